@@ -1,0 +1,65 @@
+//! The plan as a file: readable JSON, and errors that say what to do.
+
+use crate::check::{Problem, Severity};
+use crate::types::Plan;
+
+/// Longest plan file accepted, in bytes. A full plan with long notes is under 10 kB.
+const MAX_BYTES: usize = 1_000_000;
+
+impl Plan {
+    /// The plan as indented JSON, ending in a line break.
+    #[must_use]
+    pub fn to_json(&self) -> String {
+        // A Plan holds only strings, numbers and lists of them, which always serialise.
+        let mut text = serde_json::to_string_pretty(self).unwrap_or_default();
+        text.push('\n');
+        text
+    }
+
+    /// Reads a plan file and checks it.
+    ///
+    /// Choices that the file leaves out take their defaults.
+    ///
+    /// # Errors
+    /// The problems found, each with the field, its value, its range and what to do: text that is
+    /// no JSON, a name this program doesn't know, a version newer than this program, or any choice
+    /// out of bounds.
+    pub fn from_json(text: &str) -> Result<Self, Vec<Problem>> {
+        let refuse = |message: String| vec![Problem::new(Severity::Error, "", message)];
+        if text.len() > MAX_BYTES {
+            return Err(refuse(format!(
+                "This file is {} kB long; a plan is never longer than {} kB. Choose a plan file saved by Platewright.",
+                text.len() / 1000,
+                MAX_BYTES / 1000
+            )));
+        }
+        let value: serde_json::Value = serde_json::from_str(text).map_err(|error| {
+            refuse(format!(
+                "This is not a plan file: at line {}, column {} it stops being readable. Choose a file saved by “Save plan”.",
+                error.line(),
+                error.column()
+            ))
+        })?;
+        let version = value.get("platewright").and_then(serde_json::Value::as_u64);
+        match version {
+            None => {
+                return Err(refuse(
+                    "This file is not a plan: it has no “platewright” version number. Choose a file saved by “Save plan”.".to_owned(),
+                ));
+            }
+            Some(version) if version > u64::from(crate::FORMAT_VERSION) => {
+                return Err(refuse(format!(
+                    "This plan was saved by a newer Platewright (format {version}; this page reads up to {}). Open it in the newer page.",
+                    crate::FORMAT_VERSION
+                )));
+            }
+            Some(_) => {}
+        }
+        let plan: Self = serde_json::from_value(value).map_err(|error| {
+            refuse(format!("This plan can't be read: {error}. Mend that entry in the file, or save the plan again."))
+        })?;
+        let errors: Vec<Problem> =
+            plan.problems().into_iter().filter(|problem| problem.severity == Severity::Error).collect();
+        if errors.is_empty() { Ok(plan) } else { Err(errors) }
+    }
+}

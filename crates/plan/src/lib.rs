@@ -1,0 +1,31 @@
+//! The plan: the only document of Platewright, and the one place where it is checked.
+//!
+//! Everything else (dust, domes, pits, ink, proof) is computed from a [`Plan`] and a picture. The
+//! crate holds no physics: it knows what may be chosen, within which limits, in which steps, and
+//! says so in plain words when a choice is out of bounds.
+//!
+//! * [`Plan`] and its parts are plain data with public fields; every quantity carries its unit.
+//! * [`FIELDS`] lists every number of a plan once: label, unit, limits, step, default and why it
+//!   matters. Validation, the page's controls and the list of differences all read it.
+//! * [`CHOICES`] does the same for the choices made by name (wiping, agitation, …).
+//! * [`Plan::problems`] checks a plan; [`Plan::from_json`] reads one and checks it.
+
+#![forbid(unsafe_code)]
+
+mod check;
+mod choices;
+mod fields;
+mod json;
+mod types;
+
+pub use check::{Problem, Severity};
+pub use choices::{CHOICES, Choice};
+pub use fields::{FIELDS, Field, Part, field};
+pub use types::*;
+
+/// The version of the plan's format that this program writes.
+pub const FORMAT_VERSION: u32 = 1;
+/// Fewest values (bites) beside the paper white.
+pub const MIN_VALUES: usize = 2;
+/// Most values (bites) beside the paper white.
+pub const MAX_VALUES: usize = 12;

@@ -1,0 +1,330 @@
+//! The plan's data: what is chosen at each step, in the order of the bench.
+
+use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
+
+/// Everything that is chosen for one plate. See the crate's documentation.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Plan {
+    /// Format version, [`crate::FORMAT_VERSION`].
+    pub platewright: u32,
+    /// Name of the plan, at most 120 characters.
+    #[serde(default)]
+    pub title: String,
+    /// Free notes, at most 4000 characters.
+    #[serde(default)]
+    pub notes: String,
+    /// Which of all possible falls of dust this plate gets. Same plan, same seed: same grains.
+    #[serde(default = "default_seed")]
+    pub seed: u32,
+    /// The copper.
+    #[serde(default)]
+    pub plate: Copper,
+    /// The sheet it is printed on.
+    #[serde(default)]
+    pub paper: Paper,
+    /// Which picture, how it is cropped, and where each value begins.
+    #[serde(default)]
+    pub picture: Picture,
+    /// Powder and dust box.
+    #[serde(default)]
+    pub dust: Dust,
+    /// Melting the dust onto the plate.
+    #[serde(default)]
+    pub bake: Bake,
+    /// The etching bath.
+    #[serde(default)]
+    pub bath: Bath,
+    /// One bite per value, lightest first; each darker value is also open in all bites before.
+    #[serde(default = "default_bites")]
+    pub bites: Vec<Bite>,
+    /// Ink, wiping and press.
+    #[serde(default)]
+    pub ink: Ink,
+    /// Constants of this shop that replace the built-in ones, by name (see the table of constants).
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub calibration: BTreeMap<String, f64>,
+}
+
+/// The copper plate.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Copper {
+    /// Width in mm, as printed (left to right on paper).
+    pub width_mm: f64,
+    /// Height in mm.
+    pub height_mm: f64,
+    /// Thickness of the copper in mm; a thicker plate heats more slowly.
+    pub thickness_mm: f64,
+}
+
+/// The printing paper.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Paper {
+    /// Reflectance of the bare sheet, 0–1.
+    pub reflectance: f64,
+    /// Width of the sheet's margin round the plate, in mm.
+    pub margin_mm: f64,
+}
+
+/// Which picture, how it is laid on the plate, and where each value begins.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Picture {
+    /// Where the picture comes from.
+    pub source: PictureSource,
+    /// Part of the picture that is used; the page keeps it to the plate's shape.
+    pub crop: Crop,
+    /// Lightness L* (0–100) at which each value begins, from light to dark: one per bite. Tones
+    /// above the first stay paper; tones at or below the last get every bite.
+    pub thresholds_l: Vec<f64>,
+}
+
+/// Where the picture comes from.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum PictureSource {
+    /// The harbour at dusk, drawn by the program.
+    Harbour,
+    /// The user's own picture; only its name is kept in the plan.
+    File(String),
+}
+
+/// A rectangle in fractions of the picture's width and height (0–1), from its top left.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Crop {
+    /// Left edge.
+    pub left: f64,
+    /// Top edge.
+    pub top: f64,
+    /// Width.
+    pub width: f64,
+    /// Height.
+    pub height: f64,
+}
+
+/// Powder and dust box.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Dust {
+    /// Mass-median envelope diameter of the loose grains, µm.
+    pub median_um: f64,
+    /// Geometric standard deviation of the grain sizes (by mass).
+    pub spread_gsd: f64,
+    /// Share of a loose grain that is resin, 0–1; the rest is air between its specks.
+    pub solid_fraction: f64,
+    /// Powder raised into the air, g per m² of box floor.
+    pub powder_g_per_m2: f64,
+    /// Height the dust falls through, m.
+    pub box_height_m: f64,
+    /// Wait between stirring up the dust and putting the plate in, s.
+    pub wait_s: f64,
+    /// Minutes the plate lies in the box.
+    pub dusting_min: f64,
+    /// How the air in the box moves while the dust falls.
+    pub settling: Settling,
+}
+
+/// How the air in the box moves while the dust falls.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Settling {
+    /// The air keeps turning over, as in a box just fanned.
+    Stirred,
+    /// The air is still from the start.
+    Still,
+}
+
+/// Melting the dust onto the plate.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Bake {
+    /// Setting of the hot plate, °C.
+    pub hot_plate_c: f64,
+    /// Minutes on the hot plate.
+    pub bake_min: f64,
+    /// A sheet of paper lies between hot plate and copper.
+    pub paper_between: bool,
+    /// Room temperature, °C.
+    pub room_c: f64,
+}
+
+/// The etching bath: ferric chloride.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Bath {
+    /// Strength when mixed, °Bé (modulus 145).
+    pub strength_be: f64,
+    /// Temperature, °C.
+    pub temperature_c: f64,
+    /// How the bath moves over the plate.
+    pub agitation: Agitation,
+    /// Volume, L.
+    pub volume_l: f64,
+    /// Copper already dissolved in it, g/L.
+    pub copper_g_per_l: f64,
+}
+
+/// How the bath moves over the plate.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Agitation {
+    /// Still, the plate face up.
+    StillFaceUp,
+    /// Still, the plate on edge or face down.
+    StillFaceDown,
+    /// The tray is rocked.
+    Rocked,
+    /// Brushed with a feather all the while.
+    Feathered,
+    /// Air bubbled through a tank.
+    Bubbled,
+    /// Sprayed in a machine.
+    Sprayed,
+}
+
+/// One bite.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Bite {
+    /// Minutes in the bath, in whole quarters.
+    pub bite_min: f64,
+}
+
+/// Ink, wiping and press.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Ink {
+    /// Parts of transparent base by volume, to 100 parts of black.
+    pub base_parts: f64,
+    /// Parts of reducer (oil) by volume, to 100 parts of black.
+    pub reducer_parts: f64,
+    /// How the plate is wiped.
+    pub wipe: Wipe,
+    /// How hard the press is set.
+    pub press: Press,
+}
+
+/// How the plate is wiped.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Wipe {
+    /// Tarlatan only: plate tone stays.
+    Tarlatan,
+    /// Tarlatan, then the palm of the hand.
+    Hand,
+    /// Wiped hard, or too long.
+    Hard,
+}
+
+/// How hard the press is set.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Press {
+    /// Light.
+    Light,
+    /// Normal.
+    Normal,
+    /// Heavy, or a second pass.
+    Heavy,
+}
+
+fn default_seed() -> u32 {
+    7
+}
+
+fn default_bites() -> Vec<Bite> {
+    [1.0, 2.0, 3.0, 3.0, 4.0, 5.0, 6.0].map(|bite_min| Bite { bite_min }).to_vec()
+}
+
+impl Default for Plan {
+    /// The harbour at dusk: the plan that a new user meets.
+    fn default() -> Self {
+        Self {
+            platewright: crate::FORMAT_VERSION,
+            title: "Harbour at dusk".to_owned(),
+            notes: String::new(),
+            seed: default_seed(),
+            plate: Copper::default(),
+            paper: Paper::default(),
+            picture: Picture::default(),
+            dust: Dust::default(),
+            bake: Bake::default(),
+            bath: Bath::default(),
+            bites: default_bites(),
+            ink: Ink::default(),
+            calibration: BTreeMap::new(),
+        }
+    }
+}
+
+impl Default for Copper {
+    fn default() -> Self {
+        Self { width_mm: 150.0, height_mm: 200.0, thickness_mm: 1.2 }
+    }
+}
+
+impl Default for Paper {
+    fn default() -> Self {
+        Self { reflectance: 0.85, margin_mm: 35.0 }
+    }
+}
+
+impl Default for Picture {
+    fn default() -> Self {
+        Self {
+            source: PictureSource::Harbour,
+            crop: Crop::default(),
+            thresholds_l: vec![90.0, 80.0, 69.0, 58.0, 47.0, 37.0, 28.0],
+        }
+    }
+}
+
+impl Default for Crop {
+    /// The whole picture.
+    fn default() -> Self {
+        Self { left: 0.0, top: 0.0, width: 1.0, height: 1.0 }
+    }
+}
+
+impl Default for Dust {
+    fn default() -> Self {
+        Self {
+            median_um: 60.0,
+            spread_gsd: 1.8,
+            solid_fraction: 0.15,
+            powder_g_per_m2: 23.0,
+            box_height_m: 0.6,
+            wait_s: 45.0,
+            dusting_min: 4.0,
+            settling: Settling::Stirred,
+        }
+    }
+}
+
+impl Default for Bake {
+    fn default() -> Self {
+        Self { hot_plate_c: 125.0, bake_min: 10.0, paper_between: true, room_c: 20.0 }
+    }
+}
+
+impl Default for Bath {
+    fn default() -> Self {
+        Self {
+            strength_be: 40.0,
+            temperature_c: 20.0,
+            agitation: Agitation::Rocked,
+            volume_l: 2.0,
+            copper_g_per_l: 0.0,
+        }
+    }
+}
+
+impl Default for Ink {
+    fn default() -> Self {
+        Self { base_parts: 0.0, reducer_parts: 0.0, wipe: Wipe::Hand, press: Press::Normal }
+    }
+}

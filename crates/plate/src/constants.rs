@@ -1,0 +1,151 @@
+//! Constants of the model: each with its name, unit, default, plausible range, tag and source.
+//!
+//! Every stage declares its own with [`constants!`](crate::constants), beside the code that uses
+//! them. The structs are plain data, so a shop's calibration (or a test) can replace any of them.
+
+use serde::Serialize;
+use std::collections::BTreeMap;
+
+/// How a constant is known.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Tag {
+    /// Measured for this very material and quantity.
+    Measured,
+    /// Published, or derived from published data.
+    Published,
+    /// Estimated: calibrate with your own step plate.
+    Estimated,
+}
+
+/// What is known of one constant.
+#[derive(Clone, Copy, Debug, Serialize)]
+pub struct ConstantInfo {
+    /// Name: `stage.constant_with_unit`.
+    pub key: &'static str,
+    /// What it is, in a few words.
+    pub meaning: &'static str,
+    /// Unit; empty for plain numbers.
+    pub unit: &'static str,
+    /// Built-in value.
+    pub default: f64,
+    /// Smallest plausible value.
+    pub min: f64,
+    /// Largest plausible value.
+    pub max: f64,
+    /// How it is known.
+    pub tag: Tag,
+    /// Where it comes from.
+    pub source: &'static str,
+}
+
+/// Declares a stage's constants: a struct of `f64` fields with defaults, and their catalogue.
+///
+/// ```ignore
+/// constants! {
+///     /// Constants of the bite.
+///     BiteConstants "bite" {
+///         rate_um_per_min: 0.80, "µm/min", 0.3..=2.5, Estimated,
+///             "rate of the bite at 40 °Bé, 20 °C, fresh, rocked", "source in words";
+///     }
+/// }
+/// ```
+#[macro_export]
+macro_rules! constants {
+    ($(#[$doc:meta])* $name:ident $stage:literal { $(
+        $field:ident: $default:expr, $unit:literal, $min:literal..=$max:literal, $tag:ident,
+            $meaning:literal, $source:literal;
+    )+ }) => {
+        $(#[$doc])*
+        #[derive(Clone, Debug, PartialEq)]
+        pub struct $name { $(
+            #[doc = concat!($meaning, " (", $unit, "). ", $source)]
+            pub $field: f64,
+        )+ }
+
+        impl Default for $name {
+            fn default() -> Self { Self { $( $field: $default ),+ } }
+        }
+
+        impl $name {
+            /// What is known of each constant, in the order of declaration.
+            pub const CATALOGUE: &'static [$crate::constants::ConstantInfo] = &[$(
+                $crate::constants::ConstantInfo {
+                    key: concat!($stage, ".", stringify!($field)),
+                    meaning: $meaning, unit: $unit, default: $default, min: $min, max: $max,
+                    tag: $crate::constants::Tag::$tag, source: $source,
+                }
+            ),+];
+
+            /// The constant with this key, to read or replace.
+            pub fn get_mut(&mut self, key: &str) -> Option<&mut f64> {
+                $( if key == concat!($stage, ".", stringify!($field)) { return Some(&mut self.$field); } )+
+                None
+            }
+        }
+    };
+}
+
+/// The constants of all stages.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Constants {
+    /// Constants of the dust box.
+    pub dust: crate::dust::DustConstants,
+    /// Constants of melting and merging.
+    pub bake: crate::bake::BakeConstants,
+    /// Constants of bath and bite.
+    pub bite: crate::bite::BiteConstants,
+    /// Constants of ink, wiping, press and paper.
+    pub ink: crate::ink::InkConstants,
+}
+
+impl Constants {
+    /// What is known of every constant, stage by stage.
+    #[must_use]
+    pub fn catalogue() -> Vec<ConstantInfo> {
+        [
+            crate::dust::DustConstants::CATALOGUE,
+            crate::bake::BakeConstants::CATALOGUE,
+            crate::bite::BiteConstants::CATALOGUE,
+            crate::ink::InkConstants::CATALOGUE,
+        ]
+        .concat()
+    }
+
+    /// The constant with this key, to read or replace.
+    pub fn get_mut(&mut self, key: &str) -> Option<&mut f64> {
+        self.dust
+            .get_mut(key)
+            .or_else(|| self.bake.get_mut(key))
+            .or_else(|| self.bite.get_mut(key))
+            .or_else(|| self.ink.get_mut(key))
+    }
+
+    /// The built-in constants with a shop's own in their place.
+    ///
+    /// # Errors
+    /// One sentence per entry whose name is unknown or whose value leaves the plausible range.
+    pub fn calibrated(calibration: &BTreeMap<String, f64>) -> Result<Self, Vec<(String, String)>> {
+        let mut constants = Self::default();
+        let mut refused = Vec::new();
+        let catalogue = Self::catalogue();
+        for (key, &value) in calibration {
+            let info = catalogue.iter().find(|info| info.key == key);
+            match (info, constants.get_mut(key)) {
+                (Some(info), Some(slot)) if value >= info.min && value <= info.max => *slot = value,
+                (Some(info), Some(_)) => refused.push((
+                    key.clone(),
+                    format!(
+                        "The calibration sets {} to {value} {}; it must lie between {} and {}. Correct it or take it out.",
+                        info.meaning, info.unit, info.min, info.max
+                    ),
+                )),
+                _ => refused.push((
+                    key.clone(),
+                    format!("The calibration names “{key}”, which is no constant of this program. Take it out."),
+                )),
+            }
+        }
+        if refused.is_empty() { Ok(constants) } else { Err(refused) }
+    }
+}

@@ -1,0 +1,56 @@
+//! A raster laid on the plate.
+
+/// A raster of square pixels laid on the copper: x to the right, y down, from the top left of the
+/// plate as one looks at its bitten face. The print is the mirror image; only [`crate::proof`]
+/// turns it over.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Grid {
+    /// Left edge of pixel column 0, in pixels from the plate's left edge.
+    pub left_px: i64,
+    /// Top edge of pixel row 0, in pixels from the plate's top edge.
+    pub top_px: i64,
+    /// Columns.
+    pub width: usize,
+    /// Rows.
+    pub height: usize,
+    /// Size of a pixel, µm.
+    pub px_um: f32,
+}
+
+impl Grid {
+    /// Number of pixels.
+    #[must_use]
+    pub fn len(&self) -> usize {
+        self.width * self.height
+    }
+
+    /// True when the raster has no pixels.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.len() == 0
+    }
+
+    /// Left edge, µm from the plate's left edge.
+    #[must_use]
+    pub fn left_um(&self) -> f64 {
+        self.left_px as f64 * f64::from(self.px_um)
+    }
+
+    /// Top edge, µm from the plate's top edge.
+    #[must_use]
+    pub fn top_um(&self) -> f64 {
+        self.top_px as f64 * f64::from(self.px_um)
+    }
+
+    /// The raster grown by `margin` pixels on every side.
+    #[must_use]
+    pub fn grown(&self, margin: usize) -> Self {
+        Self {
+            left_px: self.left_px - margin as i64,
+            top_px: self.top_px - margin as i64,
+            width: self.width + 2 * margin,
+            height: self.height + 2 * margin,
+            px_um: self.px_um,
+        }
+    }
+}

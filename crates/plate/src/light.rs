@@ -1,0 +1,1 @@
+//! Light: reflectance, density, lightness, and what a screen shows.

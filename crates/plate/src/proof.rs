@@ -1,0 +1,1 @@
+//! Proof: windows and whole proofs.

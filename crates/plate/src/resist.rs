@@ -1,0 +1,1 @@
+//! Resist: distance under the resin, pixel by pixel.

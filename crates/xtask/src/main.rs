@@ -1,0 +1,2 @@
+//! The native program.
+fn main() {}
