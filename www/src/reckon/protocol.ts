@@ -1,0 +1,138 @@
+/**
+ * What the page and its workers say to each other.
+ *
+ * All reckoning is done in Rust inside the workers; this file only names the data that crosses the
+ * border. Places are in µm on the *print* (x to the right, y down from the print's top left);
+ * the workers turn them over onto the copper.
+ */
+
+/** Something wrong with a plan, in words for its owner. `field` is a path such as `bites.2.bite_min`. */
+export interface Problem { severity: 'error' | 'warning'; field: string; message: string }
+
+/** One number of the plan, as the Rust crate `plan` lists it. */
+export interface Field {
+  key: string; label: string; unit: string;
+  min: number; max: number; step: number; default: number;
+  part: Part; why: string;
+}
+
+/** One choice made by name. */
+export interface Choice {
+  key: string; label: string; options: [string, string][]; part: Part; why: string;
+}
+
+/** Parts of the plan, in the order of the bench. */
+export type Part = 'plate' | 'dust' | 'bake' | 'bath' | 'ink';
+
+/** The plan's JSON form; the page treats it as data and never reckons with it. */
+export interface Plan {
+  platewright: number; title: string; notes: string; seed: number;
+  plate: { width_mm: number; height_mm: number; thickness_mm: number };
+  paper: { reflectance: number; margin_mm: number };
+  picture: {
+    source: 'harbour' | { file: string };
+    crop: { left: number; top: number; width: number; height: number };
+    thresholds_l: number[];
+  };
+  dust: Record<string, number | string>;
+  bake: Record<string, number | boolean>;
+  bath: Record<string, number | string>;
+  bites: { bite_min: number }[];
+  ink: Record<string, number | string>;
+  calibration?: Record<string, number>;
+}
+
+/** One value of the scale; index 0 is the paper, kept white. */
+export interface Value {
+  index: number;
+  /** Minutes of its own bite, and of all bites it was open in. */
+  bite_min: number; cumulative_min: number;
+  /** Depth of copper gone: flat copper between the domes, and the mean over the area, µm. */
+  bitten_um: number; mean_depth_um: number;
+  /** Share of the copper still standing at its old height, 0–1. */
+  land: number;
+  /** Ink in the pits after wiping, and on the paper, mean µm. */
+  held_um: number; printed_um: number;
+  reflectance: number; lightness: number; density: number;
+  /** What a screen shows for it, 0–255. */
+  srgb: number;
+  /** Share of the plate's area. */
+  area_share: number;
+}
+
+/** Everything the numbers and plots need, computed for one plan. */
+export interface Summary {
+  /** Warnings about this plan in words, with the field they concern. */
+  warnings: Problem[];
+  dust: {
+    /** Landed weight by grain size, for the plot: class centres in µm and g/m² per unit of ln size. */
+    size_um: number[]; weight_per_ln: number[];
+    mass_g_per_m2: number; loose_cover: number; grains_per_mm2: number;
+    cloud_start_g_per_m3: number; cloud_plate_in_g_per_m3: number; cloud_plate_out_g_per_m3: number;
+    /** Published lowest explosible concentration, g/m³. */
+    explosible_g_per_m3: number;
+  };
+  bake: {
+    course_min: number[]; course_c: number[]; plate_end_c: number; softening_c: number;
+    /** How it comes out. */
+    doneness: 'under' | 'good' | 'over';
+    /** The same in a sentence. */
+    sentence: string;
+  };
+  ground: { cover: number; domes_per_mm2: number; median_footprint_um: number };
+  bath: {
+    /** Rate and dissolved copper before each bite, and the copper after the last. */
+    rate_um_per_min: number[]; copper_g_per_l: number[]; copper_end_g_per_l: number; dissolved_g: number;
+  };
+  values: Value[];
+  /** Tone curve of this ground in this bath (first bite's rate), against minutes. */
+  curve: { minutes: number[]; lightness: number[]; density: number[]; depth_um: number[]; darkest_min: number };
+}
+
+/** A window of the print. */
+export interface WindowRequest {
+  left_um: number; top_um: number; width_px: number; height_px: number; px_um: number;
+  /** What to show: the print, or the copper from above (depth and resin) after some bites. */
+  show: 'print' | 'copper';
+  /** Only for `copper`: after how many bites (0 = before the first). */
+  after_bites?: number;
+}
+
+/** The cut under a line of the print, left to right as the print shows it. */
+export interface CutRequest { left_um: number; y_um: number; width_um: number; after_bites: number; inked: boolean }
+
+/** Heights in µm at evenly spaced places; 0 is the old surface of the copper, down is negative. */
+export interface Cut {
+  step_um: number;
+  copper_um: Float32Array;
+  /** Top of the resin, or NaN where there is none. Lifted or undercut domes are shown where they sat. */
+  resin_um: Float32Array;
+  /** Surface of the ink left after wiping, or NaN. */
+  ink_um: Float32Array;
+  /** Which value each place belongs to. */
+  value: Uint8Array;
+}
+
+/** Requests a worker answers. Each carries an id that comes back with the answer. */
+export type Request =
+  | { do: 'catalogue' }                                     // -> { fields, choices, constants, default_plan, limits }
+  | { do: 'check'; json: string }                            // -> { plan?: Plan, problems: Problem[] }
+  | { do: 'plan'; json: string }                             // -> { problems: Problem[] }; sets the worker's plan
+  | { do: 'harbour' }                                        // -> PictureAnswer; draws and sets the example picture
+  | { do: 'picture'; rgba: ArrayBuffer; width: number; height: number } // -> PictureAnswer; sets the picture
+  | { do: 'thresholds'; values: number }                     // -> { thresholds_l: number[] } spaced for this picture
+  | { do: 'summary' }                                        // -> Summary
+  | { do: 'first'; width_px: number; height_px: number }     // -> { grey: Uint8Array } whole print, first true pass
+  | { do: 'tile'; column: number; row: number; tile_um: number; out_um: number; px_um: number }
+                                                             // -> { grey, width, height } every grain of one tile, averaged to out_um
+  | { do: 'window'; window: WindowRequest }                  // -> { rgba: Uint8ClampedArray, width, height }
+  | { do: 'patch'; value: number; width_px: number; height_px: number; px_um: number } // -> { rgba, width, height }
+  | { do: 'cut'; cut: CutRequest }                           // -> Cut
+  | { do: 'values_map'; width_px: number; height_px: number } // -> { value: Uint8Array } which value goes where, as printed
+  | { do: 'png'; grey: Uint8Array; width: number; height: number; out_um: number }; // -> { png: Uint8Array }
+
+export interface PictureAnswer {
+  width: number; height: number;
+  /** Picture pixels by lightness L* 0–100, 101 bins. */
+  histogram: number[];
+}
