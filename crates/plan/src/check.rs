@@ -1,7 +1,7 @@
 //! The one place where a plan is checked.
 
 use crate::fields::FIELDS;
-use crate::types::{Plan, PictureSource};
+use crate::types::{PictureSource, Plan};
 use crate::{MAX_VALUES, MIN_VALUES};
 use serde::Serialize;
 
@@ -48,19 +48,27 @@ impl Plan {
     #[must_use]
     pub fn problems(&self) -> Vec<Problem> {
         let mut found = Vec::new();
-        let mut error =
-            |field: &str, message: String| found.push(Problem::new(Severity::Error, field, message));
+        let mut error = |field: &str, message: String| {
+            found.push(Problem::new(Severity::Error, field, message))
+        };
 
         if self.platewright != crate::FORMAT_VERSION {
             error(
                 "platewright",
-                format!("The plan's format is {}; this program reads format {}.", self.platewright, crate::FORMAT_VERSION),
+                format!(
+                    "The plan's format is {}; this program reads format {}.",
+                    self.platewright,
+                    crate::FORMAT_VERSION
+                ),
             );
         }
         for field in FIELDS {
             let value = (field.get)(self);
             if !(value >= field.min && value <= field.max) {
-                error(field.key, out_of_range(field.label, value, field.unit, field.min, field.max));
+                error(
+                    field.key,
+                    out_of_range(field.label, value, field.unit, field.min, field.max),
+                );
             }
         }
         for (name, text, longest) in
@@ -68,14 +76,22 @@ impl Plan {
         {
             let length = text.chars().count();
             if length > longest {
-                error(name, format!("The {name} is {length} characters long; keep it to {longest}."));
+                error(
+                    name,
+                    format!("The {name} is {length} characters long; keep it to {longest}."),
+                );
             }
         }
         self.check_bites(&mut error);
         self.check_picture(&mut error);
         for (key, value) in &self.calibration {
             if !value.is_finite() {
-                error(&format!("calibration.{key}"), format!("The constant {key} is not a number. Give it one, or take it out of the calibration."));
+                error(
+                    &format!("calibration.{key}"),
+                    format!(
+                        "The constant {key} is not a number. Give it one, or take it out of the calibration."
+                    ),
+                );
             }
         }
         found
@@ -86,16 +102,34 @@ impl Plan {
         if !(MIN_VALUES..=MAX_VALUES).contains(&count) {
             error(
                 "bites",
-                format!("The plan has {count} bites; it needs {MIN_VALUES} to {MAX_VALUES}, one for each value beside the paper."),
+                format!(
+                    "The plan has {count} bites; it needs {MIN_VALUES} to {MAX_VALUES}, one for each value beside the paper."
+                ),
             );
         }
         for (i, bite) in self.bites.iter().enumerate() {
             let key = format!("bites.{i}.bite_min");
             let minutes = bite.bite_min;
             if !(minutes >= BITE_MIN.0 && minutes <= BITE_MIN.1) {
-                error(&key, out_of_range(&format!("Bite {}", i + 1), minutes, "min", BITE_MIN.0, BITE_MIN.1));
+                error(
+                    &key,
+                    out_of_range(
+                        &format!("Bite {}", i + 1),
+                        minutes,
+                        "min",
+                        BITE_MIN.0,
+                        BITE_MIN.1,
+                    ),
+                );
             } else if (minutes * 4.0).fract() != 0.0 {
-                error(&key, format!("Bite {} is {minutes} min; bites are timed in quarter minutes. Round it to {} min.", i + 1, (minutes * 4.0).round() / 4.0));
+                error(
+                    &key,
+                    format!(
+                        "Bite {} is {minutes} min; bites are timed in quarter minutes. Round it to {} min.",
+                        i + 1,
+                        (minutes * 4.0).round() / 4.0
+                    ),
+                );
             }
         }
     }
@@ -105,7 +139,11 @@ impl Plan {
         if levels.len() != self.bites.len() {
             error(
                 "picture.thresholds_l",
-                format!("There are {} thresholds for {} bites; each value needs one.", levels.len(), self.bites.len()),
+                format!(
+                    "There are {} thresholds for {} bites; each value needs one.",
+                    levels.len(),
+                    self.bites.len()
+                ),
             );
         }
         for (i, level) in levels.iter().enumerate() {
@@ -114,11 +152,18 @@ impl Plan {
             if !(*level >= 0.0 && *level <= 100.0) {
                 error(&key, out_of_range(&label, *level, "L*", 0.0, 100.0));
             } else if i > 0 && levels[i - 1] <= *level {
-                error(&key, format!("{label} is L* {level}, not darker than the one before it (L* {}). Thresholds go from light to dark.", levels[i - 1]));
+                error(
+                    &key,
+                    format!(
+                        "{label} is L* {level}, not darker than the one before it (L* {}). Thresholds go from light to dark.",
+                        levels[i - 1]
+                    ),
+                );
             }
         }
         let crop = self.picture.crop;
-        let inside = |from: f64, size: f64| from >= 0.0 && size >= MIN_CROP && from + size <= 1.0 + 1e-9;
+        let inside =
+            |from: f64, size: f64| from >= 0.0 && size >= MIN_CROP && from + size <= 1.0 + 1e-9;
         if !inside(crop.left, crop.width) || !inside(crop.top, crop.height) {
             error(
                 "picture.crop",
@@ -131,7 +176,10 @@ impl Plan {
         if let PictureSource::File(name) = &self.picture.source
             && name.chars().count() > 255
         {
-            error("picture.source", "The picture's file name is longer than 255 characters. Shorten it.".to_owned());
+            error(
+                "picture.source",
+                "The picture's file name is longer than 255 characters. Shorten it.".to_owned(),
+            );
         }
     }
 }
@@ -139,8 +187,12 @@ impl Plan {
 fn out_of_range(label: &str, value: f64, unit: &str, min: f64, max: f64) -> String {
     let space = if unit.is_empty() { "" } else { " " };
     if value.is_finite() {
-        format!("{label} is {value}{space}{unit}; it must lie between {min} and {max}{space}{unit}. Choose a number in that range.")
+        format!(
+            "{label} is {value}{space}{unit}; it must lie between {min} and {max}{space}{unit}. Choose a number in that range."
+        )
     } else {
-        format!("{label} is not a number; it must lie between {min} and {max}{space}{unit}. Type a number in that range.")
+        format!(
+            "{label} is not a number; it must lie between {min} and {max}{space}{unit}. Type a number in that range."
+        )
     }
 }

@@ -58,8 +58,11 @@ impl Plan {
         let plan: Self = serde_json::from_value(value).map_err(|error| {
             refuse(format!("This plan can't be read: {error}. Mend that entry in the file, or save the plan again."))
         })?;
-        let errors: Vec<Problem> =
-            plan.problems().into_iter().filter(|problem| problem.severity == Severity::Error).collect();
+        let errors: Vec<Problem> = plan
+            .problems()
+            .into_iter()
+            .filter(|problem| problem.severity == Severity::Error)
+            .collect();
         if errors.is_empty() { Ok(plan) } else { Err(errors) }
     }
 }

@@ -1,0 +1,141 @@
+//! The plan: defaults, the catalogue of fields, validation in words, and the JSON form.
+
+use plan::{CHOICES, FIELDS, Plan, Problem, Severity, field};
+
+fn messages(problems: &[Problem]) -> String {
+    problems.iter().map(|p| format!("[{}] {}", p.field, p.message)).collect::<Vec<_>>().join("\n")
+}
+
+#[test]
+fn the_default_plan_is_sound() {
+    let problems = Plan::default().problems();
+    assert!(problems.is_empty(), "the default plan has problems:\n{}", messages(&problems));
+}
+
+#[test]
+fn every_field_reads_writes_and_defaults_as_listed() {
+    for field in FIELDS {
+        let mut plan = Plan::default();
+        assert_eq!((field.get)(&plan), field.default, "default of {}", field.key);
+        assert!(field.min < field.max && field.step > 0.0, "limits of {}", field.key);
+        let steps = (field.default - field.min) / field.step;
+        assert!(
+            (steps - steps.round()).abs() < 1e-6,
+            "{} does not start on one of its steps",
+            field.key
+        );
+        (field.set)(&mut plan, field.max);
+        assert_eq!((field.get)(&plan), field.max, "setting {}", field.key);
+        let json: serde_json::Value = serde_json::from_str(&plan.to_json()).expect("plan JSON");
+        let (part, name) = field.key.split_once('.').expect("dotted key");
+        assert_eq!(json[part][name].as_f64(), Some(field.max), "JSON place of {}", field.key);
+    }
+}
+
+#[test]
+fn every_choice_reads_writes_and_spells_its_options_as_the_json_does() {
+    for choice in CHOICES {
+        let mut plan = Plan::default();
+        let before = (choice.get)(&plan);
+        (choice.set)(&mut plan, choice.options.len());
+        assert_eq!(
+            (choice.get)(&plan),
+            before,
+            "an unknown option of {} must change nothing",
+            choice.key
+        );
+        for (i, (word, _)) in choice.options.iter().enumerate() {
+            (choice.set)(&mut plan, i);
+            assert_eq!((choice.get)(&plan), i, "option {word} of {}", choice.key);
+            let json: serde_json::Value = serde_json::from_str(&plan.to_json()).expect("plan JSON");
+            let (part, name) = choice.key.split_once('.').expect("dotted key");
+            let written = json[part][name].to_string();
+            assert_eq!(written.trim_matches('"'), *word, "JSON word of {}", choice.key);
+        }
+    }
+}
+
+#[test]
+fn numbers_out_of_range_are_named_with_value_range_and_remedy() {
+    for field in FIELDS {
+        for bad in [field.min - field.step, field.max + field.step, f64::NAN, f64::INFINITY] {
+            let mut plan = Plan::default();
+            (field.set)(&mut plan, bad);
+            let problems = plan.problems();
+            let problem = problems.iter().find(|p| p.field == field.key);
+            let problem = problem.unwrap_or_else(|| panic!("{} = {bad} was accepted", field.key));
+            assert_eq!(problem.severity, Severity::Error, "{}", field.key);
+            for part in [field.label, &field.min.to_string(), &field.max.to_string()] {
+                assert!(
+                    problem.message.contains(part),
+                    "“{}” does not name {part}",
+                    problem.message
+                );
+            }
+        }
+    }
+}
+
+#[test]
+fn bites_and_thresholds_are_checked_one_by_one() {
+    let spoil: [(&str, &dyn Fn(&mut Plan)); 8] = [
+        ("bites.2.bite_min", &|p| p.bites[2].bite_min = 0.3),
+        ("bites.0.bite_min", &|p| p.bites[0].bite_min = 0.0),
+        ("bites", &|p| p.bites.truncate(1)),
+        ("picture.thresholds_l", &|p| {
+            p.picture.thresholds_l.pop();
+        }),
+        ("picture.thresholds_l.3", &|p| p.picture.thresholds_l[3] = 75.0),
+        ("picture.thresholds_l.0", &|p| p.picture.thresholds_l[0] = 101.0),
+        ("picture.crop", &|p| p.picture.crop.left = 0.5),
+        ("title", &|p| p.title = "x".repeat(121)),
+    ];
+    for (key, change) in spoil {
+        let mut plan = Plan::default();
+        change(&mut plan);
+        let problems = plan.problems();
+        assert!(
+            problems.iter().any(|p| p.field == key),
+            "{key} was not found in:\n{}",
+            messages(&problems)
+        );
+    }
+}
+
+#[test]
+fn json_round_trips_to_the_same_plan() {
+    let mut plan = Plan { title: "Ebb “tide” <script>".to_owned(), ..Plan::default() };
+    plan.dust.wait_s = 65.0;
+    plan.calibration.insert("bite.rate_um_per_min".to_owned(), 0.9);
+    plan.picture.source = plan::PictureSource::File("sky.png".to_owned());
+    assert_eq!(Plan::from_json(&plan.to_json()).as_ref(), Ok(&plan), "round trip");
+}
+
+#[test]
+fn a_file_that_leaves_things_out_takes_the_defaults() {
+    let plan =
+        Plan::from_json(r#"{"platewright": 1, "dust": {"wait_s": 30}}"#).expect("a short plan");
+    assert_eq!(plan.dust.wait_s, 30.0, "the wait given");
+    assert_eq!(plan.dust.median_um, field("dust.median_um").expect("field").default, "the powder");
+    assert_eq!(plan.bites.len(), 7, "the bites");
+}
+
+#[test]
+fn bad_files_get_a_sentence() {
+    let newer = r#"{"platewright": 99}"#;
+    let cases = [
+        ("", "not a plan file"),
+        ("{\"platewright\": 1,", "not a plan file"),
+        ("[1, 2]", "not a plan"),
+        ("{\"title\": \"x\"}", "no “platewright” version"),
+        (newer, "newer Platewright"),
+        (r#"{"platewright": 1, "dust": {"wait": 30}}"#, "wait"),
+        (r#"{"platewright": 1, "dust": {"wait_s": "long"}}"#, "can't be read"),
+        (r#"{"platewright": 1, "dust": {"wait_s": 5000}}"#, "must lie between"),
+        (r#"{"platewright": 1, "bites": []}"#, "0 bites"),
+    ];
+    for (text, expected) in cases {
+        let problems = Plan::from_json(text).expect_err("a bad file was accepted");
+        assert!(messages(&problems).contains(expected), "for {text}:\n{}", messages(&problems));
+    }
+}
