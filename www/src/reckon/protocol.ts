@@ -135,4 +135,48 @@ export interface PictureAnswer {
   width: number; height: number;
   /** Picture pixels by lightness L* 0–100, 101 bins. */
   histogram: number[];
+  /** The picture in grey, 0–255 (sRGB), width × height, for the crop frame. Only for `harbour`. */
+  grey?: Uint8Array;
 }
+
+/** A constant of the model: how it is known stands beside it. */
+export interface Constant {
+  key: string; meaning: string; unit: string; default: number; min: number; max: number;
+  tag: 'measured' | 'published' | 'estimated'; source: string;
+}
+
+/** What the page needs once: every control, and the plan it opens on. */
+export interface Catalogue {
+  fields: Field[]; choices: Choice[]; constants: Constant[]; default_plan: Plan;
+  limits: { min_values: number; max_values: number; bite_min: [number, number] };
+}
+
+/** What comes back for each request. */
+export interface Answers {
+  catalogue: Catalogue;
+  check: { plan?: Plan; problems: Problem[] };
+  plan: { problems: Problem[] };
+  harbour: PictureAnswer;
+  picture: PictureAnswer;
+  thresholds: { thresholds_l: number[] };
+  summary: Summary;
+  first: { grey: Uint8Array };
+  tile: { grey: Uint8Array; width: number; height: number };
+  window: { rgba: Uint8ClampedArray; width: number; height: number };
+  patch: { rgba: Uint8ClampedArray; width: number; height: number };
+  cut: Cut;
+  values_map: { value: Uint8Array };
+  png: { png: Uint8Array };
+}
+
+/** Page to worker. */
+export interface Sent { id: number; ask: Request }
+
+/**
+ * Worker to page: one answer for each request, in the order asked. `failed` is a request that could
+ * not be met (bad arguments); `panic` means that the worker is broken and must be replaced.
+ */
+export type Returned =
+  | { id: number; answer: Answers[keyof Answers] }
+  | { id: number; failed: string }
+  | { panic: string };
