@@ -1,1 +1,168 @@
-//! Proof: windows and whole proofs.
+//! Proof: the whole chain for one plan, and the places where it is looked at.
+//!
+//! A [`Plate`] holds what one plan and one picture come to: landed dust, bake, ground recipe, the
+//! session in the bath, ink. From it come the [`summary`](Plate::summary) of numbers, any
+//! [`window`](Plate::print_window) of the print, the [`cut`](Plate::cut) through the copper, and
+//! the whole proof, tile by tile.
+//!
+//! This is the only module that turns the plate over: windows and cuts are asked for in places on
+//! the print and computed on the copper, which is its mirror image.
+
+mod cut;
+mod summary;
+mod warnings;
+mod whole;
+mod window;
+
+pub use cut::{Cut, CutRequest};
+pub use summary::{Summary, ToneCurve, Value};
+pub use warnings::Warning;
+pub use whole::TileRequest;
+pub use window::{Field, PrintWindow, WindowFields};
+
+use crate::bake::{self, Baked};
+use crate::bite::{self, ResistProfile, Session};
+use crate::constants::Constants;
+use crate::dust::{self, LandedDust};
+use crate::grid::Grid;
+use crate::ground::{Ground, GroundStatistics, TileCache};
+use crate::ink::Inking;
+use plan::Plan;
+use std::sync::Arc;
+
+/// Which value each place of the picture gets, in places on the print.
+pub trait ValueAreas: Send + Sync {
+    /// Value of every pixel of a raster on the copper (0 is the paper, k the k-th bite), row by
+    /// row. The copper is the mirror of the print: `x_print = plate_width_um − x_copper`.
+    /// Returns the value when it is the same everywhere.
+    fn fill(&self, grid: &Grid, plate_width_um: f64, out: &mut Vec<u8>) -> Option<u8>;
+
+    /// Share of the plate's area per value, paper first; sums to 1.
+    fn shares(&self) -> &[f64];
+}
+
+/// Pixel size of the sample that stands for a value in the table, µm.
+const SAMPLE_PX_UM: f32 = 4.0;
+/// Side of that sample, pixels (2.4 mm).
+const SAMPLE_SIDE_PX: usize = 600;
+/// Most ground tiles kept at hand; a tile holds some hundred domes (about 10 kB).
+const TILES_KEPT: usize = 4096;
+
+/// What one plan and one picture come to.
+pub struct Plate {
+    plan: Plan,
+    constants: Constants,
+    areas: Arc<dyn ValueAreas>,
+    landed: LandedDust,
+    baked: Baked,
+    ground: Ground,
+    statistics: GroundStatistics,
+    /// Distance under the resin over the sample that stands for every value.
+    sample: Arc<Vec<f32>>,
+    profile: ResistProfile,
+    session: Session,
+    inking: Inking,
+    tiles: TileCache,
+    window: WindowFields,
+}
+
+impl Plate {
+    /// Computes the plan's stages up to the session in the bath.
+    ///
+    /// # Errors
+    /// Field and sentence for each calibration constant that is unknown or out of range. The plan
+    /// itself must have passed [`Plan::problems`].
+    pub fn new(plan: Plan, areas: Arc<dyn ValueAreas>) -> Result<Self, Vec<(String, String)>> {
+        let constants = Constants::calibrated(&plan.calibration)?;
+        let landed = dust::land(&plan.dust, &constants.dust);
+        let baked = bake::bake(&plan.bake, plan.plate.thickness_mm, &constants.bake);
+        let ground = Ground::new(&landed, &baked, plan.seed);
+        let mut tiles = TileCache::new(TILES_KEPT);
+        let statistics = ground.statistics();
+        let sample = Arc::new(window::sample_distances(&ground, &mut tiles));
+        let profile = ResistProfile::new(&sample);
+        let session = Self::bathe(&plan, &constants, areas.as_ref(), &profile);
+        let inking = Inking::new(&plan.ink, &plan.paper, &constants.ink);
+        let window = WindowFields::default();
+        Ok(Self {
+            plan, constants, areas, landed, baked, ground, statistics, sample, profile, session, inking,
+            tiles, window,
+        })
+    }
+
+    /// The same plate after a change of plan or picture: only the stages after the change are
+    /// computed anew.
+    ///
+    /// # Errors
+    /// As [`Plate::new`]; the plate is then as it was.
+    pub fn change(&mut self, plan: Plan, areas: Arc<dyn ValueAreas>) -> Result<(), Vec<(String, String)>> {
+        let constants = Constants::calibrated(&plan.calibration)?;
+        let same_ground = plan.dust == self.plan.dust
+            && plan.bake == self.plan.bake
+            && plan.plate.thickness_mm == self.plan.plate.thickness_mm
+            && plan.seed == self.plan.seed
+            && constants.dust == self.constants.dust
+            && constants.bake == self.constants.bake;
+        if !same_ground {
+            *self = Self::new(plan, areas)?;
+            return Ok(());
+        }
+        let same_bites = plan.bites == self.plan.bites
+            && plan.bath == self.plan.bath
+            && plan.plate == self.plan.plate
+            && constants.bite == self.constants.bite
+            && Arc::ptr_eq(&areas, &self.areas);
+        if !same_bites {
+            self.session = Self::bathe(&plan, &constants, areas.as_ref(), &self.profile);
+        }
+        self.inking = Inking::new(&plan.ink, &plan.paper, &constants.ink);
+        self.plan = plan;
+        self.constants = constants;
+        self.areas = areas;
+        Ok(())
+    }
+
+    fn bathe(plan: &Plan, constants: &Constants, areas: &dyn ValueAreas, profile: &ResistProfile) -> Session {
+        let plate_cm2 = plan.plate.width_mm * plan.plate.height_mm / 100.0;
+        let etch_factor = constants.bite.etch_factor;
+        let mean_depth_um = |dose_um: f64| profile.mean_depth_um(dose_um, etch_factor);
+        bite::session(&plan.bath, &plan.bites, plate_cm2, areas.shares(), &mean_depth_um, &constants.bite)
+    }
+
+    /// The plan it was computed from.
+    #[must_use]
+    pub fn plan(&self) -> &Plan {
+        &self.plan
+    }
+
+    /// The dust that landed.
+    #[must_use]
+    pub fn landed(&self) -> &LandedDust {
+        &self.landed
+    }
+
+    /// The bake.
+    #[must_use]
+    pub fn baked(&self) -> &Baked {
+        &self.baked
+    }
+
+    /// The session in the bath.
+    #[must_use]
+    pub fn session(&self) -> &Session {
+        &self.session
+    }
+
+    /// What the ground looks like on the whole.
+    #[must_use]
+    pub fn ground_statistics(&self) -> &GroundStatistics {
+        &self.statistics
+    }
+
+    /// Width and height of the plate in whole pixels of this size; a last part of a pixel is left
+    /// off.
+    fn size_px(&self, px_um: f32) -> (i64, i64) {
+        let whole = |mm: f64| libm::floor(mm * 1000.0 / f64::from(px_um) + 1e-6) as i64;
+        (whole(self.plan.plate.width_mm), whole(self.plan.plate.height_mm))
+    }
+}

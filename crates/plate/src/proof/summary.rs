@@ -1,0 +1,295 @@
+//! The numbers that explain a proof: the table of values, the tone curve, and what led there.
+
+use super::{Plate, SAMPLE_PX_UM, SAMPLE_SIDE_PX, Warning, warnings};
+use crate::bite::{DepthTable, depth_field};
+use crate::{dust, light};
+use serde::Serialize;
+
+/// One value of the scale; index 0 is the paper, kept white by stop-out from the start.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Value {
+    /// Its number: 0 for the paper, k for the k-th bite.
+    pub index: usize,
+    /// Minutes of its own bite.
+    pub bite_min: f64,
+    /// Minutes of all bites it was open in.
+    pub cumulative_min: f64,
+    /// Copper gone between the domes, µm.
+    pub bitten_um: f64,
+    /// Mean depth over the whole area, µm.
+    pub mean_depth_um: f64,
+    /// Share of the copper still at its old height, 0–1.
+    pub land: f64,
+    /// Mean ink in the pits after wiping, µm.
+    pub held_um: f64,
+    /// Mean ink on the paper, µm.
+    pub printed_um: f64,
+    /// Mean reflectance, 0–1.
+    pub reflectance: f64,
+    /// CIE L*, 0–100.
+    pub lightness: f64,
+    /// Reflection density.
+    pub density: f64,
+    /// 8-bit sRGB of the mean reflectance.
+    pub srgb: u8,
+    /// Share of the plate's area, 0–1.
+    pub area_share: f64,
+}
+
+/// How this ground prints against minutes in this bath (at the rate of the first bite).
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct ToneCurve {
+    /// Minutes open.
+    pub minutes: Vec<f64>,
+    /// CIE L* printed.
+    pub lightness: Vec<f64>,
+    /// Density printed.
+    pub density: Vec<f64>,
+    /// Mean depth, µm.
+    pub depth_um: Vec<f64>,
+    /// Minutes at which it prints darkest; later the ground has broken down.
+    pub darkest_min: f64,
+}
+
+/// What lies on the plate before it is baked.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct DustSummary {
+    /// Middle of each size class, µm.
+    pub size_um: Vec<f64>,
+    /// Landed weight per unit of ln size, g/m².
+    pub weight_per_ln: Vec<f64>,
+    /// Weight, g/m².
+    pub mass_g_per_m2: f64,
+    /// Cover as the eye sees it, 0–1.
+    pub loose_cover: f64,
+    /// Grains per mm².
+    pub grains_per_mm2: f64,
+    /// Dust in the air when stirred up, g/m³.
+    pub cloud_start_g_per_m3: f64,
+    /// Dust in the air when the plate goes in, g/m³.
+    pub cloud_plate_in_g_per_m3: f64,
+    /// Dust in the air when the plate comes out, g/m³.
+    pub cloud_plate_out_g_per_m3: f64,
+    /// Published lowest explosible concentration, g/m³: a caution, never a clearance.
+    pub explosible_g_per_m3: f64,
+}
+
+/// The bake's course and outcome.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct BakeSummary {
+    /// Minutes on the hot plate.
+    pub course_min: Vec<f64>,
+    /// Plate temperature, °C.
+    pub course_c: Vec<f64>,
+    /// Plate temperature at the end, °C.
+    pub plate_end_c: f64,
+    /// Softening point of the rosin, °C.
+    pub softening_c: f64,
+    /// `under`, `good` or `over`.
+    pub doneness: &'static str,
+    /// The same in a sentence.
+    pub sentence: String,
+}
+
+/// The baked ground.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct GroundSummary {
+    /// Share of the copper under resin, 0–1.
+    pub cover: f64,
+    /// Domes per mm².
+    pub domes_per_mm2: f64,
+    /// Median diameter of a dome's footprint, µm.
+    pub median_footprint_um: f64,
+}
+
+/// The session in the bath.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct BathSummary {
+    /// Rate at the start of each bite, µm/min.
+    pub rate_um_per_min: Vec<f64>,
+    /// Copper in the bath before each bite, g/L.
+    pub copper_g_per_l: Vec<f64>,
+    /// Copper in the bath after the last bite, g/L.
+    pub copper_end_g_per_l: f64,
+    /// Copper this plate gives to the bath, g.
+    pub dissolved_g: f64,
+}
+
+/// All numbers of one plan.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Summary {
+    /// What deserves a look, in words.
+    pub warnings: Vec<Warning>,
+    /// The dust.
+    pub dust: DustSummary,
+    /// The bake.
+    pub bake: BakeSummary,
+    /// The ground.
+    pub ground: GroundSummary,
+    /// The bath.
+    pub bath: BathSummary,
+    /// Paper and every value.
+    pub values: Vec<Value>,
+    /// The tone curve.
+    pub curve: ToneCurve,
+}
+
+/// How a plain area prints after a dose of bite, from the sample of the ground.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Swatch {
+    pub(super) mean_depth_um: f64,
+    pub(super) land: f64,
+    pub(super) held_um: f64,
+    pub(super) printed_um: f64,
+    pub(super) reflectance: f64,
+}
+
+/// Copper counts as standing when less than this is gone, µm.
+const LAND_UM: f32 = 0.02;
+/// The tone curve's doses grow by this factor from point to point.
+const CURVE_RATIO: f64 = 1.32;
+/// First dose of the tone curve after zero, µm.
+const CURVE_FROM_UM: f64 = 0.4;
+/// The tone curve goes to this dose, µm, or past the last bite if that is deeper.
+const CURVE_TO_UM: f64 = 48.0;
+
+fn mean(values: &[f32]) -> f64 {
+    values.iter().map(|&v| f64::from(v)).sum::<f64>() / values.len().max(1) as f64
+}
+
+impl Plate {
+    /// Prints a sample of plain ground bitten by `dose_um`.
+    pub(super) fn swatch(&mut self, dose_um: f64) -> Swatch {
+        let etch_factor = self.constants.bite.etch_factor;
+        let tables = [DepthTable::new(dose_um, etch_factor, SAMPLE_PX_UM)];
+        let fields = &mut self.window;
+        depth_field(&self.sample, &[], Some(0), &tables, &mut fields.depth_um);
+        self.inking.print(
+            &fields.depth_um,
+            SAMPLE_SIDE_PX,
+            SAMPLE_SIDE_PX,
+            SAMPLE_PX_UM,
+            &mut fields.ink,
+            &mut fields.reflectance,
+        );
+        let land = fields.depth_um.iter().filter(|&&h| h < LAND_UM).count();
+        Swatch {
+            mean_depth_um: mean(&fields.depth_um),
+            land: land as f64 / fields.depth_um.len() as f64,
+            held_um: mean(fields.ink.held_um()),
+            printed_um: mean(fields.ink.printed_um()),
+            reflectance: mean(&fields.reflectance),
+        }
+    }
+
+    /// The table of values: paper first, then from light to dark.
+    pub fn values(&mut self) -> Vec<Value> {
+        let mut cumulative_min = 0.0;
+        (0..=self.plan.bites.len())
+            .map(|index| {
+                let bite_min = if index == 0 { 0.0 } else { self.plan.bites[index - 1].bite_min };
+                cumulative_min += bite_min;
+                let dose_um = self.session.dose_um[index];
+                let swatch = self.swatch(dose_um);
+                Value {
+                    index,
+                    bite_min,
+                    cumulative_min,
+                    bitten_um: dose_um,
+                    mean_depth_um: swatch.mean_depth_um,
+                    land: swatch.land,
+                    held_um: swatch.held_um,
+                    printed_um: swatch.printed_um,
+                    reflectance: swatch.reflectance,
+                    lightness: light::lightness(swatch.reflectance),
+                    density: light::density(swatch.reflectance),
+                    srgb: light::srgb8(swatch.reflectance),
+                    area_share: self.areas.shares()[index],
+                }
+            })
+            .collect()
+    }
+
+    /// How this ground prints against minutes at the rate of the first bite.
+    pub fn tone_curve(&mut self) -> ToneCurve {
+        let rate_um_per_min = self.session.rate_um_per_min[0].max(1e-6);
+        let total_min: f64 = self.plan.bites.iter().map(|bite| bite.bite_min).sum();
+        let last_um = CURVE_TO_UM.max(total_min * rate_um_per_min * 1.05);
+        let mut doses_um = vec![0.0];
+        let mut dose_um = CURVE_FROM_UM;
+        while dose_um < last_um {
+            doses_um.push(dose_um);
+            dose_um *= CURVE_RATIO;
+        }
+        doses_um.push(last_um);
+        let swatches: Vec<Swatch> = doses_um.iter().map(|&dose_um| self.swatch(dose_um)).collect();
+        let lightness: Vec<f64> = swatches.iter().map(|s| light::lightness(s.reflectance)).collect();
+        let darkest_um = lowest_between(&doses_um, &lightness);
+        ToneCurve {
+            minutes: doses_um.iter().map(|dose_um| dose_um / rate_um_per_min).collect(),
+            density: swatches.iter().map(|s| light::density(s.reflectance)).collect(),
+            depth_um: swatches.iter().map(|s| s.mean_depth_um).collect(),
+            lightness,
+            darkest_min: darkest_um / rate_um_per_min,
+        }
+    }
+
+    /// All numbers of the plan.
+    pub fn summary(&mut self) -> Summary {
+        let values = self.values();
+        let curve = self.tone_curve();
+        let landed = &self.landed;
+        let dust = DustSummary {
+            size_um: landed.classes.iter().map(|c| libm::sqrt(c.from_um * c.to_um)).collect(),
+            weight_per_ln: landed
+                .classes
+                .iter()
+                .map(|c| c.mass_g_per_m2 / libm::log(c.to_um / c.from_um))
+                .collect(),
+            mass_g_per_m2: landed.mass_g_per_m2,
+            loose_cover: landed.loose_cover,
+            grains_per_mm2: landed.grains_per_mm2,
+            cloud_start_g_per_m3: landed.cloud_start_g_per_m3,
+            cloud_plate_in_g_per_m3: landed.cloud_plate_in_g_per_m3,
+            cloud_plate_out_g_per_m3: landed.cloud_plate_out_g_per_m3,
+            explosible_g_per_m3: dust::EXPLOSIBLE_G_PER_M3,
+        };
+        let (doneness, sentence) = self.baked.verdict(&self.landed, &self.constants.bake);
+        let bake = BakeSummary {
+            course_min: self.baked.course_min.clone(),
+            course_c: self.baked.course_c.clone(),
+            plate_end_c: self.baked.plate_end_c,
+            softening_c: self.constants.bake.softening_c,
+            doneness: doneness.word(),
+            sentence,
+        };
+        let ground = GroundSummary {
+            cover: self.statistics.cover,
+            domes_per_mm2: self.statistics.domes_per_mm2,
+            median_footprint_um: self.statistics.median_footprint_um,
+        };
+        let bath = BathSummary {
+            rate_um_per_min: self.session.rate_um_per_min.clone(),
+            copper_g_per_l: self.session.copper_g_per_l.clone(),
+            copper_end_g_per_l: self.session.copper_end_g_per_l,
+            dissolved_g: self.session.dissolved_g,
+        };
+        let warnings = warnings::warnings(self, &values, &curve);
+        Summary { warnings, dust, bake, ground, bath, values, curve }
+    }
+}
+
+/// Place of the minimum: a parabola through the lowest point and its neighbours in ln x, or the
+/// lowest point itself at an end.
+fn lowest_between(x: &[f64], y: &[f64]) -> f64 {
+    let lowest = (0..y.len()).fold(0, |best, i| if y[i] < y[best] { i } else { best });
+    if lowest < 2 || lowest + 1 >= x.len() {
+        return x[lowest];
+    }
+    let ln = |i: usize| libm::log(x[i]);
+    let (a, b, c) = (ln(lowest - 1), ln(lowest), ln(lowest + 1));
+    let (fa, fb, fc) = (y[lowest - 1], y[lowest], y[lowest + 1]);
+    let up = (b - a) * (b - a) * (fb - fc) - (b - c) * (b - c) * (fb - fa);
+    let down = (b - a) * (fb - fc) - (b - c) * (fb - fa);
+    if down == 0.0 { x[lowest] } else { libm::exp(b - 0.5 * up / down) }
+}

@@ -1,0 +1,97 @@
+//! The whole proof: a first true pass at once, then every grain, tile by tile.
+
+use super::Plate;
+use crate::grid::Grid;
+use crate::light;
+
+/// One tile of the proof at full grain.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct TileRequest {
+    /// Left edge on the print, in output pixels.
+    pub left_out: i64,
+    /// Top edge on the print, in output pixels.
+    pub top_out: i64,
+    /// Columns of output pixels.
+    pub width_out: usize,
+    /// Rows of output pixels.
+    pub height_out: usize,
+    /// Size of an output pixel, µm.
+    pub out_um: f64,
+    /// Wanted size of a pixel of grain, µm; the nearest size that divides an output pixel is used.
+    pub px_um: f64,
+}
+
+impl Plate {
+    /// The whole print at a glance: each pixel has the mean reflectance of its value on this
+    /// ground, printed from simulated grain. Grey 8-bit sRGB, row by row.
+    pub fn first_pass(&mut self, width: usize, height: usize) -> Vec<u8> {
+        let tones: Vec<f64> =
+            (0..self.session.dose_um.len()).map(|value| self.session.dose_um[value]).collect();
+        let tones: Vec<f32> = tones.iter().map(|&dose_um| self.swatch(dose_um).reflectance as f32).collect();
+        let plate_width_um = self.plan.plate.width_mm * 1000.0;
+        let out_um = plate_width_um / width.max(1) as f64;
+        // Two samples each way inside an output pixel soften the borders between values.
+        let grid = Grid {
+            left_px: 0,
+            top_px: 0,
+            width: 2 * width,
+            height: 2 * height,
+            px_um: (out_um / 2.0) as f32,
+        };
+        let mut value = Vec::new();
+        self.areas.fill(&grid, plate_width_um, &mut value);
+        let encode = light::Srgb8Table::new();
+        let mut grey = vec![0; width * height];
+        for (row, line) in grey.chunks_mut(width.max(1)).enumerate() {
+            let above = &value[2 * row * grid.width..][..grid.width];
+            let below = &value[(2 * row + 1) * grid.width..][..grid.width];
+            // The copper's last column prints first.
+            for (column, pixel) in line.iter_mut().rev().enumerate() {
+                let tone = |v: u8| tones[usize::from(v)];
+                let i = 2 * column;
+                let sum = tone(above[i]) + tone(above[i + 1]) + tone(below[i]) + tone(below[i + 1]);
+                *pixel = encode.encode(0.25 * sum);
+            }
+        }
+        grey
+    }
+
+    /// One tile of the proof, each output pixel the linear-light mean of all grain under it.
+    /// Reflectance 0–1, row by row as printed.
+    pub fn tile(&mut self, tile: &TileRequest) -> Vec<f32> {
+        let per_out = libm::round(tile.out_um / tile.px_um).max(1.0) as usize;
+        let grid = Grid {
+            left_px: tile.left_out * per_out as i64,
+            top_px: tile.top_out * per_out as i64,
+            width: tile.width_out * per_out,
+            height: tile.height_out * per_out,
+            px_um: (tile.out_um / per_out as f64) as f32,
+        };
+        let fine = self.print_window(&grid);
+        mean_of_blocks(&fine.pixels, grid.width, per_out)
+    }
+
+    /// The same as grey 8-bit sRGB.
+    pub fn tile_srgb8(&mut self, tile: &TileRequest) -> Vec<u8> {
+        let encode = light::Srgb8Table::new();
+        self.tile(tile).iter().map(|&reflectance| encode.encode(reflectance)).collect()
+    }
+}
+
+/// Means of square blocks of `side` pixels; the raster is a whole number of blocks.
+fn mean_of_blocks(pixels: &[f32], width: usize, side: usize) -> Vec<f32> {
+    let columns = width / side;
+    let mut means = Vec::with_capacity(pixels.len() / (side * side));
+    let mut sums = vec![0.0_f32; columns];
+    let scale = 1.0 / (side * side) as f32;
+    for band in pixels.chunks_exact(width * side) {
+        sums.fill(0.0);
+        for line in band.chunks_exact(width) {
+            for (sum, block) in sums.iter_mut().zip(line.chunks_exact(side)) {
+                *sum += block.iter().sum::<f32>();
+            }
+        }
+        means.extend(sums.iter().map(|sum| sum * scale));
+    }
+    means
+}

@@ -1,0 +1,202 @@
+//! Windows: every field of the chain over one place of the plate.
+
+use super::{Plate, SAMPLE_PX_UM, SAMPLE_SIDE_PX};
+use crate::bite::{CreepScratch, DepthTable, creep_under_varnish, depth_field};
+use crate::grid::Grid;
+use crate::ground::{Dome, Ground, TileCache};
+use crate::ink::InkScratch;
+use crate::resist::{ResistScratch, distance_under_resin};
+
+/// The fields of one window on the copper; reused from window to window.
+#[derive(Default)]
+pub struct WindowFields {
+    /// Domes that reach into the window, µm from its top left.
+    pub domes: Vec<Dome>,
+    /// Distance under the resin, µm (≤ 0 in the open).
+    pub distance_um: Vec<f32>,
+    /// Value of each pixel.
+    pub value: Vec<u8>,
+    /// Depth of copper gone, µm.
+    pub depth_um: Vec<f32>,
+    /// Ink held and printed.
+    pub ink: InkScratch,
+    /// Reflectance of the print, still in the copper's orientation.
+    pub reflectance: Vec<f32>,
+    resist: ResistScratch,
+    creep: CreepScratch,
+}
+
+/// A window of the print, the right way round.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PrintWindow {
+    /// Columns.
+    pub width: usize,
+    /// Rows.
+    pub height: usize,
+    /// One number per pixel, row by row from the top left of the print.
+    pub pixels: Vec<f32>,
+}
+
+/// Which field of the chain a window shows.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Field {
+    /// Resin on the copper: share of the pixel covered, 0–1.
+    Cover,
+    /// Depth of copper gone, µm.
+    Depth,
+    /// Ink in the pits after wiping, µm.
+    Held,
+    /// Ink on the paper, µm.
+    Printed,
+    /// Reflectance of the print, 0–1.
+    Reflectance,
+}
+
+/// Farthest undercut looked for in the sample that stands for the values, µm. Deeper bites than
+/// this have broken every ground down.
+const SAMPLE_REACH_UM: f32 = 160.0;
+
+/// Distance under the resin over the sample of the ground that stands for every value.
+pub(super) fn sample_distances(ground: &Ground, tiles: &mut TileCache) -> Vec<f32> {
+    let side_um = f64::from(SAMPLE_PX_UM) * SAMPLE_SIDE_PX as f64;
+    let mut domes = Vec::new();
+    let overlapping = tiles.gather(ground, 0.0, 0.0, side_um, side_um, SAMPLE_REACH_UM, &mut domes);
+    let mut distance_um = Vec::new();
+    distance_under_resin(
+        &domes,
+        overlapping,
+        SAMPLE_SIDE_PX,
+        SAMPLE_SIDE_PX,
+        SAMPLE_PX_UM,
+        SAMPLE_REACH_UM,
+        &mut ResistScratch::default(),
+        &mut distance_um,
+    );
+    distance_um
+}
+
+/// The part of `grid` that lies on a plate of this size in pixels.
+pub(super) fn clipped(grid: &Grid, size_px: (i64, i64)) -> Grid {
+    let span = |from: i64, length: usize, size: i64| {
+        let start = from.clamp(0, size);
+        let end = (from + length as i64).clamp(start, size);
+        (start, (end - start) as usize)
+    };
+    let (left_px, width) = span(grid.left_px, grid.width, size_px.0);
+    let (top_px, height) = span(grid.top_px, grid.height, size_px.1);
+    Grid { left_px, top_px, width, height, px_um: grid.px_um }
+}
+
+impl Plate {
+    /// Bites the copper of one window: fills domes, distances, values and depths.
+    ///
+    /// `after_bites` stops the session early (0 is before the first bite).
+    pub(super) fn bite_window(&mut self, grid: &Grid, after_bites: usize) {
+        let etch_factor = self.constants.bite.etch_factor;
+        let doses_um: Vec<f64> =
+            (0..self.session.dose_um.len()).map(|value| self.session.dose_um[value.min(after_bites)]).collect();
+        let deepest_um = doses_um.iter().fold(0.0_f64, |a, &b| a.max(b));
+        let reach_um = (deepest_um / etch_factor) as f32 + grid.px_um;
+        let fields = &mut self.window;
+        let px_um = f64::from(grid.px_um);
+        let overlapping = self.tiles.gather(
+            &self.ground,
+            grid.left_um(),
+            grid.top_um(),
+            grid.width as f64 * px_um,
+            grid.height as f64 * px_um,
+            reach_um,
+            &mut fields.domes,
+        );
+        distance_under_resin(
+            &fields.domes,
+            overlapping,
+            grid.width,
+            grid.height,
+            grid.px_um,
+            reach_um,
+            &mut fields.resist,
+            &mut fields.distance_um,
+        );
+        let plate_width_um = self.plan.plate.width_mm * 1000.0;
+        let uniform = self.areas.fill(grid, plate_width_um, &mut fields.value);
+        let tables: Vec<DepthTable> =
+            doses_um.iter().map(|&dose_um| DepthTable::new(dose_um, etch_factor, grid.px_um)).collect();
+        depth_field(&fields.distance_um, &fields.value, uniform, &tables, &mut fields.depth_um);
+        if uniform.is_none() {
+            creep_under_varnish(
+                &fields.distance_um,
+                &fields.value,
+                &doses_um,
+                etch_factor,
+                grid,
+                &mut fields.creep,
+                &mut fields.depth_um,
+            );
+        }
+    }
+
+    /// Computes every field of a window of the copper, padded so that its inside does not feel its
+    /// border, and returns the padded window's place.
+    pub(super) fn print_on_copper(&mut self, grid: &Grid) -> Grid {
+        let margin = libm::ceil(self.inking.margin_um() / f64::from(grid.px_um)) as usize;
+        let padded = clipped(&grid.grown(margin), self.size_px(grid.px_um));
+        self.bite_window(&padded, self.plan.bites.len());
+        let fields = &mut self.window;
+        self.inking.print(
+            &fields.depth_um,
+            padded.width,
+            padded.height,
+            padded.px_um,
+            &mut fields.ink,
+            &mut fields.reflectance,
+        );
+        padded
+    }
+
+    /// A window of the print: reflectance, 0–1. `grid` is a raster on the *print* (from its top
+    /// left); off the plate it shows bare paper.
+    pub fn print_window(&mut self, grid: &Grid) -> PrintWindow {
+        self.field_window(grid, Field::Reflectance)
+    }
+
+    /// A window of any field of the chain, laid out as on the print. Off the plate cover, depth
+    /// and ink are 0 and the reflectance is the bare paper's.
+    pub fn field_window(&mut self, grid: &Grid, field: Field) -> PrintWindow {
+        let size_px = self.size_px(grid.px_um);
+        let copper = clipped(&mirrored(grid, size_px.0), size_px);
+        let outside = if field == Field::Reflectance { self.plan.paper.reflectance as f32 } else { 0.0 };
+        let mut pixels = vec![outside; grid.len()];
+        if !copper.is_empty() {
+            let padded = self.print_on_copper(&copper);
+            let fields = &self.window;
+            let half_px_um = 0.5 * grid.px_um;
+            let cover = |s: f32| ((s + half_px_um) / grid.px_um).clamp(0.0, 1.0);
+            for row in 0..copper.height {
+                let from_row = (copper.top_px - padded.top_px) as usize + row;
+                let from = from_row * padded.width + (copper.left_px - padded.left_px) as usize;
+                let to_row = (copper.top_px - grid.top_px) as usize + row;
+                // The print's column of the copper's last column: the paper lies face to face.
+                let to_left = (size_px.0 - copper.left_px - copper.width as i64 - grid.left_px) as usize;
+                let to = &mut pixels[to_row * grid.width + to_left..][..copper.width];
+                let pick = from..from + copper.width;
+                let source = match field {
+                    Field::Cover => &fields.distance_um[pick],
+                    Field::Depth => &fields.depth_um[pick],
+                    Field::Held => &fields.ink.held_um()[pick],
+                    Field::Printed => &fields.ink.printed_um()[pick],
+                    Field::Reflectance => &fields.reflectance[pick],
+                };
+                for (to, &from) in to.iter_mut().rev().zip(source) {
+                    *to = if field == Field::Cover { cover(from) } else { from };
+                }
+            }
+        }
+        PrintWindow { width: grid.width, height: grid.height, pixels }
+    }
+}
+
+/// A raster on the print, as the raster on the copper that prints it.
+pub(super) fn mirrored(grid: &Grid, plate_width_px: i64) -> Grid {
+    Grid { left_px: plate_width_px - grid.left_px - grid.width as i64, ..*grid }
+}
