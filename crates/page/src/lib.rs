@@ -1,1 +1,267 @@
-//! The page.
+//! The border between the reckoning and the browser: the only crate that knows wasm-bindgen.
+//!
+//! A [`Workshop`] lives in one Web Worker. It holds a picture and a plan, and answers the requests
+//! of `www/src/reckon/protocol.ts`. Small answers cross as JSON text, pictures as bytes. Nothing
+//! is reckoned here: every answer comes from the crates `plan`, `picture` and `plate`.
+
+mod pixels;
+
+use picture::{ToneMap, ValueMap};
+use plan::{Plan, Problem, Severity};
+use plate::grid::Grid;
+use plate::proof::{CutRequest, Plate, TileRequest};
+use serde_json::{Value, json};
+use std::sync::Arc;
+use wasm_bindgen::prelude::*;
+
+#[wasm_bindgen]
+extern "C" {
+    /// Set by the worker: receives the words of a panic before the instance dies.
+    #[wasm_bindgen(js_name = platewrightPanic)]
+    fn report_panic(words: &str);
+}
+
+/// One worker's picture, plan, and everything computed from them.
+#[wasm_bindgen]
+pub struct Workshop {
+    tones: Option<Arc<ToneMap>>,
+    plate: Option<Plate>,
+    /// The areas in force and what they were made from, so that a change of bites keeps them.
+    areas: Option<Arc<ValueMap>>,
+    plan: Plan,
+}
+
+/// What a request is told that comes before plan and picture.
+const NOT_READY: &str = "The plate is not ready: send a picture and a plan first.";
+
+#[wasm_bindgen]
+impl Workshop {
+    /// An empty workshop with the default plan.
+    #[wasm_bindgen(constructor)]
+    #[allow(clippy::new_without_default, reason = "JavaScript calls the constructor")]
+    pub fn new() -> Self {
+        std::panic::set_hook(Box::new(|info| report_panic(&info.to_string())));
+        Self { tones: None, plate: None, areas: None, plan: Plan::default() }
+    }
+
+    /// Every control of the page, the constants and the default plan, as JSON.
+    pub fn catalogue(&self) -> String {
+        json!({
+            "fields": plan::FIELDS,
+            "choices": plan::CHOICES,
+            "constants": plate::constants::Constants::catalogue(),
+            "default_plan": Plan::default(),
+            "limits": {
+                "min_values": plan::MIN_VALUES,
+                "max_values": plan::MAX_VALUES,
+                "bite_min": plan::BITE_MIN,
+            },
+        })
+        .to_string()
+    }
+
+    /// Checks a plan file: `{ plan?, problems }` as JSON.
+    pub fn check(&self, text: &str) -> String {
+        match Plan::from_json(text) {
+            Ok(plan) => json!({ "plan": plan, "problems": [] }),
+            Err(problems) => json!({ "problems": problems }),
+        }
+        .to_string()
+    }
+
+    /// Takes a plan: `{ problems }` as JSON. With problems the former plan stays.
+    pub fn take_plan(&mut self, text: &str) -> String {
+        let problems = match Plan::from_json(text) {
+            Ok(plan) => self.prepare(plan).err().unwrap_or_default(),
+            Err(problems) => problems,
+        };
+        json!({ "problems": problems }).to_string()
+    }
+
+    /// Draws the harbour and takes it as the picture; answers as [`Workshop::take_picture`].
+    pub fn take_harbour(&mut self) -> Result<String, String> {
+        self.take_tones(picture::harbour(picture::HARBOUR_WIDTH, picture::HARBOUR_HEIGHT))
+    }
+
+    /// Takes a picture as RGBA bytes: `{ width, height, histogram }` as JSON.
+    pub fn take_picture(&mut self, rgba: &[u8], width: usize, height: usize) -> Result<String, String> {
+        let tones = ToneMap::from_rgba(rgba, width, height).map_err(|error| error.to_string())?;
+        self.take_tones(tones)
+    }
+
+    /// The picture in hand as grey bytes (8-bit sRGB).
+    pub fn picture_grey(&self) -> Vec<u8> {
+        self.tones.as_ref().map(|tones| tones.to_rgba().chunks_exact(4).map(|p| p[0]).collect()).unwrap_or_default()
+    }
+
+    /// Thresholds that suit the picture: `{ thresholds_l }` as JSON.
+    pub fn thresholds(&self, values: usize) -> Result<String, String> {
+        let tones = self.tones.as_ref().ok_or(NOT_READY)?;
+        let values = values.clamp(plan::MIN_VALUES, plan::MAX_VALUES);
+        let thresholds_l = picture::suggest_thresholds(tones, self.plan.picture.crop, values);
+        Ok(json!({ "thresholds_l": thresholds_l }).to_string())
+    }
+
+    /// All numbers of the plan, as JSON.
+    pub fn summary(&mut self) -> Result<String, String> {
+        serde_json::to_string(&self.plate()?.summary()).map_err(|error| error.to_string())
+    }
+
+    /// First true pass of the whole print: grey bytes.
+    pub fn first(&mut self, width: usize, height: usize) -> Result<Vec<u8>, String> {
+        Ok(self.plate()?.first_pass(width, height))
+    }
+
+    /// Every grain of one tile, averaged to `out_um`: grey bytes.
+    #[allow(clippy::too_many_arguments, reason = "plain numbers cross the border cheaply")]
+    pub fn tile(
+        &mut self, left_out: i32, top_out: i32, width_out: usize, height_out: usize, out_um: f64, px_um: f64,
+    ) -> Result<Vec<u8>, String> {
+        let request = TileRequest {
+            left_out: left_out.into(),
+            top_out: top_out.into(),
+            width_out,
+            height_out,
+            out_um,
+            px_um,
+        };
+        Ok(self.plate()?.tile_srgb8(&request))
+    }
+
+    /// A window of the print as RGBA bytes.
+    pub fn print_window(
+        &mut self, left_um: f64, top_um: f64, width: usize, height: usize, px_um: f32,
+    ) -> Result<Vec<u8>, String> {
+        let grid = grid_at(left_um, top_um, width, height, px_um);
+        Ok(pixels::grey_rgba(&self.plate()?.print_window(&grid).pixels))
+    }
+
+    /// A window of the copper from above after some bites, laid out as on the print: RGBA bytes.
+    pub fn copper_window(
+        &mut self, left_um: f64, top_um: f64, width: usize, height: usize, px_um: f32, after_bites: usize,
+    ) -> Result<Vec<u8>, String> {
+        let grid = grid_at(left_um, top_um, width, height, px_um);
+        let copper = self.plate()?.copper_window(&grid, after_bites);
+        Ok(pixels::copper_rgba(&copper))
+    }
+
+    /// A printed patch of one value: RGBA bytes.
+    pub fn patch(&mut self, value: usize, width: usize, height: usize, px_um: f32) -> Result<Vec<u8>, String> {
+        let patch = self.plate()?.patch(value, width, height, px_um);
+        Ok(pixels::grey_rgba(&patch.pixels))
+    }
+
+    /// The cut: its numbers are read from the object, field by field.
+    pub fn cut(
+        &mut self, left_um: f64, y_um: f64, width_um: f64, after_bites: usize, inked: bool,
+    ) -> Result<CutAnswer, String> {
+        let cut = self.plate()?.cut(&CutRequest { left_um, y_um, width_um, after_bites, inked });
+        Ok(CutAnswer(cut))
+    }
+
+    /// Which value goes where, as printed.
+    pub fn values_map(&mut self, width: usize, height: usize) -> Result<Vec<u8>, String> {
+        let areas = self.areas.as_ref().ok_or(NOT_READY)?;
+        Ok(areas.coarse(width, height))
+    }
+
+    /// Grey bytes as a PNG file with its true size.
+    pub fn png(&self, grey: &[u8], width: u32, height: u32, out_um: f64) -> Result<Vec<u8>, String> {
+        picture::save::grey8_png(grey, width, height, out_um).map_err(|error| error.to_string())
+    }
+}
+
+impl Workshop {
+    fn plate(&mut self) -> Result<&mut Plate, String> {
+        self.plate.as_mut().ok_or_else(|| NOT_READY.to_owned())
+    }
+
+    fn take_tones(&mut self, tones: ToneMap) -> Result<String, String> {
+        let answer: Value = json!({
+            "width": tones.width(),
+            "height": tones.height(),
+            "histogram": tones.histogram().to_vec(),
+        });
+        self.tones = Some(Arc::new(tones));
+        self.areas = None;
+        if self.plate.is_some() {
+            self.prepare(self.plan.clone())
+                .map_err(|problems| problems.into_iter().map(|p| p.message).collect::<Vec<_>>().join(" "))?;
+        }
+        Ok(answer.to_string())
+    }
+
+    /// Brings the plate to a plan, computing only what the change asks for.
+    fn prepare(&mut self, plan: Plan) -> Result<(), Vec<Problem>> {
+        if let Some(tones) = &self.tones {
+            let same_areas = plan.picture.crop == self.plan.picture.crop
+                && plan.picture.thresholds_l == self.plan.picture.thresholds_l
+                && plan.plate == self.plan.plate;
+            let areas = match &self.areas {
+                Some(areas) if same_areas => areas.clone(),
+                _ => Arc::new(ValueMap::new(
+                    tones.clone(),
+                    plan.picture.crop,
+                    &plan.picture.thresholds_l,
+                    plan.plate.width_mm,
+                    plan.plate.height_mm,
+                )),
+            };
+            let outcome = match &mut self.plate {
+                Some(plate) => plate.change(plan.clone(), areas.clone()),
+                None => Plate::new(plan.clone(), areas.clone()).map(|plate| self.plate = Some(plate)),
+            };
+            outcome.map_err(|refused| {
+                let problem = |(key, message)| Problem::new(Severity::Error, format!("calibration.{key}"), message);
+                refused.into_iter().map(problem).collect::<Vec<_>>()
+            })?;
+            self.areas = Some(areas);
+        }
+        self.plan = plan;
+        Ok(())
+    }
+}
+
+/// The raster of a window asked for in µm on the print.
+fn grid_at(left_um: f64, top_um: f64, width: usize, height: usize, px_um: f32) -> Grid {
+    let pixel = |um: f64| (um / f64::from(px_um)).floor() as i64;
+    Grid { left_px: pixel(left_um), top_px: pixel(top_um), width, height, px_um }
+}
+
+/// The numbers of a cut, for JavaScript.
+#[wasm_bindgen]
+pub struct CutAnswer(plate::proof::Cut);
+
+#[wasm_bindgen]
+impl CutAnswer {
+    /// Distance between places, µm.
+    pub fn step_um(&self) -> f32 {
+        self.0.step_um
+    }
+
+    /// Surface of the copper, µm.
+    pub fn copper_um(&self) -> Vec<f32> {
+        self.0.copper_um.clone()
+    }
+
+    /// Top of the resin, µm, or NaN.
+    pub fn resin_um(&self) -> Vec<f32> {
+        self.0.resin_um.clone()
+    }
+
+    /// Surface of the ink, µm, or NaN.
+    pub fn ink_um(&self) -> Vec<f32> {
+        self.0.ink_um.clone()
+    }
+
+    /// Value of each place.
+    pub fn value(&self) -> Vec<u8> {
+        self.0.value.clone()
+    }
+}
+
+/// A digest of a small plate through every stage; the same natively and in every browser.
+#[wasm_bindgen]
+pub fn digest() -> String {
+    picture::digest::of_a_small_plate()
+}

@@ -39,7 +39,7 @@ const MAX_TITLE: usize = 120;
 /// Longest notes, in characters.
 const MAX_NOTES: usize = 4000;
 /// Shortest and longest single bite, minutes.
-const BITE_MIN: (f64, f64) = (0.25, 120.0);
+pub const BITE_MIN: (f64, f64) = (0.25, 120.0);
 /// Smallest part of a picture that can be cropped out, as a fraction of a side.
 const MIN_CROP: f64 = 0.01;
 

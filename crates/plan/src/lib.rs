@@ -18,7 +18,7 @@ mod fields;
 mod json;
 mod types;
 
-pub use check::{Problem, Severity};
+pub use check::{BITE_MIN, Problem, Severity};
 pub use choices::{CHOICES, Choice};
 pub use fields::{FIELDS, Field, Part, field};
 pub use types::*;

@@ -1,0 +1,112 @@
+/**
+ * One worker: takes requests, lets Rust answer them, sends the answers back.
+ *
+ * It runs as a classic worker after the wasm-bindgen glue, which leaves a global `wasm_bindgen`.
+ * The first message carries the compiled module; every later one is a `Sent`.
+ */
+import type { Answers, Cut, Request, Returned, Sent } from './protocol';
+import type * as Glue from '../../generated/page';
+
+declare const wasm_bindgen: typeof Glue & { initSync(module: { module: WebAssembly.Module }): unknown };
+
+declare const self: DedicatedWorkerGlobalScope & { platewrightPanic(words: string): void };
+
+type Answer = Answers[keyof Answers];
+
+let workshop: Glue.Workshop | undefined;
+
+self.platewrightPanic = (words) => send({ panic: words });
+
+function send(returned: Returned, transfer: Transferable[] = []): void {
+  self.postMessage(returned, transfer);
+}
+
+/** Bytes of a fresh answer, and their buffer to hand over without copying. */
+function rgba(bytes: Uint8Array<ArrayBuffer>): Uint8ClampedArray<ArrayBuffer> {
+  return new Uint8ClampedArray(bytes.buffer, bytes.byteOffset, bytes.byteLength);
+}
+
+function own(bytes: Uint8Array): Uint8Array<ArrayBuffer> {
+  return bytes as Uint8Array<ArrayBuffer>;
+}
+
+function cut(shop: Glue.Workshop, ask: Extract<Request, { do: 'cut' }>): Cut {
+  const { left_um, y_um, width_um, after_bites, inked } = ask.cut;
+  const answer = shop.cut(left_um, y_um, width_um, after_bites, inked);
+  try {
+    return {
+      step_um: answer.step_um(),
+      copper_um: answer.copper_um(),
+      resin_um: answer.resin_um(),
+      ink_um: answer.ink_um(),
+      value: answer.value(),
+    };
+  } finally {
+    answer.free();
+  }
+}
+
+function answer(shop: Glue.Workshop, ask: Request): Answer {
+  switch (ask.do) {
+    case 'catalogue': return JSON.parse(shop.catalogue()) as Answer;
+    case 'check': return JSON.parse(shop.check(ask.json)) as Answer;
+    case 'plan': return JSON.parse(shop.take_plan(ask.json)) as Answer;
+    case 'harbour': {
+      const taken = JSON.parse(shop.take_harbour()) as Answers['harbour'];
+      return { ...taken, grey: shop.picture_grey() };
+    }
+    case 'picture':
+      return JSON.parse(shop.take_picture(new Uint8Array(ask.rgba), ask.width, ask.height)) as Answer;
+    case 'thresholds': return JSON.parse(shop.thresholds(ask.values)) as Answer;
+    case 'summary': return JSON.parse(shop.summary()) as Answer;
+    case 'first': return { grey: shop.first(ask.width_px, ask.height_px) };
+    case 'tile': {
+      const side = Math.round(ask.tile_um / ask.out_um);
+      const grey = shop.tile(ask.column * side, ask.row * side, side, side, ask.out_um, ask.px_um);
+      return { grey, width: side, height: side };
+    }
+    case 'window': {
+      const { left_um, top_um, width_px, height_px, px_um, show, after_bites } = ask.window;
+      const bytes = show === 'print'
+        ? shop.print_window(left_um, top_um, width_px, height_px, px_um)
+        : shop.copper_window(left_um, top_um, width_px, height_px, px_um, after_bites ?? 0);
+      return { rgba: rgba(own(bytes)), width: width_px, height: height_px };
+    }
+    case 'patch': {
+      const bytes = shop.patch(ask.value, ask.width_px, ask.height_px, ask.px_um);
+      return { rgba: rgba(own(bytes)), width: ask.width_px, height: ask.height_px };
+    }
+    case 'cut': return cut(shop, ask);
+    case 'values_map': return { value: shop.values_map(ask.width_px, ask.height_px) };
+    case 'png': return { png: shop.png(ask.grey, ask.width, ask.height, ask.out_um) };
+  }
+}
+
+/** Buffers of an answer that can be handed over instead of copied. */
+function buffers(given: Answer): Transferable[] {
+  return Object.values(given)
+    .filter((part): part is ArrayBufferView<ArrayBuffer> => ArrayBuffer.isView(part))
+    .map((part) => part.buffer);
+}
+
+self.onmessage = (event: MessageEvent<WebAssembly.Module | Sent>) => {
+  if (event.data instanceof WebAssembly.Module) {
+    wasm_bindgen.initSync({ module: event.data });
+    workshop = new wasm_bindgen.Workshop();
+    return;
+  }
+  const { id, ask } = event.data;
+  if (!workshop) {
+    send({ id, failed: 'The worker got a request before its module.' });
+    return;
+  }
+  try {
+    const given = answer(workshop, ask);
+    send({ id, answer: given }, buffers(given));
+  } catch (error) {
+    // A panic has already been reported by its hook and leaves a RuntimeError behind.
+    const failed = error instanceof Error ? error.message : String(error);
+    if (error instanceof WebAssembly.RuntimeError) send({ panic: failed });
+    else send({ id, failed });
+  }
+};
