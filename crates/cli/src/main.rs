@@ -1,2 +1,101 @@
-//! The native program.
-fn main() {}
+//! The native program: the same chain as the page, from a plan file.
+//!
+//! It makes proofs at print resolution, tables of values, and windows of any stage, for checks and
+//! for reproducing a bug without a browser.
+
+mod files;
+mod proof;
+mod table;
+mod window;
+
+use clap::{Parser, Subcommand};
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+/// What every command says when something can't be done: one plain sentence.
+type Outcome<T> = Result<T, String>;
+
+#[derive(Parser)]
+#[command(name = "platewright", version, about = "Simulates rosin aquatint on copper, grain by grain")]
+struct Arguments {
+    #[command(subcommand)]
+    command: Command,
+}
+
+/// Plan and picture, as every command takes them.
+#[derive(clap::Args)]
+struct Source {
+    /// Plan file; left out, the harbour example.
+    plan: Option<PathBuf>,
+    /// Picture (PNG, JPEG or WebP); left out, the harbour drawn by the program.
+    #[arg(long)]
+    picture: Option<PathBuf>,
+    /// Crop the picture to the plate's shape and let it choose its own thresholds, instead of the
+    /// plan's crop and thresholds.
+    #[arg(long)]
+    fit: bool,
+}
+
+#[derive(Subcommand)]
+enum Command {
+    /// Prints the harbour example as a plan file, to start from.
+    Plan,
+    /// Checks a plan file and says what is wrong with it.
+    Check {
+        /// The plan file.
+        plan: PathBuf,
+    },
+    /// Makes the whole proof as a grey PNG with its true resolution, every grain computed.
+    Proof {
+        #[command(flatten)]
+        source: Source,
+        /// Where to write the PNG.
+        #[arg(short, long)]
+        output: PathBuf,
+        /// Resolution of the PNG, dots per inch.
+        #[arg(long, default_value_t = 508.0)]
+        dpi: f64,
+        /// Wanted size of a pixel of grain, µm; each dot is the mean of a whole number of them.
+        #[arg(long, default_value_t = 5.0)]
+        px: f64,
+    },
+    /// Prints the table of values.
+    Table {
+        #[command(flatten)]
+        source: Source,
+        /// `json` gives everything the page shows; `csv` just the values.
+        #[arg(long, value_enum, default_value_t = table::Form::Csv)]
+        form: table::Form,
+    },
+    /// Writes a window of any stage as a 16-bit PNG or as raw 32-bit floats (little-endian).
+    Window {
+        #[command(flatten)]
+        source: Source,
+        #[command(flatten)]
+        place: window::Place,
+        /// Where to write it; `.png`, or `.f32` for raw floats.
+        #[arg(short, long)]
+        output: PathBuf,
+    },
+    /// Prints the digest of every stage of a small plate; the page's must be the same.
+    Digest,
+}
+
+fn main() -> ExitCode {
+    let done = match Arguments::parse().command {
+        Command::Plan => table::print(&plan::Plan::default().to_json()),
+        Command::Check { plan } => files::read_plan(&plan)
+            .and_then(|plan| table::print(&format!("This plan is sound: {} values, {} min in the bath.\n", plan.bites.len(), plan.bites.iter().map(|b| b.bite_min).sum::<f64>()))),
+        Command::Proof { source, output, dpi, px } => proof::write(&source, &output, dpi, px),
+        Command::Table { source, form } => table::write(&source, form),
+        Command::Window { source, place, output } => window::write(&source, &place, &output),
+        Command::Digest => table::print(&format!("{}\n", picture::example::digest())),
+    };
+    match done {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(message) => {
+            eprintln!("{message}");
+            ExitCode::FAILURE
+        }
+    }
+}

@@ -1,0 +1,91 @@
+//! Plans and pictures from disk.
+
+use crate::{Outcome, Source};
+use picture::{ToneMap, ValueMap};
+use plan::{Plan, PictureSource};
+use plate::proof::Plate;
+use std::path::Path;
+use std::sync::Arc;
+
+/// A plan with the areas its picture gives it; makes any number of equal plates.
+pub(crate) struct Job {
+    pub(crate) plan: Plan,
+    areas: Arc<ValueMap>,
+}
+
+impl Job {
+    /// Reads plan and picture.
+    pub(crate) fn read(source: &Source) -> Outcome<Self> {
+        let mut plan = match &source.plan {
+            Some(path) => read_plan(path)?,
+            None => Plan::default(),
+        };
+        let tones = match &source.picture {
+            Some(path) => {
+                let tones = read_picture(path)?;
+                plan.picture.source = PictureSource::File(path.file_name().unwrap_or_default().to_string_lossy().into());
+                tones
+            }
+            None if plan.picture.source == PictureSource::Harbour => {
+                picture::harbour(picture::HARBOUR_WIDTH, picture::HARBOUR_HEIGHT)
+            }
+            None => {
+                return Err("This plan belongs to a picture that is not in it. Name the picture with --picture.".to_owned());
+            }
+        };
+        if source.fit {
+            plan.picture.crop = picture::crop_to_plate(
+                tones.width(), tones.height(), plan.plate.width_mm, plan.plate.height_mm,
+            );
+            plan.picture.thresholds_l = picture::suggest_thresholds(&tones, plan.picture.crop, plan.bites.len());
+        }
+        let areas = Arc::new(ValueMap::new(
+            Arc::new(tones),
+            plan.picture.crop,
+            &plan.picture.thresholds_l,
+            plan.plate.width_mm,
+            plan.plate.height_mm,
+        ));
+        Ok(Self { plan, areas })
+    }
+
+    /// Computes the plate.
+    pub(crate) fn plate(&self) -> Outcome<Plate> {
+        Plate::new(self.plan.clone(), self.areas.clone())
+            .map_err(|refused| refused.into_iter().map(|(_, message)| message).collect::<Vec<_>>().join("\n"))
+    }
+}
+
+/// Reads and checks a plan file.
+pub(crate) fn read_plan(path: &Path) -> Outcome<Plan> {
+    let text = std::fs::read_to_string(path)
+        .map_err(|error| format!("The plan {} can't be read ({error}). Check the name and that it is a text file.", path.display()))?;
+    Plan::from_json(&text).map_err(|problems| {
+        problems.iter().map(|p| if p.field.is_empty() { p.message.clone() } else { format!("{}: {}", p.field, p.message) }).collect::<Vec<_>>().join("\n")
+    })
+}
+
+fn read_picture(path: &Path) -> Outcome<ToneMap> {
+    use image::ImageDecoder;
+    let refuse = |error: &dyn std::fmt::Display| {
+        format!("{} can't be read as a picture ({error}). Use a PNG, JPEG or WebP file.", path.display())
+    };
+    let reader = image::ImageReader::open(path).and_then(image::ImageReader::with_guessed_format);
+    let mut decoder = reader.map_err(|e| refuse(&e))?.into_decoder().map_err(|e| refuse(&e))?;
+    let orientation = decoder.orientation().map_err(|e| refuse(&e))?;
+    let mut picture = image::DynamicImage::from_decoder(decoder).map_err(|e| refuse(&e))?;
+    picture.apply_orientation(orientation);
+    let rgba = picture.into_rgba8();
+    let (width, height) = rgba.dimensions();
+    ToneMap::from_rgba(rgba.as_raw(), width as usize, height as usize).map_err(|error| error.to_string())
+}
+
+/// Writes a file, with a sentence if it can't be done.
+pub(crate) fn write(path: &Path, bytes: &[u8]) -> Outcome<()> {
+    std::fs::write(path, bytes).map_err(|error| cannot_write(path, &error))
+}
+
+/// The sentence for a file that can't be written.
+pub(crate) fn cannot_write(path: &Path, error: &dyn std::fmt::Display) -> String {
+    format!("{} can't be written ({error}). Choose another place.", path.display())
+}

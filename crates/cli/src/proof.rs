@@ -1,0 +1,75 @@
+//! The whole proof at any resolution: streamed row by row, computed on all cores.
+
+use crate::{Outcome, Source, files, files::Job};
+use plate::proof::TileRequest;
+use std::io::Write;
+use std::path::Path;
+use std::sync::Mutex;
+use std::sync::atomic::{AtomicUsize, Ordering};
+
+/// Side of a tile, µm: large enough that its margin costs little, small enough to stay in memory.
+const TILE_UM: f64 = 10_000.0;
+/// Micrometres in an inch.
+const INCH_UM: f64 = 25_400.0;
+
+/// Writes the proof as a grey PNG.
+pub(crate) fn write(source: &Source, output: &Path, dpi: f64, px_um: f64) -> Outcome<()> {
+    if !(dpi >= 25.0 && dpi <= 5080.0) {
+        return Err(format!("A resolution of {dpi} dpi is out of range; choose 25 to 5080."));
+    }
+    if !(px_um >= 1.0 && px_um <= 25.0) {
+        return Err(format!("A pixel of {px_um} µm is out of range; choose 1 to 25 µm."));
+    }
+    let job = Job::read(source)?;
+    let out_um = INCH_UM / dpi;
+    let whole = |mm: f64| (mm * 1000.0 / out_um + 1e-6).floor() as usize;
+    let (width, height) = (whole(job.plan.plate.width_mm), whole(job.plan.plate.height_mm));
+    let tile_out = ((TILE_UM / out_um).round() as usize).max(1);
+    let file = std::fs::File::create(output).map_err(|e| files::cannot_write(output, &e))?;
+    let refuse = |e: &dyn std::fmt::Display| files::cannot_write(output, e);
+    let mut encoder =
+        picture::save::grey8_encoder(std::io::BufWriter::new(file), width as u32, height as u32, out_um);
+    encoder.set_compression(png::Compression::Fast);
+    let mut header = encoder.write_header().map_err(|e| refuse(&e))?;
+    let mut stream = header.stream_writer().map_err(|e| refuse(&e))?;
+
+    let cores = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
+    let mut plates = (0..cores).map(|_| job.plate()).collect::<Outcome<Vec<_>>>()?;
+    let columns = width.div_ceil(tile_out);
+    for top_out in (0..height).step_by(tile_out) {
+        let height_out = tile_out.min(height - top_out);
+        let band = Mutex::new(vec![0_u8; width * height_out]);
+        let next = AtomicUsize::new(0);
+        std::thread::scope(|scope| {
+            for plate in &mut plates {
+                let (band, next) = (&band, &next);
+                scope.spawn(move || {
+                    loop {
+                        let column = next.fetch_add(1, Ordering::Relaxed);
+                        if column >= columns {
+                            break;
+                        }
+                        let left_out = column * tile_out;
+                        let width_out = tile_out.min(width - left_out);
+                        let grey = plate.tile_srgb8(&TileRequest {
+                            left_out: left_out as i64,
+                            top_out: top_out as i64,
+                            width_out,
+                            height_out,
+                            out_um,
+                            px_um,
+                        });
+                        if let Ok(mut band) = band.lock() {
+                            for (row, line) in grey.chunks_exact(width_out).enumerate() {
+                                band[row * width + left_out..][..width_out].copy_from_slice(line);
+                            }
+                        }
+                    }
+                });
+            }
+        });
+        let band = band.into_inner().map_err(|_| "A part of the plate could not be computed.".to_owned())?;
+        stream.write_all(&band).map_err(|e| refuse(&e))?;
+    }
+    stream.finish().map_err(|e| refuse(&e))
+}

@@ -1,0 +1,52 @@
+//! The table of values, as JSON or CSV.
+
+use crate::{Outcome, Source, files::Job};
+use std::fmt::Write as _;
+use std::io::Write as _;
+
+/// Form of the table.
+#[derive(Clone, Copy, clap::ValueEnum)]
+pub(crate) enum Form {
+    /// Everything the page shows, as JSON.
+    Json,
+    /// The values, one a line.
+    Csv,
+}
+
+/// Prints the table.
+pub(crate) fn write(source: &Source, form: Form) -> Outcome<()> {
+    let mut plate = Job::read(source)?.plate()?;
+    let text = match form {
+        Form::Json => {
+            let mut text = serde_json::to_string_pretty(&plate.summary()).map_err(|e| e.to_string())?;
+            text.push('\n');
+            text
+        }
+        Form::Csv => {
+            let mut text = String::from(
+                "value,bite_min,cumulative_min,bitten_um,mean_depth_um,land,held_um,printed_um,reflectance,lightness,density,srgb,area_share\n",
+            );
+            for v in plate.values() {
+                // Writing to a string can't fail.
+                let _ = writeln!(
+                    text,
+                    "{},{},{},{:.3},{:.3},{:.4},{:.3},{:.3},{:.5},{:.2},{:.4},{},{:.4}",
+                    v.index, v.bite_min, v.cumulative_min, v.bitten_um, v.mean_depth_um, v.land, v.held_um,
+                    v.printed_um, v.reflectance, v.lightness, v.density, v.srgb, v.area_share
+                );
+            }
+            text
+        }
+    };
+    print(&text)
+}
+
+/// Writes to standard output; a reader that has gone away is no error.
+pub(crate) fn print(text: &str) -> Outcome<()> {
+    match std::io::stdout().write_all(text.as_bytes()) {
+        Err(error) if error.kind() != std::io::ErrorKind::BrokenPipe => {
+            Err(format!("The answer can't be written ({error})."))
+        }
+        _ => Ok(()),
+    }
+}
