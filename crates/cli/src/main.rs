@@ -89,7 +89,7 @@ fn main() -> ExitCode {
         Command::Proof { source, output, dpi, px } => proof::write(&source, &output, dpi, px),
         Command::Table { source, form } => table::write(&source, form),
         Command::Window { source, place, output } => window::write(&source, &place, &output),
-        Command::Digest => table::print(&format!("{}\n", picture::example::digest())),
+        Command::Digest => table::print(&picture::example::digests()),
     };
     match done {
         Ok(()) => ExitCode::SUCCESS,

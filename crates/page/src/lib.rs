@@ -260,8 +260,8 @@ impl CutAnswer {
     }
 }
 
-/// A digest of a small plate through every stage; the same natively and in every browser.
+/// Digests of every stage of some small plates, a line each; the native program prints the same.
 #[wasm_bindgen]
-pub fn digest() -> String {
-    picture::digest::of_a_small_plate()
+pub fn digests() -> String {
+    picture::example::digests()
 }

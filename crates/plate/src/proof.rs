@@ -18,7 +18,7 @@ pub use cut::{Cut, CutRequest};
 pub use summary::{Summary, ToneCurve, Value};
 pub use warnings::Warning;
 pub use whole::TileRequest;
-pub use window::{Field, PrintWindow, WindowFields};
+pub use window::{CopperWindow, Field, PrintWindow, WindowFields};
 
 use crate::bake::{self, Baked};
 use crate::bite::{self, ResistProfile, Session};

@@ -25,9 +25,9 @@ impl Plate {
     /// The whole print at a glance: each pixel has the mean reflectance of its value on this
     /// ground, printed from simulated grain. Grey 8-bit sRGB, row by row.
     pub fn first_pass(&mut self, width: usize, height: usize) -> Vec<u8> {
-        let tones: Vec<f64> =
-            (0..self.session.dose_um.len()).map(|value| self.session.dose_um[value]).collect();
-        let tones: Vec<f32> = tones.iter().map(|&dose_um| self.swatch(dose_um).reflectance as f32).collect();
+        let doses_um = self.session.dose_um.clone();
+        let tones: Vec<f32> =
+            doses_um.iter().map(|&dose_um| self.swatch(dose_um).reflectance as f32).collect();
         let plate_width_um = self.plan.plate.width_mm * 1000.0;
         let out_um = plate_width_um / width.max(1) as f64;
         // Two samples each way inside an output pixel soften the borders between values.
@@ -79,7 +79,7 @@ impl Plate {
 }
 
 /// Means of square blocks of `side` pixels; the raster is a whole number of blocks.
-fn mean_of_blocks(pixels: &[f32], width: usize, side: usize) -> Vec<f32> {
+pub(super) fn mean_of_blocks(pixels: &[f32], width: usize, side: usize) -> Vec<f32> {
     let columns = width / side;
     let mut means = Vec::with_capacity(pixels.len() / (side * side));
     let mut sums = vec![0.0_f32; columns];

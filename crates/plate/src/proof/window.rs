@@ -196,6 +196,108 @@ impl Plate {
     }
 }
 
+/// The copper from above, laid out as on the print.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CopperWindow {
+    /// Columns.
+    pub width: usize,
+    /// Rows.
+    pub height: usize,
+    /// Depth of copper gone, µm; 0 off the plate.
+    pub depth_um: Vec<f32>,
+    /// Share of each pixel under resin that still holds, 0–1.
+    pub cover: Vec<f32>,
+}
+
+impl Plate {
+    /// The copper from above after some bites (0 is before the first), with what is left of the
+    /// ground. `grid` is a raster on the print.
+    pub fn copper_window(&mut self, grid: &Grid, after_bites: usize) -> CopperWindow {
+        let size_px = self.size_px(grid.px_um);
+        let after_bites = after_bites.min(self.plan.bites.len());
+        let copper = clipped(&mirrored(grid, size_px.0), size_px);
+        let mut window = CopperWindow {
+            width: grid.width,
+            height: grid.height,
+            depth_um: vec![0.0; grid.len()],
+            cover: vec![0.0; grid.len()],
+        };
+        if copper.is_empty() {
+            return window;
+        }
+        let deepest_um = self.session.dose_um[after_bites] / self.constants.bite.etch_factor;
+        let margin = libm::ceil(deepest_um / f64::from(grid.px_um)) as usize + 2;
+        let padded = clipped(&copper.grown(margin), size_px);
+        self.bite_window(&padded, after_bites);
+        let fields = &self.window;
+        let undercut_um: Vec<f32> = self
+            .session
+            .dose_um
+            .iter()
+            .enumerate()
+            .map(|(value, _)| self.session.dose_um[value.min(after_bites)] / self.constants.bite.etch_factor)
+            .map(|um| um as f32)
+            .collect();
+        let mut cover = vec![0.0_f32; padded.len()];
+        for dome in &fields.domes {
+            cover_with(dome, &padded, &fields.value, &undercut_um, &mut cover);
+        }
+        for row in 0..copper.height {
+            let from_row = (copper.top_px - padded.top_px) as usize + row;
+            let from = from_row * padded.width + (copper.left_px - padded.left_px) as usize;
+            let to_row = (copper.top_px - grid.top_px) as usize + row;
+            let to_left = (size_px.0 - copper.left_px - copper.width as i64 - grid.left_px) as usize;
+            let to = to_row * grid.width + to_left;
+            for i in 0..copper.width {
+                let mirror = to + copper.width - 1 - i;
+                window.depth_um[mirror] = fields.depth_um[from + i];
+                window.cover[mirror] = cover[from + i];
+            }
+        }
+        window
+    }
+
+    /// A printed patch of one value, `px_um` a pixel: the sample of the ground that stands for
+    /// every value, repeated in mirror image where the patch is larger than the sample.
+    pub fn patch(&mut self, value: usize, width: usize, height: usize, px_um: f32) -> PrintWindow {
+        let dose_um = self.session.dose_um[value.min(self.session.dose_um.len() - 1)];
+        self.swatch(dose_um);
+        let per_pixel = (libm::roundf(px_um / SAMPLE_PX_UM).max(1.0) as usize).min(SAMPLE_SIDE_PX);
+        let means = super::whole::mean_of_blocks(&self.window.reflectance, SAMPLE_SIDE_PX, per_pixel);
+        let side = SAMPLE_SIDE_PX / per_pixel;
+        let fold = |i: usize| {
+            let within = i % (2 * side);
+            if within < side { within } else { 2 * side - 1 - within }
+        };
+        let pixels =
+            (0..width * height).map(|i| means[fold(i / width) * side + fold(i % width)]).collect();
+        PrintWindow { width, height, pixels }
+    }
+}
+
+/// Adds a dome's share of each pixel, unless it has been undercut all round and floated off.
+fn cover_with(dome: &Dome, grid: &Grid, value: &[u8], undercut_um: &[f32], cover: &mut [f32]) {
+    let place = |um: f32, size: usize| ((um / grid.px_um) as i64).clamp(0, size as i64 - 1) as usize;
+    let (x, y) = (place(dome.x_um, grid.width), place(dome.y_um, grid.height));
+    if dome.radius_um <= undercut_um[usize::from(value[y * grid.width + x])] {
+        return;
+    }
+    let from = |centre_um: f32| ((centre_um - dome.radius_um) / grid.px_um - 1.0).max(0.0) as usize;
+    let to = |centre_um: f32, size: usize| {
+        (((centre_um + dome.radius_um) / grid.px_um + 2.0).max(0.0) as usize).min(size)
+    };
+    for row in from(dome.y_um)..to(dome.y_um, grid.height) {
+        let dy = (row as f32 + 0.5) * grid.px_um - dome.y_um;
+        for column in from(dome.x_um)..to(dome.x_um, grid.width) {
+            let dx = (column as f32 + 0.5) * grid.px_um - dome.x_um;
+            let inside = dome.radius_um - (dx * dx + dy * dy).sqrt();
+            let share = (inside / grid.px_um + 0.5).clamp(0.0, 1.0);
+            let pixel = &mut cover[row * grid.width + column];
+            *pixel = pixel.max(share);
+        }
+    }
+}
+
 /// A raster on the print, as the raster on the copper that prints it.
 pub(super) fn mirrored(grid: &Grid, plate_width_px: i64) -> Grid {
     Grid { left_px: plate_width_px - grid.left_px - grid.width as i64, ..*grid }

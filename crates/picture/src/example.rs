@@ -1,0 +1,66 @@
+//! A small example plate, for checks that must give the same bits everywhere.
+
+use crate::{ToneMap, ValueMap, harbour};
+use plan::Plan;
+use plate::digest;
+use plate::proof::Plate;
+use std::sync::Arc;
+
+/// The plan's plate with a picture laid on it.
+///
+/// # Errors
+/// As [`Plate::new`].
+pub fn plate_of(plan: Plan, tones: Arc<ToneMap>) -> Result<Plate, Vec<(String, String)>> {
+    let areas = ValueMap::new(
+        tones,
+        plan.picture.crop,
+        &plan.picture.thresholds_l,
+        plan.plate.width_mm,
+        plan.plate.height_mm,
+    );
+    Plate::new(plan, Arc::new(areas))
+}
+
+/// A handful of small plates that between them use every branch of the chain.
+#[must_use]
+pub fn small_plans() -> Vec<(&'static str, Plan)> {
+    let small = || {
+        let mut plan = Plan::default();
+        plan.plate.width_mm = 30.0;
+        plan.plate.height_mm = 40.0;
+        plan
+    };
+    let mut pinned = small();
+    pinned.bake.hot_plate_c = 72.0;
+    pinned.bake.bake_min = 8.0;
+    pinned.seed = 11;
+    let mut closing = small();
+    closing.bake.hot_plate_c = 160.0;
+    closing.ink.wipe = plan::Wipe::Hard;
+    let mut coarse = small();
+    coarse.dust.box_height_m = 1.5;
+    coarse.dust.settling = plan::Settling::Still;
+    coarse.bath.temperature_c = 15.0;
+    coarse.bath.agitation = plan::Agitation::StillFaceUp;
+    coarse.ink.wipe = plan::Wipe::Tarlatan;
+    coarse.ink.base_parts = 40.0;
+    vec![("harbour", small()), ("pinned", pinned), ("closing", closing), ("coarse", coarse)]
+}
+
+/// Digests of every stage of the small plates: a line each, `plan stage digest`.
+#[must_use]
+pub fn digests() -> String {
+    let tones = Arc::new(harbour(300, 400));
+    let mut text = String::new();
+    for (name, plan) in small_plans() {
+        match plate_of(plan, tones.clone()) {
+            Ok(mut plate) => {
+                for (stage, digest) in digest::stages(&mut plate) {
+                    text.push_str(&format!("{name} {stage} {digest:016x}\n"));
+                }
+            }
+            Err(refused) => text.push_str(&format!("{name} refused {refused:?}\n")),
+        }
+    }
+    text
+}

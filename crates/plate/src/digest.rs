@@ -1,0 +1,99 @@
+//! Digest: one number for the bits of every stage, to prove that they are the same everywhere.
+
+use crate::grid::Grid;
+use crate::proof::{Field, Plate, TileRequest};
+
+/// FNV-1a over bytes: short, portable, and any changed bit changes it.
+#[derive(Clone, Copy, Debug)]
+struct Fnv(u64);
+
+impl Fnv {
+    fn new() -> Self {
+        Self(0xcbf2_9ce4_8422_2325)
+    }
+
+    fn bytes(&mut self, bytes: &[u8]) {
+        for &byte in bytes {
+            self.0 = (self.0 ^ u64::from(byte)).wrapping_mul(0x0000_0100_0000_01b3);
+        }
+    }
+
+    fn f64s(&mut self, values: impl IntoIterator<Item = f64>) {
+        for value in values {
+            self.bytes(&value.to_bits().to_le_bytes());
+        }
+    }
+
+    fn f32s(&mut self, values: &[f32]) {
+        for value in values {
+            self.bytes(&value.to_bits().to_le_bytes());
+        }
+    }
+}
+
+/// Name and digest of every stage of a plate, in the order of the bench.
+///
+/// A changed digest means that some bit of that stage's outcome changed on this machine, or since
+/// the committed list was made; every stage after it changes too.
+pub fn stages(plate: &mut Plate) -> Vec<(&'static str, u64)> {
+    let mut list = Vec::new();
+    let mut add = |name, fill: &mut dyn FnMut(&mut Fnv)| {
+        let mut fnv = Fnv::new();
+        fill(&mut fnv);
+        list.push((name, fnv.0));
+    };
+    add("dust", &mut |fnv| {
+        let landed = plate.landed();
+        fnv.f64s([landed.grains_per_mm2, landed.mass_g_per_m2, landed.loose_cover]);
+        fnv.f64s(landed.classes.iter().flat_map(|c| [c.from_um, c.to_um, c.grains_per_mm2, c.mass_g_per_m2]));
+    });
+    add("bake", &mut |fnv| {
+        let baked = plate.baked();
+        fnv.f64s([baked.plate_end_c, baked.dose_m]);
+        fnv.f64s(baked.course_c.iter().copied());
+        for step in &baked.steps {
+            fnv.f64s([step.rest_angle_deg, step.pinning, step.merge_limit_um]);
+            fnv.f32s(&step.footprint.radius_um);
+            fnv.f32s(&step.footprint.angle_deg);
+        }
+    });
+    let (width_um, height_um) = (plate.plan().plate.width_mm * 1000.0, plate.plan().plate.height_mm * 1000.0);
+    let middle = Grid {
+        left_px: (width_um / 8.0) as i64 - 96,
+        top_px: (height_um / 8.0) as i64 - 96,
+        width: 192,
+        height: 192,
+        px_um: 4.0,
+    };
+    for (name, field) in [
+        ("ground", Field::Cover),
+        ("bite", Field::Depth),
+        ("hold", Field::Held),
+        ("print", Field::Printed),
+        ("proof", Field::Reflectance),
+    ] {
+        add(name, &mut |fnv| fnv.f32s(&plate.field_window(&middle, field).pixels));
+    }
+    add("session", &mut |fnv| {
+        let session = plate.session();
+        fnv.f64s(session.rate_um_per_min.iter().chain(&session.dose_um).copied());
+    });
+    add("tile", &mut |fnv| {
+        let out_um = 50.0;
+        let tile = TileRequest {
+            left_out: 0,
+            top_out: 0,
+            width_out: 60,
+            height_out: 60,
+            out_um,
+            px_um: 5.0,
+        };
+        fnv.bytes(&plate.tile_srgb8(&tile));
+    });
+    add("values", &mut |fnv| {
+        for value in plate.values() {
+            fnv.f64s([value.mean_depth_um, value.held_um, value.printed_um, value.reflectance, value.lightness]);
+        }
+    });
+    list
+}

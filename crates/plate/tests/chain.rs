@@ -1,0 +1,238 @@
+//! The whole chain at its defaults, against an independent prototype of the same equations (mean
+//! of 3 seeds, 2 mm field, 4 µm pixels), and the eight behaviours that must come out by themselves.
+
+mod common;
+
+use common::{Everywhere, plate_of, values_of};
+use plan::{Bite, Plan, Wipe};
+use plate::proof::Value;
+
+/// Cumulative minutes, L*, density, mean depth µm, held ink µm of the prototype.
+const PROTOTYPE: [(f64, f64, f64, f64, f64); 12] = [
+    (0.5, 91.2, 0.103, 0.20, 0.12),
+    (1.0, 88.5, 0.136, 0.40, 0.22),
+    (2.0, 84.1, 0.192, 0.82, 0.41),
+    (4.0, 72.1, 0.358, 1.73, 1.16),
+    (6.0, 63.4, 0.494, 2.74, 2.01),
+    (9.0, 53.6, 0.666, 4.40, 3.41),
+    (13.0, 43.9, 0.861, 6.86, 5.46),
+    (18.0, 35.3, 1.064, 10.3, 8.19),
+    (24.0, 28.2, 1.257, 14.7, 11.5),
+    (32.0, 22.5, 1.435, 21.1, 15.5),
+    (45.0, 19.0, 1.562, 32.2, 18.3),
+    (60.0, 20.6, 1.503, 45.1, 13.0),
+];
+
+/// The default plan with bites that reach the cumulative minutes of the prototype, on paper only,
+/// so that the bath stays fresh.
+fn ladder() -> Plan {
+    let mut plan = Plan::default();
+    let mut before = 0.0;
+    plan.bites = PROTOTYPE
+        .iter()
+        .map(|row| {
+            let bite_min = row.0 - before;
+            before = row.0;
+            Bite { bite_min }
+        })
+        .collect();
+    plan.picture.thresholds_l = (0..12).map(|i| 90.0 - 5.0 * f64::from(i)).collect();
+    plan
+}
+
+/// Mean over three seeds of one number per value.
+fn mean_of_seeds(plan: &Plan, pick: impl Fn(&Value) -> f64) -> Vec<f64> {
+    let runs: Vec<Vec<Value>> = (1..=3).map(|seed| values_of(&Plan { seed, ..plan.clone() })).collect();
+    (0..runs[0].len()).map(|i| runs.iter().map(|run| pick(&run[i])).sum::<f64>() / 3.0).collect()
+}
+
+#[test]
+fn the_joined_defaults_meet_the_prototype() {
+    let plan = ladder();
+    let lightness = mean_of_seeds(&plan, |v| v.lightness);
+    let density = mean_of_seeds(&plan, |v| v.density);
+    let depth_um = mean_of_seeds(&plan, |v| v.mean_depth_um);
+    let held_um = mean_of_seeds(&plan, |v| v.held_um);
+    for (i, row) in PROTOTYPE.iter().enumerate() {
+        let (l, d, h, t) = (lightness[i + 1], density[i + 1], depth_um[i + 1], held_um[i + 1]);
+        println!("{:5.1} min  L* {l:5.1} ({:5.1})  D {d:.3} ({:.3})  depth {h:5.2} ({:5.2})  held {t:5.2} ({:5.2})", row.0, row.1, row.2, row.3, row.4);
+    }
+    for (i, row) in PROTOTYPE.iter().enumerate() {
+        let (l, d) = (lightness[i + 1], density[i + 1]);
+        assert!((l - row.1).abs() <= 3.0, "L* at {} min is {l:.1}, prototype {}", row.0, row.1);
+        assert!((d - row.2).abs() <= 0.05, "D at {} min is {d:.3}, prototype {}", row.0, row.2);
+        let (h, t) = (depth_um[i + 1], held_um[i + 1]);
+        assert!((h - row.3).abs() <= 0.05 + 0.04 * row.3, "depth at {} min is {h:.2}, prototype {}", row.0, row.3);
+        assert!((t - row.4).abs() <= 0.08 + 0.10 * row.4, "held ink at {} min is {t:.2}, prototype {}", row.0, row.4);
+    }
+}
+
+#[test]
+fn the_default_ground_has_the_prototypes_domes() {
+    for seed in 1..=3 {
+        let plate = plate_of(&Plan { seed, ..Plan::default() });
+        let ground = plate.ground_statistics();
+        assert!((ground.cover - 0.516).abs() <= 0.02, "cover {}", ground.cover);
+        assert!((ground.domes_per_mm2 / 151.0 - 1.0).abs() <= 0.08, "domes {}/mm²", ground.domes_per_mm2);
+        assert!((ground.median_footprint_um / 46.7 - 1.0).abs() <= 0.08, "footprint {} µm", ground.median_footprint_um);
+    }
+}
+
+#[test]
+fn a_faster_bath_is_darkest_near_32_minutes_and_has_broken_down_at_60() {
+    let mut plan = ladder();
+    plan.calibration.insert("bite.rate_um_per_min".to_owned(), 1.2);
+    let lightness = mean_of_seeds(&plan, |v| v.lightness);
+    let darkest = (1..=12).min_by(|&a, &b| lightness[a].total_cmp(&lightness[b])).unwrap_or(0);
+    assert_eq!(PROTOTYPE[darkest - 1].0, 32.0, "darkest step; L* {lightness:.1?}");
+    assert!((lightness[10] - 18.8).abs() <= 3.0, "L* at 32 min {}", lightness[10]);
+    assert!((lightness[12] - 41.0).abs() <= 4.0, "L* at 60 min {}", lightness[12]);
+}
+
+#[test]
+fn the_first_schedule_gives_values_told_apart_by_eye() {
+    let values = values_of(&Plan::default());
+    for pair in values.windows(2) {
+        let step = pair[0].lightness - pair[1].lightness;
+        assert!(step >= 4.0, "value {} is only {step:.1} L* darker than the one before", pair[1].index);
+    }
+}
+
+/// 1. No ground at all: a wide open bite prints grey at its edges and pale in its middle.
+#[test]
+fn open_bite_is_grey_at_its_edge_and_pale_in_its_middle() {
+    let mut plan = ladder();
+    plan.dust.powder_g_per_m2 = 1.0;
+    plan.dust.wait_s = 900.0;
+    let mut plate = common::plate_with(&plan, Everywhere::half(12, 8));
+    let width = 1500;
+    let strip = plate.print_window(&plate::grid::Grid { left_px: 18_000, top_px: 10_000, width, height: 64, px_um: 4.0 });
+    let column = |x: usize| (0..64).map(|y| f64::from(strip.pixels[y * width + x])).sum::<f64>() / 64.0;
+    let mean = |from: usize, to: usize| (from..to).map(column).sum::<f64>() / (to - from) as f64;
+    // The border lies at column 750: bitten to its left, kept white to its right.
+    let (white, edge, middle) = (mean(1200, 1400), mean(720, 745), mean(50, 250));
+    assert!(edge < middle - 0.05, "edge {edge:.3} is not darker than the middle {middle:.3}");
+    assert!(middle < white - 0.02, "middle {middle:.3} is not greyer than the paper {white:.3}");
+    assert!(middle > 0.6, "middle {middle:.3} holds ink");
+}
+
+/// 2. Too little cover: pale; about half: the darkest; nearly closed: pale and grainy.
+#[test]
+fn about_half_the_plate_must_stay_covered() {
+    let reflectance_at = |powder: f64, bake_min: f64, hot_plate_c: f64| {
+        let mut plan = ladder();
+        plan.dust.powder_g_per_m2 = powder;
+        plan.bake.bake_min = bake_min;
+        plan.bake.hot_plate_c = hot_plate_c;
+        let values = values_of(&plan);
+        let cover = plate_of(&plan).ground_statistics().cover;
+        (cover, values[8].lightness)
+    };
+    let (thin_cover, thin) = reflectance_at(3.0, 10.0, 125.0);
+    let (half_cover, half) = reflectance_at(23.0, 10.0, 125.0);
+    let (closed_cover, closed) = reflectance_at(23.0, 12.0, 170.0);
+    assert!(thin_cover < 0.25 && half_cover > 0.45 && half_cover < 0.6 && closed_cover > 0.85, "covers {thin_cover} {half_cover} {closed_cover}");
+    assert!(half + 15.0 < thin && half + 15.0 < closed, "L* thin {thin:.1}, half {half:.1}, closed {closed:.1}");
+}
+
+/// 3. A short wait or a tall box gives coarser grain that goes blacker; a long wait finer grain
+///    that breaks down sooner and never reaches black.
+#[test]
+fn coarse_grain_goes_blacker_and_takes_longer() {
+    let outcome = |wait_s: f64, box_height_m: f64, powder: f64| {
+        let mut plan = ladder();
+        plan.dust.wait_s = wait_s;
+        plan.dust.box_height_m = box_height_m;
+        plan.dust.powder_g_per_m2 = powder;
+        let mut plate = plate_of(&plan);
+        let footprint = plate.ground_statistics().median_footprint_um;
+        let curve = plate.tone_curve();
+        let blackest = curve.lightness.iter().copied().fold(f64::INFINITY, f64::min);
+        (footprint, curve.darkest_min, blackest)
+    };
+    let usual = outcome(45.0, 0.6, 23.0);
+    let tall = outcome(45.0, 1.5, 35.0);
+    let long = outcome(240.0, 0.6, 110.0);
+    assert!(long.0 < usual.0 && usual.0 < tall.0, "footprints {:.0} {:.0} {:.0}", long.0, usual.0, tall.0);
+    assert!(long.1 < usual.1 && usual.1 < tall.1, "darkest at {:.0} {:.0} {:.0} min", long.1, usual.1, tall.1);
+    assert!(long.2 > usual.2 + 2.0, "fine grain reaches L* {:.1}, usual {:.1}", long.2, usual.2);
+}
+
+/// 4. Under-baked dust rubs off; over-baked it runs together and closes.
+#[test]
+fn under_baked_dust_rubs_off_and_over_baked_ground_closes() {
+    let cover = |hot_plate_c: f64, bake_min: f64| {
+        let mut plan = Plan::default();
+        plan.bake.hot_plate_c = hot_plate_c;
+        plan.bake.bake_min = bake_min;
+        plate_of(&plan).ground_statistics().cover
+    };
+    let (under, good, over) = (cover(58.0, 8.0), cover(125.0, 10.0), cover(190.0, 10.0));
+    assert!(under < 0.10, "under-baked cover {under}");
+    assert!(over > 0.95, "over-baked cover {over}");
+    assert!((0.45..0.60).contains(&good), "well-baked cover {good}");
+}
+
+/// 5. Deeper bites darken with diminishing returns, reach one darkest time, then lighten.
+#[test]
+fn bites_darken_with_diminishing_returns_then_the_ground_breaks_down() {
+    let mut plan = ladder();
+    plan.calibration.insert("bite.rate_um_per_min".to_owned(), 1.2);
+    let density = mean_of_seeds(&plan, |v| v.density);
+    let rises: Vec<f64> = (1..12).map(|i| (density[i + 1] - density[i]) / (PROTOTYPE[i].0 - PROTOTYPE[i - 1].0)).collect();
+    let darkest = (1..=12).max_by(|&a, &b| density[a].total_cmp(&density[b])).unwrap_or(0);
+    assert!((5..12).contains(&darkest), "darkest step {darkest}");
+    assert!(rises[darkest - 1..].iter().all(|&rise| rise < 0.0), "one darkest time only: {rises:.3?}");
+    assert!(rises[3..darkest - 1].windows(2).all(|pair| pair[1] < pair[0]), "diminishing returns: {rises:.3?}");
+}
+
+/// 6. A cold, tired or still bath shifts every value lighter.
+#[test]
+fn a_cold_tired_or_still_bath_lightens_every_value() {
+    let usual = values_of(&Plan::default());
+    let changes: [(&str, fn(&mut Plan)); 3] = [
+        ("cold", |p| p.bath.temperature_c = 14.0),
+        ("tired", |p| p.bath.copper_g_per_l = 25.0),
+        ("still", |p| p.bath.agitation = plan::Agitation::StillFaceUp),
+    ];
+    for (name, change) in changes {
+        let mut plan = Plan::default();
+        change(&mut plan);
+        for (a, b) in usual.iter().zip(values_of(&plan)).skip(1) {
+            assert!(b.lightness > a.lightness + 0.2, "{name} bath, value {}: {:.1} against {:.1}", a.index, b.lightness, a.lightness);
+        }
+    }
+}
+
+/// 7. Thinned ink and hard wiping lighten everything; tarlatan alone leaves plate tone.
+#[test]
+fn thinned_ink_and_hard_wiping_lighten_and_tarlatan_leaves_tone() {
+    let usual = values_of(&Plan::default());
+    let with = |change: fn(&mut Plan)| {
+        let mut plan = Plan::default();
+        change(&mut plan);
+        values_of(&plan)
+    };
+    let thinned = with(|p| p.ink.base_parts = 40.0);
+    let hard = with(|p| p.ink.wipe = Wipe::Hard);
+    let tarlatan = with(|p| p.ink.wipe = Wipe::Tarlatan);
+    for i in 0..usual.len() {
+        assert!(thinned[i].lightness > usual[i].lightness, "thinned, value {i}");
+        assert!(hard[i].lightness > usual[i].lightness, "hard wiped, value {i}");
+        assert!(tarlatan[i].lightness < usual[i].lightness, "tarlatan, value {i}");
+    }
+    assert!((tarlatan[0].density - 0.169).abs() < 0.02, "plate tone on the whites D {}", tarlatan[0].density);
+}
+
+/// A value never gets darker when minutes are taken away before the ground breaks down.
+#[test]
+fn fewer_minutes_never_darken() {
+    for change in 0..7 {
+        let mut plan = Plan::default();
+        let usual = values_of(&plan);
+        plan.bites[change].bite_min -= 0.5;
+        for (a, b) in usual.iter().zip(values_of(&plan)) {
+            assert!(b.lightness >= a.lightness - 1e-9, "bite {} shorter: value {} went from {} to {}", change + 1, a.index, a.lightness, b.lightness);
+        }
+    }
+}

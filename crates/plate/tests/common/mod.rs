@@ -1,0 +1,72 @@
+//! Plates for tests.
+#![allow(dead_code, reason = "each test file uses its own part")]
+
+use plan::Plan;
+use plate::grid::Grid;
+use plate::proof::{Plate, Value, ValueAreas};
+use std::sync::Arc;
+
+/// A plate with no picture: one value everywhere, or two halves.
+pub struct Everywhere {
+    shares: Vec<f64>,
+    left: u8,
+    right: u8,
+}
+
+impl Everywhere {
+    /// All paper: the bath stays fresh.
+    pub fn paper(values: usize) -> Self {
+        let mut shares = vec![0.0; values + 1];
+        shares[0] = 1.0;
+        Self { shares, left: 0, right: 0 }
+    }
+
+    /// The whole plate one value.
+    pub fn value(values: usize, value: u8) -> Self {
+        let mut shares = vec![0.0; values + 1];
+        shares[usize::from(value)] = 1.0;
+        Self { shares, left: value, right: value }
+    }
+
+    /// The left half of the print bitten to `value`, the right half kept white.
+    pub fn half(values: usize, value: u8) -> Self {
+        let mut shares = vec![0.0; values + 1];
+        shares[0] = 0.5;
+        shares[usize::from(value)] = 0.5;
+        Self { shares, left: value, right: 0 }
+    }
+}
+
+impl ValueAreas for Everywhere {
+    fn fill(&self, grid: &Grid, plate_width_um: f64, out: &mut Vec<u8>) -> Option<u8> {
+        out.clear();
+        for _ in 0..grid.height {
+            for i in 0..grid.width as i64 {
+                let x_copper_um = ((grid.left_px + i) as f64 + 0.5) * f64::from(grid.px_um);
+                let x_print_um = plate_width_um - x_copper_um;
+                out.push(if x_print_um < plate_width_um / 2.0 { self.left } else { self.right });
+            }
+        }
+        (self.left == self.right).then_some(self.left)
+    }
+
+    fn shares(&self) -> &[f64] {
+        &self.shares
+    }
+}
+
+/// The plan's plate with these areas.
+pub fn plate_with(plan: &Plan, areas: Everywhere) -> Plate {
+    assert!(plan.problems().is_empty(), "the test's plan is unsound: {:?}", plan.problems());
+    Plate::new(plan.clone(), Arc::new(areas)).expect("the test's calibration is sound")
+}
+
+/// The plan's plate, all paper.
+pub fn plate_of(plan: &Plan) -> Plate {
+    plate_with(plan, Everywhere::paper(plan.bites.len()))
+}
+
+/// Its table of values.
+pub fn values_of(plan: &Plan) -> Vec<Value> {
+    plate_of(plan).values()
+}
