@@ -1,1 +1,132 @@
 //! Light: reflectance, density, lightness, and what a screen shows.
+//!
+//! Reflectance is the share of light thrown back against a perfect white diffuser, 0–1, in linear
+//! light. Averages are always taken of reflectance, never of density, lightness or screen values.
+
+/// Reflectances below this are taken as this one where a logarithm is needed: no print is blacker.
+const DARKEST: f64 = 1e-6;
+
+/// Reflection density, −log₁₀ R. Definition: ISO 5-4:2009.
+#[must_use]
+pub fn density(reflectance: f64) -> f64 {
+    -libm::log10(reflectance.max(DARKEST))
+}
+
+/// CIE lightness L*, 0–100, of a reflectance 0–1. Formula: ISO/CIE 11664-4.
+#[must_use]
+pub fn lightness(reflectance: f64) -> f64 {
+    if reflectance > 216.0 / 24389.0 {
+        116.0 * libm::cbrt(reflectance) - 16.0
+    } else {
+        24389.0 / 27.0 * reflectance.max(0.0)
+    }
+}
+
+/// Reflectance 0–1 of a CIE lightness L* (0–100): the inverse of [`lightness`].
+#[must_use]
+pub fn reflectance_of_lightness(lightness: f64) -> f64 {
+    if lightness > 8.0 {
+        let root = (lightness + 16.0) / 116.0;
+        root * root * root
+    } else {
+        27.0 / 24389.0 * lightness.max(0.0)
+    }
+}
+
+/// Munsell value 0–10 of a reflectance 0–1: the inverse of [`reflectance_of_munsell`].
+#[must_use]
+pub fn munsell_value(reflectance: f64) -> f64 {
+    let (mut low, mut high) = (0.0_f64, 10.0_f64);
+    // 50 halvings reach the last bit that matters.
+    for _ in 0..50 {
+        let middle = 0.5 * (low + high);
+        if reflectance_of_munsell(middle) < reflectance {
+            low = middle;
+        } else {
+            high = middle;
+        }
+    }
+    0.5 * (low + high)
+}
+
+/// Reflectance 0–1 of a Munsell value 0–10 (value 10 is 1.0 within 0.001).
+/// Polynomial: ASTM D1535-08.
+#[must_use]
+pub fn reflectance_of_munsell(value: f64) -> f64 {
+    let v = value;
+    0.01 * v * (1.1914 + v * (-0.22533 + v * (0.23352 + v * (-0.020484 + v * 0.000_819_39))))
+}
+
+/// sRGB code 0–1 of linear light 0–1 (clamped). Formula: IEC 61966-2-1:1999.
+#[must_use]
+pub fn srgb(linear: f64) -> f64 {
+    let linear = linear.clamp(0.0, 1.0);
+    if linear <= 0.003_130_8 {
+        12.92 * linear
+    } else {
+        1.055 * libm::pow(linear, 1.0 / 2.4) - 0.055
+    }
+}
+
+/// Linear light 0–1 of an sRGB code 0–1 (clamped). Formula: IEC 61966-2-1:1999.
+#[must_use]
+pub fn linear_of_srgb(code: f64) -> f64 {
+    let code = code.clamp(0.0, 1.0);
+    if code <= 0.040_45 { code / 12.92 } else { libm::pow((code + 0.055) / 1.055, 2.4) }
+}
+
+/// 8-bit sRGB code of linear light 0–1, rounded to the nearest.
+#[must_use]
+pub fn srgb8(linear: f64) -> u8 {
+    libm::floor(srgb(linear) * 255.0 + 0.5) as u8
+}
+
+/// Entries of the table's first guess, per unit of linear light.
+const GUESSES: usize = 4096;
+
+/// Linear light to 8-bit sRGB for whole images: the same codes as [`srgb8`], without its powers.
+#[derive(Clone, Debug)]
+pub struct Srgb8Table {
+    /// Code at the lower end of each of [`GUESSES`] equal steps of linear light.
+    guess: Vec<u8>,
+    /// Linear light from which the code above each code holds; the last is never reached.
+    next_from: [f32; 256],
+}
+
+impl Srgb8Table {
+    /// Fills the table.
+    #[must_use]
+    pub fn new() -> Self {
+        let mut next_from = [f32::INFINITY; 256];
+        for (code, from) in next_from.iter_mut().take(255).enumerate() {
+            // The nearest f32 may round to the wrong side of the border; step to the first that
+            // the exact formula gives the higher code.
+            let higher = code as u8 + 1;
+            let mut border = linear_of_srgb((code as f64 + 0.5) / 255.0) as f32;
+            while srgb8(f64::from(border)) >= higher {
+                border = border.next_down();
+            }
+            while srgb8(f64::from(border)) < higher {
+                border = border.next_up();
+            }
+            *from = border;
+        }
+        let guess = (0..=GUESSES).map(|step| srgb8(step as f64 / GUESSES as f64)).collect();
+        Self { guess, next_from }
+    }
+
+    /// 8-bit sRGB code of linear light; anything outside 0–1 is clamped, NaN is black.
+    #[must_use]
+    pub fn encode(&self, linear: f32) -> u8 {
+        let linear = if linear > 0.0 { linear.min(1.0) } else { 0.0 };
+        // One step of the guess spans less than one code, so at most one comparison succeeds.
+        let code = self.guess[(linear * GUESSES as f32) as usize];
+        code + u8::from(linear >= self.next_from[usize::from(code)])
+    }
+}
+
+impl Default for Srgb8Table {
+    fn default() -> Self {
+        Self::new()
+    }
+}

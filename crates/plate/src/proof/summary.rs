@@ -2,6 +2,7 @@
 
 use super::{Plate, SAMPLE_PX_UM, SAMPLE_SIDE_PX, Warning, warnings};
 use crate::bite::{DepthTable, depth_field};
+use crate::grid::Grid;
 use crate::{dust, light};
 use serde::Serialize;
 
@@ -164,14 +165,14 @@ impl Plate {
         let tables = [DepthTable::new(dose_um, etch_factor, SAMPLE_PX_UM)];
         let fields = &mut self.window;
         depth_field(&self.sample, &[], Some(0), &tables, &mut fields.depth_um);
-        self.inking.print(
-            &fields.depth_um,
-            SAMPLE_SIDE_PX,
-            SAMPLE_SIDE_PX,
-            SAMPLE_PX_UM,
-            &mut fields.ink,
-            &mut fields.reflectance,
-        );
+        let grid = Grid {
+            left_px: 0,
+            top_px: 0,
+            width: SAMPLE_SIDE_PX,
+            height: SAMPLE_SIDE_PX,
+            px_um: SAMPLE_PX_UM,
+        };
+        self.inking.print(&fields.depth_um, &grid, &mut fields.ink, &mut fields.reflectance);
         let land = fields.depth_um.iter().filter(|&&h| h < LAND_UM).count();
         Swatch {
             mean_depth_um: mean(&fields.depth_um),

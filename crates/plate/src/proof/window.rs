@@ -143,14 +143,7 @@ impl Plate {
         let padded = clipped(&grid.grown(margin), self.size_px(grid.px_um));
         self.bite_window(&padded, self.plan.bites.len());
         let fields = &mut self.window;
-        self.inking.print(
-            &fields.depth_um,
-            padded.width,
-            padded.height,
-            padded.px_um,
-            &mut fields.ink,
-            &mut fields.reflectance,
-        );
+        self.inking.print(&fields.depth_um, &padded, &mut fields.ink, &mut fields.reflectance);
         padded
     }
 

@@ -1,0 +1,302 @@
+//! The cloth: how far it sags into the pits.
+//!
+//! The wiping cloth is an elastic bed under constant pressure. It sinks until its overlap with the
+//! metal, averaged over its contact width, comes to a fixed amount s₀:
+//!
+//! > G ∗ max(e* − h, 0) = s₀,  e = e* − s₀
+//!
+//! with h the depth of the copper, G a Gaussian of the contact width, e the cloth's level below
+//! the old surface. The left side is found block by block at fixed levels: each block counts its
+//! pixels by depth once, which gives its overlap at every level; those are then blurred from block
+//! to block, level by level, and the first level with enough overlap is the answer.
+
+use super::blur::{Blocks, half_gaussian, reflected};
+use crate::grid::Grid;
+
+/// Levels are blurred this many at a time.
+const LANES: usize = 16;
+type Lanes = [f32; LANES];
+
+/// Levels are the numbers v = h + 4 µm with six leading bits of their fraction: 0.06 µm apart down
+/// to 4 µm, then twice as far in each octave of v. A level is then read straight off the bits of h.
+const SHIFT_UM: f32 = 4.0;
+/// Bits of a float below those six.
+const LEVEL_BITS: u32 = 17;
+/// Depths below this one count as this one, µm; v stays below 1024.
+const DEEPEST_UM: f32 = 1019.0;
+/// Levels from 0 to the deepest.
+const LEVELS: usize = 512;
+/// Each pixel adds one count above this bit and the rest of its depth, in 256ths of a level, below.
+const COUNT_BIT: u32 = 20;
+/// Largest side of a block, pixels: its counts still fit above [`COUNT_BIT`].
+const LARGEST_SIDE: usize = 63;
+/// Side of a block, µm, as near as whole pixels allow: under a third of the contact width.
+const BLOCK_UM: f64 = 64.0;
+/// The Gaussian is cut off at this many sigmas.
+const CUT: f64 = 3.5;
+
+/// How a cloth sags.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Cloth {
+    /// Mean overlap of cloth and metal, s₀, µm.
+    pub(super) overlap_um: f32,
+    /// Contact width: standard deviation of the Gaussian, µm.
+    pub(super) width_um: f64,
+}
+
+/// Buffers of the cloth, reused from window to window.
+#[derive(Clone, Debug, Default)]
+pub(super) struct ClothScratch {
+    weights: Vec<f32>,
+    /// Pixels counted by level, block after block.
+    counts: Vec<u32>,
+    /// Overlap (times pixels) and count of each block at the start of every sixteen levels.
+    starts: Vec<(f32, f32)>,
+    /// Blurred overlap of each block at the end of every sixteen levels, sixteen such ends at a
+    /// time.
+    coarse: Vec<Lanes>,
+    /// Overlap of each block at the ends of sixteen levels in a row, before and after blurring.
+    fine: Vec<Lanes>,
+    between: Vec<Lanes>,
+    blurred: Vec<Lanes>,
+    /// Which sixteen levels hold each block's answer.
+    bracket: Vec<usize>,
+    /// Cloth level e of each block, µm.
+    pub(super) level_um: Vec<f32>,
+}
+
+/// Depth of a level, µm.
+fn level_um(level: usize) -> f32 {
+    f32::from_bits(SHIFT_UM.to_bits() + ((level as u32) << LEVEL_BITS)) - SHIFT_UM
+}
+
+/// Adds `depth_um` of every pixel of a block to `even` and `odd` (in turn, so that neighbours of
+/// equal depth don't wait for each other).
+fn count_block<'a>(
+    rows: impl Iterator<Item = &'a [f32]>,
+    even: &mut [u32; LEVELS],
+    odd: &mut [u32; LEVELS],
+) {
+    #[inline(always)]
+    fn entry(depth_um: f32) -> (usize, u32) {
+        let depth_um = if depth_um > 0.0 { depth_um } else { 0.0 };
+        let depth_um = if depth_um < DEEPEST_UM { depth_um } else { DEEPEST_UM };
+        let bits = (depth_um + SHIFT_UM).to_bits() - SHIFT_UM.to_bits();
+        let level = (bits >> LEVEL_BITS) as usize & (LEVELS - 1);
+        (level, (1 << COUNT_BIT) | (bits >> (LEVEL_BITS - 8) & 0xff))
+    }
+    for row in rows {
+        let (pairs, rest) = row.as_chunks::<2>();
+        for &[a, b] in pairs {
+            let (level_a, add_a) = entry(a);
+            let (level_b, add_b) = entry(b);
+            even[level_a] += add_a;
+            odd[level_b] += add_b;
+        }
+        for &last in rest {
+            let (level, add) = entry(last);
+            even[level] += add;
+        }
+    }
+}
+
+/// Overlap and count after one more level of width `width_um`.
+#[inline(always)]
+fn step(overlap: f32, count: f32, entry: u32, width_um: f32) -> (f32, f32) {
+    let here = (entry >> COUNT_BIT) as f32;
+    let below_top = here - (entry & ((1 << COUNT_BIT) - 1)) as f32 * (1.0 / 256.0);
+    (overlap + width_um * (count + below_top), count + here)
+}
+
+impl Cloth {
+    /// Distance beyond which the plate has no influence on the cloth, µm.
+    pub(super) fn reach_um(&self) -> f64 {
+        // More than the Gaussian by the block the place lies in, its neighbour for the bilinear
+        // spread, and the rounding up to whole blocks.
+        CUT * self.width_um + 3.0 * BLOCK_UM
+    }
+
+    /// Finds the cloth's level in every block of a window that has pixels: fills
+    /// `scratch.level_um`.
+    pub(super) fn settle(
+        &self,
+        depth_um: &[f32],
+        grid: &Grid,
+        scratch: &mut ClothScratch,
+    ) -> Blocks {
+        let side = libm::round(BLOCK_UM / f64::from(grid.px_um)).clamp(1.0, LARGEST_SIDE as f64);
+        let blocks = Blocks::new(grid, side as usize);
+        // The blocks themselves widen the Gaussian by the variance of their side.
+        let variance = self.width_um / f64::from(grid.px_um);
+        let variance = variance * variance - (side * side - 1.0) / 12.0;
+        half_gaussian(libm::sqrt(variance.max(0.0)) / side, CUT, &mut scratch.weights);
+
+        let deepest_um = depth_um.iter().fold(0.0_f32, |a, &b| if b > a { b } else { a });
+        let top_um = (deepest_um + self.overlap_um).min(DEEPEST_UM);
+        let top = ((top_um + SHIFT_UM).to_bits() - SHIFT_UM.to_bits()) >> LEVEL_BITS;
+        // The answer lies at or below the level above the deepest place plus the overlap.
+        let brackets = (top as usize + 2).min(LEVELS).div_ceil(LANES);
+
+        count_levels(depth_um, grid.width, &blocks, brackets * LANES, &mut scratch.counts);
+        self.find_brackets(&blocks, brackets, scratch);
+        scratch.level_um.clear();
+        scratch.level_um.resize(blocks.len(), 0.0);
+        for bracket in 0..brackets {
+            if scratch.bracket.contains(&bracket) {
+                self.solve_bracket(bracket, brackets, &blocks, scratch);
+            }
+        }
+        blocks
+    }
+
+    /// Which sixteen levels hold each block's answer, from the overlap at every sixteenth level.
+    fn find_brackets(&self, blocks: &Blocks, brackets: usize, scratch: &mut ClothScratch) {
+        let groups = brackets.div_ceil(LANES);
+        let n = blocks.len();
+        scratch.starts.clear();
+        scratch.fine.clear();
+        scratch.fine.resize(n * groups, [0.0; LANES]);
+        for (block, counts) in scratch.counts.chunks_exact(brackets * LANES).enumerate() {
+            let scale = 1.0 / blocks.pixels(block) as f32;
+            let (mut overlap, mut count) = (0.0_f32, 0.0_f32);
+            for (bracket, entries) in counts.as_chunks::<LANES>().0.iter().enumerate() {
+                scratch.starts.push((overlap, count));
+                let spacing_um = spacing_um(bracket);
+                for &entry in entries {
+                    (overlap, count) = step(overlap, count, entry, spacing_um);
+                }
+                scratch.fine[bracket / LANES * n + block][bracket % LANES] = overlap * scale;
+            }
+        }
+        scratch.coarse.clear();
+        scratch.coarse.resize(n * groups, [0.0; LANES]);
+        scratch.bracket.clear();
+        scratch.bracket.resize(n, brackets - 1);
+        for group in (0..groups).rev() {
+            let blurred = &mut scratch.coarse[group * n..][..n];
+            blur(
+                &scratch.fine[group * n..][..n],
+                blocks,
+                &scratch.weights,
+                &mut scratch.between,
+                blurred,
+            );
+            let lanes = LANES.min(brackets - group * LANES);
+            for (bracket, overlaps) in scratch.bracket.iter_mut().zip(blurred) {
+                if let Some(found) = overlaps[..lanes].iter().position(|&f| f >= self.overlap_um) {
+                    *bracket = group * LANES + found;
+                }
+            }
+        }
+    }
+
+    /// Finds the level of all blocks whose answer lies in these sixteen levels.
+    fn solve_bracket(
+        &self,
+        bracket: usize,
+        brackets: usize,
+        blocks: &Blocks,
+        scratch: &mut ClothScratch,
+    ) {
+        let n = blocks.len();
+        let spacing_um = spacing_um(bracket);
+        let start_um = level_um(bracket * LANES);
+        scratch.fine.clear();
+        for block in 0..n {
+            let entries = &scratch.counts[(block * brackets + bracket) * LANES..][..LANES];
+            let scale = 1.0 / blocks.pixels(block) as f32;
+            let (mut overlap, mut count) = scratch.starts[block * brackets + bracket];
+            let mut lanes = [0.0; LANES];
+            for (lane, &entry) in lanes.iter_mut().zip(entries) {
+                (overlap, count) = step(overlap, count, entry, spacing_um);
+                *lane = overlap * scale;
+            }
+            scratch.fine.push(lanes);
+        }
+        scratch.blurred.resize(n, [0.0; LANES]);
+        blur(&scratch.fine, blocks, &scratch.weights, &mut scratch.between, &mut scratch.blurred);
+        for block in 0..n {
+            if scratch.bracket[block] != bracket {
+                continue;
+            }
+            let mut before = match bracket.checked_sub(1) {
+                None => 0.0,
+                Some(last) => scratch.coarse[last / LANES * n + block][last % LANES],
+            };
+            let mut level_um = start_um;
+            for &overlap in &scratch.blurred[block] {
+                if overlap >= self.overlap_um {
+                    level_um += spacing_um * (self.overlap_um - before) / (overlap - before);
+                    break;
+                }
+                level_um += spacing_um;
+                before = overlap;
+            }
+            let level_um = level_um - self.overlap_um;
+            scratch.level_um[block] = if level_um > 0.0 { level_um } else { 0.0 };
+        }
+    }
+}
+
+/// Distance between the levels of sixteen, µm: they all lie in one octave.
+fn spacing_um(bracket: usize) -> f32 {
+    level_um(bracket * LANES + 1) - level_um(bracket * LANES)
+}
+
+/// Counts the pixels of every block by level.
+fn count_levels(
+    depth_um: &[f32],
+    width: usize,
+    blocks: &Blocks,
+    levels: usize,
+    counts: &mut Vec<u32>,
+) {
+    counts.clear();
+    let (mut even, mut odd) = ([0_u32; LEVELS], [0_u32; LEVELS]);
+    for row in 0..blocks.rows {
+        let pixel_rows = blocks.pixel_rows(row);
+        for column in 0..blocks.columns {
+            let pixel_columns = blocks.pixel_columns(column);
+            even[..levels].fill(0);
+            odd[..levels].fill(0);
+            let rows = pixel_rows.clone().map(|y| &depth_um[y * width..][pixel_columns.clone()]);
+            count_block(rows, &mut even, &mut odd);
+            counts.extend(even[..levels].iter().zip(&odd[..levels]).map(|(a, b)| a + b));
+        }
+    }
+}
+
+/// Blurs sixteen fields at once from block to block, with reflecting borders.
+fn blur(
+    field: &[Lanes],
+    blocks: &Blocks,
+    weights: &[f32],
+    between: &mut Vec<Lanes>,
+    out: &mut [Lanes],
+) {
+    between.resize(field.len(), [0.0; LANES]);
+    let (columns, rows) = (blocks.columns, blocks.rows);
+    // One line of blocks: `at` gives the place in the field of the i-th block of the line.
+    let line = |from: &[Lanes], to: &mut [Lanes], n: usize, at: &dyn Fn(usize) -> usize| {
+        for i in 0..n {
+            let mut sums = [0.0_f32; LANES];
+            for (sum, value) in sums.iter_mut().zip(&from[at(i)]) {
+                *sum = weights[0] * value;
+            }
+            for (k, &weight) in weights.iter().enumerate().skip(1) {
+                let a = &from[at(reflected(i as i64 - k as i64, n))];
+                let b = &from[at(reflected(i as i64 + k as i64, n))];
+                for ((sum, a), b) in sums.iter_mut().zip(a).zip(b) {
+                    *sum += weight * (a + b);
+                }
+            }
+            to[at(i)] = sums;
+        }
+    };
+    for row in 0..rows {
+        line(field, between, columns, &|i| row * columns + i);
+    }
+    for column in 0..columns {
+        line(between, out, rows, &|i| i * columns + column);
+    }
+}

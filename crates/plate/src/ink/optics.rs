@@ -1,0 +1,118 @@
+//! Ink on paper as the light sees it: through the ink, sideways in the paper, and out again.
+
+use super::blur::{Blocks, blurred_row, half_gaussian};
+use super::exp::exp_of_negative;
+use crate::grid::Grid;
+
+/// Light spread is blurred on blocks of this size or smaller, µm: under half its width.
+const BLOCK_UM: f32 = 20.0;
+/// Its Gaussian is cut off at this many sigmas.
+const CUT: f64 = 3.0;
+
+/// Ink and paper in light.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Optics {
+    /// Absorption of one pass, ½Kc, 1/µm.
+    pub(super) absorption_per_um: f32,
+    /// Reflectance of the ink's upper surface, R_s.
+    pub(super) surface: f32,
+    /// Reflectance of the bare paper, R_p.
+    pub(super) paper: f32,
+    /// Spread of light in the paper: standard deviation of the Gaussian, µm.
+    pub(super) spread_um: f64,
+}
+
+/// Buffers of light, reused from window to window.
+#[derive(Clone, Debug, Default)]
+pub(super) struct OpticsScratch {
+    weights: Vec<f32>,
+    band: Vec<f32>,
+    blocks: Vec<f32>,
+    spread: Vec<f32>,
+    line: Vec<f32>,
+    row: Vec<f32>,
+}
+
+impl Optics {
+    /// Distance beyond which ink has no influence on the light, µm.
+    pub(super) fn reach_um(&self) -> f64 {
+        CUT * self.spread_um + 3.0 * f64::from(BLOCK_UM)
+    }
+
+    /// Transmittance of one pass, T = e^(−½Kc·y), along a row of ink `printed_um`.
+    pub(super) fn transmit(&self, printed_um: &[f32], transmittance: &mut [f32]) {
+        let per_um = -self.absorption_per_um;
+        for (t, &y) in transmittance.iter_mut().zip(printed_um) {
+            *t = exp_of_negative(y * per_um);
+        }
+    }
+
+    /// Turns the transmittance of a whole window into its reflectance, in place.
+    ///
+    /// > R = R_s + (R_p − R_s)·T·(G ∗ T)
+    ///
+    /// Light comes in through the ink where it comes out, T, and went into the paper round about,
+    /// G ∗ T. The blur runs on small blocks; averaging them and spreading the result bilinearly
+    /// widen it by a known variance, which is taken off the Gaussian.
+    pub(super) fn reflect(&self, field: &mut [f32], grid: &Grid, scratch: &mut OpticsScratch) {
+        let mut side = 1;
+        while 2.0 * side as f32 * grid.px_um <= BLOCK_UM && side < 16 {
+            side *= 2;
+        }
+        let blocks = Blocks::new(grid, side);
+        block_means(field, grid.width, &blocks, &mut scratch.band, &mut scratch.blocks);
+        let variance = self.spread_um / f64::from(grid.px_um);
+        // Box of one block, (side² − 1)/12, and bilinear spread, side²/6 between the same centres.
+        let side2 = (side * side) as f64;
+        let spread = if side == 1 { 0.0 } else { (side2 - 1.0) / 12.0 + side2 / 6.0 };
+        let sigma = libm::sqrt((variance * variance - spread).max(0.0)) / side as f64;
+        half_gaussian(sigma, CUT, &mut scratch.weights);
+        scratch.spread.resize(blocks.len(), 0.0);
+        for (row, out) in scratch.spread.chunks_exact_mut(blocks.columns).enumerate() {
+            let weights = (&scratch.weights[..], &scratch.weights[..]);
+            blurred_row(
+                &scratch.blocks,
+                blocks.columns,
+                blocks.rows,
+                row,
+                weights,
+                &mut scratch.line,
+                out,
+            );
+        }
+        scratch.row.resize(grid.width, 0.0);
+        let (surface, span) = (self.surface, self.paper - self.surface);
+        for (y, row) in field.chunks_exact_mut(grid.width).enumerate() {
+            blocks.spread_row(&scratch.spread, y, &mut scratch.line, &mut scratch.row);
+            for (t, &around) in row.iter_mut().zip(&scratch.row) {
+                *t = surface + span * (*t * around);
+            }
+        }
+    }
+}
+
+/// Mean of every block.
+fn block_means(
+    field: &[f32],
+    width: usize,
+    blocks: &Blocks,
+    band: &mut Vec<f32>,
+    means: &mut Vec<f32>,
+) {
+    means.clear();
+    band.resize(width, 0.0);
+    for row in 0..blocks.rows {
+        let pixel_rows = blocks.pixel_rows(row);
+        band.fill(0.0);
+        for y in pixel_rows.clone() {
+            for (sum, value) in band.iter_mut().zip(&field[y * width..][..width]) {
+                *sum += value;
+            }
+        }
+        for column in 0..blocks.columns {
+            let pixel_columns = blocks.pixel_columns(column);
+            let scale = 1.0 / (pixel_columns.len() * pixel_rows.len()) as f32;
+            means.push(band[pixel_columns].iter().sum::<f32>() * scale);
+        }
+    }
+}

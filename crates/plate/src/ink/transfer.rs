@@ -1,0 +1,59 @@
+//! Wiping and the press: what the pits hold, and what the paper takes of it.
+
+use super::exp::exp_of_negative;
+
+/// The film of ink that wiping leaves, µm.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Film {
+    /// On polished copper.
+    pub(super) land_um: f32,
+    /// On bitten copper.
+    pub(super) floor_um: f32,
+    /// Depth over which bitten copper grows rough, µm.
+    pub(super) rough_um: f32,
+}
+
+impl Film {
+    /// Ink held along one row: the pit below the cloth, or the film where the cloth touches.
+    ///
+    /// > t = max(h − e, film),  film = t₀ + (t_f − t₀)·(1 − e^(−h/ℓ))
+    ///
+    /// All in µm: `depth_um` and `cloth_um` (≥ 0) per pixel, `held_um` is written.
+    pub(super) fn hold(&self, depth_um: &[f32], cloth_um: &[f32], held_um: &mut [f32]) {
+        let (land, rise, per_um) =
+            (self.land_um, self.floor_um - self.land_um, -1.0 / self.rough_um);
+        for ((held, &depth), &cloth) in held_um.iter_mut().zip(depth_um).zip(cloth_um) {
+            let film = land + rise * (1.0 - exp_of_negative(depth * per_um));
+            let pit = depth - cloth;
+            *held = if pit > film { pit } else { film };
+        }
+    }
+}
+
+/// The law by which a film of ink splits between copper and paper.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Split {
+    /// How fast contact becomes whole with the thickness of the ink, 1/µm.
+    pub(super) contact_per_um: f32,
+    /// Thickness that the paper takes up whole, µm.
+    pub(super) taken_up_um: f32,
+    /// Share of the rest that goes with the paper, 0–1.
+    pub(super) share: f32,
+}
+
+impl Split {
+    /// Ink taken by the paper along one row, before it spreads.
+    ///
+    /// > y = (1 − e^(−kt))·(b(1 − e^(−t/b)) + f(t − b(1 − e^(−t/b))))
+    ///
+    /// W. C. Walker & J. M. Fetsko, "A concept of ink transfer in printing", TAGA Proc. 1955.
+    pub(super) fn transfer(&self, held_um: &[f32], taken_um: &mut [f32]) {
+        let (contact, whole, share) = (-self.contact_per_um, self.taken_up_um, self.share);
+        let per_whole = -1.0 / whole;
+        for (taken, &held) in taken_um.iter_mut().zip(held_um) {
+            let up = whole * (1.0 - exp_of_negative(held * per_whole));
+            let touching = 1.0 - exp_of_negative(held * contact);
+            *taken = touching * (up + share * (held - up));
+        }
+    }
+}
