@@ -1,2 +1,42 @@
-//! The native program.
-fn main() {}
+//! Builds the page's reckoner and serves the built page. Called by `scripts/`; nothing here is shipped.
+#![allow(clippy::print_stdout, reason = "a command-line tool talks to its terminal")]
+
+mod serve;
+mod wasm;
+
+use std::error::Error;
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+
+/// What every step gives back: the error is a sentence for the terminal.
+type Outcome<T> = Result<T, Box<dyn Error>>;
+
+const USAGE: &str = "\
+xtask wasm                        build crates/page for the browser into www/generated/
+xtask serve DIR [--port N]        serve a folder on this machine only (default port 8017)";
+
+fn main() -> ExitCode {
+    let words: Vec<String> = std::env::args().skip(1).collect();
+    let words: Vec<&str> = words.iter().map(String::as_str).collect();
+    let outcome = match words.as_slice() {
+        ["wasm"] => wasm::build(&root()),
+        ["serve", folder] => serve::serve(Path::new(folder), serve::DEFAULT_PORT),
+        ["serve", folder, "--port", port] => match port.parse() {
+            Ok(port) => serve::serve(Path::new(folder), port),
+            Err(_) => Err(format!("--port takes a number from 0 to 65535, not `{port}`").into()),
+        },
+        _ => Err(format!("usage:\n{USAGE}").into()),
+    };
+    match outcome {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(error) => {
+            eprintln!("xtask: {error}");
+            ExitCode::FAILURE
+        }
+    }
+}
+
+/// The repository's top folder.
+fn root() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("../..")
+}

@@ -1,0 +1,156 @@
+//! A static file server for one folder, for this machine only. Small on purpose: it serves the built
+//! page for a look and for the browser tests; a real host serves it to others.
+
+use std::fs;
+use std::io::{BufRead, BufReader, ErrorKind, Write};
+use std::net::{Ipv4Addr, TcpListener, TcpStream};
+use std::path::{Component, Path, PathBuf};
+use std::sync::Arc;
+use std::time::Duration;
+
+use crate::Outcome;
+
+/// Tried first; the next free one is taken when it is in use.
+pub(crate) const DEFAULT_PORT: u16 = 8017;
+
+/// How many ports after the wished one are tried before the system picks any.
+const NEXT_PORTS: u16 = 20;
+
+/// Longest request head read, bytes; a browser's is a few hundred.
+const HEAD_LIMIT: u64 = 16 * 1024;
+
+/// Serves `folder` until the process is ended, and prints the address.
+pub(crate) fn serve(folder: &Path, port: u16) -> Outcome<()> {
+    let folder = fs::canonicalize(folder).map_err(|_| {
+        format!("there is no folder `{}`; run scripts/build first", folder.display())
+    })?;
+    let listener = listen(port)?;
+    let taken = listener.local_addr()?.port();
+    if port != 0 && taken != port {
+        println!("Port {port} is taken by another program, so this uses {taken}.");
+    }
+    println!("Platewright is at http://localhost:{taken}/ (Ctrl-C ends it)");
+    let folder = Arc::new(folder);
+    for stream in listener.incoming().flatten() {
+        let folder = Arc::clone(&folder);
+        // A browser that hangs up half-way is its own business.
+        std::thread::spawn(move || answer(stream, &folder).ok());
+    }
+    Ok(())
+}
+
+/// Listens on the wished port, or on the next free one.
+fn listen(port: u16) -> Outcome<TcpListener> {
+    for candidate in port..=port.saturating_add(NEXT_PORTS) {
+        match TcpListener::bind((Ipv4Addr::LOCALHOST, candidate)) {
+            Ok(listener) => return Ok(listener),
+            Err(error) if error.kind() == ErrorKind::AddrInUse => {}
+            Err(error) => return Err(format!("port {candidate} cannot be used: {error}").into()),
+        }
+    }
+    Ok(TcpListener::bind((Ipv4Addr::LOCALHOST, 0))?)
+}
+
+/// Reads one request and answers it.
+fn answer(mut stream: TcpStream, folder: &Path) -> Outcome<()> {
+    stream.set_read_timeout(Some(Duration::from_secs(10)))?;
+    let mut lines = BufReader::new(std::io::Read::take(&stream, HEAD_LIMIT)).lines();
+    let request = lines.next().ok_or("an empty request")??;
+    for line in lines {
+        if line?.is_empty() {
+            break;
+        }
+    }
+    let mut words = request.split(' ');
+    let (method, target) = (words.next().unwrap_or(""), words.next().unwrap_or(""));
+    if method != "GET" && method != "HEAD" {
+        return reply(
+            &mut stream,
+            "405 Method Not Allowed",
+            "text/plain",
+            b"Only GET and HEAD.\n",
+            true,
+        );
+    }
+    let (status, kind, body) = match find(folder, target).map(|file| (fs::read(&file), file)) {
+        Some((Ok(bytes), file)) => ("200 OK", media_type(&file), bytes),
+        _ => ("404 Not Found", "text/plain; charset=utf-8", b"Nothing here.\n".to_vec()),
+    };
+    reply(&mut stream, status, kind, &body, method == "GET")
+}
+
+fn reply(
+    stream: &mut TcpStream,
+    status: &str,
+    kind: &str,
+    body: &[u8],
+    with_body: bool,
+) -> Outcome<()> {
+    write!(
+        stream,
+        "HTTP/1.1 {status}\r\nContent-Type: {kind}\r\nContent-Length: {}\r\n\
+         Cache-Control: no-cache\r\nX-Content-Type-Options: nosniff\r\nConnection: close\r\n\r\n",
+        body.len()
+    )?;
+    if with_body {
+        stream.write_all(body)?;
+    }
+    Ok(stream.flush()?)
+}
+
+/// The file a request names, or none when it names nothing inside the folder.
+fn find(folder: &Path, target: &str) -> Option<PathBuf> {
+    let path = target.split(['?', '#']).next()?.strip_prefix('/')?;
+    let relative = Path::new(if path.is_empty() { "index.html" } else { path });
+    if !relative.components().all(|part| matches!(part, Component::Normal(_))) {
+        return None;
+    }
+    // A link inside the folder may point out of it.
+    let file = fs::canonicalize(folder.join(relative)).ok()?;
+    (file.starts_with(folder) && file.is_file()).then_some(file)
+}
+
+/// The media type by file ending (RFC 9239 for scripts, the WebAssembly web API for wasm).
+fn media_type(file: &Path) -> &'static str {
+    match file.extension().and_then(|ending| ending.to_str()) {
+        Some("html") => "text/html; charset=utf-8",
+        Some("js") => "text/javascript; charset=utf-8",
+        Some("css") => "text/css; charset=utf-8",
+        Some("wasm") => "application/wasm",
+        Some("woff2") => "font/woff2",
+        Some("png") => "image/png",
+        Some("svg") => "image/svg+xml",
+        Some("json") => "application/json",
+        Some("txt") => "text/plain; charset=utf-8",
+        _ => "application/octet-stream",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn only_files_inside_the_folder_are_served() {
+        let folder = fs::canonicalize(env!("CARGO_MANIFEST_DIR")).unwrap();
+        assert!(find(&folder, "/src/main.rs").is_some(), "a plain file is found");
+        assert!(find(&folder, "/src/main.rs?x=1").is_some(), "a query changes nothing");
+        assert!(find(&folder, "/../../Cargo.toml").is_none(), "no way up");
+        assert!(find(&folder, "//etc/passwd").is_none(), "no other root");
+        assert!(find(&folder, "/src").is_none(), "no folder listing");
+        assert!(find(&folder, "").is_none(), "an empty request names nothing");
+    }
+
+    #[test]
+    fn wasm_is_served_as_wasm() {
+        assert_eq!(media_type(Path::new("a/page.wasm")), "application/wasm", "streaming needs it");
+    }
+
+    #[test]
+    fn a_taken_port_is_left_alone() {
+        let first = TcpListener::bind((Ipv4Addr::LOCALHOST, 0)).unwrap();
+        let port = first.local_addr().unwrap().port();
+        let second = listen(port).unwrap();
+        assert_ne!(second.local_addr().unwrap().port(), port, "another port is used");
+    }
+}

@@ -1,0 +1,110 @@
+//! `crates/page` to WebAssembly: cargo builds it, wasm-bindgen (as a library, so one lock file pins
+//! both halves) writes the glue.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::Command;
+
+use wasm_bindgen_cli_support::Bindgen;
+
+use crate::Outcome;
+
+const TARGET: &str = "wasm32-unknown-unknown";
+
+/// Builds the page crate and writes `page.wasm`, `page.js` (glue for a classic worker, which defines
+/// `wasm_bindgen`) and `page.d.ts` into `www/generated/`.
+pub(crate) fn build(root: &Path) -> Outcome<()> {
+    let built = compile(root)?;
+    // The page's sources import the types as a module; the worker takes the glue as a plain script.
+    let types = bindgen(&built).web(true)?.typescript(true).generate_output()?;
+    let mut output = bindgen(&built).no_modules(true)?.generate_output()?;
+    let folder = root.join("www/generated");
+    fs::create_dir_all(&folder)?;
+    write_if_new(&folder.join("page.d.ts"), types.ts().unwrap_or_default().as_bytes())?;
+    write_if_new(&folder.join("page.js"), output.js().as_bytes())?;
+    write_if_new(&folder.join("page.wasm"), &output.wasm_mut().emit_wasm())
+}
+
+fn bindgen(module: &Path) -> Bindgen {
+    let mut bindgen = Bindgen::new();
+    bindgen
+        .input_path(module)
+        .typescript(false)
+        .omit_default_module_path(true)
+        .remove_name_section(true)
+        .remove_producers_section(true);
+    bindgen
+}
+
+/// Runs cargo for the browser's target and says where the module is.
+fn compile(root: &Path) -> Outcome<PathBuf> {
+    let target_dir = std::env::var_os("CARGO_TARGET_DIR")
+        .map_or_else(|| root.join("target"), |folder| root.join(folder));
+    let from_debian = std::env::var_os("PLATEWRIGHT_DEBIAN_RUST").is_some();
+    let mut cargo = if from_debian {
+        debian_cargo()?
+    } else {
+        Command::new(std::env::var_os("CARGO").unwrap_or_else(|| "cargo".into()))
+    };
+    cargo
+        .current_dir(root)
+        .args(["build", "--package", "page", "--lib", "--locked"])
+        .args(["--target", TARGET, "--profile", "web", "--target-dir"])
+        .arg(&target_dir)
+        .env("CARGO_ENCODED_RUSTFLAGS", rust_flags());
+    if from_debian {
+        cargo.arg("-Zbuild-std=std,panic_abort");
+    }
+    if !cargo.status()?.success() {
+        return Err(
+            "crates/page did not build for the browser; the compiler's words are above".into()
+        );
+    }
+    let module = target_dir.join(TARGET).join("web/page.wasm");
+    if !module.exists() {
+        return Err(
+            "crates/page built no module: its Cargo.toml needs crate-type = [\"cdylib\", \"rlib\"]"
+                .into(),
+        );
+    }
+    Ok(module)
+}
+
+/// Four lanes at once, and no folder names of this machine in the panic texts.
+fn rust_flags() -> String {
+    let mut flags = vec!["-Ctarget-feature=+simd128".to_owned()];
+    let home = std::env::var("HOME").unwrap_or_default();
+    let cargo_home = std::env::var("CARGO_HOME").unwrap_or_else(|_| format!("{home}/.cargo"));
+    flags.push(format!("--remap-path-prefix={cargo_home}/registry/src=crates"));
+    flags.join("\x1f")
+}
+
+/// Debian's compiler with its matching library sources, for machines where rustup's ready-made
+/// target is not to be had. Debian ships no linker for the target, so rustup's is lent to it.
+fn debian_cargo() -> Outcome<Command> {
+    let rustup = |arguments: &[&str]| -> Outcome<String> {
+        let answer = Command::new("rustc").args(arguments).output()?;
+        Ok(String::from_utf8(answer.stdout)?.trim().to_owned())
+    };
+    let version = rustup(&["-vV"])?;
+    let host = version
+        .lines()
+        .find_map(|line| line.strip_prefix("host: "))
+        .ok_or("rustc -vV names no host")?;
+    let linker = format!("{}/lib/rustlib/{host}/bin/rust-lld", rustup(&["--print", "sysroot"])?);
+    let mut cargo = Command::new("/usr/bin/cargo");
+    cargo
+        .env("RUSTC", "/usr/bin/rustc")
+        .env("RUSTC_BOOTSTRAP", "1")
+        .env_remove("RUSTUP_TOOLCHAIN")
+        .env("CARGO_TARGET_WASM32_UNKNOWN_UNKNOWN_LINKER", linker);
+    Ok(cargo)
+}
+
+/// Leaves a file that already says the same alone, so that its date tells when it last changed.
+fn write_if_new(path: &Path, bytes: &[u8]) -> Outcome<()> {
+    if fs::read(path).is_ok_and(|old| old == bytes) {
+        return Ok(());
+    }
+    Ok(fs::write(path, bytes)?)
+}

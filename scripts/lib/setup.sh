@@ -1,0 +1,69 @@
+# What each kind of work needs, brought in when it is missing. Sourced after common.sh.
+
+need_rust() {
+  have cargo || stop "Platewright is written in Rust: install it with rustup (1.88 or newer), then run this again."
+}
+
+need_node() {
+  have npm || stop "The page needs Node.js 20 or newer with npm: install it, then run this again."
+  local major
+  major=$(node --print 'process.versions.node.split(".")[0]')
+  [ "$major" -ge 20 ] || stop "The page needs Node.js 20 or newer; this is $(node --version)."
+}
+
+# The page's packages, exactly as the lock file names them.
+need_packages() {
+  need_node
+  local stamp=node_modules/.platewright-lock
+  cmp -s package-lock.json "$stamp" && return
+  say "Fetching the page's packages …"
+  # No package here needs its install script, so none is run.
+  npm ci --silent --ignore-scripts || stop "npm ci failed; its words are above. Check the network, then run this again."
+  cp package-lock.json "$stamp"
+}
+
+# The browser's target for rustc: rustup's, or else Debian's compiler and library sources.
+need_wasm_target() {
+  need_rust
+  local target=wasm32-unknown-unknown
+  [ -d "$(rustc --print sysroot)/lib/rustlib/$target/lib" ] && return
+  if have rustup; then
+    say "Fetching Rust's $target target …"
+    timeout 60 rustup target add "$target" >/dev/null 2>&1 && return
+  fi
+  local debian=(rustc-web cargo-web rust-web-src)
+  if ! have dpkg || ! dpkg --status "${debian[@]}" >/dev/null 2>&1; then
+    say "rustup could not fetch it; trying Debian's compiler instead."
+    apt_install "${debian[@]}" ||
+      stop "Rust's $target target is missing and could not be fetched: run 'rustup target add $target' where the network allows it."
+  fi
+  export PLATEWRIGHT_DEBIAN_RUST=1
+}
+
+# A browser for the tests. Sets CHROMIUM.
+need_chromium() {
+  local name
+  for name in chromium chromium-browser google-chrome; do
+    have "$name" && break
+  done
+  if ! have "$name"; then
+    apt_install chromium || stop "The page's tests need Chromium: install it (on Debian: apt-get install chromium)."
+    name=chromium
+  fi
+  CHROMIUM=$(command -v "$name")
+  export CHROMIUM
+}
+
+# The reference checks' Python, in an environment of its own with pinned packages. Sets PYTHON.
+need_python() {
+  local wanted=tests/reference/requirements.txt stamp=.venv/platewright-requirements
+  have python3 || stop "The reference checks need Python 3.11 or newer: install python3, then run this again."
+  if ! cmp -s "$wanted" "$stamp"; then
+    say "Setting up the reference checks' Python packages …"
+    python3 -m venv --clear .venv || stop "Python could not make .venv (on Debian: apt-get install python3-venv)."
+    .venv/bin/pip install --quiet --disable-pip-version-check --requirement "$wanted" ||
+      stop "pip could not install $wanted; its words are above."
+    cp "$wanted" "$stamp"
+  fi
+  PYTHON=$ROOT/.venv/bin/python
+}

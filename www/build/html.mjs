@@ -1,0 +1,105 @@
+// The two forms of the page, each under a strict content security policy.
+
+import { createHash } from 'node:crypto';
+import { mkdir, rm, writeFile } from 'node:fs/promises';
+import path from 'node:path';
+import { deflateRawSync } from 'node:zlib';
+import { fontStyle } from './fonts.mjs';
+
+/** Everything in one file: `dist/platewright.html`. Nothing is fetched, and nothing can be. */
+export async function singleFile(parts, dist) {
+  const style = fontStyle(parts.faces, (face) => `data:font/woff2;base64,${face.bytes.toString('base64')}`) + parts.style;
+  const policy = [
+    "default-src 'none'",
+    `script-src ${sha256(parts.script)} 'wasm-unsafe-eval'`,
+    `style-src ${sha256(style)}`,
+    'font-src data:',
+    'img-src data: blob:',
+    'worker-src blob:',
+    "base-uri 'none'",
+    "form-action 'none'",
+  ];
+  const packed = deflateRawSync(parts.wasm, { level: 9 }).toString('base64');
+  const html = fill(parts.shell, {
+    csp: csp(policy),
+    style: `<style>${inside('style', style)}</style>`,
+    parts: [
+      `<script type="text/plain" id="worker-source">${inside('script', parts.worker)}</script>`,
+      `<script type="application/octet-stream" id="reckoner-wasm" data-form="deflate-raw;base64">${packed}</script>`,
+      `<script type="text/plain" id="licences">${inside('script', parts.licences)}</script>`,
+    ].join('\n'),
+    script: `<script>${inside('script', parts.script)}</script>`,
+  });
+  return put(dist, 'platewright.html', html);
+}
+
+/** `dist/index.html` and its files. Names carry a hash, so an old copy is never mixed with a new one. */
+export async function hostedFolder(parts, dist) {
+  await rm(path.join(dist, 'assets'), { recursive: true, force: true });
+  const written = [];
+  const asset = async (name, bytes) => {
+    const { name: stem, ext } = path.parse(name);
+    const file = `assets/${stem}-${createHash('sha256').update(bytes).digest('hex').slice(0, 10)}${ext}`;
+    written.push(await put(dist, file, bytes));
+    return file;
+  };
+  const placed = new Map();
+  for (const face of parts.faces) placed.set(face, path.basename(await asset(face.file, face.bytes)));
+  const style = await asset('page.css', fontStyle(parts.faces, (face) => placed.get(face)) + parts.style);
+  const script = await asset('page.js', parts.script);
+  const worker = await asset('worker.js', parts.worker);
+  const wasm = await asset('reckoner.wasm', parts.wasm);
+  const policy = [
+    "default-src 'none'",
+    "script-src 'self' 'wasm-unsafe-eval'",
+    "style-src 'self'",
+    "font-src 'self'",
+    "img-src 'self' data: blob:",
+    "connect-src 'self'",
+    'worker-src blob:',
+    "base-uri 'none'",
+    "form-action 'none'",
+  ];
+  const html = fill(parts.shell, {
+    csp: csp(policy),
+    style: `<link rel="stylesheet" href="${style}">`,
+    parts: [
+      `<script type="text/plain" id="worker-source" data-src="${worker}"></script>`,
+      `<script type="application/octet-stream" id="reckoner-wasm" data-src="${wasm}"></script>`,
+    ].join('\n'),
+    script: `<script src="${script}"></script>`,
+  });
+  written.push(await put(dist, 'licences.txt', parts.licences));
+  written.push(await put(dist, 'index.html', html));
+  return written;
+}
+
+function csp(policy) {
+  return `<meta http-equiv="Content-Security-Policy" content="${policy.join('; ')}">`;
+}
+
+function sha256(text) {
+  return `'sha256-${createHash('sha256').update(text).digest('base64')}'`;
+}
+
+/** Text as it may stand inside an element, or an error where it would end the element early. */
+function inside(element, text) {
+  const trap = new RegExp(`</${element}|<!--`, 'i').exec(text);
+  if (trap) throw new Error(`a part of the page holds "${trap[0]}", which would cut its ${element} element short`);
+  return text;
+}
+
+function fill(shell, pieces) {
+  return Object.entries(pieces).reduce((html, [name, piece]) => {
+    const mark = `<!--${name}-->`;
+    if (!html.includes(mark)) throw new Error(`www/index.html has no place ${mark}`);
+    return html.replace(mark, () => piece);
+  }, shell);
+}
+
+async function put(dist, file, content) {
+  const target = path.join(dist, file);
+  await mkdir(path.dirname(target), { recursive: true });
+  await writeFile(target, content);
+  return { file, bytes: Buffer.byteLength(content) };
+}

@@ -1,0 +1,50 @@
+// The licence texts of everything that is inside the built page. They ask to go wherever it goes.
+
+import { execFileSync } from 'node:child_process';
+import { readdir, readFile } from 'node:fs/promises';
+import { createRequire } from 'node:module';
+import path from 'node:path';
+import { FONT_LICENCES } from './fonts.mjs';
+
+const require = createRequire(import.meta.url);
+
+/** One text: each part of the page by name, then its licence. */
+export async function licences(root) {
+  const npm = ['preact'].map((name) => ({
+    name, file: path.join(path.dirname(require.resolve(`${name}/package.json`)), 'LICENSE'),
+  }));
+  const sources = [...FONT_LICENCES, ...npm, ...await crates(root)];
+  const own = { name: 'Platewright', file: path.join(root, 'LICENSE-MIT') };
+  const texts = await Promise.all([own, ...sources].map(async ({ name, file }) =>
+    `${name}\n${'='.repeat(name.length)}\n\n${(await readFile(file, 'utf8')).trim()}\n`));
+  return texts.join('\n\n');
+}
+
+/** The crates compiled into the page: those that `crates/page` needs when it runs. */
+async function crates(root) {
+  const text = execFileSync('cargo', [
+    'metadata', '--format-version', '1', '--locked', '--filter-platform', 'wasm32-unknown-unknown',
+  ], { cwd: root, maxBuffer: 1 << 27, encoding: 'utf8', stdio: ['ignore', 'pipe', 'inherit'] });
+  const metadata = JSON.parse(text);
+  const packages = new Map(metadata.packages.map((item) => [item.id, item]));
+  const nodes = new Map(metadata.resolve.nodes.map((node) => [node.id, node]));
+  const wanted = new Set();
+  const visit = (id) => {
+    if (wanted.has(id)) return;
+    wanted.add(id);
+    for (const need of nodes.get(id).deps) {
+      const inPage = need.dep_kinds.some(({ kind }) => kind === null);
+      const macro = packages.get(need.pkg).targets.some(({ kind }) => kind.includes('proc-macro'));
+      if (inPage && !macro) visit(need.pkg);
+    }
+  };
+  visit(metadata.packages.find(({ name }) => name === 'page').id);
+  const outside = [...wanted].map((id) => packages.get(id)).filter(({ source }) => source !== null);
+  return Promise.all(outside.sort((a, b) => (a.name < b.name ? -1 : 1)).map(async (item) => {
+    const folder = path.dirname(item.manifest_path);
+    const files = (await readdir(folder)).filter((name) => /^(licen[cs]e|copying)/i.test(name));
+    const best = files.find((name) => /mit/i.test(name)) ?? files[0];
+    if (!best) throw new Error(`the crate ${item.name} has no licence file to pass on`);
+    return { name: `${item.name} ${item.version} (${item.license})`, file: path.join(folder, best) };
+  }));
+}

@@ -1,0 +1,48 @@
+/**
+ * Starts reckoning workers from the parts that the build put into the page.
+ *
+ * A worker is a classic one made from a Blob, since a page opened from disk may start no other kind.
+ * Its source and the compiled Rust sit in data blocks: in the single file they hold the content itself,
+ * in the hosted folder they name a file beside the page.
+ */
+
+/** A module of one instruction on four lanes (v128.const), to ask whether the browser knows them. */
+const FOUR_LANES = new Uint8Array([
+  0, 97, 115, 109, 1, 0, 0, 0, 1, 5, 1, 96, 0, 1, 123, 3, 2, 1, 0, 10, 22, 1, 20, 0, 253, 12,
+  ...new Array<number>(16).fill(0), 11,
+]);
+
+/**
+ * Compiles the Rust once and gives a function that starts a worker with it, as often as wished.
+ * A worker's first message is the compiled module; every later one is a `Sent` of `protocol.ts`.
+ * Throws an Error whose message is for the user.
+ */
+export async function readyToStart(): Promise<() => Worker> {
+  if (typeof WebAssembly !== 'object' || !WebAssembly.validate(FOUR_LANES)) {
+    throw new Error('This browser is too old for Platewright: it needs one from 2023 or later.');
+  }
+  const [source, wasm] = await Promise.all([part('worker-source'), part('reckoner-wasm')]);
+  const url = URL.createObjectURL(new Blob([source], { type: 'text/javascript' }));
+  const module = await WebAssembly.compile(await wasm.arrayBuffer());
+  return () => {
+    const worker = new Worker(url);
+    worker.postMessage(module);
+    return worker;
+  };
+}
+
+/** What a data block holds or names. */
+async function part(id: string): Promise<Blob> {
+  const block = document.getElementById(id);
+  if (!block) throw new Error(`This copy of the page is incomplete: it has no ${id}.`);
+  const file = block.dataset['src'];
+  if (file !== undefined) {
+    const answer = await fetch(file);
+    if (!answer.ok) throw new Error(`A part of the page did not arrive (${file}: ${answer.status}). Load it again.`);
+    return answer.blob();
+  }
+  const text = block.textContent ?? '';
+  if (block.dataset['form'] !== 'deflate-raw;base64') return new Blob([text]);
+  const packed = Uint8Array.from(atob(text.trim()), (letter) => letter.charCodeAt(0));
+  return new Response(new Blob([packed]).stream().pipeThrough(new DecompressionStream('deflate-raw'))).blob();
+}
