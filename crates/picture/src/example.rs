@@ -1,25 +1,10 @@
 //! A small example plate, for checks that must give the same bits everywhere.
 
-use crate::{ToneMap, ValueMap, harbour};
+use crate::{PictureAreas, harbour};
 use plan::Plan;
 use plate::digest;
 use plate::proof::Plate;
 use std::sync::Arc;
-
-/// The plan's plate with a picture laid on it.
-///
-/// # Errors
-/// As [`Plate::new`].
-pub fn plate_of(plan: Plan, tones: Arc<ToneMap>) -> Result<Plate, Vec<(String, String)>> {
-    let areas = ValueMap::new(
-        tones,
-        plan.picture.crop,
-        &plan.picture.thresholds_l,
-        plan.plate.width_mm,
-        plan.plate.height_mm,
-    );
-    Plate::new(plan, Arc::new(areas))
-}
 
 /// A handful of small plates that between them use every branch of the chain.
 #[must_use]
@@ -53,7 +38,8 @@ pub fn digests() -> String {
     let tones = Arc::new(harbour(300, 400));
     let mut text = String::new();
     for (name, plan) in small_plans() {
-        match plate_of(plan, tones.clone()) {
+        let areas = Arc::new(PictureAreas::new(tones.clone(), &plan));
+        match Plate::new(plan, areas) {
             Ok(mut plate) => {
                 for (stage, digest) in digest::stages(&mut plate) {
                     text.push_str(&format!("{name} {stage} {digest:016x}\n"));

@@ -1,0 +1,105 @@
+//! Proposing where each value begins.
+
+use crate::tone::ToneMap;
+use crate::values::cropped_histogram;
+use plan::Crop;
+
+/// Weight of every tone beside the picture's own, as a share of all pixels. It spreads values
+/// sensibly over tones that the picture lacks (a flat or two-tone picture) and is too small to
+/// move any border between tones that it has.
+const EVERY_TONE: f64 = 1e-7;
+
+/// Thresholds for a picture: one per value beside the paper, L* from light to dark, in steps of
+/// 0.5, each darker than the one before; any plan with as many bites accepts them.
+///
+/// The tones in the crop are shared among the paper and the values so that the squared difference
+/// between each tone and the mean of its value is least (Lloyd 1982, Max 1960; the exact optimum
+/// by dynamic programming on the tones, as Fisher 1958). `values` is brought into the plan's range.
+#[must_use]
+pub fn suggest_thresholds(tones: &ToneMap, crop: Crop, values: usize) -> Vec<f64> {
+    let values = values.clamp(plan::MIN_VALUES, plan::MAX_VALUES);
+    let counts = cropped_histogram(tones, crop);
+    let total: f64 = counts.iter().map(|count| *count as f64).sum();
+    let mut weights = [0.0; 256];
+    for (weight, count) in weights.iter_mut().zip(&counts) {
+        *weight = *count as f64 + total * EVERY_TONE;
+    }
+    let cuts = least_error_cuts(&weights, values + 1);
+    let mut levels: Vec<f64> = cuts
+        .iter()
+        .rev()
+        .map(|cut| {
+            // Anywhere between the two tones parts them; the middle between the nearest tones that
+            // the picture really has keeps clear of both.
+            let below = (0..*cut).rev().find(|tone| counts[*tone] > 0).unwrap_or(*cut - 1);
+            let above = (*cut..256).find(|tone| counts[*tone] > 0).unwrap_or(*cut);
+            let previous = cuts.iter().rev().find(|other| *other < cut).copied().unwrap_or(0);
+            let next = cuts.iter().find(|other| *other > cut).copied().unwrap_or(256);
+            let (below, above) = (below.max(previous), above.min(next - 1));
+            round_half((below + above) as f64 / 2.0 / 2.55)
+        })
+        .collect();
+    part(&mut levels);
+    levels
+}
+
+/// L* in steps of 0.5.
+fn round_half(lightness: f64) -> f64 {
+    libm::floor(lightness * 2.0 + 0.5) / 2.0
+}
+
+/// Keeps thresholds at least 0.5 apart, below white (so that white stays paper) and not below 0.
+fn part(levels: &mut [f64]) {
+    let count = levels.len();
+    let mut ceiling = 99.5;
+    for (i, level) in levels.iter_mut().enumerate() {
+        let floor = 0.5 * (count - 1 - i) as f64;
+        *level = level.clamp(floor, ceiling);
+        ceiling = *level - 0.5;
+    }
+}
+
+/// Cuts 256 weighted tones into `classes` runs with the least weighted squared distance to the
+/// runs' means. Gives the first tone of every run but the lowest, ascending. Weights above zero;
+/// `classes` 1–256.
+pub(crate) fn least_error_cuts(weights: &[f64; 256], classes: usize) -> Vec<usize> {
+    // Sums of weight, weight × tone and weight × tone² below each tone.
+    let mut sums = [[0.0_f64; 3]; 257];
+    for (tone, weight) in weights.iter().enumerate() {
+        let at = tone as f64;
+        let before = sums[tone];
+        sums[tone + 1] =
+            [before[0] + weight, before[1] + weight * at, before[2] + weight * at * at];
+    }
+    let error = |from: usize, until: usize| {
+        let [weight, first, second] = [0, 1, 2].map(|k| sums[until][k] - sums[from][k]);
+        (second - first * first / weight).max(0.0)
+    };
+    // best[until]: least error of the tones below `until` in the classes so far.
+    let mut best: Vec<f64> =
+        (0..=256).map(|until| if until == 0 { 0.0 } else { error(0, until) }).collect();
+    let mut choices: Vec<Vec<usize>> = Vec::new();
+    for class in 1..classes {
+        let mut next = vec![f64::INFINITY; 257];
+        let mut choice = vec![class; 257];
+        for until in class + 1..=256 {
+            for from in class..until {
+                let total = best[from] + error(from, until);
+                if total < next[until] {
+                    next[until] = total;
+                    choice[until] = from;
+                }
+            }
+        }
+        best = next;
+        choices.push(choice);
+    }
+    let mut cuts = Vec::new();
+    let mut until = 256;
+    for choice in choices.iter().rev() {
+        until = choice[until];
+        cuts.push(until);
+    }
+    cuts.reverse();
+    cuts
+}
