@@ -1,7 +1,7 @@
 //! Plans and pictures from disk.
 
 use crate::{Outcome, Source};
-use picture::{ToneMap, ValueMap};
+use picture::{PictureAreas, ToneMap};
 use plan::{Plan, PictureSource};
 use plate::proof::Plate;
 use std::path::Path;
@@ -10,7 +10,7 @@ use std::sync::Arc;
 /// A plan with the areas its picture gives it; makes any number of equal plates.
 pub(crate) struct Job {
     pub(crate) plan: Plan,
-    areas: Arc<ValueMap>,
+    areas: Arc<PictureAreas>,
 }
 
 impl Job {
@@ -35,17 +35,11 @@ impl Job {
         };
         if source.fit {
             plan.picture.crop = picture::crop_to_plate(
-                tones.width(), tones.height(), plan.plate.width_mm, plan.plate.height_mm,
+                tones.width, tones.height, plan.plate.width_mm, plan.plate.height_mm,
             );
             plan.picture.thresholds_l = picture::suggest_thresholds(&tones, plan.picture.crop, plan.bites.len());
         }
-        let areas = Arc::new(ValueMap::new(
-            Arc::new(tones),
-            plan.picture.crop,
-            &plan.picture.thresholds_l,
-            plan.plate.width_mm,
-            plan.plate.height_mm,
-        ));
+        let areas = Arc::new(PictureAreas::new(Arc::new(tones), &plan));
         Ok(Self { plan, areas })
     }
 

@@ -6,7 +6,7 @@
 
 mod pixels;
 
-use picture::{ToneMap, ValueMap};
+use picture::{PictureAreas, ToneMap};
 use plan::{Plan, Problem, Severity};
 use plate::grid::Grid;
 use plate::proof::{CutRequest, Plate, TileRequest};
@@ -27,7 +27,7 @@ pub struct Workshop {
     tones: Option<Arc<ToneMap>>,
     plate: Option<Plate>,
     /// The areas in force and what they were made from, so that a change of bites keeps them.
-    areas: Option<Arc<ValueMap>>,
+    areas: Option<Arc<PictureAreas>>,
     plan: Plan,
 }
 
@@ -162,7 +162,7 @@ impl Workshop {
     /// Which value goes where, as printed.
     pub fn values_map(&mut self, width: usize, height: usize) -> Result<Vec<u8>, String> {
         let areas = self.areas.as_ref().ok_or(NOT_READY)?;
-        Ok(areas.coarse(width, height))
+        Ok(areas.map().coarse(width, height))
     }
 
     /// Grey bytes as a PNG file with its true size.
@@ -178,8 +178,8 @@ impl Workshop {
 
     fn take_tones(&mut self, tones: ToneMap) -> Result<String, String> {
         let answer: Value = json!({
-            "width": tones.width(),
-            "height": tones.height(),
+            "width": tones.width,
+            "height": tones.height,
             "histogram": tones.histogram().to_vec(),
         });
         self.tones = Some(Arc::new(tones));
@@ -194,18 +194,9 @@ impl Workshop {
     /// Brings the plate to a plan, computing only what the change asks for.
     fn prepare(&mut self, plan: Plan) -> Result<(), Vec<Problem>> {
         if let Some(tones) = &self.tones {
-            let same_areas = plan.picture.crop == self.plan.picture.crop
-                && plan.picture.thresholds_l == self.plan.picture.thresholds_l
-                && plan.plate == self.plan.plate;
             let areas = match &self.areas {
-                Some(areas) if same_areas => areas.clone(),
-                _ => Arc::new(ValueMap::new(
-                    tones.clone(),
-                    plan.picture.crop,
-                    &plan.picture.thresholds_l,
-                    plan.plate.width_mm,
-                    plan.plate.height_mm,
-                )),
+                Some(areas) if areas.serves(&plan) => areas.clone(),
+                _ => Arc::new(PictureAreas::new(tones.clone(), &plan)),
             };
             let outcome = match &mut self.plate {
                 Some(plate) => plate.change(plan.clone(), areas.clone()),

@@ -47,7 +47,7 @@ impl PictureAreas {
 }
 
 impl ValueAreas for PictureAreas {
-    fn fill(&self, grid: &Grid, _plate_width_um: f64, out: &mut Vec<u8>) -> Option<u8> {
+    fn fill(&self, grid: &Grid, out: &mut Vec<u8>) -> Option<u8> {
         let same = self.map().fill(
             grid.left_um(),
             grid.top_um(),

@@ -33,9 +33,9 @@ use std::sync::Arc;
 /// Which value each place of the picture gets, in places on the print.
 pub trait ValueAreas: Send + Sync {
     /// Value of every pixel of a raster on the copper (0 is the paper, k the k-th bite), row by
-    /// row. The copper is the mirror of the print: `x_print = plate_width_um − x_copper`.
-    /// Returns the value when it is the same everywhere.
-    fn fill(&self, grid: &Grid, plate_width_um: f64, out: &mut Vec<u8>) -> Option<u8>;
+    /// row. The copper is the mirror of the print: x on the print is the plate's width less x on
+    /// the copper. Returns the value when it is the same everywhere.
+    fn fill(&self, grid: &Grid, out: &mut Vec<u8>) -> Option<u8>;
 
     /// Share of the plate's area per value, paper first; sums to 1.
     fn shares(&self) -> &[f64];
@@ -45,8 +45,19 @@ pub trait ValueAreas: Send + Sync {
 const SAMPLE_PX_UM: f32 = 4.0;
 /// Side of that sample, pixels (2.4 mm).
 const SAMPLE_SIDE_PX: usize = 600;
-/// Most ground tiles kept at hand; a tile holds some hundred domes (about 10 kB).
-const TILES_KEPT: usize = 4096;
+/// Most domes kept at hand (20 bytes each): two thirds of those of a 150 × 200 mm plate.
+const DOMES_KEPT: usize = 3_000_000;
+/// The ground's statistics are taken over this many tiles square.
+const STATISTICS_TILES: i32 = 2;
+
+/// The sample's place: the top left of the plate.
+const SAMPLE: Grid = Grid {
+    left_px: 0,
+    top_px: 0,
+    width: SAMPLE_SIDE_PX,
+    height: SAMPLE_SIDE_PX,
+    px_um: SAMPLE_PX_UM,
+};
 
 /// What one plan and one picture come to.
 pub struct Plate {
@@ -77,8 +88,8 @@ impl Plate {
         let landed = dust::land(&plan.dust, &constants.dust);
         let baked = bake::bake(&plan.bake, plan.plate.thickness_mm, &constants.bake);
         let ground = Ground::new(&landed, &baked, plan.seed);
-        let mut tiles = TileCache::new(TILES_KEPT);
-        let statistics = ground.statistics();
+        let mut tiles = TileCache::new(DOMES_KEPT);
+        let statistics = ground.statistics(&mut tiles, STATISTICS_TILES);
         let sample = Arc::new(window::sample_distances(&ground, &mut tiles));
         let profile = ResistProfile::new(&sample);
         let session = Self::bathe(&plan, &constants, areas.as_ref(), &profile);

@@ -1,6 +1,6 @@
 //! The numbers that explain a proof: the table of values, the tone curve, and what led there.
 
-use super::{Plate, SAMPLE_PX_UM, SAMPLE_SIDE_PX, Warning, warnings};
+use super::{Plate, SAMPLE, SAMPLE_PX_UM, Warning, warnings};
 use crate::bite::{DepthTable, depth_field};
 use crate::grid::Grid;
 use crate::{dust, light};

@@ -39,7 +39,7 @@ impl Plate {
             px_um: (out_um / 2.0) as f32,
         };
         let mut value = Vec::new();
-        self.areas.fill(&grid, plate_width_um, &mut value);
+        self.areas.fill(&grid, &mut value);
         let encode = light::Srgb8Table::new();
         let mut grey = vec![0; width * height];
         for (row, line) in grey.chunks_mut(width.max(1)).enumerate() {

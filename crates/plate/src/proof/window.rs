@@ -118,8 +118,7 @@ impl Plate {
             &mut fields.resist,
             &mut fields.distance_um,
         );
-        let plate_width_um = self.plan.plate.width_mm * 1000.0;
-        let uniform = self.areas.fill(grid, plate_width_um, &mut fields.value);
+        let uniform = self.areas.fill(grid, &mut fields.value);
         let tables: Vec<DepthTable> =
             doses_um.iter().map(|&dose_um| DepthTable::new(dose_um, etch_factor, grid.px_um)).collect();
         depth_field(&fields.distance_um, &fields.value, uniform, &tables, &mut fields.depth_um);

@@ -13,6 +13,9 @@ pub struct Everywhere {
     right: u8,
 }
 
+/// Width of the default plan's plate, µm.
+const PLATE_WIDTH_UM: f64 = 150_000.0;
+
 impl Everywhere {
     /// All paper: the bath stays fresh.
     pub fn paper(values: usize) -> Self {
@@ -38,13 +41,13 @@ impl Everywhere {
 }
 
 impl ValueAreas for Everywhere {
-    fn fill(&self, grid: &Grid, plate_width_um: f64, out: &mut Vec<u8>) -> Option<u8> {
+    fn fill(&self, grid: &Grid, out: &mut Vec<u8>) -> Option<u8> {
         out.clear();
         for _ in 0..grid.height {
             for i in 0..grid.width as i64 {
                 let x_copper_um = ((grid.left_px + i) as f64 + 0.5) * f64::from(grid.px_um);
-                let x_print_um = plate_width_um - x_copper_um;
-                out.push(if x_print_um < plate_width_um / 2.0 { self.left } else { self.right });
+                let x_print_um = PLATE_WIDTH_UM - x_copper_um;
+                out.push(if x_print_um < PLATE_WIDTH_UM / 2.0 { self.left } else { self.right });
             }
         }
         (self.left == self.right).then_some(self.left)
