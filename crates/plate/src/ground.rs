@@ -19,7 +19,7 @@ pub mod tiles;
 
 use crate::{bake::Baked, bake::MeltStep, dust::LandedDust};
 use grains::{Counts, Drop, SizeStep, Sizes};
-use merge::{Bench, Melt};
+use merge::Bench;
 use spread::Spread;
 
 pub use statistics::GroundStatistics;
@@ -225,8 +225,7 @@ impl Ground {
         }
         let cell_um = self.cell_um() as f32;
         self.grains(cell_x, cell_y, cells, &mut bench.grains);
-        let melt = Melt { side_um: cells as f32 * cell_um, scale_um: self.lengths.scale_um as f32 };
-        melt.run(&self.spreads, bench);
+        bench.melt(cells as f32 * cell_um, &self.spreads);
         let from = margin as f32 * cell_um;
         let size = (cells - 2 * margin) as f32 * cell_um;
         bench.take(from, size, &mut tile);

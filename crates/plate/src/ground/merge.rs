@@ -1,255 +1,287 @@
-//! Merge: drops that touch run together.
+//! Merge: drops that touch run together, two by two.
 //!
-//! Small drops run together first: they are softer in time, and the wait is set by the sum of the
-//! two radii. So drops are laid on the copper from small to large; each looks for the smallest dome
-//! it touches, merges with it at their common centre of mass, volumes adding, and looks again from
-//! there, until it touches none and stays. What is left does not touch, unless edges are pinned or
-//! the pair is still too slow to merge.
+//! Drops spread at the same time, so of all that touch, the pair nearest to each other for their
+//! size touched first. In one sweep each drop runs together with at most one other, pairs with the
+//! smallest distance / (a₁ + a₂) choosing first; a merged drop lies at the common centre of mass
+//! and holds both volumes. Sweeps follow until no pair is left that may merge. This order
+//! reproduces the check values of dust-and-bake.md §8 (rows 30, 31); merging the smallest pairs
+//! first leaves too few drops and too little cover, laying drops one after another too many.
 
 use super::{Dome, GroundTile, grains::Drop, spread::Spread};
 
-/// Side of the squares in which domes are looked up, in scales of the ground. Speed only.
-const SQUARE_SCALES: f32 = 1.0;
+/// Squares in which drops are looked up, per drop. Speed only.
+const SQUARES_PER_DROP: f32 = 0.7;
 
-/// Bits of a volume left out of the key it is sorted by: 6 bits of mantissa stay, 1 % in volume.
-const KEY_SHIFT: u32 = 17;
+/// Steps in which nearness is told apart.
+const NEARNESS: usize = 4096;
 
-/// End of a chain of domes.
-const NONE: u32 = u32::MAX;
-
-/// A dome on the copper, chained to the next in its square.
-#[derive(Clone, Copy, Debug)]
+/// A drop as it is looked up.
+#[derive(Clone, Copy, Debug, Default)]
 struct Laid {
     x_um: f32,
     y_um: f32,
     radius_um: f32,
-    next: u32,
+    /// Merged in the last sweep (or new on the copper).
+    fresh: bool,
+    /// Has found its partner in this sweep.
+    taken: bool,
+}
+
+/// Two drops that touch.
+#[derive(Clone, Copy, Debug, Default)]
+struct Pair {
+    nearness: u32,
+    first: u32,
+    second: u32,
+}
+
+/// Drops on the copper, and their volumes.
+#[derive(Clone, Debug, Default)]
+struct Drops {
+    laid: Vec<Laid>,
+    volumes_um3: Vec<f64>,
+}
+
+impl Drops {
+    fn clear(&mut self) {
+        self.laid.clear();
+        self.volumes_um3.clear();
+    }
+
+    fn push(&mut self, laid: Laid, volume_um3: f64) {
+        self.laid.push(laid);
+        self.volumes_um3.push(volume_um3);
+    }
 }
 
 /// Scratch space for working a tile; keep it between tiles to save allocations.
 #[derive(Clone, Debug, Default)]
 pub struct Bench {
     pub(super) grains: Vec<Drop>,
-    held: Vec<Drop>,
-    sorted: Vec<Drop>,
+    /// Drops that hold, in any order.
+    held: Drops,
+    /// The same in the order of their squares.
+    sorted: Drops,
+    /// Square of each held drop.
+    squares_of: Vec<u32>,
+    /// First sorted drop of each square, and one more.
     starts: Vec<u32>,
-    heads: Vec<u32>,
-    laid: Vec<Laid>,
-    volumes: Vec<f64>,
-    free: Vec<u32>,
+    found: Vec<Pair>,
+    pairs: Vec<Pair>,
+    nearer: Vec<u32>,
     squares: usize,
     per_um: f32,
-    /// Some pair touched and did not merge.
     touching: bool,
 }
 
-/// The melt of one square of copper.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct Melt {
-    /// Side of the square, µm.
-    pub(super) side_um: f32,
-    /// Scale of the ground, µm.
-    pub(super) scale_um: f32,
-}
-
-impl Melt {
-    /// Melts the grains on the bench step by step; the domes stay on the bench.
+impl Bench {
+    /// Melts the grains on a square of copper of this side step by step; the domes stay on the
+    /// bench.
     ///
     /// Grains at an angle of 90° or more do not hold: they take no part in the step, and those left
     /// after the last are lost. What has once merged holds.
-    pub(super) fn run(&self, spreads: &[Spread], bench: &mut Bench) {
-        bench.held.clear();
+    pub(super) fn melt(&mut self, side_um: f32, spreads: &[Spread]) {
+        self.held.clear();
+        self.touching = false;
         for spread in spreads {
-            bench.take_hold(spread);
-            bench.sort();
-            self.lay(spread, bench);
-            bench.lift();
-        }
-    }
-
-    /// Lays the sorted drops, smallest first.
-    fn lay(&self, spread: &Spread, bench: &mut Bench) {
-        bench.clear(self.side_um, self.side_um.min(self.scale_um * SQUARE_SCALES));
-        let mut widest_um = 0.0_f32;
-        for index in 0..bench.sorted.len() {
-            let mut drop = bench.sorted[index];
-            let mut radius_um = spread.radius_um(drop.volume_um3 as f32);
-            while let Some(other) = bench.touched(&drop, radius_um, widest_um, spread) {
-                drop = bench.pick_up(other, &drop);
-                radius_um = spread.radius_um(drop.volume_um3 as f32);
+            self.widen(spread);
+            self.take_hold(spread);
+            loop {
+                self.sort(side_um);
+                self.find_pairs(spread);
+                if self.found.is_empty() {
+                    break;
+                }
+                self.order_pairs();
+                self.merge_pairs(spread);
             }
-            widest_um = widest_um.max(radius_um);
-            bench.put_down(&drop, radius_um);
+        }
+        self.touching = self.any_touch();
+    }
+
+    /// Gives the drops that already hold the footprint of this step.
+    fn widen(&mut self, spread: &Spread) {
+        for (laid, &volume) in self.held.laid.iter_mut().zip(&self.held.volumes_um3) {
+            laid.radius_um = spread.radius_um(volume as f32);
+            laid.fresh = true;
         }
     }
-}
 
-impl Bench {
-    /// Moves the grains that hold at this step from the loose ones to the held ones.
+    /// Lays down the grains that hold from this step on.
     fn take_hold(&mut self, spread: &Spread) {
         let held = &mut self.held;
         self.grains.retain(|grain| {
             let holds = spread.holds(grain.volume_um3 as f32);
             if holds {
-                held.push(*grain);
+                let radius_um = spread.radius_um(grain.volume_um3 as f32);
+                let (x_um, y_um) = (grain.x_um, grain.y_um);
+                let laid = Laid { x_um, y_um, radius_um, fresh: true, taken: false };
+                held.push(laid, grain.volume_um3);
             }
             !holds
         });
     }
 
-    /// Sorts the held drops by volume, to within 1 %, others in the order they come in.
-    fn sort(&mut self) {
-        let key = |drop: &Drop| ((drop.volume_um3 as f32).to_bits() >> KEY_SHIFT) as usize;
-        let least = self.held.iter().map(key).min().unwrap_or(0);
-        let most = self.held.iter().map(key).max().unwrap_or(0);
-        self.starts.clear();
-        self.starts.resize(most - least + 2, 0);
-        for drop in &self.held {
-            self.starts[key(drop) - least + 1] += 1;
-        }
-        for index in 1..self.starts.len() {
-            self.starts[index] += self.starts[index - 1];
-        }
-        self.sorted.clear();
-        self.sorted.resize(self.held.len(), Drop::default());
-        for drop in &self.held {
-            let start = &mut self.starts[key(drop) - least];
-            self.sorted[*start as usize] = *drop;
-            *start += 1;
-        }
-    }
-
-    /// An empty copper of this side, cut into squares of about this size.
-    fn clear(&mut self, side_um: f32, square_um: f32) {
-        self.squares = (side_um / square_um).ceil().max(1.0) as usize;
-        self.per_um = self.squares as f32 / side_um;
-        self.heads.clear();
-        self.heads.resize(self.squares * self.squares, NONE);
-        self.laid.clear();
-        self.volumes.clear();
-        self.free.clear();
-        self.touching = false;
-    }
-
-    /// Column or row of squares at this place.
+    /// Column or row of squares at this place; the copper's edge belongs to the last.
     #[inline]
     fn line(&self, at_um: f32) -> usize {
         ((at_um * self.per_um) as usize).min(self.squares - 1)
     }
 
-    /// The smallest dome that `drop` touches and can merge with.
+    /// Sorts the held drops by their squares, row by row.
+    fn sort(&mut self, side_um: f32) {
+        let count = self.held.laid.len();
+        self.squares = (count as f32 * SQUARES_PER_DROP).sqrt().ceil().max(1.0) as usize;
+        self.per_um = self.squares as f32 / side_um;
+        self.starts.clear();
+        self.starts.resize(self.squares * self.squares + 1, 0);
+        let mut squares_of = core::mem::take(&mut self.squares_of);
+        squares_of.clear();
+        for laid in &self.held.laid {
+            let square = self.line(laid.y_um) * self.squares + self.line(laid.x_um);
+            self.starts[square] += 1;
+            squares_of.push(square as u32);
+        }
+        let mut sum = 0;
+        for start in &mut self.starts {
+            sum += *start;
+            *start = sum;
+        }
+        self.sorted.laid.resize(count, Laid::default());
+        self.sorted.volumes_um3.resize(count, 0.0);
+        // From the back, so that drops of one square keep their order.
+        for (index, &square) in squares_of.iter().enumerate().rev() {
+            let start = &mut self.starts[square as usize];
+            *start -= 1;
+            self.sorted.laid[*start as usize] = self.held.laid[index];
+            self.sorted.volumes_um3[*start as usize] = self.held.volumes_um3[index];
+        }
+        self.squares_of = squares_of;
+    }
+
+    /// Calls `each` with the rows of sorted drops in the squares within `reach_um` of a drop.
     #[inline]
-    fn touched(
-        &mut self,
-        drop: &Drop,
-        radius_um: f32,
-        widest_um: f32,
-        spread: &Spread,
-    ) -> Option<u32> {
-        let reach_um = radius_um + widest_um;
-        let (left, right) = (self.line(drop.x_um - reach_um), self.line(drop.x_um + reach_um));
-        let (top, bottom) = (self.line(drop.y_um - reach_um), self.line(drop.y_um + reach_um));
-        let (mut found, mut smallest_um) = (None, f32::INFINITY);
+    fn near(&self, laid: &Laid, reach_um: f32, mut each: impl FnMut(usize, &[Laid])) {
+        let (left, right) = (self.line(laid.x_um - reach_um), self.line(laid.x_um + reach_um));
+        let (top, bottom) = (self.line(laid.y_um - reach_um), self.line(laid.y_um + reach_um));
         for row in top..=bottom {
-            for &head in &self.heads[row * self.squares + left..=row * self.squares + right] {
-                let mut index = head;
-                while index != NONE {
-                    let other = self.laid[index as usize];
-                    let (dx, dy) = (other.x_um - drop.x_um, other.y_um - drop.y_um);
-                    let sum_um = radius_um + other.radius_um;
+            let from = self.starts[row * self.squares + left] as usize;
+            let to = self.starts[row * self.squares + right + 1] as usize;
+            each(from, &self.sorted.laid[from..to]);
+        }
+    }
+
+    /// Finds the pairs that may merge. Each is looked for from its larger drop, so that nobody
+    /// looks farther than twice its own radius. Two drops left over by the sweep before cannot
+    /// be a pair: they would have merged then.
+    fn find_pairs(&mut self, spread: &Spread) {
+        let mut found = core::mem::take(&mut self.found);
+        found.clear();
+        for (index, laid) in self.sorted.laid.iter().enumerate() {
+            let reach_um = 2.0 * laid.radius_um * spread.touch;
+            self.near(laid, reach_um, |from, others| {
+                for (offset, other) in others.iter().enumerate() {
+                    let (dx, dy) = (other.x_um - laid.x_um, other.y_um - laid.y_um);
                     let distance2 = dx * dx + dy * dy;
-                    if distance2 < sum_um * sum_um {
-                        let near_um = sum_um * spread.touch;
-                        let volume = drop.volume_um3 + self.volumes[index as usize];
-                        if distance2 >= near_um * near_um
-                            || sum_um >= spread.merge_limit_um
-                            || volume > spread.largest_um3
-                        {
-                            self.touching = true;
-                        } else if other.radius_um < smallest_um {
-                            smallest_um = other.radius_um;
-                            found = Some(index);
+                    let sum_um = laid.radius_um + other.radius_um;
+                    let near_um = sum_um * spread.touch;
+                    if distance2 < near_um * near_um
+                        && other.radius_um <= laid.radius_um
+                        && (laid.fresh || other.fresh)
+                        && sum_um < spread.merge_limit_um
+                    {
+                        let second = from + offset;
+                        let volumes = &self.sorted.volumes_um3;
+                        let smaller = other.radius_um < laid.radius_um || second < index;
+                        if smaller && volumes[index] + volumes[second] <= spread.largest_um3 {
+                            let share = distance2 / (near_um * near_um);
+                            found.push(Pair {
+                                nearness: ((share * NEARNESS as f32) as u32)
+                                    .min(NEARNESS as u32 - 1),
+                                first: index as u32,
+                                second: second as u32,
+                            });
                         }
                     }
-                    index = other.next;
                 }
+            });
+        }
+        self.found = found;
+    }
+
+    /// Orders the pairs found, nearest for their size first.
+    fn order_pairs(&mut self) {
+        self.nearer.clear();
+        self.nearer.resize(NEARNESS + 1, 0);
+        for pair in &self.found {
+            self.nearer[pair.nearness as usize + 1] += 1;
+        }
+        for index in 1..=NEARNESS {
+            self.nearer[index] += self.nearer[index - 1];
+        }
+        self.pairs.resize(self.found.len(), Pair::default());
+        for pair in &self.found {
+            let place = &mut self.nearer[pair.nearness as usize];
+            self.pairs[*place as usize] = *pair;
+            *place += 1;
+        }
+    }
+
+    /// One sweep: pairs merge in their order, each drop at most once.
+    fn merge_pairs(&mut self, spread: &Spread) {
+        self.held.clear();
+        let (laid, volumes) = (&mut self.sorted.laid, &self.sorted.volumes_um3);
+        for pair in &self.pairs {
+            let (first, second) = (pair.first as usize, pair.second as usize);
+            if laid[first].taken || laid[second].taken {
+                continue;
             }
+            laid[first].taken = true;
+            laid[second].taken = true;
+            let volume_um3 = volumes[first] + volumes[second];
+            let share = (volumes[second] / volume_um3) as f32;
+            let (one, other) = (laid[first], laid[second]);
+            let merged = Laid {
+                x_um: one.x_um + share * (other.x_um - one.x_um),
+                y_um: one.y_um + share * (other.y_um - one.y_um),
+                radius_um: spread.radius_um(volume_um3 as f32),
+                fresh: true,
+                taken: false,
+            };
+            self.held.push(merged, volume_um3);
         }
-        found
-    }
-
-    /// Takes dome `index` off the copper and merges it into `drop`.
-    #[inline]
-    fn pick_up(&mut self, index: u32, drop: &Drop) -> Drop {
-        let other = self.laid[index as usize];
-        let square = self.line(other.y_um) * self.squares + self.line(other.x_um);
-        let mut before = self.heads[square];
-        if before == index {
-            self.heads[square] = other.next;
-        } else {
-            while self.laid[before as usize].next != index {
-                before = self.laid[before as usize].next;
-            }
-            self.laid[before as usize].next = other.next;
-        }
-        self.free.push(index);
-        let volume_um3 = drop.volume_um3 + self.volumes[index as usize];
-        let share = (self.volumes[index as usize] / volume_um3) as f32;
-        Drop {
-            x_um: drop.x_um + share * (other.x_um - drop.x_um),
-            y_um: drop.y_um + share * (other.y_um - drop.y_um),
-            volume_um3,
-        }
-    }
-
-    /// Leaves a dome on the copper.
-    #[inline]
-    fn put_down(&mut self, drop: &Drop, radius_um: f32) {
-        let square = self.line(drop.y_um) * self.squares + self.line(drop.x_um);
-        let laid = Laid { x_um: drop.x_um, y_um: drop.y_um, radius_um, next: self.heads[square] };
-        if let Some(index) = self.free.pop() {
-            self.laid[index as usize] = laid;
-            self.volumes[index as usize] = drop.volume_um3;
-            self.heads[square] = index;
-        } else {
-            self.heads[square] = self.laid.len() as u32;
-            self.laid.push(laid);
-            self.volumes.push(drop.volume_um3);
-        }
-    }
-
-    /// Calls `each` with every dome on the copper and its volume, square by square.
-    fn each(&self, mut each: impl FnMut(&Laid, f64)) {
-        for &head in &self.heads {
-            let mut index = head;
-            while index != NONE {
-                let laid = &self.laid[index as usize];
-                each(laid, self.volumes[index as usize]);
-                index = laid.next;
+        for (laid, &volume_um3) in laid.iter().zip(volumes) {
+            if !laid.taken {
+                self.held.push(Laid { fresh: false, ..*laid }, volume_um3);
             }
         }
     }
 
-    /// Lists the domes on the copper as the held drops of the next step.
-    fn lift(&mut self) {
-        let mut held = core::mem::take(&mut self.held);
-        held.clear();
-        self.each(|laid, volume_um3| {
-            held.push(Drop { x_um: laid.x_um, y_um: laid.y_um, volume_um3 });
-        });
-        self.held = held;
+    /// Whether any two of the sorted drops overlap.
+    fn any_touch(&self) -> bool {
+        self.sorted.laid.iter().enumerate().any(|(index, laid)| {
+            let mut touch = false;
+            self.near(laid, 2.0 * laid.radius_um, |from, others| {
+                for (offset, other) in others.iter().enumerate() {
+                    let (dx, dy) = (other.x_um - laid.x_um, other.y_um - laid.y_um);
+                    let sum_um = laid.radius_um + other.radius_um;
+                    touch |= dx * dx + dy * dy < sum_um * sum_um && from + offset != index;
+                }
+            });
+            touch
+        })
     }
 
     /// Adds the domes whose centre lies in the square of side `size_um` from (`from_um`,
     /// `from_um`) to `tile`, relative to that square.
     pub(super) fn take(&self, from_um: f32, size_um: f32, tile: &mut GroundTile) {
-        self.each(|laid, volume_um3| {
+        for (laid, &volume_um3) in self.sorted.laid.iter().zip(&self.sorted.volumes_um3) {
             let (x_um, y_um) = (laid.x_um - from_um, laid.y_um - from_um);
             if (0.0..size_um).contains(&x_um) && (0.0..size_um).contains(&y_um) {
                 tile.domes.push(Dome { x_um, y_um, radius_um: laid.radius_um });
                 tile.volumes_um3.push(volume_um3);
             }
-        });
+        }
         tile.overlapping = self.touching;
     }
 }
