@@ -22,10 +22,11 @@
 pub mod bake;
 pub mod bite;
 pub mod constants;
+pub mod digest;
 pub mod dust;
 pub mod grid;
 pub mod ground;
 pub mod ink;
 pub mod light;
-// pub mod proof; (joined once its stages are in)
+pub mod proof;
 pub mod resist;

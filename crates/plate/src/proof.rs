@@ -91,13 +91,24 @@ impl Plate {
         let mut tiles = TileCache::new(DOMES_KEPT);
         let statistics = ground.statistics(&mut tiles, STATISTICS_TILES);
         let sample = Arc::new(window::sample_distances(&ground, &mut tiles));
-        let profile = ResistProfile::new(&sample);
+        let profile = ResistProfile::new(&sample, SAMPLE_PX_UM);
         let session = Self::bathe(&plan, &constants, areas.as_ref(), &profile);
         let inking = Inking::new(&plan.ink, &plan.paper, &constants.ink);
         let window = WindowFields::default();
         Ok(Self {
-            plan, constants, areas, landed, baked, ground, statistics, sample, profile, session, inking,
-            tiles, window,
+            plan,
+            constants,
+            areas,
+            landed,
+            baked,
+            ground,
+            statistics,
+            sample,
+            profile,
+            session,
+            inking,
+            tiles,
+            window,
         })
     }
 
@@ -106,7 +117,11 @@ impl Plate {
     ///
     /// # Errors
     /// As [`Plate::new`]; the plate is then as it was.
-    pub fn change(&mut self, plan: Plan, areas: Arc<dyn ValueAreas>) -> Result<(), Vec<(String, String)>> {
+    pub fn change(
+        &mut self,
+        plan: Plan,
+        areas: Arc<dyn ValueAreas>,
+    ) -> Result<(), Vec<(String, String)>> {
         let constants = Constants::calibrated(&plan.calibration)?;
         let same_ground = plan.dust == self.plan.dust
             && plan.bake == self.plan.bake
@@ -133,11 +148,23 @@ impl Plate {
         Ok(())
     }
 
-    fn bathe(plan: &Plan, constants: &Constants, areas: &dyn ValueAreas, profile: &ResistProfile) -> Session {
+    fn bathe(
+        plan: &Plan,
+        constants: &Constants,
+        areas: &dyn ValueAreas,
+        profile: &ResistProfile,
+    ) -> Session {
         let plate_cm2 = plan.plate.width_mm * plan.plate.height_mm / 100.0;
         let etch_factor = constants.bite.etch_factor;
         let mean_depth_um = |dose_um: f64| profile.mean_depth_um(dose_um, etch_factor);
-        bite::session(&plan.bath, &plan.bites, plate_cm2, areas.shares(), &mean_depth_um, &constants.bite)
+        bite::session(
+            &plan.bath,
+            &plan.bites,
+            plate_cm2,
+            areas.shares(),
+            &mean_depth_um,
+            &constants.bite,
+        )
     }
 
     /// The plan it was computed from.

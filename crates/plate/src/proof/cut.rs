@@ -47,7 +47,8 @@ impl Plate {
     pub fn cut(&mut self, request: &CutRequest) -> Cut {
         let px_um = f64::from(CUT_PX_UM);
         let size_px = self.size_px(CUT_PX_UM);
-        let width = (libm::ceil(request.width_um.clamp(px_um, LONGEST_UM) / px_um) as i64).min(size_px.0);
+        let width =
+            (libm::ceil(request.width_um.clamp(px_um, LONGEST_UM) / px_um) as i64).min(size_px.0);
         let row = (libm::floor(request.y_um / px_um) as i64).clamp(0, size_px.1 - 1);
         let left = (libm::floor(request.left_um / px_um) as i64).clamp(0, size_px.0 - width);
         let line =
@@ -84,7 +85,9 @@ impl Plate {
                 depth_um
                     .iter()
                     .zip(held)
-                    .map(|(&depth, &held)| if held > DRAWN_INK_UM { held - depth } else { f32::NAN })
+                    .map(
+                        |(&depth, &held)| if held > DRAWN_INK_UM { held - depth } else { f32::NAN },
+                    )
                     .collect()
             } else {
                 vec![f32::NAN; copper.width]

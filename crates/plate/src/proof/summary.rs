@@ -1,8 +1,8 @@
 //! The numbers that explain a proof: the table of values, the tone curve, and what led there.
 
 use super::{Plate, SAMPLE, SAMPLE_PX_UM, Warning, warnings};
-use crate::bite::{DepthTable, depth_field};
-use crate::grid::Grid;
+use crate::bake::Doneness;
+use crate::bite::{DepthCurve, depth_field};
 use crate::{dust, light};
 use serde::Serialize;
 
@@ -162,17 +162,12 @@ impl Plate {
     /// Prints a sample of plain ground bitten by `dose_um`.
     pub(super) fn swatch(&mut self, dose_um: f64) -> Swatch {
         let etch_factor = self.constants.bite.etch_factor;
-        let tables = [DepthTable::new(dose_um, etch_factor, SAMPLE_PX_UM)];
+        let curves = [DepthCurve::new(dose_um, etch_factor, SAMPLE_PX_UM)];
         let fields = &mut self.window;
-        depth_field(&self.sample, &[], Some(0), &tables, &mut fields.depth_um);
-        let grid = Grid {
-            left_px: 0,
-            top_px: 0,
-            width: SAMPLE_SIDE_PX,
-            height: SAMPLE_SIDE_PX,
-            px_um: SAMPLE_PX_UM,
-        };
-        self.inking.print(&fields.depth_um, &grid, &mut fields.ink, &mut fields.reflectance);
+        fields.value.clear();
+        fields.value.resize(SAMPLE.len(), 0);
+        depth_field(&self.sample, &fields.value, &curves, &mut fields.depth_um);
+        self.inking.print(&fields.depth_um, &SAMPLE, &mut fields.ink, &mut fields.reflectance);
         let land = fields.depth_um.iter().filter(|&&h| h < LAND_UM).count();
         Swatch {
             mean_depth_um: mean(&fields.depth_um),
@@ -224,7 +219,8 @@ impl Plate {
         }
         doses_um.push(last_um);
         let swatches: Vec<Swatch> = doses_um.iter().map(|&dose_um| self.swatch(dose_um)).collect();
-        let lightness: Vec<f64> = swatches.iter().map(|s| light::lightness(s.reflectance)).collect();
+        let lightness: Vec<f64> =
+            swatches.iter().map(|s| light::lightness(s.reflectance)).collect();
         let darkest_um = lowest_between(&doses_um, &lightness);
         ToneCurve {
             minutes: doses_um.iter().map(|dose_um| dose_um / rate_um_per_min).collect(),
@@ -261,7 +257,7 @@ impl Plate {
             course_c: self.baked.course_c.clone(),
             plate_end_c: self.baked.plate_end_c,
             softening_c: self.constants.bake.softening_c,
-            doneness: doneness.word(),
+            doneness: word(doneness),
             sentence,
         };
         let ground = GroundSummary {
@@ -277,6 +273,14 @@ impl Plate {
         };
         let warnings = warnings::warnings(self, &values, &curve);
         Summary { warnings, dust, bake, ground, bath, values, curve }
+    }
+}
+
+fn word(doneness: Doneness) -> &'static str {
+    match doneness {
+        Doneness::Under => "under",
+        Doneness::Good => "good",
+        Doneness::Over => "over",
     }
 }
 

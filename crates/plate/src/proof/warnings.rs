@@ -1,7 +1,7 @@
 //! What deserves a look before copper is spent, in words.
 
 use super::{Plate, ToneCurve, Value};
-use crate::bite;
+use crate::bite::{Tiredness, rate};
 use crate::dust;
 use serde::Serialize;
 
@@ -88,26 +88,35 @@ fn ground(plate: &Plate, list: &mut Vec<Warning>) {
         warn(
             list,
             "dust.wait_s",
-            format!("The grains are about {footprint:.0} µm across, large enough to see with the naked eye. A longer wait or finer powder makes a finer grain."),
+            format!(
+                "The grains are about {footprint:.0} µm across, large enough to see with the naked eye. A longer wait or finer powder makes a finer grain."
+            ),
         );
     }
 }
 
 fn bath(plate: &Plate, list: &mut Vec<Warning>) {
-    let freshness = bite::freshness(&plate.plan.bath, plate.session.copper_end_g_per_l, &plate.constants.bite);
-    let end = plate.session.copper_end_g_per_l;
-    if freshness <= bite::REPLACE_AT {
-        warn(
+    let (strength_be, end) = (plate.plan.bath.strength_be, plate.session.copper_end_g_per_l);
+    let constants = &plate.constants.bite;
+    let freshness = rate::copper_factor(strength_be, end, constants);
+    match rate::tiredness(strength_be, end, constants) {
+        Tiredness::Fresh => {}
+        Tiredness::Spent => warn(
             list,
             "bath.copper_g_per_l",
-            format!("By the last bite the bath holds {end:.0} g of copper per litre and bites at {:.0} % of its fresh speed. Replace it, or take a larger volume; used bath is hazardous waste.", 100.0 * freshness),
-        );
-    } else if freshness < bite::TIRED_BELOW {
-        warn(
+            format!(
+                "By the last bite the bath holds {end:.0} g of copper per litre and bites at {:.0} % of its fresh speed. Replace it, or take a larger volume; used bath is hazardous waste.",
+                100.0 * freshness
+            ),
+        ),
+        Tiredness::Tired => warn(
             list,
             "bath.copper_g_per_l",
-            format!("The bath is tiring: {end:.0} g of copper per litre by the last bite, {:.0} % of its fresh speed.", 100.0 * freshness),
-        );
+            format!(
+                "The bath is tiring: {end:.0} g of copper per litre by the last bite, {:.0} % of its fresh speed.",
+                100.0 * freshness
+            ),
+        ),
     }
 }
 
@@ -115,15 +124,38 @@ fn scale(plate: &Plate, values: &[Value], curve: &ToneCurve, list: &mut Vec<Warn
     for pair in values.windows(2) {
         let (lighter, darker) = (&pair[0], &pair[1]);
         let step = lighter.lightness - darker.lightness;
-        let name = |index: usize| if index == 0 { "the paper".to_owned() } else { format!("value {index}") };
+        let name = |index: usize| {
+            if index == 0 { "the paper".to_owned() } else { format!("value {index}") }
+        };
         let field = format!("bites.{}.bite_min", darker.index - 1);
         let (this, before) = (name(darker.index), name(lighter.index));
         if step < -CLOSE_L {
-            warn(list, field, format!("Value {} prints lighter than {before} (L* {:.0} against {:.0}): the ground has broken down by then. Shorten the bites.", darker.index, darker.lightness, lighter.lightness));
+            warn(
+                list,
+                field,
+                format!(
+                    "Value {} prints lighter than {before} (L* {:.0} against {:.0}): the ground has broken down by then. Shorten the bites.",
+                    darker.index, darker.lightness, lighter.lightness
+                ),
+            );
         } else if step.abs() < SAME_L {
-            warn(list, field, format!("By eye, {this} and {before} will look the same: their L* differs by {:.1}. Change this bite, or join the two.", step.abs()));
+            warn(
+                list,
+                field,
+                format!(
+                    "By eye, {this} and {before} will look the same: their L* differs by {:.1}. Change this bite, or join the two.",
+                    step.abs()
+                ),
+            );
         } else if step.abs() < CLOSE_L {
-            warn(list, field, format!("By eye, {this} and {before} will be hard to tell apart: their L* differs by {:.1}.", step.abs()));
+            warn(
+                list,
+                field,
+                format!(
+                    "By eye, {this} and {before} will be hard to tell apart: their L* differs by {:.1}.",
+                    step.abs()
+                ),
+            );
         }
     }
     let too_open = plate.statistics.cover < GOOD_COVER.0;
@@ -131,11 +163,37 @@ fn scale(plate: &Plate, values: &[Value], curve: &ToneCurve, list: &mut Vec<Warn
         let field = format!("bites.{}.bite_min", value.index - 1);
         let hold = value.held_um / value.mean_depth_um.max(1e-9);
         if value.cumulative_min > curve.darkest_min {
-            warn(list, field, format!("Value {} is open for {} min. This ground prints darkest at about {:.0} min and breaks down after: more minutes make it lighter. Bite less, or lay a coarser ground.", value.index, value.cumulative_min, curve.darkest_min));
+            warn(
+                list,
+                field,
+                format!(
+                    "Value {} is open for {} min. This ground prints darkest at about {:.0} min and breaks down after: more minutes make it lighter. Bite less, or lay a coarser ground.",
+                    value.index, value.cumulative_min, curve.darkest_min
+                ),
+            );
         } else if value.cumulative_min > NEAR_BREAKING * curve.darkest_min {
-            warn(list, field, format!("Value {} is near the point where the ground breaks down (about {:.0} min). A few minutes too many will not make it darker.", value.index, curve.darkest_min));
-        } else if too_open && hold < POOR_HOLD && value.mean_depth_um > HOLD_FROM_UM && value.area_share > 0.0 {
-            warn(list, field, format!("Value {} is too open to hold its ink: the cloth sags between the few grains and wipes {:.0} % of it away. It prints as grey with dark edges.", value.index, 100.0 * (1.0 - hold)));
+            warn(
+                list,
+                field,
+                format!(
+                    "Value {} is near the point where the ground breaks down (about {:.0} min). A few minutes too many will not make it darker.",
+                    value.index, curve.darkest_min
+                ),
+            );
+        } else if too_open
+            && hold < POOR_HOLD
+            && value.mean_depth_um > HOLD_FROM_UM
+            && value.area_share > 0.0
+        {
+            warn(
+                list,
+                field,
+                format!(
+                    "Value {} is too open to hold its ink: the cloth sags between the few grains and wipes {:.0} % of it away. It prints as grey with dark edges.",
+                    value.index,
+                    100.0 * (1.0 - hold)
+                ),
+            );
         }
     }
 }

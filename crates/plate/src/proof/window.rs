@@ -1,7 +1,7 @@
 //! Windows: every field of the chain over one place of the plate.
 
 use super::{Plate, SAMPLE_PX_UM, SAMPLE_SIDE_PX};
-use crate::bite::{CreepScratch, DepthTable, creep_under_varnish, depth_field};
+use crate::bite::{CreepScratch, DepthCurve, creep_under_varnish, depth_field};
 use crate::grid::Grid;
 use crate::ground::{Dome, Ground, TileCache};
 use crate::ink::InkScratch;
@@ -93,8 +93,9 @@ impl Plate {
     /// `after_bites` stops the session early (0 is before the first bite).
     pub(super) fn bite_window(&mut self, grid: &Grid, after_bites: usize) {
         let etch_factor = self.constants.bite.etch_factor;
-        let doses_um: Vec<f64> =
-            (0..self.session.dose_um.len()).map(|value| self.session.dose_um[value.min(after_bites)]).collect();
+        let doses_um: Vec<f64> = (0..self.session.dose_um.len())
+            .map(|value| self.session.dose_um[value.min(after_bites)])
+            .collect();
         let deepest_um = doses_um.iter().fold(0.0_f64, |a, &b| a.max(b));
         let reach_um = (deepest_um / etch_factor) as f32 + grid.px_um;
         let fields = &mut self.window;
@@ -119,16 +120,20 @@ impl Plate {
             &mut fields.distance_um,
         );
         let uniform = self.areas.fill(grid, &mut fields.value);
-        let tables: Vec<DepthTable> =
-            doses_um.iter().map(|&dose_um| DepthTable::new(dose_um, etch_factor, grid.px_um)).collect();
-        depth_field(&fields.distance_um, &fields.value, uniform, &tables, &mut fields.depth_um);
+        let curves: Vec<DepthCurve> = doses_um
+            .iter()
+            .map(|&dose_um| DepthCurve::new(dose_um, etch_factor, grid.px_um))
+            .collect();
+        depth_field(&fields.distance_um, &fields.value, &curves, &mut fields.depth_um);
         if uniform.is_none() {
             creep_under_varnish(
                 &fields.distance_um,
                 &fields.value,
                 &doses_um,
+                grid.px_um,
                 etch_factor,
-                grid,
+                grid.width,
+                grid.height,
                 &mut fields.creep,
                 &mut fields.depth_um,
             );
@@ -157,7 +162,8 @@ impl Plate {
     pub fn field_window(&mut self, grid: &Grid, field: Field) -> PrintWindow {
         let size_px = self.size_px(grid.px_um);
         let copper = clipped(&mirrored(grid, size_px.0), size_px);
-        let outside = if field == Field::Reflectance { self.plan.paper.reflectance as f32 } else { 0.0 };
+        let outside =
+            if field == Field::Reflectance { self.plan.paper.reflectance as f32 } else { 0.0 };
         let mut pixels = vec![outside; grid.len()];
         if !copper.is_empty() {
             let padded = self.print_on_copper(&copper);
@@ -169,7 +175,8 @@ impl Plate {
                 let from = from_row * padded.width + (copper.left_px - padded.left_px) as usize;
                 let to_row = (copper.top_px - grid.top_px) as usize + row;
                 // The print's column of the copper's last column: the paper lies face to face.
-                let to_left = (size_px.0 - copper.left_px - copper.width as i64 - grid.left_px) as usize;
+                let to_left =
+                    (size_px.0 - copper.left_px - copper.width as i64 - grid.left_px) as usize;
                 let to = &mut pixels[to_row * grid.width + to_left..][..copper.width];
                 let pick = from..from + copper.width;
                 let source = match field {
@@ -227,7 +234,9 @@ impl Plate {
             .dose_um
             .iter()
             .enumerate()
-            .map(|(value, _)| self.session.dose_um[value.min(after_bites)] / self.constants.bite.etch_factor)
+            .map(|(value, _)| {
+                self.session.dose_um[value.min(after_bites)] / self.constants.bite.etch_factor
+            })
             .map(|um| um as f32)
             .collect();
         let mut cover = vec![0.0_f32; padded.len()];
@@ -238,7 +247,8 @@ impl Plate {
             let from_row = (copper.top_px - padded.top_px) as usize + row;
             let from = from_row * padded.width + (copper.left_px - padded.left_px) as usize;
             let to_row = (copper.top_px - grid.top_px) as usize + row;
-            let to_left = (size_px.0 - copper.left_px - copper.width as i64 - grid.left_px) as usize;
+            let to_left =
+                (size_px.0 - copper.left_px - copper.width as i64 - grid.left_px) as usize;
             let to = to_row * grid.width + to_left;
             for i in 0..copper.width {
                 let mirror = to + copper.width - 1 - i;
@@ -255,7 +265,8 @@ impl Plate {
         let dose_um = self.session.dose_um[value.min(self.session.dose_um.len() - 1)];
         self.swatch(dose_um);
         let per_pixel = (libm::roundf(px_um / SAMPLE_PX_UM).max(1.0) as usize).min(SAMPLE_SIDE_PX);
-        let means = super::whole::mean_of_blocks(&self.window.reflectance, SAMPLE_SIDE_PX, per_pixel);
+        let means =
+            super::whole::mean_of_blocks(&self.window.reflectance, SAMPLE_SIDE_PX, per_pixel);
         let side = SAMPLE_SIDE_PX / per_pixel;
         let fold = |i: usize| {
             let within = i % (2 * side);
@@ -269,7 +280,8 @@ impl Plate {
 
 /// Adds a dome's share of each pixel, unless it has been undercut all round and floated off.
 fn cover_with(dome: &Dome, grid: &Grid, value: &[u8], undercut_um: &[f32], cover: &mut [f32]) {
-    let place = |um: f32, size: usize| ((um / grid.px_um) as i64).clamp(0, size as i64 - 1) as usize;
+    let place =
+        |um: f32, size: usize| ((um / grid.px_um) as i64).clamp(0, size as i64 - 1) as usize;
     let (x, y) = (place(dome.x_um, grid.width), place(dome.y_um, grid.height));
     if dome.radius_um <= undercut_um[usize::from(value[y * grid.width + x])] {
         return;
