@@ -1,0 +1,97 @@
+//! A session at the bath: bite after bite, stopping out upwards from the lightest value.
+
+use super::{BiteConstants, rate};
+use plan::{Bath, Bite};
+
+/// Longest stretch over which the copper dissolved is taken to grow evenly with the bite, min.
+const LONGEST_STRETCH_MIN: f64 = 2.0;
+/// cm³ of copper in a layer of 1 µm over 1 cm².
+const CM3_PER_CM2_UM: f64 = 1e-4;
+
+/// What a session at the bath comes to.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Session {
+    /// Rate of the bite on open copper at the start of each bite, µm/min.
+    pub rate_um_per_min: Vec<f64>,
+    /// How deep each bite goes on open copper, µm.
+    pub bite_um: Vec<f64>,
+    /// Copper in the bath before each bite, g/L.
+    pub copper_g_per_l: Vec<f64>,
+    /// Copper in the bath after the last bite, g/L.
+    pub copper_end_g_per_l: f64,
+    /// Copper that this plate gave, g.
+    pub dissolved_g: f64,
+    /// Cumulative bite of each value on open copper, µm: index 0 is paper (0), then one per bite.
+    pub dose_um: Vec<f64>,
+}
+
+/// Bites a plate.
+///
+/// Value k lies open in bites 1 to k and is then stopped out, so all values still open have had
+/// the same dose. `area_share` gives each value's share of the plate (index 0 paper, never bitten;
+/// missing entries count as 0), `mean_depth_um` the mean depth over such an area, ground and
+/// undercut included, at a dose in µm. The bath tires as the copper goes into it; copper that
+/// creeps from under the varnish's edge is too little to count.
+#[must_use]
+pub fn session(
+    bath: &Bath,
+    bites: &[Bite],
+    plate_cm2: f64,
+    area_share: &[f64],
+    mean_depth_um: &dyn Fn(f64) -> f64,
+    constants: &BiteConstants,
+) -> Session {
+    let loss = rate::loss_per_copper(bath.strength_be, constants);
+    let mut copper = bath.copper_g_per_l;
+    let (mut dose, mut depth, mut dissolved_g) = (0.0, mean_depth_um(0.0), 0.0);
+    let mut out = Session {
+        rate_um_per_min: Vec::with_capacity(bites.len()),
+        bite_um: Vec::with_capacity(bites.len()),
+        copper_g_per_l: Vec::with_capacity(bites.len()),
+        copper_end_g_per_l: 0.0,
+        dissolved_g: 0.0,
+        dose_um: vec![0.0],
+    };
+    for (i, bite) in bites.iter().enumerate() {
+        out.rate_um_per_min.push(rate::rate_um_per_min(bath, copper, constants));
+        out.copper_g_per_l.push(copper);
+        let before_um = dose;
+        let open_share: f64 = area_share.iter().skip(i + 1).sum();
+        let grams_per_um = plate_cm2 * open_share * CM3_PER_CM2_UM * constants.copper_g_per_cm3;
+        let stretches = libm::ceil(bite.bite_min / LONGEST_STRETCH_MIN).max(1.0);
+        let mut fresh_before_um = 0.0;
+        for stretch in 1..=stretches as u32 {
+            let until_min = bite.bite_min * f64::from(stretch) / stretches;
+            let fresh_um = rate::untiring_bite_um(bath, until_min, constants);
+            let left = (1.0 - loss * copper).max(0.0);
+            let first_guess = left * (fresh_um - fresh_before_um);
+            // Within a stretch copper grows in proportion to the bite, by the slope found over the
+            // first guess; dR = (left − loss·slope·R)·dB then has a closed form that cannot run
+            // past the bath's last ferric iron.
+            let gained = if first_guess > 0.0 {
+                let slope = grams_per_um / bath.volume_l
+                    * ((mean_depth_um(dose + first_guess) - depth) / first_guess);
+                first_guess * evened(loss * slope * (fresh_um - fresh_before_um))
+            } else {
+                0.0
+            };
+            fresh_before_um = fresh_um;
+            dose += gained;
+            let depth_now = mean_depth_um(dose);
+            let grams = grams_per_um * (depth_now - depth);
+            depth = depth_now;
+            dissolved_g += grams;
+            copper += grams / bath.volume_l;
+        }
+        out.bite_um.push(dose - before_um);
+        out.dose_um.push(dose);
+    }
+    out.copper_end_g_per_l = copper;
+    out.dissolved_g = dissolved_g;
+    out
+}
+
+/// (1 − e^−x)/x, and its limit 1 at 0.
+fn evened(x: f64) -> f64 {
+    if x > 1e-12 { -libm::expm1(-x) / x } else { 1.0 }
+}

@@ -1,0 +1,314 @@
+//! Overlapping discs: distance from under the resin to the edge of their union.
+//!
+//! The edge is made of arcs, those parts of the circles that lie in no other disc, and of corners,
+//! where two circles cross in the open. From a point under the resin the nearest edge is
+//! either the point straight out from the centre of a disc over it, if that foot lies on an arc,
+//! or a corner. So s is the least of radius − |x − centre| over the discs whose foot is bare, and
+//! of |x − corner|. In the open s is minus the distance to the nearest disc.
+
+use super::{Window, larger, smaller};
+use crate::ground::Dome;
+
+/// Buffers kept between calls.
+#[derive(Clone, Debug, Default)]
+pub(super) struct UnionScratch {
+    /// Least distance to an arc so far, µm.
+    arc: Vec<f32>,
+    /// Square of the least distance to a corner so far, µm².
+    corner2: Vec<f32>,
+    /// Domes sorted into square cells: start of each cell in `order`.
+    cell_start: Vec<u32>,
+    order: Vec<u32>,
+    crossings: Vec<Crossing>,
+    /// One row of a disc: horizontal distances to its centre, depths under it, and feet.
+    dx: Vec<f32>,
+    foot: Vec<f32>,
+    centre_distance: Vec<f32>,
+}
+
+/// Another disc that crosses the one at hand.
+#[derive(Clone, Copy, Debug)]
+struct Crossing {
+    index: u32,
+    /// Direction from this disc's centre to the other's.
+    toward_x: f64,
+    toward_y: f64,
+    /// Cosine of the angle, at this centre, from that direction to the two crossings.
+    half_angle_cos: f64,
+}
+
+/// Corners nearer than this to a third disc's edge count as bare, µm.
+const HAIR_UM: f64 = 1e-4;
+
+/// Square cells over all domes, as wide as the widest disc.
+struct Cells {
+    left: f32,
+    top: f32,
+    size: f32,
+    columns: usize,
+    rows: usize,
+}
+
+impl Cells {
+    fn of(domes: &[Dome]) -> Option<Self> {
+        let first = domes.first()?;
+        let (mut left, mut right, mut top, mut bottom) =
+            (first.x_um, first.x_um, first.y_um, first.y_um);
+        let mut radius = first.radius_um;
+        for dome in domes {
+            left = smaller(dome.x_um, left);
+            right = larger(dome.x_um, right);
+            top = smaller(dome.y_um, top);
+            bottom = larger(dome.y_um, bottom);
+            radius = larger(dome.radius_um, radius);
+        }
+        // Cells at least as wide as two radii keep all crossings among neighbours; many more cells
+        // than domes would only cost memory.
+        let sparse = libm::sqrtf((right - left) * (bottom - top) / domes.len() as f32);
+        let size = larger(larger(2.0 * radius, 0.5 * sparse), 1e-3);
+        Some(Self {
+            left,
+            top,
+            size,
+            columns: ((right - left) / size) as usize + 1,
+            rows: ((bottom - top) / size) as usize + 1,
+        })
+    }
+
+    fn column(&self, dome: &Dome) -> usize {
+        (((dome.x_um - self.left) / self.size) as usize).min(self.columns - 1)
+    }
+
+    fn row(&self, dome: &Dome) -> usize {
+        (((dome.y_um - self.top) / self.size) as usize).min(self.rows - 1)
+    }
+}
+
+/// Fills `out`, which holds −1 pixel everywhere, with the signed distances.
+pub(super) fn distance(
+    domes: &[Dome],
+    window: Window,
+    reach_um: f32,
+    scratch: &mut UnionScratch,
+    out: &mut [f32],
+) {
+    let Some(cells) = Cells::of(domes) else { return };
+    scratch.arc.clear();
+    scratch.arc.resize(out.len(), reach_um);
+    scratch.corner2.clear();
+    scratch.corner2.resize(out.len(), reach_um * reach_um);
+    sort_into_cells(domes, &cells, scratch);
+    for index in 0..domes.len() {
+        if !find_crossings(domes, index, &cells, scratch) {
+            continue;
+        }
+        lay_disc(&domes[index], window, scratch, out);
+        lay_corners(domes, index, window, reach_um, scratch);
+    }
+    for ((s, &arc), &corner2) in out.iter_mut().zip(&scratch.arc).zip(&scratch.corner2) {
+        let edge = smaller(smaller(arc, corner2.sqrt()), reach_um);
+        // The depth under any one disc is a lower bound: rounding must not undercut it.
+        *s = if *s > 0.0 { larger(edge, *s) } else { *s };
+    }
+}
+
+/// Counting sort of the domes by cell.
+fn sort_into_cells(domes: &[Dome], cells: &Cells, scratch: &mut UnionScratch) {
+    let cell_of = |dome: &Dome| cells.row(dome) * cells.columns + cells.column(dome);
+    let starts = &mut scratch.cell_start;
+    starts.clear();
+    starts.resize(cells.columns * cells.rows + 1, 0);
+    for dome in domes {
+        starts[cell_of(dome) + 1] += 1;
+    }
+    for cell in 1..starts.len() {
+        starts[cell] += starts[cell - 1];
+    }
+    scratch.order.clear();
+    scratch.order.resize(domes.len(), 0);
+    // Filled from the back, each start ends where its cell begins once more.
+    let mut next = starts.clone();
+    for (index, dome) in domes.iter().enumerate() {
+        let slot = &mut next[cell_of(dome)];
+        scratch.order[*slot as usize] = index as u32;
+        *slot += 1;
+    }
+}
+
+/// Lists the discs that cross this one. False when this one lies wholly under another.
+fn find_crossings(domes: &[Dome], index: usize, cells: &Cells, scratch: &mut UnionScratch) -> bool {
+    scratch.crossings.clear();
+    let this = &domes[index];
+    let radius = f64::from(this.radius_um);
+    let (column, row) = (cells.column(this), cells.row(this));
+    for y in row.saturating_sub(1)..(row + 2).min(cells.rows) {
+        let first = y * cells.columns + column.saturating_sub(1);
+        let past = y * cells.columns + (column + 2).min(cells.columns);
+        let listed = scratch.cell_start[first] as usize..scratch.cell_start[past] as usize;
+        for &other_index in &scratch.order[listed] {
+            if other_index as usize == index {
+                continue;
+            }
+            let other = &domes[other_index as usize];
+            let dx = f64::from(other.x_um) - f64::from(this.x_um);
+            let dy = f64::from(other.y_um) - f64::from(this.y_um);
+            let other_radius = f64::from(other.radius_um);
+            let distance2 = dx * dx + dy * dy;
+            let sum = radius + other_radius;
+            if distance2 >= sum * sum {
+                continue;
+            }
+            let distance = distance2.sqrt();
+            if distance + radius <= other_radius {
+                // Of two equal discs the later one goes.
+                let equal = other_radius <= radius;
+                if !equal || (other_index as usize) < index {
+                    return false;
+                }
+                continue;
+            }
+            if distance + other_radius <= radius {
+                continue;
+            }
+            scratch.crossings.push(Crossing {
+                index: other_index,
+                toward_x: dx / distance,
+                toward_y: dy / distance,
+                half_angle_cos: (radius * radius + distance2 - other_radius * other_radius)
+                    / (2.0 * radius * distance),
+            });
+        }
+    }
+    true
+}
+
+/// Depth under one disc, and where its foot is bare the distance to its arc.
+fn lay_disc(dome: &Dome, window: Window, scratch: &mut UnionScratch, out: &mut [f32]) {
+    let radius = dome.radius_um;
+    let reach = radius + window.px_um;
+    let Some(span) =
+        window.span(dome.x_um - reach, dome.x_um + reach, dome.y_um - reach, dome.y_um + reach)
+    else {
+        return;
+    };
+    let UnionScratch { arc, crossings, dx, foot, centre_distance, .. } = scratch;
+    dx.clear();
+    dx.extend((span.left..span.left + span.columns).map(|x| window.centre_um(x) - dome.x_um));
+    foot.resize(span.columns, 0.0);
+    centre_distance.resize(span.columns, 0.0);
+    for y in span.top..span.bottom {
+        let dy = window.centre_um(y) - dome.y_um;
+        let dy2 = dy * dy;
+        let row = y * window.width + span.left..y * window.width + span.left + span.columns;
+        let depths = &mut out[row.clone()];
+        let (foot, far) = (&mut foot[..span.columns], &mut centre_distance[..span.columns]);
+        for (((s, foot), far), &dx) in depths.iter_mut().zip(&mut *foot).zip(&mut *far).zip(&*dx) {
+            *far = (dx * dx + dy2).sqrt();
+            let depth = radius - *far;
+            *s = larger(depth, *s);
+            *foot = if depth > 0.0 { depth } else { f32::MAX };
+        }
+        for crossing in &*crossings {
+            let across = crossing.toward_y as f32 * dy;
+            let (toward_x, cos) = (crossing.toward_x as f32, crossing.half_angle_cos as f32);
+            for ((foot, &far), &dx) in foot.iter_mut().zip(&*far).zip(&*dx) {
+                *foot = if dx * toward_x + across > cos * far { f32::MAX } else { *foot };
+            }
+        }
+        for (arc, &foot) in arc[row].iter_mut().zip(&*foot) {
+            *arc = smaller(foot, *arc);
+        }
+    }
+}
+
+/// Distances to the bare corners of one disc with those listed after it.
+fn lay_corners(
+    domes: &[Dome],
+    index: usize,
+    window: Window,
+    reach_um: f32,
+    scratch: &mut UnionScratch,
+) {
+    let this = &domes[index];
+    let (x, y) = (f64::from(this.x_um), f64::from(this.y_um));
+    let radius = f64::from(this.radius_um);
+    let UnionScratch { corner2, crossings, dx: columns, .. } = scratch;
+    for crossing in crossings.iter().filter(|crossing| crossing.index as usize > index) {
+        let cos = crossing.half_angle_cos;
+        let sin = (1.0 - cos * cos).max(0.0).sqrt();
+        for side in [1.0, -1.0] {
+            let out_x = cos * crossing.toward_x - side * sin * crossing.toward_y;
+            let out_y = cos * crossing.toward_y + side * sin * crossing.toward_x;
+            let (corner_x, corner_y) = (x + radius * out_x, y + radius * out_y);
+            let buried =
+                crossings.iter().filter(|third| third.index != crossing.index).any(|third| {
+                    let dome = &domes[third.index as usize];
+                    let dx = corner_x - f64::from(dome.x_um);
+                    let dy = corner_y - f64::from(dome.y_um);
+                    let inside = f64::from(dome.radius_um) - HAIR_UM;
+                    dx * dx + dy * dy < inside * inside
+                });
+            if buried {
+                continue;
+            }
+            let other = &domes[crossing.index as usize];
+            let inward = (-out_x as f32, -out_y as f32);
+            let other_radius = f64::from(other.radius_um);
+            let other_inward = (
+                ((f64::from(other.x_um) - corner_x) / other_radius) as f32,
+                ((f64::from(other.y_um) - corner_y) / other_radius) as f32,
+            );
+            let corner = (corner_x as f32, corner_y as f32);
+            lay_corner(corner, inward, other_inward, window, reach_um, columns, corner2);
+        }
+    }
+}
+
+/// Lowers the squared distances to one corner. It is the nearest edge only within the wedge
+/// between the directions to the two centres, so no more is gone over than the wedge's rectangle.
+fn lay_corner(
+    (corner_x, corner_y): (f32, f32),
+    one: (f32, f32),
+    other: (f32, f32),
+    window: Window,
+    reach_um: f32,
+    columns: &mut Vec<f32>,
+    corner2: &mut [f32],
+) {
+    let turn = one.0 * other.1 - one.1 * other.0;
+    let within = |x: f32, y: f32| {
+        (one.0 * y - one.1 * x) * turn >= 0.0 && (x * other.1 - y * other.0) * turn >= 0.0
+    };
+    // How far the wedge goes each way, as a share of the reach.
+    let side = |axis: (f32, f32)| {
+        if within(axis.0, axis.1) {
+            1.0
+        } else {
+            let along = |d: (f32, f32)| d.0 * axis.0 + d.1 * axis.1;
+            larger(larger(along(one), along(other)), 0.0)
+        }
+    };
+    // A pixel's width more each way, against rounding.
+    let slack = window.px_um;
+    let Some(span) = window.span(
+        corner_x - reach_um * side((-1.0, 0.0)) - slack,
+        corner_x + reach_um * side((1.0, 0.0)) + slack,
+        corner_y - reach_um * side((0.0, -1.0)) - slack,
+        corner_y + reach_um * side((0.0, 1.0)) + slack,
+    ) else {
+        return;
+    };
+    columns.clear();
+    columns.extend((span.left..span.left + span.columns).map(|x| {
+        let dx = window.centre_um(x) - corner_x;
+        dx * dx
+    }));
+    for y in span.top..span.bottom {
+        let dy = window.centre_um(y) - corner_y;
+        let dy2 = dy * dy;
+        let from = y * window.width + span.left;
+        for (least, &dx2) in corner2[from..from + span.columns].iter_mut().zip(&*columns) {
+            *least = smaller(dx2 + dy2, *least);
+        }
+    }
+}
