@@ -12,7 +12,7 @@ pub mod flow;
 pub mod heat;
 mod verdict;
 
-use crate::constants;
+use crate::{constants, dust::LandedDust};
 
 constants! {
     /// Constants of melting and merging.
@@ -37,8 +37,6 @@ constants! {
             "difference of angle that the edge of a dome withstands before it moves", "no source: calibrate with your own step plate";
         pull_share: 0.3, "", 0.1..=0.6, Estimated,
             "share of the rest angle by which two merging domes pull their edges", "no source: calibrate with your own step plate";
-        hold_angle_deg: 90.0, "°", 70.0..=110.0, Estimated,
-            "angle below which a dome holds on the copper", "common practice, no source";
         contact_paper_w_per_m2k: 95.0, "W/m²K", 30.0..=200.0, Estimated,
             "heat passed from hot plate to copper through a sheet of paper", "from J. Heat Transfer 114, 326 (1992): two contacts and 0.07 mm of sheet";
         contact_bare_w_per_m2k: 250.0, "W/m²K", 100.0..=600.0, Estimated,
@@ -57,6 +55,10 @@ constants! {
             "how strongly heat hastens that fall", "no source: calibrate with your own step plate";
     }
 }
+
+/// A dome holds on the copper while the angle at its edge is below this, degrees, by definition:
+/// from a right angle up it overhangs and a rag takes it off. (Common practice, no source.)
+pub const HOLD_ANGLE_DEG: f64 = 90.0;
 
 /// Finest step of the rest angle, degrees: domes spread and merge anew at each.
 const STEP_DEG: f64 = 6.0;
@@ -150,9 +152,9 @@ pub fn bake(bake: &plan::Bake, thickness_mm: f64, constants: &BakeConstants) -> 
         .map(|(step, &angle)| {
             // A step lasts until the rest angle reaches the next one's; its caps have the dose
             // gathered by then.
-            let until = angles.get(step + 1).map_or(course.end(), |&next| {
-                course.first_at_rest_angle(next, constants)
-            });
+            let until = angles
+                .get(step + 1)
+                .map_or(course.end(), |&next| course.first_at_rest_angle(next, constants));
             melt_step(angle, course.dose_m(until), constants)
         })
         .collect();
@@ -235,8 +237,27 @@ impl Baked {
 
     /// Height in µm of the dome whose footprint has this radius: a·tan(θ/2), a spherical cap.
     #[must_use]
-    pub fn height_um(&self, radius_um: f64) -> f64 {
+    pub fn height_um(&self, radius_um: f32) -> f32 {
+        let radius_um = f64::from(radius_um);
         let angle = self.last_step().footprint.angle_of_radius_deg(radius_um).to_radians();
-        radius_um * libm::tan(0.5 * angle)
+        (radius_um * libm::tan(0.5 * angle)) as f32
+    }
+
+    /// Cover to expect of a baked dust, 0–1, if every grain holds and has had the time to merge: a
+    /// closed form for words, within about 0.03 of real grounds (see [`cover`]).
+    #[must_use]
+    pub fn expected_cover(&self, dust: &LandedDust, constants: &BakeConstants) -> f64 {
+        // Domes merge freely down to the angle at which their edges begin to stick, then only
+        // spread over one another.
+        let sticks_deg = constants.hysteresis_deg / constants.pull_share;
+        let end_deg = self.last_step().rest_angle_deg;
+        let merged_deg = sticks_deg.clamp(end_deg, constants.rest_angle_deg.max(end_deg));
+        let merged_ratio = cap::area_ratio(dust.solid_fraction, merged_deg);
+        let end_ratio = cap::area_ratio(dust.solid_fraction, end_deg);
+        let n = cover::melted_area(dust.loose_cover, merged_ratio);
+        let growth = end_ratio / merged_ratio;
+        let pinning = pinning(merged_deg, constants);
+        pinning * cover::pinned_cover(n * growth)
+            + (1.0 - pinning) * cover::spread_after_merging(cover::merged_cover(n), growth)
     }
 }

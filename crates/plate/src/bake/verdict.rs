@@ -1,13 +1,102 @@
 //! Verdict: the bake in words.
 
-use super::{BakeConstants, Baked, Doneness, cap, cover};
-use crate::dust::LandedDust;
+use super::{BakeConstants, Baked, Doneness, HOLD_ANGLE_DEG, cap, cover};
+use crate::dust::{LandedDust, SizeClass};
+
+/// Under-baked when more than this share of the dust's weight does not hold.
+const LOOSE_SHARE: f64 = 0.05;
+
+/// Over-baked when more than this share of the copper is expected to close: there bare copper stops
+/// being one connected net (disc percolation 0.67634831, Mertens & Moore, Phys. Rev. E 86, 061109,
+/// 2012).
+const CLOSED_COVER: f64 = 0.676;
+
+/// From here up hardly any copper is left to bite.
+const VARNISH_COVER: f64 = 0.92;
 
 impl Baked {
-    /// How far the ground is baked, and a plain sentence about it.
+    /// Share of the landed dust's weight that has melted down and holds, 0–1 (1 without dust).
+    #[must_use]
+    pub fn holding_share(&self, dust: &LandedDust) -> f64 {
+        let footprint = &self.last_step().footprint;
+        let (mut holds, mut all) = (0.0, 0.0);
+        for class in &dust.classes {
+            all += class.mass_g_per_m2;
+            if footprint.of_volume(melt_volume_um3(class, dust)).1 < HOLD_ANGLE_DEG {
+                holds += class.mass_g_per_m2;
+            }
+        }
+        if all > 0.0 { holds / all } else { 1.0 }
+    }
+
+    /// How far the ground is baked, and a plain sentence or two about it.
     #[must_use]
     pub fn verdict(&self, dust: &LandedDust, constants: &BakeConstants) -> (Doneness, String) {
-        let _ = (dust, constants, cap::area_ratio(0.15, 55.0), cover::merged_cover(1.0));
-        (Doneness::Good, String::new())
+        let plate_c = libm::round(self.plate_end_c);
+        if dust.classes.is_empty() {
+            return (
+                Doneness::Under,
+                "No dust lies on the plate: there is nothing to melt.".into(),
+            );
+        }
+        let holds = self.holding_share(dust);
+        if holds < LOOSE_SHARE {
+            let sentence = format!(
+                "The plate reaches only {plate_c} °C: the dust has not melted down and rubs off. Use a hotter plate."
+            );
+            return (Doneness::Under, sentence);
+        }
+        if holds < 1.0 - LOOSE_SHARE {
+            let loose = libm::round(100.0 * (1.0 - holds));
+            let sentence = format!(
+                "The plate reaches {plate_c} °C: about {loose} % of the dust, the coarsest grains, has not melted down and lifts in the bath. Bake longer or hotter."
+            );
+            return (Doneness::Under, sentence);
+        }
+
+        let fallen = self.last_step().rest_angle_deg < constants.rest_angle_deg;
+        let expected = self.expected_cover(dust, constants);
+        if fallen && expected > CLOSED_COVER && self.runs_together(dust) {
+            let percent = libm::round(100.0 * expected);
+            let sentence = if expected > VARNISH_COVER {
+                format!(
+                    "The plate reaches {plate_c} °C and stays hot too long: the ground closes like a varnish, and hardly any copper is left to bite. Bake shorter or cooler."
+                )
+            } else {
+                format!(
+                    "The plate reaches {plate_c} °C and stays hot too long: the domes run together over about {percent} % of the copper. Bake shorter or cooler."
+                )
+            };
+            return (Doneness::Over, sentence);
+        }
+        let grains = if holds < 1.0 { "nearly every grain" } else { "every grain" };
+        let sentence = if self.runs_together(dust) {
+            format!("The plate reaches {plate_c} °C: {grains} has melted and holds.")
+        } else {
+            format!(
+                "The plate reaches {plate_c} °C: {grains} has melted and holds, but they have not had the heat to draw together into domes."
+            )
+        };
+        (Doneness::Good, sentence)
     }
+
+    /// Domes of ordinary size have had the time to merge where they touch.
+    fn runs_together(&self, dust: &LandedDust) -> bool {
+        // Drops that cover a share C of the copper, each a·g(θ) high on the mean, hold a film of
+        // C·a·g(θ): that is the radius of an ordinary dome.
+        let film_um: f64 = dust
+            .classes
+            .iter()
+            .map(|class| class.grains_per_mm2 * 1e-6 * melt_volume_um3(class, dust))
+            .sum();
+        let angle = self.last_step().rest_angle_deg.to_radians();
+        let radius_um = film_um / (cover::MERGED_AT_MOST * cap::cap_volume_factor(angle));
+        2.0 * radius_um < self.last_step().merge_limit_um
+    }
+}
+
+/// Resin in a grain of the middle size of a class, µm³.
+fn melt_volume_um3(class: &SizeClass, dust: &LandedDust) -> f64 {
+    let d = class.middle_um();
+    dust.solid_fraction * core::f64::consts::PI / 6.0 * (d * d * d)
 }
