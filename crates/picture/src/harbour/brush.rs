@@ -221,13 +221,13 @@ fn add_edge(areas: &mut [f32], pitch: usize, rows: usize, a: Point, b: Point) {
         // The edge crosses several pixels of the row: what each has gathered is the integral of
         // the covered part up to its right side.
         let per_px = 1.0 / (x1 - x0);
-        let mut before = 0.0;
+        let (mut before, mut covered) = (0.0, 0.0);
         for (k, area) in line[i..=end].iter_mut().enumerate() {
             let until = (i + k) as f32 + 1.0;
             let inside = (until.min(x1) - x0).max(0.0);
             let gathered = 0.5 * inside * inside * per_px + (until - x1).max(0.0);
-            *area += d * (gathered - before);
-            before = gathered;
+            *area += d * (gathered - before - covered);
+            (covered, before) = (gathered - before, gathered);
         }
     }
 }
