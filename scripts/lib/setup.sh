@@ -54,13 +54,28 @@ need_chromium() {
   export CHROMIUM
 }
 
+# Firefox, where it is or can be had. Sets FIREFOX, or fails.
+need_firefox() {
+  local name
+  for name in firefox-esr firefox; do
+    have "$name" && break
+  done
+  if ! have "$name"; then
+    apt_install firefox-esr || return 1
+    name=firefox-esr
+  fi
+  FIREFOX=$(command -v "$name")
+  export FIREFOX
+}
+
 # The reference checks' Python, in an environment of its own with pinned packages. Sets PYTHON.
 need_python() {
   local wanted=tests/reference/requirements.txt stamp=.venv/platewright-requirements
-  have python3 || stop "The reference checks need Python 3.11 or newer: install python3, then run this again."
+  have python3 || apt_install python3 || stop "The reference checks need Python 3.11 or newer: install python3, then run this again."
   if ! cmp -s "$wanted" "$stamp"; then
     say "Setting up the reference checks' Python packages …"
-    python3 -m venv --clear .venv || stop "Python could not make .venv (on Debian: apt-get install python3-venv)."
+    python3 -m venv --clear .venv >/dev/null 2>&1 || { apt_install python3-venv && python3 -m venv --clear .venv; } ||
+      stop "Python could not make .venv (on Debian: apt-get install python3-venv)."
     .venv/bin/pip install --quiet --disable-pip-version-check --requirement "$wanted" ||
       stop "pip could not install $wanted; its words are above."
     cp "$wanted" "$stamp"

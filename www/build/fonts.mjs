@@ -56,7 +56,9 @@ export function fontStyle(faces, place) {
     `font-display:swap;src:url(${place(face)}) format("woff2")}`);
   return [
     ...rules,
-    ':root{--serif:"Alegreya",Georgia,serif;--sans:"Alegreya Sans","Segoe UI",system-ui,sans-serif}',
+    ':root{--serif:"Alegreya",Georgia,serif;--sans:"Alegreya Sans","Segoe UI",system-ui,sans-serif;' +
+      // Figures stand on the line and under each other unless a rule asks for old-style ones.
+      'font-variant-numeric:lining-nums tabular-nums}',
   ].join('\n') + '\n';
 }
 

@@ -1,0 +1,149 @@
+// What every browser test needs: the built page served or opened from disk, in headless Chromium,
+// with every complaint of the browser noted. A test that leaves complaints behind fails.
+
+import assert from 'node:assert/strict';
+import { spawn } from 'node:child_process';
+import { access, mkdir, readFile } from 'node:fs/promises';
+import { createRequire } from 'node:module';
+import path from 'node:path';
+import { after } from 'node:test';
+import { fileURLToPath, pathToFileURL } from 'node:url';
+import { chromium } from 'playwright-core';
+
+const require = createRequire(import.meta.url);
+
+export const ROOT = path.join(path.dirname(fileURLToPath(import.meta.url)), '../../..');
+export const DIST = path.join(ROOT, 'dist');
+export const SINGLE_FILE = path.join(DIST, 'platewright.html');
+
+/** The two sizes at which the page is judged. */
+export const WIDE = { width: 1440, height: 900 };
+export const PHONE = { width: 390, height: 844 };
+
+// As root Chromium runs only without its sandbox; the rest keeps it from looking for the network.
+const FLAGS = [
+  '--no-sandbox', '--disable-gpu', '--disable-quic', '--no-first-run', '--disable-background-networking',
+  '--disable-component-update', '--disable-sync',
+];
+
+let browser;
+let server;
+
+after(async () => {
+  await browser?.then((open) => open.close());
+  await server?.then(({ child }) => child.kill());
+});
+
+/**
+ * Opens the page and hands it to `body`; then fails if the browser complained of anything.
+ *
+ * `from`: 'http' (dist/ as a host serves it) or 'file' (the single file from disk).
+ * `size`: WIDE or PHONE. `dark`: ask for the dark theme. `hash`: what stands after # in the address.
+ * `allow`: patterns of complaints that this test provokes on purpose.
+ * `body(page, seen)`: `seen.complaints` is the running list, `seen.context` the browser context.
+ */
+export async function onPage({ from = 'http', size = WIDE, dark = false, hash = '', allow = [], name = from }, body) {
+  const address = (from === 'file' ? pathToFileURL(SINGLE_FILE).href : await servedAt()) + hash;
+  const context = await (await chromiumBrowser()).newContext({
+    viewport: size,
+    colorScheme: dark ? 'dark' : 'light',
+    reducedMotion: 'reduce',
+    acceptDownloads: true,
+  });
+  const complaints = [];
+  const page = await context.newPage();
+  await listen(page, context, complaints, new URL(address).origin);
+  try {
+    await page.goto(address);
+    const given = await body(page, { complaints, context });
+    const left = complaints.filter((words) => !allow.some((pattern) => pattern.test(words)));
+    assert.deepEqual(left, [], 'the browser complained');
+    return given;
+  } catch (error) {
+    await screenshot(page, `failed-${name}`).catch(() => {});
+    if (complaints.length > 0) error.message += `\nThe browser said:\n  ${complaints.join('\n  ')}`;
+    throw error;
+  } finally {
+    await context.close();
+  }
+}
+
+/** Console errors, uncaught errors, policy violations, and requests to anywhere else. */
+async function listen(page, context, complaints, origin) {
+  page.on('console', (message) => {
+    if (message.type() === 'error' || message.type() === 'warning') complaints.push(`console: ${message.text()}`);
+  });
+  page.on('pageerror', (error) => complaints.push(`uncaught: ${error.message}`));
+  page.on('crash', () => complaints.push('the page crashed'));
+  context.on('request', (request) => {
+    const { protocol, origin: to } = new URL(request.url());
+    const here = to === origin && protocol !== 'file:';
+    const first = request.isNavigationRequest();
+    if (!here && !first && protocol !== 'blob:' && protocol !== 'data:') complaints.push(`asked for ${request.url()}`);
+  });
+  await context.exposeFunction('noteViolation', (words) => complaints.push(`policy: ${words}`));
+  await context.addInitScript(() => {
+    document.addEventListener('securitypolicyviolation', (event) => {
+      window.noteViolation(`${event.violatedDirective} blocked ${event.blockedURI || 'inline'} ${event.sample}`);
+    });
+  });
+}
+
+/** Saves what the page shows to test-results/NAME.png and gives the path. */
+export async function screenshot(page, name, options = {}) {
+  const folder = path.join(ROOT, 'test-results');
+  await mkdir(folder, { recursive: true });
+  const file = path.join(folder, `${name.replace(/[^\w.-]+/g, '-')}.png`);
+  await page.screenshot({ path: file, ...options });
+  return file;
+}
+
+/** Asks axe-core what is wrong with the page's accessibility; fails with its findings. */
+export async function assertAccessible(page) {
+  // By evaluate: the page's policy rightly refuses added script elements.
+  await page.evaluate(await readFile(require.resolve('axe-core/axe.min.js'), 'utf8'));
+  const findings = await page.evaluate(async () => {
+    const rules = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'];
+    const { violations } = await window.axe.run(document, { runOnly: rules });
+    return violations.map(({ id, help, nodes }) =>
+      `${id}: ${help}\n    ${nodes.slice(0, 5).map((node) => `${node.target.join(' ')} — ${node.failureSummary}`).join('\n    ')}`);
+  });
+  assert.deepEqual(findings, [], 'axe-core found accessibility faults');
+}
+
+/** The address of dist/, served by the same program as scripts/serve. */
+function servedAt() {
+  server ??= startServer();
+  return server.then(({ address }) => address);
+}
+
+async function startServer() {
+  const target = process.env.CARGO_TARGET_DIR ?? path.join(ROOT, 'target');
+  const child = spawn(path.join(target, 'debug/xtask'), ['serve', DIST, '--port', '0'], {
+    stdio: ['ignore', 'pipe', 'inherit'],
+  });
+  process.once('exit', () => child.kill());
+  const address = await new Promise((resolve, reject) => {
+    let said = '';
+    child.stdout.setEncoding('utf8').on('data', (text) => {
+      said += text;
+      const found = /http:\/\/\S+/.exec(said);
+      if (found) resolve(found[0]);
+    });
+    child.once('error', reject);
+    child.once('exit', () => reject(new Error('the server ended; run scripts/build first')));
+  });
+  return { child, address };
+}
+
+function chromiumBrowser() {
+  browser ??= startBrowser();
+  return browser;
+}
+
+async function startBrowser() {
+  await access(SINGLE_FILE).catch(() => {
+    throw new Error('dist/platewright.html is missing: run scripts/build first');
+  });
+  return chromium.launch({ executablePath: process.env.CHROMIUM ?? '/usr/bin/chromium', args: FLAGS });
+}
