@@ -220,7 +220,8 @@ impl Sizes {
     #[inline]
     #[must_use]
     pub fn draw(&self, word: u32) -> f32 {
-        let mut index = usize::from(self.guide[word as usize / ((1 << 32) / GUIDE)]);
+        // In 64 bits: 2³² does not fit the word size of the browser.
+        let mut index = usize::from(self.guide[(u64::from(word) / ((1 << 32) / GUIDE as u64)) as usize]);
         while index + 1 < self.steps.len() && self.steps[index + 1].first <= word {
             index += 1;
         }
