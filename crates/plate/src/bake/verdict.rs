@@ -6,6 +6,9 @@ use crate::dust::{LandedDust, SizeClass};
 /// Under-baked when more than this share of the dust's weight does not hold.
 const LOOSE_SHARE: f64 = 0.05;
 
+/// Above this share one may say that every grain holds.
+const ALL_HOLD: f64 = 0.995;
+
 /// Over-baked when more than this share of the copper is expected to close: there bare copper stops
 /// being one connected net (disc percolation 0.67634831, Mertens & Moore, Phys. Rev. E 86, 061109,
 /// 2012).
@@ -42,14 +45,21 @@ impl Baked {
         let holds = self.holding_share(dust);
         if holds < LOOSE_SHARE {
             let sentence = format!(
-                "The plate reaches only {plate_c} °C: the dust has not melted down and rubs off. Use a hotter plate."
+                "The plate reaches only {plate_c} °C: the dust has not melted down and rubs off. Bake hotter, or longer."
+            );
+            return (Doneness::Under, sentence);
+        }
+        if holds < 0.5 {
+            let held = libm::round(100.0 * holds);
+            let sentence = format!(
+                "The plate reaches only {plate_c} °C: the finest grains hold, about {held} % of the dust; the rest has not melted down and lifts in the bath. Bake hotter, or longer."
             );
             return (Doneness::Under, sentence);
         }
         if holds < 1.0 - LOOSE_SHARE {
             let loose = libm::round(100.0 * (1.0 - holds));
             let sentence = format!(
-                "The plate reaches {plate_c} °C: about {loose} % of the dust, the coarsest grains, has not melted down and lifts in the bath. Bake longer or hotter."
+                "The plate reaches only {plate_c} °C: the coarsest grains, about {loose} % of the dust, have not melted down and lift in the bath. Bake hotter, or longer."
             );
             return (Doneness::Under, sentence);
         }
@@ -69,7 +79,7 @@ impl Baked {
             };
             return (Doneness::Over, sentence);
         }
-        let grains = if holds < 1.0 { "nearly every grain" } else { "every grain" };
+        let grains = if holds < ALL_HOLD { "nearly every grain" } else { "every grain" };
         let sentence = if self.runs_together(dust) {
             format!("The plate reaches {plate_c} °C: {grains} has melted and holds.")
         } else {
