@@ -1,0 +1,34 @@
+import { progress, refused, said } from '../state/results';
+
+/** What the page has to say to its user, until it is put away. */
+export function Notices() {
+  const file = refused.value;
+  return (
+    <div class="notices" role="status" aria-live="polite">
+      {said.value !== null && (
+        <div class="notice">
+          <p>{said.value}</p>
+          <button type="button" class="quiet" onClick={() => { said.value = null; }}>put away</button>
+        </div>
+      )}
+      {file && (
+        <div class="notice">
+          <div>
+            <p>{file.what}</p>
+            {file.sentences.length > 0 && <ul>{file.sentences.map((sentence) => <li key={sentence}>{sentence}</li>)}</ul>}
+          </div>
+          <button type="button" class="quiet" onClick={() => { refused.value = null; }}>put away</button>
+        </div>
+      )}
+      <p class="unseen">{heard()}</p>
+    </div>
+  );
+}
+
+/** The proof's progress for the ear: only the quarters. */
+function heard(): string {
+  const { done, of } = progress.value;
+  if (of === 0 || done === 0) return '';
+  const quarters = Math.floor((4 * done) / of);
+  return quarters === 4 ? 'The proof is complete, grain by grain.' : quarters === 0 ? '' : `The proof is ${quarters * 25} % done.`;
+}

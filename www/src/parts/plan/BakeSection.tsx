@@ -1,0 +1,40 @@
+import { conversion } from '../../state/settings';
+import { stale, summary } from '../../state/results';
+import { BakeCourse } from '../plots/BakeCourse';
+import { Figures } from './Figures';
+import { Entries, Section } from './Section';
+
+export function BakeSection() {
+  const now = summary.value;
+  const degrees = conversion('°C', 0);
+  return (
+    <Section title="Bake"
+      why="Heat melts each grain into a small dome that grips the copper. Too cool and the dust rubs off or lifts in the bath; too hot or too long and the domes run together."
+      caution={(
+        <>
+          <p>
+            The plate is hot enough to burn through gloves that are not made for it: use tongs or a handling board, and mark it hot. Overheated
+            rosin gives off a fume that is a known cause of asthma, so the hot plate stands under extraction.
+          </p>
+          <p>
+            Solvents, their rags and the dust box are kept away from the heat. The safety sheets, local rules and the shop’s responsible
+            person decide.
+          </p>
+        </>
+      )}>
+      <Entries part="bake" />
+      <BakeCourse />
+      {now && (
+        <>
+          <p class="finding" data-stale={stale.value}>{now.bake.sentence}</p>
+          <Figures stale={stale.value} rows={[
+            ['Copper at the end', degrees.to(now.bake.plate_end_c).toFixed(0), degrees.unit],
+            ['Copper covered', (100 * now.ground.cover).toFixed(0), '%'],
+            ['Domes', now.ground.domes_per_mm2.toFixed(0), 'per mm²'],
+            ['Half of them wider than', now.ground.median_footprint_um.toFixed(0), 'µm'],
+          ]} />
+        </>
+      )}
+    </Section>
+  );
+}

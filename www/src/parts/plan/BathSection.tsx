@@ -1,0 +1,37 @@
+import { stale, summary } from '../../state/results';
+import { Figures } from './Figures';
+import { Entries, Section } from './Section';
+
+export function BathSection() {
+  const bath = summary.value?.bath;
+  return (
+    <Section title="Bath"
+      why="Ferric chloride eats the copper between the domes, and sideways under them. How fast depends on strength, warmth, movement, and how much copper it has eaten already."
+      caution={(
+        <>
+          <p>
+            Ferric chloride burns skin and eyes and stains for good. Goggles, nitrile gloves and an apron; an eyewash within reach, fresh air,
+            a lid on the tray. When diluting, pour the etchant into the water, never the water into the etchant.
+          </p>
+          <p>
+            Copper only in this bath: zinc and aluminium heat up violently in it and give off hydrogen. Never bring it together with bleach or
+            persulfate (chlorine), and never mix ammonia with bleach.
+          </p>
+          <p>
+            A spent bath is acid, carries copper and is poison to water life: collect it in a labelled container as hazardous waste, never
+            down a drain or on soil. The product’s safety sheet, local rules and the shop’s responsible person decide.
+          </p>
+        </>
+      )}>
+      <Entries part="bath" />
+      {bath && (
+        <Figures stale={stale.value} rows={[
+          ['Bites at first', (bath.rate_um_per_min[0] ?? 0).toFixed(2), 'µm/min'],
+          ['At the last bite', (bath.rate_um_per_min.at(-1) ?? 0).toFixed(2), 'µm/min'],
+          ['Copper this plate gives up', bath.dissolved_g.toFixed(2), 'g'],
+          ['Copper in the bath afterwards', bath.copper_end_g_per_l.toFixed(1), 'g/L'],
+        ]} />
+      )}
+    </Section>
+  );
+}

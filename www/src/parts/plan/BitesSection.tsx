@@ -1,0 +1,40 @@
+import { addBite, catalogue, plan, removeBite } from '../../state/plan';
+import { ToneCurve } from '../plots/ToneCurve';
+import { MinutesEntry } from './MinutesEntry';
+import { Said } from './Said';
+import { Section } from './Section';
+
+export function BitesSection() {
+  const { bites } = plan.value;
+  const limits = catalogue.value?.limits;
+  let total = 0;
+  return (
+    <Section title="Bites"
+      why="The whites are varnished first. After each bite the lightest value still open is stopped out, so the darkest gets every minute in the bath."
+      caution={(
+        <p>
+          Stop-out varnish and the solvents that clean it burn: no flame or hot plate near, extraction, rags in a lidded metal bin. Rinse the
+          plate before you lift it over anything you care about. Safety sheets, local rules and the shop’s responsible person decide.
+        </p>
+      )}>
+      <ToneCurve />
+      <ol class="bites" aria-label="Bites, lightest first">
+        {bites.map((bite, i) => {
+          total += bite.bite_min;
+          return (
+            <li key={i}>
+              <span class="bite-name">Bite {i + 1}</span>
+              <MinutesEntry index={i} />
+              <span class="bite-total"><span class="number">{total}</span> <span class="unit">min in all</span></span>
+              <button type="button" class="quiet" disabled={bites.length <= (limits?.min_values ?? 2)}
+                aria-label={`Take out bite ${i + 1}`} onClick={() => removeBite(i)}>take out</button>
+              <Said field={`bites.${i}.bite_min`} />
+            </li>
+          );
+        })}
+      </ol>
+      <Said field="bites" />
+      <button type="button" class="act" disabled={bites.length >= (limits?.max_values ?? 12)} onClick={addBite}>Add a darker value</button>
+    </Section>
+  );
+}

@@ -1,0 +1,75 @@
+import { useEffect, useRef } from 'preact/hooks';
+import { closeness, cropAt } from '../../state/crop';
+import { picture } from '../../state/picture';
+import { change, plan } from '../../state/plan';
+
+/** Steps of the arrow keys, as a fraction of the picture. */
+const STEP = 0.02;
+
+function moveTo(middleX: number, middleY: number, width: number): void {
+  const crop = cropAt(plan.value, picture.value, middleX, middleY, width);
+  change('crop', { ...plan.value, picture: { ...plan.value.picture, crop } });
+}
+
+/** The whole picture with the frame of what goes on the plate; move it, or go closer. */
+export function CropFrame() {
+  const host = useRef<HTMLDivElement>(null);
+  const grip = useRef<{ x: number; y: number; middleX: number; middleY: number } | null>(null);
+  const now = picture.value;
+  const { left, top, width, height } = plan.value.picture.crop;
+  const middleX = left + width / 2;
+  const middleY = top + height / 2;
+
+  useEffect(() => {
+    const box = host.current;
+    if (!box || !now.canvas) return;
+    now.canvas.setAttribute('aria-hidden', 'true');
+    box.prepend(now.canvas);
+    return () => now.canvas?.remove();
+  }, [now.canvas]);
+
+  if (!now.canvas) return null;
+
+  const share = closeness(plan.value, now);
+  const closer = (factor: number): void => moveTo(middleX, middleY, width * factor);
+  const key = (event: KeyboardEvent): void => {
+    const moves: Record<string, [number, number]> = {
+      ArrowLeft: [-STEP, 0], ArrowRight: [STEP, 0], ArrowUp: [0, -STEP], ArrowDown: [0, STEP],
+    };
+    const move = moves[event.key];
+    if (move) moveTo(middleX + move[0], middleY + move[1], width);
+    else if (event.key === '+' || event.key === '=') closer(0.9);
+    else if (event.key === '-') closer(1 / 0.9);
+    else return;
+    event.preventDefault();
+  };
+  const drag = (event: PointerEvent): void => {
+    const from = grip.current;
+    const box = host.current?.getBoundingClientRect();
+    if (!from || !box) return;
+    moveTo(from.middleX + (event.clientX - from.x) / box.width, from.middleY + (event.clientY - from.y) / box.height, width);
+  };
+
+  return (
+    <div class="crop">
+      <div class="crop-picture" ref={host}>
+        <div class="crop-frame" role="group" tabIndex={0}
+          aria-label="Part of the picture that goes on the plate. Arrow keys move it, plus and minus change its size."
+          style={{ left: `${left * 100}%`, top: `${top * 100}%`, width: `${width * 100}%`, height: `${height * 100}%` }}
+          onKeyDown={key}
+          onPointerDown={(event) => {
+            event.currentTarget.setPointerCapture(event.pointerId);
+            grip.current = { x: event.clientX, y: event.clientY, middleX, middleY };
+          }}
+          onPointerMove={drag} onPointerUp={() => { grip.current = null; }} onPointerCancel={() => { grip.current = null; }}
+          onWheel={(event) => { if (event.ctrlKey || event.altKey) { event.preventDefault(); closer(event.deltaY > 0 ? 1.06 : 1 / 1.06); } }} />
+      </div>
+      <label class="crop-size">
+        <span>Crop</span>
+        <input type="range" min={5} max={100} step={1} value={Math.round(share * 100)} aria-valuetext={`${Math.round(share * 100)} % of the widest`}
+          onInput={(event) => moveTo(middleX, middleY, (width / share) * (Number(event.currentTarget.value) / 100))} />
+        <span class="number">{Math.round(share * 100)}</span> <span class="unit">%</span>
+      </label>
+    </div>
+  );
+}

@@ -1,0 +1,50 @@
+import { plateLikePicture } from '../../state/crop';
+import { choose, spaceValues, takeHarbour } from '../../state/files';
+import { picture } from '../../state/picture';
+import { catalogue, change, plan } from '../../state/plan';
+import { said } from '../../state/results';
+import { CropFrame } from './CropFrame';
+import { Said } from './Said';
+import { Entries, Section } from './Section';
+import { Thresholds } from './Thresholds';
+
+/** What a picture file may be. */
+export const PICTURES = 'image/png,image/jpeg,image/webp';
+
+function plateFromPicture(): void {
+  const width = catalogue.value?.fields.find((field) => field.key === 'plate.width_mm');
+  if (!width) return;
+  change('plate made the picture’s shape', plateLikePicture(plan.value, picture.value, width.min, width.max));
+}
+
+export function PictureSection() {
+  const now = picture.value;
+  return (
+    <Section title="Picture and plate"
+      why="Drop a photograph or drawing anywhere on the page. Its tones decide which value goes where: everything lighter than the first mark stays paper, everything darker than the last gets all the bites.">
+      <p class="picture-name">
+        {now.name ?? 'Harbour at dusk, drawn by this page'}
+        {now.width > 0 && <span class="unit"> {now.width} × {now.height}</span>}
+      </p>
+      <p class="acts">
+        <button type="button" class="act" onClick={() => choose(PICTURES)}>Choose a picture…</button>
+        {now.name !== null && <button type="button" class="act" onClick={takeHarbour}>Use the harbour again</button>}
+      </p>
+      <CropFrame />
+      <Said field="picture.crop" />
+      <p class="acts">
+        <button type="button" class="act" onClick={plateFromPicture}>Make the plate the picture’s shape</button>
+      </p>
+      <Entries part="plate" />
+      <h3>Where each value begins</h3>
+      <Thresholds />
+      <Said field="picture.thresholds_l" />
+      {plan.value.picture.thresholds_l.map((_, i) => <Said key={i} field={`picture.thresholds_l.${i}`} />)}
+      <p class="acts">
+        <button type="button" class="act" onClick={() => { spaceValues().catch((error: Error) => { said.value = error.message; }); }}>
+          Space the values for this picture
+        </button>
+      </p>
+    </Section>
+  );
+}

@@ -1,0 +1,35 @@
+import { plan, setText } from '../../state/plan';
+import { Footer } from '../Footer';
+import { BakeSection } from './BakeSection';
+import { BathSection } from './BathSection';
+import { BitesSection } from './BitesSection';
+import { DustSection } from './DustSection';
+import { InkSection } from './InkSection';
+import { PictureSection } from './PictureSection';
+import { Said } from './Said';
+
+/** The plan, in the order of the bench. */
+export function PlanColumn() {
+  return (
+    <section class="plan" id="plan" aria-label="The plan" tabIndex={-1}>
+      <form class="plan-form" onSubmit={(event) => event.preventDefault()}>
+        <div class="plan-title">
+          <input class="title-entry" aria-label="Title of the plan" value={plan.value.title} maxLength={120} placeholder="Untitled plate"
+            autocomplete="off" spellcheck={false} onInput={(event) => setText('title', event.currentTarget.value)} />
+          <Said field="title" />
+          <textarea class="notes-entry" aria-label="Notes" rows={1} placeholder="Notes for the wall" maxLength={4000}
+            value={plan.value.notes} onInput={(event) => setText('notes', event.currentTarget.value)} />
+          <Said field="notes" />
+          <Said field="" />
+        </div>
+        <PictureSection />
+        <DustSection />
+        <BakeSection />
+        <BathSection />
+        <BitesSection />
+        <InkSection />
+      </form>
+      <Footer />
+    </section>
+  );
+}

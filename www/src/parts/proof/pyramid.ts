@@ -1,0 +1,255 @@
+import type { Job } from '../../reckon/bench';
+import { spreadGrey } from '../../state/picture';
+
+/** Where the eye is, in µm on the print, and what it can resolve there. */
+export interface Gaze { left: number; top: number; right: number; bottom: number; focusX: number; focusY: number; px_um: number }
+
+/** Side of one base tile, µm, and the pixels its grain is reckoned at. */
+const TILE_UM = 8000;
+const GRAIN_UM = 5;
+/** Pixel sizes for the base image; larger plates take a coarser one. All divide the tile. */
+const BASES_UM = [50, 80, 100, 160, 200];
+const MOST_BASE_PX = 16e6;
+/** Finer levels for looking closer. Each tile has 320 pixels a side. */
+const FINER_UM = [25, 10, 5, 2.5];
+const FINE_TILE_PX = 320;
+const MOST_FINE_TILES = 240;
+/** Pixel size of the first true pass. */
+const FIRST_UM = 200;
+
+interface Level { um: number; canvas: OffscreenCanvas; context: OffscreenCanvasRenderingContext2D }
+interface FineTile { state: 'asked' | 'done'; canvas: OffscreenCanvas | null; left: number; top: number; um: number; used: number }
+
+// Reduced views average the light, not the code values that stand for it.
+const LINEAR = Float32Array.from({ length: 256 }, (_, i) => {
+  const v = i / 255;
+  return v <= 0.04045 ? v / 12.92 : ((v + 0.055) / 1.055) ** 2.4;
+});
+const CODE = Uint8Array.from({ length: 4097 }, (_, i) => {
+  const v = i / 4096;
+  return Math.round(255 * (v <= 0.0031308 ? v * 12.92 : 1.055 * v ** (1 / 2.4) - 0.055));
+});
+
+function halve(grey: Uint8Array, width: number, height: number): { grey: Uint8Array; width: number; height: number } {
+  const w = Math.ceil(width / 2);
+  const h = Math.ceil(height / 2);
+  const out = new Uint8Array(w * h);
+  const light = (x: number, y: number): number =>
+    LINEAR[grey[Math.min(height - 1, y) * width + Math.min(width - 1, x)] ?? 0] ?? 0;
+  for (let y = 0; y < h; y++) {
+    for (let x = 0; x < w; x++) {
+      const sum = light(2 * x, 2 * y) + light(2 * x + 1, 2 * y) + light(2 * x, 2 * y + 1) + light(2 * x + 1, 2 * y + 1);
+      out[y * w + x] = CODE[Math.round(sum * 1024)] ?? 0;
+    }
+  }
+  return { grey: out, width: w, height: h };
+}
+
+function surface(width: number, height: number): OffscreenCanvas {
+  return new OffscreenCanvas(Math.max(1, width), Math.max(1, height));
+}
+
+function pen(canvas: OffscreenCanvas): OffscreenCanvasRenderingContext2D {
+  const context = canvas.getContext('2d');
+  if (!context) throw new Error('This browser gives the page no canvas to draw on.');
+  return context;
+}
+
+/** The printed picture in all the finenesses it has been reckoned in so far. */
+export class Pyramid {
+  readonly width_um: number;
+  readonly height_um: number;
+  /** Pixel size of the base image, µm, and its pixels, for saving. */
+  readonly base_um: number;
+  readonly width: number;
+  readonly height: number;
+  readonly grey: Uint8Array;
+  readonly firstWidth: number;
+  readonly firstHeight: number;
+  readonly tiles: number;
+  tilesDone = 0;
+  private readonly columns: number;
+  private readonly rows: number;
+  private readonly base: ('no' | 'asked' | 'done')[];
+  private readonly levels: Level[] = [];
+  private readonly fine = new Map<string, FineTile>();
+  private clock = 0;
+
+  constructor(width_mm: number, height_mm: number, readonly changed: () => void) {
+    this.width_um = width_mm * 1000;
+    this.height_um = height_mm * 1000;
+    const area = this.width_um * this.height_um;
+    this.base_um = BASES_UM.find((um) => area / (um * um) <= MOST_BASE_PX) ?? 200;
+    this.width = Math.ceil(this.width_um / this.base_um);
+    this.height = Math.ceil(this.height_um / this.base_um);
+    this.firstWidth = Math.max(8, Math.round(this.width_um / Math.max(FIRST_UM, this.base_um)));
+    this.firstHeight = Math.max(8, Math.round(this.height_um / Math.max(FIRST_UM, this.base_um)));
+    this.grey = new Uint8Array(this.width * this.height).fill(255);
+    this.columns = Math.ceil(this.width_um / TILE_UM);
+    this.rows = Math.ceil(this.height_um / TILE_UM);
+    this.tiles = this.columns * this.rows;
+    this.base = new Array<'no' | 'asked' | 'done'>(this.tiles).fill('no');
+    for (let shrink = 1; shrink <= 8; shrink *= 2) {
+      const canvas = surface(Math.ceil(this.width / shrink), Math.ceil(this.height / shrink));
+      this.levels.push({ um: this.base_um * shrink, canvas, context: pen(canvas) });
+    }
+  }
+
+  /** Same plate size: what is on the sheet may stand until the new print is there. */
+  fits(width_mm: number, height_mm: number): boolean {
+    return this.width_um === width_mm * 1000 && this.height_um === height_mm * 1000;
+  }
+
+  /** All grain is to be reckoned anew; the old print stays visible under it. */
+  renew(): void {
+    this.base.fill('no');
+    this.fine.clear();
+    this.tilesDone = 0;
+  }
+
+  get done(): boolean {
+    return this.tilesDone === this.tiles;
+  }
+
+  /** Lays the first true pass under everything. */
+  setFirst(grey: Uint8Array): void {
+    const { firstWidth: w, firstHeight: h } = this;
+    const small = surface(w, h);
+    const context = pen(small);
+    const image = context.createImageData(w, h);
+    spreadGrey(grey, image.data);
+    context.putImageData(image, 0, 0);
+    for (const level of this.levels) {
+      level.context.imageSmoothingEnabled = true;
+      level.context.imageSmoothingQuality = 'high';
+      level.context.drawImage(small, 0, 0, level.canvas.width, level.canvas.height);
+    }
+    // The saved proof waits for every tile, so the plain array needs no first pass.
+    this.changed();
+  }
+
+  /** The next piece worth reckoning: sharp grain where the eye is, then the whole plate outwards. */
+  nextJob(gaze: Gaze): Job | null {
+    return this.nextFine(gaze) ?? this.nextBase(gaze);
+  }
+
+  private nextFine(gaze: Gaze): Job | null {
+    const um = this.finerThan(gaze.px_um);
+    if (um === null) return null;
+    const side = um * FINE_TILE_PX;
+    let best: { column: number; row: number; far: number } | null = null;
+    this.eachVisible(gaze, side, (column, row) => {
+      if (this.fine.has(`${um}/${column}/${row}`)) return;
+      const far = Math.hypot((column + 0.5) * side - gaze.focusX, (row + 0.5) * side - gaze.focusY);
+      if (!best || far < best.far) best = { column, row, far };
+    });
+    if (!best) return null;
+    const { column, row } = best as { column: number; row: number };
+    const key = `${um}/${column}/${row}`;
+    const tile: FineTile = { state: 'asked', canvas: null, left: column * side, top: row * side, um, used: this.clock };
+    this.fine.set(key, tile);
+    this.forget();
+    return {
+      ask: { do: 'tile', column, row, tile_um: side, out_um: um, px_um: Math.min(um, GRAIN_UM) },
+      done: ({ grey, width, height }) => {
+        tile.canvas = surface(width, height);
+        const context = pen(tile.canvas);
+        const image = context.createImageData(width, height);
+        spreadGrey(grey, image.data);
+        context.putImageData(image, 0, 0);
+        tile.state = 'done';
+        this.changed();
+      },
+      dropped: () => undefined,
+    };
+  }
+
+  private nextBase(gaze: Gaze): Job | null {
+    let best = -1;
+    let nearest = Infinity;
+    for (let row = 0; row < this.rows; row++) {
+      for (let column = 0; column < this.columns; column++) {
+        const index = row * this.columns + column;
+        if (this.base[index] !== 'no') continue;
+        const x = (column + 0.5) * TILE_UM;
+        const y = (row + 0.5) * TILE_UM;
+        const seen = x > gaze.left - TILE_UM && x < gaze.right + TILE_UM && y > gaze.top - TILE_UM && y < gaze.bottom + TILE_UM;
+        const far = Math.hypot(x - gaze.focusX, y - gaze.focusY) + (seen ? 0 : 1e7);
+        if (far < nearest) { nearest = far; best = index; }
+      }
+    }
+    if (best < 0) return null;
+    const column = best % this.columns;
+    const row = Math.floor(best / this.columns);
+    this.base[best] = 'asked';
+    const finish = (): void => { this.base[best] = 'done'; this.tilesDone += 1; this.changed(); };
+    return {
+      ask: { do: 'tile', column, row, tile_um: TILE_UM, out_um: this.base_um, px_um: GRAIN_UM },
+      done: ({ grey, width, height }) => { this.layBase(column, row, grey, width, height); finish(); },
+      dropped: finish,
+    };
+  }
+
+  private layBase(column: number, row: number, grey: Uint8Array, width: number, height: number): void {
+    const x = (column * TILE_UM) / this.base_um;
+    const y = (row * TILE_UM) / this.base_um;
+    for (let line = 0; line < height && y + line < this.height; line++) {
+      const keep = Math.min(width, this.width - x);
+      this.grey.set(grey.subarray(line * width, line * width + keep), (y + line) * this.width + x);
+    }
+    let part = { grey, width, height };
+    let shrink = 1;
+    for (const level of this.levels) {
+      const image = level.context.createImageData(part.width, part.height);
+      spreadGrey(part.grey, image.data);
+      level.context.putImageData(image, Math.floor(x / shrink), Math.floor(y / shrink));
+      part = halve(part.grey, part.width, part.height);
+      shrink *= 2;
+    }
+  }
+
+  /** The finer level that this resolution asks for, or null when the base image is fine enough. */
+  private finerThan(px_um: number): number | null {
+    if (px_um > this.base_um * 0.8) return null;
+    return FINER_UM.find((um) => um <= px_um * 1.3) ?? FINER_UM.at(-1) ?? null;
+  }
+
+  private eachVisible(gaze: Gaze, side: number, visit: (column: number, row: number) => void): void {
+    const last = (length: number): number => Math.ceil(length / side) - 1;
+    const fromColumn = Math.max(0, Math.floor(gaze.left / side));
+    const toColumn = Math.min(last(this.width_um), Math.floor(gaze.right / side));
+    const fromRow = Math.max(0, Math.floor(gaze.top / side));
+    const toRow = Math.min(last(this.height_um), Math.floor(gaze.bottom / side));
+    for (let row = fromRow; row <= toRow; row++) {
+      for (let column = fromColumn; column <= toColumn; column++) visit(column, row);
+    }
+  }
+
+  /** Lets go of the fine tiles not looked at for longest. */
+  private forget(): void {
+    if (this.fine.size <= MOST_FINE_TILES) return;
+    const oldest = [...this.fine.entries()].filter(([, tile]) => tile.state === 'done').sort((a, b) => a[1].used - b[1].used);
+    for (const [key] of oldest.slice(0, this.fine.size - MOST_FINE_TILES)) this.fine.delete(key);
+  }
+
+  /** Draws what there is into a context whose unit is µm on the print. */
+  draw(context: CanvasRenderingContext2D, gaze: Gaze): void {
+    const level = [...this.levels].reverse().find((one) => one.um <= gaze.px_um * 1.2) ?? this.levels[0];
+    if (!level) return;
+    context.imageSmoothingEnabled = true;
+    context.imageSmoothingQuality = 'high';
+    context.drawImage(level.canvas, 0, 0, level.canvas.width * level.um, level.canvas.height * level.um);
+    const um = this.finerThan(gaze.px_um);
+    if (um === null) return;
+    this.clock += 1;
+    // Coarser fine tiles first, so that a zoom shows the best there is while the sharp ones come.
+    for (const one of FINER_UM.filter((fine) => fine >= um)) {
+      this.eachVisible(gaze, one * FINE_TILE_PX, (column, row) => {
+        const tile = this.fine.get(`${one}/${column}/${row}`);
+        if (!tile?.canvas) return;
+        tile.used = this.clock;
+        context.drawImage(tile.canvas, tile.left, tile.top, tile.canvas.width * one, tile.canvas.height * one);
+      });
+    }
+  }
+}

@@ -1,0 +1,75 @@
+import type { ComponentChildren } from 'preact';
+import type { Value } from '../../reckon/protocol';
+import { plan } from '../../state/plan';
+import { patches, stale, summary } from '../../state/results';
+import { MinutesEntry, minutesWords } from '../plan/MinutesEntry';
+import { PixelCanvas } from '../PixelCanvas';
+
+interface Row { name: string; unit: string; cell: (value: Value, count: number) => ComponentChildren }
+
+const ROWS: Row[] = [
+  { name: 'Bite', unit: 'min', cell: (value) => (value.index === 0 ? '–' : <MinutesEntry index={value.index - 1} steps={false} />) },
+  { name: 'In the bath', unit: 'min', cell: (value) => minutesWords(value.cumulative_min) },
+  { name: 'Stop out', unit: '', cell: stopOut },
+  { name: 'Depth', unit: 'µm', cell: (value) => value.mean_depth_um.toFixed(1) },
+  { name: 'L*', unit: '', cell: (value) => value.lightness.toFixed(0) },
+  { name: 'Density', unit: '', cell: (value) => value.density.toFixed(2) },
+  { name: 'Of the plate', unit: '%', cell: (value) => (100 * value.area_share).toFixed(0) },
+];
+
+function stopOut(value: Value, count: number): string {
+  if (value.index === 0) return 'first';
+  if (value.index === count - 1) return 'never';
+  return `after ${value.index}`;
+}
+
+/** Paper and every value as printed, with the numbers beneath, and in words what deserves a look. */
+export function ValueScale() {
+  const now = summary.value;
+  const values = now?.values ?? [];
+  return (
+    <section class="scale" aria-labelledby="scale-title" data-stale={stale.value}>
+      <h2 id="scale-title" class="unseen">Value scale</h2>
+      <div class="scale-scroll" tabIndex={0} role="group" aria-label="Value scale, scrolls sideways when narrow">
+        <table class="scale-table">
+          <caption class="unseen">Paper and every value, lightest first</caption>
+          <thead>
+            <tr>
+              <th scope="col"><span class="unseen">What</span></th>
+              {values.map((value) => (
+                <th scope="col" key={value.index}>
+                  <PixelCanvas pixels={patches.value[value.index] ?? null} class="patch"
+                    label={value.index === 0 ? 'Bare paper' : `Printed patch of value ${value.index}, L* ${value.lightness.toFixed(0)}`} />
+                  <span class="patch-name">{value.index === 0 ? 'paper' : value.index}</span>
+                </th>
+              ))}
+            </tr>
+          </thead>
+          <tbody>
+            {ROWS.map((row) => (
+              <tr key={row.name}>
+                <th scope="row">{row.name}{row.unit && <span class="unit"> {row.unit}</span>}</th>
+                {values.map((value) => <td key={value.index}>{row.cell(value, values.length)}</td>)}
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      </div>
+      <Warnings />
+    </section>
+  );
+}
+
+function Warnings() {
+  const warnings = summary.value?.warnings ?? [];
+  const errors = stale.value;
+  if (errors) return <p class="scale-quiet">These are the numbers of the last plan that could be reckoned.</p>;
+  if (!warnings.length) {
+    return <p class="scale-quiet">Each value can be told from the next, and the ground holds through all {plan.value.bites.length} bites.</p>;
+  }
+  return (
+    <ul class="scale-warnings" aria-label="What deserves a look">
+      {warnings.map((warning) => <li key={warning.field + warning.message}>{warning.message}</li>)}
+    </ul>
+  );
+}

@@ -1,0 +1,67 @@
+import { useRef } from 'preact/hooks';
+import { bitesDone, CUT_UM, fieldMm, FIELDS_MM, lens, placeLens, show } from '../../state/look';
+import { plan } from '../../state/plan';
+import { stale, testerView } from '../../state/results';
+import { lengthWords, pane, units } from '../../state/settings';
+import { Words } from '../plan/ChoiceEntry';
+import { PixelCanvas } from '../PixelCanvas';
+import { TesterScale } from './TesterScale';
+
+/** Steps of the arrow keys as parts of the field. */
+const STEP = 0.1;
+
+/** The magnifier with its graduated frame: true grain of one small place. */
+export function LinenTester() {
+  const grip = useRef<{ x: number; y: number } | null>(null);
+  const glass = useRef<HTMLDivElement>(null);
+  const { x, y } = lens.value;
+  const field = fieldMm.value * 1000;
+  void units.value;
+
+  const key = (event: KeyboardEvent): void => {
+    const far = field * (event.shiftKey ? 1 : STEP);
+    const moves: Record<string, [number, number]> = { ArrowLeft: [-far, 0], ArrowRight: [far, 0], ArrowUp: [0, -far], ArrowDown: [0, far] };
+    const move = moves[event.key];
+    if (!move) return;
+    event.preventDefault();
+    placeLens(x + move[0], y + move[1]);
+  };
+  // The plate is drawn along under the glass.
+  const drag = (event: PointerEvent): void => {
+    const from = grip.current;
+    const side = glass.current?.getBoundingClientRect().width;
+    if (!from || !side) return;
+    placeLens(lens.value.x - ((event.clientX - from.x) / side) * field, lens.value.y - ((event.clientY - from.y) / side) * field);
+    grip.current = { x: event.clientX, y: event.clientY };
+  };
+  const what = show.value === 'print' ? 'The print' : `The copper from above, after ${bitesDone.value} of ${plan.value.bites.length} bites`;
+
+  return (
+    <section class="tester" aria-labelledby="tester-title" data-shown={pane.value === 'tester'} data-stale={stale.value}>
+      <header class="tester-head">
+        <h2 id="tester-title">Linen tester</h2>
+        <div role="radiogroup" aria-label="What the linen tester shows">
+          <Words name="tester-show" options={[['print', 'print'], ['copper', 'copper']]} chosen={show.value}
+            onChoose={(word) => { show.value = word === 'copper' ? 'copper' : 'print'; }} />
+        </div>
+      </header>
+      <div class="tester-glass" ref={glass} tabIndex={0} role="group"
+        aria-label="Linen tester. Arrow keys move it over the proof, with shift by a whole field."
+        onKeyDown={key}
+        onPointerDown={(event) => { event.currentTarget.setPointerCapture(event.pointerId); grip.current = { x: event.clientX, y: event.clientY }; }}
+        onPointerMove={drag} onPointerUp={() => { grip.current = null; }} onPointerCancel={() => { grip.current = null; }}>
+        <PixelCanvas pixels={testerView.value} class="tester-picture"
+          label={`${what}, a field ${lengthWords(fieldMm.value)} wide, ${lengthWords(x / 1000, 1)} from the left and ${lengthWords(y / 1000, 1)} from the top of the picture`} />
+        <TesterScale field_um={field} cut_um={Math.min(CUT_UM, field)} />
+      </div>
+      <footer class="tester-foot">
+        <div role="radiogroup" aria-label="Width of the field">
+          <Words name="tester-field" options={FIELDS_MM.map((mm) => [String(mm), String(mm)] as const)} chosen={String(fieldMm.value)}
+            onChoose={(word) => { fieldMm.value = Number(word); }} />
+          <span class="unit">mm field</span>
+        </div>
+        <p class="tester-place"><span class="number">{lengthWords(x / 1000, 1)}</span> right, <span class="number">{lengthWords(y / 1000, 1)}</span> down</p>
+      </footer>
+    </section>
+  );
+}

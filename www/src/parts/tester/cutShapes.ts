@@ -1,0 +1,88 @@
+import type { Cut } from '../../reckon/protocol';
+
+type Place = (um: number) => number;
+
+export interface Span { highest: number; deepest: number; resin: boolean; ink: boolean }
+
+/** How high and deep a cut reaches, and what is in it. */
+export function spanOf({ copper_um, resin_um, ink_um }: Cut): Span {
+  let highest = 0;
+  let deepest = 0;
+  let resin = false;
+  let ink = false;
+  for (let i = 0; i < copper_um.length; i++) {
+    const metal = copper_um[i] ?? 0;
+    const top = resin_um[i] ?? NaN;
+    deepest = Math.min(deepest, metal);
+    if (top > 0) { highest = Math.max(highest, top); resin = true; }
+    if ((ink_um[i] ?? NaN) > metal + 0.02) ink = true;
+  }
+  return { highest, deepest, resin, ink };
+}
+
+function point(x: number, y: number): string {
+  return `${x.toFixed(1)} ${y.toFixed(2)}`;
+}
+
+/** The metal, down to the foot of the drawing. */
+export function copperShape({ copper_um, step_um }: Cut, x: Place, y: Place, foot: number): string {
+  const line = Array.from(copper_um, (metal, i) => point(x(i * step_um), y(metal))).join('L');
+  return `M${point(0, foot)}L${line}L${point(x((copper_um.length - 1) * step_um), foot)}Z`;
+}
+
+/** Closed shapes wherever `inside` holds, between an upper and a lower line. */
+function runs(length: number, inside: (i: number) => boolean, x: (i: number) => number, upper: (i: number) => number, lower: (i: number) => number): string {
+  let d = '';
+  let start = -1;
+  for (let i = 0; i <= length; i++) {
+    const within = i < length && inside(i);
+    if (within && start < 0) start = i;
+    if (!within && start >= 0) {
+      // A shape one place wide is given the width of a step, so that it doesn't vanish.
+      const last = Math.max(i - 1, start);
+      const across = Array.from({ length: last - start + 1 }, (_, k) => start + k);
+      const there = across.map((k) => point(x(k), upper(k)));
+      const back = [...across].reverse().map((k) => point(x(k), lower(k)));
+      d += `M${[...there, ...back].join('L')}Z`;
+      start = -1;
+    }
+  }
+  return d;
+}
+
+/** Domes of resin, standing on the old surface of the copper even where it is eaten away beneath. */
+export function resinShape({ resin_um, step_um }: Cut, x: Place, y: Place): string {
+  return runs(resin_um.length, (i) => (resin_um[i] ?? NaN) > 0, (i) => x(i * step_um), (i) => y(resin_um[i] ?? 0), () => y(0));
+}
+
+/** Ink between the copper and its own surface. */
+export function inkShape({ ink_um, copper_um, step_um }: Cut, x: Place, y: Place): string {
+  return runs(ink_um.length, (i) => (ink_um[i] ?? NaN) > (copper_um[i] ?? 0) + 0.02,
+    (i) => x(i * step_um), (i) => y(ink_um[i] ?? 0), (i) => y(copper_um[i] ?? 0));
+}
+
+/** The cut in words, for those who don't see it. */
+export function cutWords(cut: Cut, bites: number, inked: boolean): string {
+  const { copper_um, resin_um, ink_um, value } = cut;
+  const count = copper_um.length;
+  let depth = 0;
+  let land = 0;
+  let domes = 0;
+  let held = 0;
+  let undercut = 0;
+  for (let i = 0; i < count; i++) {
+    const metal = copper_um[i] ?? 0;
+    const dome = (resin_um[i] ?? NaN) > 0;
+    depth -= metal;
+    if (metal > -0.05) land += 1;
+    if (dome && !((resin_um[i - 1] ?? NaN) > 0)) domes += 1;
+    if (dome && metal < -0.05) undercut += 1;
+    held += Math.max(0, (ink_um[i] ?? metal) - metal);
+  }
+  const values = [...new Set(value)].sort((a, b) => a - b).map((v) => (v === 0 ? 'paper' : `value ${v}`)).join(', ');
+  const share = (part: number): string => `${Math.round((100 * part) / count)} %`;
+  const metal = `${bites === 0 ? 'Nothing is bitten yet' : `On average ${(depth / count).toFixed(1)} µm of copper is gone`}, and ${share(land)} stands at its old height.`;
+  const ground = domes ? ` ${domes} domes of resin${undercut ? `, undercut along ${share(undercut)} of the line` : ''}.` : ' No resin.';
+  const ink = inked ? ` The pits hold ${(held / count).toFixed(1)} µm of ink on average.` : '';
+  return `${values[0]?.toUpperCase() ?? ''}${values.slice(1)}. ${metal}${ground}${ink}`;
+}

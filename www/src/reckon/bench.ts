@@ -1,0 +1,130 @@
+import { Link, Refused, WorkerLost } from './link';
+import type { Answers, Request } from './protocol';
+
+/** The picture as the workers get it: the example drawn by the program, or pixels of the user's. */
+export interface PictureForWorkers { mark: number; rgba: Uint8ClampedArray | null; width: number; height: number }
+
+/** One piece of the proof for the pool, and where its answer goes. */
+export interface Job {
+  ask: Extract<Request, { do: 'tile' }>;
+  done: (answer: Answers['tile']) => void;
+  /** The piece could not be reckoned. */
+  dropped: () => void;
+}
+
+/** Times the pool may break over one plan before it stops trying. */
+const PATIENCE = 3;
+
+/**
+ * The workers: one in front for what the hand is doing now, the others for the proof.
+ * Every worker is brought up to the newest picture and plan just before it is asked something, so
+ * a replaced worker needs no special care.
+ */
+export class Bench {
+  readonly front: Link;
+  private readonly pool: Link[];
+  private picture: PictureForWorkers | null = null;
+  private plan = '';
+  private planMark = 0;
+  private lostOverPlan = 0;
+  private next: () => Job | null = () => null;
+  private firstWanted: { width_px: number; height_px: number; done: (grey: Uint8Array) => void } | null = null;
+
+  constructor(start: () => Worker, onLost: (words: string) => void) {
+    const cores = navigator.hardwareConcurrency || 2;
+    this.front = new Link(start, onLost);
+    this.pool = Array.from({ length: Math.min(8, Math.max(2, cores)) }, () => new Link(start, (words) => {
+      this.lostOverPlan += 1;
+      onLost(words);
+    }));
+  }
+
+  setPicture(picture: PictureForWorkers): void {
+    this.picture = picture;
+  }
+
+  /** A checked plan. Answers to jobs of the plan before are dropped from now on. */
+  setPlan(json: string): number {
+    this.plan = json;
+    this.planMark += 1;
+    this.lostOverPlan = 0;
+    this.firstWanted = null;
+    this.next = () => null;
+    return this.planMark;
+  }
+
+  /** Asks the front worker about the present plan. */
+  ask<R extends Request>(request: R): Promise<Answers[R['do']]> {
+    this.prepare(this.front);
+    return this.front.ask(request);
+  }
+
+  /** Prints the whole plate once, then keeps the pool busy with what `next` offers. */
+  print(width_px: number, height_px: number, first: (grey: Uint8Array) => void, next: () => Job | null): void {
+    const mark = this.planMark;
+    this.firstWanted = {
+      width_px, height_px,
+      done: (grey) => {
+        if (mark !== this.planMark) return;
+        first(grey);
+        this.next = next;
+        this.feed();
+      },
+    };
+    this.feed();
+  }
+
+  /** Gives every idle worker something to do. Called again whenever there may be new work. */
+  feed(): void {
+    for (const link of this.pool) {
+      if (link.idle) this.feedOne(link);
+    }
+  }
+
+  private feedOne(link: Link): void {
+    if (this.lostOverPlan >= PATIENCE) return;
+    const mark = this.planMark;
+    if (this.firstWanted) {
+      const { width_px, height_px, done } = this.firstWanted;
+      this.firstWanted = null;
+      this.prepare(link);
+      link.ask({ do: 'first', width_px, height_px })
+        .then((answer) => done(answer.grey))
+        .catch((error: unknown) => {
+          if (error instanceof WorkerLost && mark === this.planMark) this.firstWanted = { width_px, height_px, done };
+          else if (!(error instanceof Refused) && !(error instanceof WorkerLost)) throw error;
+        })
+        .finally(() => this.feed());
+      return;
+    }
+    const job = this.next();
+    if (!job) return;
+    this.prepare(link);
+    link.ask(job.ask)
+      .then((answer) => { if (mark === this.planMark) job.done(answer); })
+      .catch((error: unknown) => {
+        if (mark === this.planMark) job.dropped();
+        if (!(error instanceof Refused) && !(error instanceof WorkerLost)) throw error;
+      })
+      .finally(() => this.feed());
+  }
+
+  private prepare(link: Link): void {
+    // What goes wrong here comes back with the question that follows.
+    const quiet = (): void => undefined;
+    if (this.picture && link.pictureSet !== this.picture.mark) {
+      link.pictureSet = this.picture.mark;
+      const { rgba, width, height } = this.picture;
+      if (rgba) {
+        const copy = new Uint8ClampedArray(rgba).buffer;
+        link.ask({ do: 'picture', rgba: copy, width, height }, [copy]).catch(quiet);
+      } else {
+        link.ask({ do: 'harbour' }).catch(quiet);
+      }
+    }
+    if (this.plan && link.planSet !== this.planMark) {
+      link.planSet = this.planMark;
+      link.ask({ do: 'plan', json: this.plan }).catch(quiet);
+    }
+  }
+}

@@ -1,0 +1,70 @@
+import type { Answers, Request, Returned, Sent } from './protocol';
+
+/** A worker broke while it owed this answer; it has been replaced. */
+export class WorkerLost extends Error {}
+/** The worker refused this request. */
+export class Refused extends Error {}
+
+interface Waiting { resolve: (answer: Answers[keyof Answers]) => void; reject: (error: Error) => void }
+
+/** One worker and the questions it still owes. It answers in the order asked. */
+export class Link {
+  /** Marks of the picture and plan this worker holds; -1 after a start. */
+  pictureSet = -1;
+  planSet = -1;
+  private worker: Worker;
+  private waiting = new Map<number, Waiting>();
+  private nextId = 1;
+
+  constructor(private readonly start: () => Worker, private readonly onLost: (words: string) => void) {
+    this.worker = this.launch();
+  }
+
+  get idle(): boolean {
+    return this.waiting.size === 0;
+  }
+
+  ask<R extends Request>(request: R, transfer: Transferable[] = []): Promise<Answers[R['do']]> {
+    const id = this.nextId++;
+    return new Promise<Answers[R['do']]>((resolve, reject) => {
+      // The protocol ties each answer's type to its request's `do`.
+      this.waiting.set(id, { resolve: (answer) => resolve(answer as Answers[R['do']]), reject });
+      const sent: Sent = { id, ask: request };
+      this.worker.postMessage(sent, transfer);
+    });
+  }
+
+  private launch(): Worker {
+    const worker = this.start();
+    worker.addEventListener('message', (event: MessageEvent<Returned>) => this.receive(event.data));
+    worker.addEventListener('error', (event) => {
+      event.preventDefault();
+      this.replace(event.message || 'the worker could not be started');
+    });
+    return worker;
+  }
+
+  private receive(returned: Returned): void {
+    if ('panic' in returned) {
+      this.replace(returned.panic);
+      return;
+    }
+    const waiting = this.waiting.get(returned.id);
+    if (!waiting) return;
+    this.waiting.delete(returned.id);
+    if ('failed' in returned) waiting.reject(new Refused(returned.failed));
+    else waiting.resolve(returned.answer);
+  }
+
+  /** A broken worker is in no known state: end it, start another, and let its askers know. */
+  private replace(words: string): void {
+    this.worker.terminate();
+    const owed = [...this.waiting.values()];
+    this.waiting.clear();
+    this.pictureSet = -1;
+    this.planSet = -1;
+    this.worker = this.launch();
+    for (const waiting of owed) waiting.reject(new WorkerLost(words));
+    this.onLost(words);
+  }
+}

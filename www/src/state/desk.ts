@@ -1,0 +1,218 @@
+import { computed, effect, untracked } from '@preact/signals';
+import { Pyramid, type Gaze } from '../parts/proof/pyramid';
+import { Bench } from '../reckon/bench';
+import { WorkerLost } from '../reckon/link';
+import { readyToStart } from '../reckon/start';
+import { bitesDone, CUT_UM, FIELD_PX, fieldMm, inked, lens, placeLens, show } from './look';
+import { greyCanvas, picture } from './picture';
+import { begin, catalogue, plan } from './plan';
+import { cut, patches, problems, progress, said, summary, testerView } from './results';
+import { rememberedPlan } from './store';
+
+/*
+ * Who asks the workers for what, and when. The front worker does the most urgent open thing first
+ * and never queues two of a kind, so that a fast drag only ever waits for its newest state.
+ */
+
+/** Patches of the value scale: 4 mm wide. */
+const PATCH = { width_px: 200, height_px: 120, px_um: 20 };
+/** Quiet time after a change before the whole proof is begun anew, ms. */
+const PROOF_AFTER_MS = 120;
+/** During a long drag the numbers are renewed at least this often, ms. */
+const NUMBERS_EVERY_MS = 300;
+
+const open = { check: false, picture: false, tester: false, numbers: false, cut: false, patches: new Set<number>() };
+let working = false;
+let checkedOnce = false;
+let numbersAt = 0;
+let proofTimer = 0;
+let startedAt = 0;
+let gaze: () => Gaze | null = () => null;
+let redraw: () => void = () => undefined;
+
+/** The printed sheet; null until the first plan has been checked. */
+export let pyramid: Pyramid | null = null;
+
+/** Set by openPage before anything can ask. */
+export let bench: Bench;
+
+function workerLost(words: string): void {
+  said.value = `Something broke while reckoning (${words}). Your plan is safe. If it happens again, change the last number back.`;
+}
+
+/** The proof's canvas says where it looks and how it wants to be told of news. */
+export function attachProof(where: () => Gaze | null, draw: () => void): void {
+  gaze = where;
+  redraw = draw;
+}
+
+/** The view moved: idle workers may have something better to do. */
+export function gazeMoved(): void {
+  bench.feed();
+}
+
+function want(...things: ('check' | 'picture' | 'tester' | 'numbers' | 'cut')[]): void {
+  for (const thing of things) open[thing] = true;
+  void work();
+}
+
+async function work(): Promise<void> {
+  if (working) return;
+  working = true;
+  try {
+    let step = nextStep();
+    while (step) {
+      try {
+        await step();
+      } catch (error) {
+        // A lost worker has been replaced and the user told; a refusal leaves the old answer standing.
+        if (error instanceof WorkerLost) open.patches.clear();
+      }
+      step = nextStep();
+    }
+  } finally {
+    working = false;
+  }
+}
+
+function nextStep(): (() => Promise<void>) | null {
+  const numbersDue = open.numbers && performance.now() - numbersAt > NUMBERS_EVERY_MS;
+  if (open.picture) return lookAtPicture;
+  if (open.check && !(numbersDue && !open.tester)) return check;
+  if (!checkedOnce) return null;
+  if (open.tester) return askTester;
+  if (open.numbers) return askNumbers;
+  if (open.cut) return askCut;
+  const [patch] = open.patches;
+  if (patch !== undefined) return () => askPatch(patch);
+  return null;
+}
+
+async function lookAtPicture(): Promise<void> {
+  open.picture = false;
+  const now = picture.value;
+  bench.setPicture(now);
+  // The first request of a worker with a new picture hands it over; this one asks about it too.
+  const about = now.rgba
+    ? await bench.front.ask({ do: 'picture', rgba: new Uint8ClampedArray(now.rgba).buffer, width: now.width, height: now.height })
+    : await bench.front.ask({ do: 'harbour' });
+  bench.front.pictureSet = now.mark;
+  bench.front.planSet = -1;
+  if (picture.value.mark !== now.mark) return;
+  const canvas = now.canvas ?? (about.grey ? greyCanvas(about.grey, about.width, about.height) : null);
+  picture.value = { ...now, width: about.width, height: about.height, histogram: about.histogram, canvas };
+}
+
+async function check(): Promise<void> {
+  open.check = false;
+  const json = JSON.stringify(plan.value);
+  const answer = await bench.front.ask({ do: 'check', json });
+  problems.value = answer.problems;
+  if (answer.problems.some((problem) => problem.severity === 'error')) return;
+  bench.setPlan(json);
+  checkedOnce = true;
+  open.tester = true;
+  open.numbers = true;
+  open.cut = true;
+  open.patches = new Set(Array.from({ length: plan.value.bites.length + 1 }, (_, i) => i));
+  clearTimeout(proofTimer);
+  proofTimer = window.setTimeout(printProof, PROOF_AFTER_MS);
+}
+
+async function askTester(): Promise<void> {
+  open.tester = false;
+  const px_um = (fieldMm.value * 1000) / FIELD_PX;
+  const half = (FIELD_PX * px_um) / 2;
+  testerView.value = await bench.ask({
+    do: 'window',
+    window: {
+      left_um: lens.value.x - half, top_um: lens.value.y - half,
+      width_px: FIELD_PX, height_px: FIELD_PX, px_um,
+      show: show.value, ...(show.value === 'copper' ? { after_bites: bitesDone.value } : {}),
+    },
+  });
+}
+
+async function askNumbers(): Promise<void> {
+  open.numbers = false;
+  summary.value = await bench.ask({ do: 'summary' });
+  numbersAt = performance.now();
+}
+
+async function askCut(): Promise<void> {
+  open.cut = false;
+  cut.value = await bench.ask({
+    do: 'cut',
+    cut: { left_um: lens.value.x - CUT_UM / 2, y_um: lens.value.y, width_um: CUT_UM, after_bites: bitesDone.value, inked: inked.value },
+  });
+}
+
+async function askPatch(value: number): Promise<void> {
+  open.patches.delete(value);
+  const pixels = await bench.ask({ do: 'patch', value, ...PATCH });
+  const count = plan.value.bites.length + 1;
+  patches.value = Array.from({ length: count }, (_, i) => (i === value ? pixels : patches.value[i] ?? null));
+}
+
+function printProof(): void {
+  const { width_mm, height_mm } = plan.value.plate;
+  if (pyramid?.fits(width_mm, height_mm)) pyramid.renew();
+  else pyramid = new Pyramid(width_mm, height_mm, proofChanged);
+  const sheet = pyramid;
+  startedAt = 0;
+  progress.value = { done: 0, of: sheet.tiles, seconds_left: null };
+  bench.print(sheet.firstWidth, sheet.firstHeight, (grey) => {
+    startedAt = performance.now();
+    sheet.setFirst(grey);
+  }, () => {
+    const where = gaze();
+    return where ? sheet.nextJob(where) : null;
+  });
+}
+
+function proofChanged(): void {
+  if (!pyramid) return;
+  const { tilesDone: done, tiles: of } = pyramid;
+  const seconds = (performance.now() - startedAt) / 1000;
+  const known = startedAt > 0 && seconds > 0.5 && done > 0;
+  progress.value = { done, of, seconds_left: known ? (seconds / done) * (of - done) : null };
+  redraw();
+}
+
+/** Fetches the catalogue, takes up the plan left here last time or the harbour, and starts. */
+export async function openPage(): Promise<void> {
+  bench = new Bench(await readyToStart(), workerLost);
+  const known = await bench.front.ask({ do: 'catalogue' });
+  const left = rememberedPlan();
+  let first = known.default_plan;
+  if (left !== null) {
+    const { plan: again, problems: wrong } = await bench.front.ask({ do: 'check', json: left });
+    if (again && !wrong.some((problem) => problem.severity === 'error')) first = again;
+  }
+  if (typeof first.picture.source !== 'string') {
+    said.value = `Your plan is as you left it. Its picture, “${first.picture.source.file}”, is not kept here: drop it on the page again. Until then the harbour stands in for it.`;
+  }
+  begin(first);
+  placeLens(first.plate.width_mm * 420, first.plate.height_mm * 560);
+  catalogue.value = known;
+  const whichPicture = computed(() => picture.value.mark);
+  effect(() => {
+    void whichPicture.value;
+    untracked(() => want('picture', 'check'));
+  });
+  effect(() => {
+    void plan.value;
+    untracked(() => {
+      placeLens(lens.value.x, lens.value.y);
+      want('check');
+    });
+  });
+  effect(() => {
+    void [lens.value, fieldMm.value, show.value, show.value === 'copper' ? bitesDone.value : 0];
+    untracked(() => want('tester'));
+  });
+  effect(() => {
+    void [lens.value, bitesDone.value, inked.value];
+    untracked(() => want('cut'));
+  });
+}

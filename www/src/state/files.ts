@@ -1,0 +1,117 @@
+import { widestCrop } from './crop';
+import { bench, pyramid } from './desk';
+import { decode, HARBOUR, picture, type Picture } from './picture';
+import { catalogue, change, plan } from './plan';
+import { progress, refused, said, summary } from './results';
+
+function offer(blob: Blob, name: string): void {
+  const link = document.createElement('a');
+  link.href = URL.createObjectURL(blob);
+  link.download = name;
+  link.click();
+  setTimeout(() => URL.revokeObjectURL(link.href), 10_000);
+}
+
+/** A file name from the plan's title. */
+function fileName(ending: string): string {
+  const words = plan.value.title.toLowerCase().normalize('NFKD').replace(/[^\p{L}\p{N}]+/gu, '-').replace(/^-+|-+$/g, '');
+  return `${words || 'plan'}${ending}`;
+}
+
+export function savePlan(): void {
+  const json = `${JSON.stringify(plan.value, null, 2)}\n`;
+  offer(new Blob([json], { type: 'application/json' }), fileName('.platewright.json'));
+}
+
+/** Saves the sheet with its margin at true size; only once every grain is in. */
+export async function saveProof(): Promise<void> {
+  const sheet = pyramid;
+  if (!sheet || progress.value.done < progress.value.of) return;
+  const paper = summary.value?.values[0]?.srgb ?? 255;
+  const margin = Math.round((plan.value.paper.margin_mm * 1000) / sheet.base_um);
+  const width = sheet.width + 2 * margin;
+  const height = sheet.height + 2 * margin;
+  const grey = new Uint8Array(width * height).fill(paper);
+  for (let y = 0; y < sheet.height; y++) {
+    grey.set(sheet.grey.subarray(y * sheet.width, (y + 1) * sheet.width), (y + margin) * width + margin);
+  }
+  const { png } = await bench.ask({ do: 'png', grey, width, height, out_um: sheet.base_um });
+  offer(new Blob([new Uint8Array(png)], { type: 'image/png' }), fileName('-proof.png'));
+}
+
+/** Takes a picture onto the plate: its widest crop, and values spaced for its tones. */
+async function takePicture(file: File): Promise<void> {
+  const name = file.name || 'pasted picture';
+  const decoded = await decode(file, name);
+  const next = widestCrop({
+    ...plan.value,
+    picture: { ...plan.value.picture, source: { file: name.slice(0, 255) } },
+  }, decoded.picture);
+  change(`picture “${name}”`, next, decoded.picture);
+  said.value = decoded.said;
+  await spaceValues();
+}
+
+export function takeHarbour(): void {
+  const known = catalogue.value;
+  if (!known) return;
+  const { crop, thresholds_l } = known.default_plan.picture;
+  const levels = thresholds_l.length === plan.value.bites.length ? thresholds_l : plan.value.picture.thresholds_l;
+  change('the harbour again', { ...plan.value, picture: { source: 'harbour', crop, thresholds_l: levels } }, HARBOUR);
+}
+
+/** Lets the workers space the values for this picture. */
+export async function spaceValues(): Promise<void> {
+  const before = picture.value.mark;
+  // The front worker hands over the picture before it answers.
+  bench.setPicture(picture.value);
+  const { thresholds_l } = await bench.ask({ do: 'thresholds', values: plan.value.bites.length });
+  if (picture.value.mark !== before || thresholds_l.length !== plan.value.bites.length) return;
+  change(`picture “${picture.value.name ?? 'harbour'}”`, { ...plan.value, picture: { ...plan.value.picture, thresholds_l } });
+}
+
+async function takePlan(file: File): Promise<void> {
+  const json = await file.text();
+  const { plan: next, problems } = await bench.front.ask({ do: 'check', json });
+  if (!next || problems.some((problem) => problem.severity === 'error')) {
+    refused.value = {
+      what: `“${file.name}” was not opened; your plan is as it was.`,
+      sentences: problems.map((problem) => problem.message),
+    };
+    return;
+  }
+  refused.value = null;
+  const wanted = next.picture.source;
+  const have = pictureFor(wanted);
+  change(`plan “${next.title || file.name}” opened`, next, have);
+  said.value = typeof wanted !== 'string' && have.name !== wanted.file
+    ? `The plan is open. Its picture, “${wanted.file}”, is not part of the file: drop it on the page. Until then the picture in hand stands in for it.`
+    : null;
+}
+
+function pictureFor(source: 'harbour' | { file: string }): Picture {
+  return source === 'harbour' ? HARBOUR : picture.value;
+}
+
+/** Takes whatever was dropped, pasted or chosen. Nothing is lost if it can't be used. */
+export async function take(file: File): Promise<void> {
+  try {
+    const looksLikePlan = file.name.toLowerCase().endsWith('.json') || file.type === 'application/json';
+    if (looksLikePlan) await takePlan(file);
+    else await takePicture(file);
+  } catch (error) {
+    refused.value = { what: error instanceof Error ? error.message : String(error), sentences: [] };
+  }
+}
+
+/** Lets the user choose a file. */
+export function choose(accept: string): void {
+  const input = document.createElement('input');
+  input.type = 'file';
+  input.accept = accept;
+  input.addEventListener('change', () => {
+    const [file] = input.files ?? [];
+    if (file) void take(file);
+  });
+  input.click();
+}

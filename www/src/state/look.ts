@@ -1,0 +1,27 @@
+import { computed, signal } from '@preact/signals';
+import { plan } from './plan';
+
+/** Widths of the linen tester's field, mm, and how many pixels it is reckoned in. */
+export const FIELDS_MM = [1, 2, 4] as const;
+export const FIELD_PX = 500;
+/** Width of the cut, µm: the middle of the field. */
+export const CUT_UM = 400;
+
+/** Middle of the linen tester's field, µm on the print. */
+export const lens = signal<{ x: number; y: number }>({ x: 0, y: 0 });
+export const fieldMm = signal<number>(2);
+export const show = signal<'print' | 'copper'>('print');
+/** Bites done in the cut and on the copper; one more than the bites means wiped. */
+export const stage = signal<number>(Infinity);
+
+export const bitesDone = computed(() => Math.min(stage.value, plan.value.bites.length));
+export const inked = computed(() => stage.value > plan.value.bites.length);
+
+/** Puts the linen tester down at a place, its middle kept on the plate. */
+export function placeLens(x: number, y: number): void {
+  const { width_mm, height_mm } = plan.value.plate;
+  lens.value = {
+    x: Math.round(Math.min(width_mm * 1000, Math.max(0, x))),
+    y: Math.round(Math.min(height_mm * 1000, Math.max(0, y))),
+  };
+}

@@ -1,0 +1,158 @@
+import { computed, signal } from '@preact/signals';
+import type { Catalogue, Choice, Field, Plan } from '../reckon/protocol';
+import { fitCrop } from './crop';
+import { picture, type Picture } from './picture';
+
+/** Controls, constants and the default plan; null until the worker has answered. */
+export const catalogue = signal<Catalogue | null>(null);
+
+/** The plan in hand. Replaced whole at each change, never altered in place. */
+export const plan = signal<Plan>({
+  platewright: 1, title: '', notes: '', seed: 0,
+  plate: { width_mm: 0, height_mm: 0, thickness_mm: 0 },
+  paper: { reflectance: 0, margin_mm: 0 },
+  picture: { source: 'harbour', crop: { left: 0, top: 0, width: 1, height: 1 }, thresholds_l: [] },
+  dust: {}, bake: {}, bath: {}, bites: [], ink: {},
+});
+
+interface Step { name: string; plan: Plan; picture: Picture }
+
+/** Longest history kept. */
+const LONGEST = 200;
+/** Changes of one thing within this time (ms) are one step. */
+const ONE_STROKE_MS = 900;
+
+const past = signal<Step[]>([]);
+const future = signal<Step[]>([]);
+let lastStroke = { what: '', at: 0 };
+
+/** Names of the changes that undo and redo would make, or null. */
+export const undoName = computed(() => past.value.at(-1)?.name ?? null);
+export const redoName = computed(() => future.value.at(-1)?.name ?? null);
+
+/** Puts a new plan in hand. `what` names the change; quick changes of the same `what` are one step. */
+export function change(what: string, next: Plan, nextPicture: Picture = picture.value): void {
+  const now = performance.now();
+  const sameStroke = what === lastStroke.what && now - lastStroke.at < ONE_STROKE_MS;
+  lastStroke = { what, at: now };
+  if (!sameStroke) {
+    past.value = [...past.value.slice(-LONGEST), { name: what, plan: plan.value, picture: picture.value }];
+  }
+  future.value = [];
+  picture.value = nextPicture;
+  plan.value = next;
+}
+
+/** The plan the page starts with: no step to undo. */
+export function begin(first: Plan): void {
+  past.value = [];
+  future.value = [];
+  plan.value = first;
+}
+
+function travel(from: typeof past, to: typeof past): void {
+  const step = from.value.at(-1);
+  if (!step) return;
+  lastStroke = { what: '', at: 0 };
+  from.value = from.value.slice(0, -1);
+  to.value = [...to.value, { name: step.name, plan: plan.value, picture: picture.value }];
+  picture.value = step.picture;
+  plan.value = step.plan;
+}
+
+export function undo(): void { travel(past, future); }
+export function redo(): void { travel(future, past); }
+
+type Holder = Record<string, number | string | boolean>;
+
+/** The part of the plan that a key such as `dust.wait_s` lies in, and the name within it. */
+function place(of: Plan, key: string): [keyof Plan, string, Holder] {
+  const [part = '', name = ''] = key.split('.');
+  const at = part as keyof Plan;
+  return [at, name, of[at] as unknown as Holder];
+}
+
+export function numberAt(of: Plan, key: string): number {
+  const [, name, holder] = place(of, key);
+  return Number(holder[name]);
+}
+
+export function wordAt(of: Plan, key: string): string {
+  const [, name, holder] = place(of, key);
+  return String(holder[name]);
+}
+
+function withEntry(of: Plan, key: string, value: number | string | boolean): Plan {
+  const [part, name, holder] = place(of, key);
+  return { ...of, [part]: { ...holder, [name]: value } };
+}
+
+/** Rounds to the field's step without leaving the dust of binary fractions. */
+export function toStep(field: Field, value: number): number {
+  const stepped = Math.round(value / field.step) * field.step;
+  return Math.min(field.max, Math.max(field.min, Number(stepped.toFixed(4))));
+}
+
+export function setNumber(field: Field, value: number): void {
+  if (numberAt(plan.value, field.key) === value) return;
+  let next = withEntry(plan.value, field.key, value);
+  if (field.key === 'plate.width_mm' || field.key === 'plate.height_mm') next = fitCrop(next, picture.value);
+  change(field.label.toLowerCase(), next);
+}
+
+export function setChoice(choice: Choice, word: string): void {
+  const yesNo = word === 'true' || word === 'false';
+  change(choice.label.toLowerCase(), withEntry(plan.value, choice.key, yesNo ? word === 'true' : word));
+}
+
+export function setText(what: 'title' | 'notes', text: string): void {
+  change(what, { ...plan.value, [what]: text });
+}
+
+/** Nearest quarter minute within the limits. */
+export function toQuarter(minutes: number): number {
+  const [least, most] = catalogue.value?.limits.bite_min ?? [0.25, 120];
+  return Math.min(most, Math.max(least, Math.round(minutes * 4) / 4));
+}
+
+export function setBite(index: number, minutes: number): void {
+  if (plan.value.bites[index]?.bite_min === minutes) return;
+  const bites = plan.value.bites.map((bite, i) => (i === index ? { ...bite, bite_min: minutes } : bite));
+  change(`bite ${index + 1}`, { ...plan.value, bites });
+}
+
+/** One more value, darker than the darkest: as long a bite again, and the deepest tones of the picture. */
+export function addBite(): void {
+  const { bites, picture: placed } = plan.value;
+  const last = bites.at(-1) ?? { bite_min: 1 };
+  const levels = placed.thresholds_l;
+  const darkest = levels.at(-1) ?? 100;
+  change('one value more', {
+    ...plan.value,
+    bites: [...bites, { ...last }],
+    picture: { ...placed, thresholds_l: [...levels, Number((darkest - Math.min(9, darkest / 2)).toFixed(1))] },
+  });
+}
+
+export function removeBite(index: number): void {
+  const { bites, picture: placed } = plan.value;
+  change(`value ${index + 1} taken out`, {
+    ...plan.value,
+    bites: bites.filter((_, i) => i !== index),
+    picture: { ...placed, thresholds_l: placed.thresholds_l.filter((_, i) => i !== index) },
+  });
+}
+
+export function setThresholds(what: string, levels: number[]): void {
+  change(what, { ...plan.value, picture: { ...plan.value.picture, thresholds_l: levels } });
+}
+
+/** Moves one threshold, keeping it between its neighbours. */
+export function setThreshold(index: number, level: number): void {
+  const levels = plan.value.picture.thresholds_l;
+  const lighter = index > 0 ? (levels[index - 1] ?? 100) - 0.5 : 100;
+  const darker = index < levels.length - 1 ? (levels[index + 1] ?? 0) + 0.5 : 0;
+  const kept = Math.min(lighter, Math.max(darker, Math.round(level * 2) / 2));
+  if (levels[index] === kept) return;
+  setThresholds(`where value ${index + 1} begins`, levels.map((old, i) => (i === index ? kept : old)));
+}

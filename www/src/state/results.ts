@@ -1,0 +1,34 @@
+import { computed, signal } from '@preact/signals';
+import type { Cut, Problem, Summary } from '../reckon/protocol';
+
+/** Pixels ready to be put on a canvas. */
+export interface Pixels { rgba: Uint8ClampedArray; width: number; height: number }
+
+/** What is wrong with the plan as it stands. */
+export const problems = signal<Problem[]>([]);
+/** Numbers of the newest plan that could be reckoned. */
+export const summary = signal<Summary | null>(null);
+/** What the linen tester shows. */
+export const testerView = signal<Pixels | null>(null);
+/** The cut under it. */
+export const cut = signal<Cut | null>(null);
+/** Printed patches, paper first. */
+export const patches = signal<(Pixels | null)[]>([]);
+
+/** How far the proof is, and how long it will still take (null while that isn't known). */
+export const progress = signal<{ done: number; of: number; seconds_left: number | null }>({ done: 0, of: 0, seconds_left: null });
+
+/** One sentence for the user, at the top of the page, until it is put away. */
+export const said = signal<string | null>(null);
+/** Sentences about a file that could not be opened. */
+export const refused = signal<{ what: string; sentences: string[] } | null>(null);
+
+const errors = computed(() => problems.value.filter((problem) => problem.severity === 'error'));
+/** The plan can't be reckoned; the proof shows the last one that could. */
+export const stale = computed(() => errors.value.length > 0);
+
+/** Everything to be said at one field. */
+export function saidAt(field: string): Problem[] {
+  const warnings = summary.value?.warnings ?? [];
+  return [...problems.value, ...(stale.value ? [] : warnings)].filter((problem) => problem.field === field);
+}

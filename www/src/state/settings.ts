@@ -1,0 +1,74 @@
+import { effect, signal } from '@preact/signals';
+import type { Field } from '../reckon/protocol';
+
+export type Units = 'metric' | 'us';
+export type Light = 'paper' | 'dim';
+/** What the phone's upper half shows. */
+export type Pane = 'proof' | 'tester' | 'cut';
+
+const KEY = 'platewright.settings';
+
+function remembered(): { units?: Units; light?: Light } {
+  try {
+    const kept: unknown = JSON.parse(localStorage.getItem(KEY) ?? '{}');
+    if (typeof kept !== 'object' || kept === null) return {};
+    const { units, light } = kept as { units?: unknown; light?: unknown };
+    return {
+      ...(units === 'us' || units === 'metric' ? { units } : {}),
+      ...(light === 'dim' || light === 'paper' ? { light } : {}),
+    };
+  } catch {
+    return {};
+  }
+}
+
+const kept = remembered();
+const systemLight: Light = matchMedia('(prefers-color-scheme: dark)').matches ? 'dim' : 'paper';
+
+export const units = signal<Units>(kept.units ?? 'metric');
+export const light = signal<Light>(kept.light ?? systemLight);
+export const pane = signal<Pane>('proof');
+
+effect(() => {
+  document.documentElement.dataset['light'] = light.value;
+  const chosen = { units: units.value, ...(light.value === systemLight ? {} : { light: light.value }) };
+  try {
+    localStorage.setItem(KEY, JSON.stringify(chosen));
+  } catch {
+    // A forbidden store only means that the choice lasts as long as the page.
+  }
+});
+
+interface Conversion { unit: string; to: (metric: number) => number; from: (shown: number) => number; decimals: number }
+
+const scaled = (unit: string, factor: number, decimals: number): Conversion => ({
+  unit, decimals, to: (metric) => metric * factor, from: (shown) => shown / factor,
+});
+
+const US: Record<string, Conversion> = {
+  mm: scaled('in', 1 / 25.4, 2),
+  m: scaled('in', 1 / 0.0254, 1),
+  L: scaled('qt', 1 / 0.946353, 2),
+  '°C': { unit: '°F', decimals: 0, to: (c) => c * 1.8 + 32, from: (f) => (f - 32) / 1.8 },
+};
+
+/** How a metric unit is shown: itself, or its US counterpart. Grain sizes stay in µm everywhere. */
+export function conversion(unit: string, decimals: number): Conversion {
+  const us = units.value === 'us' ? US[unit] : undefined;
+  return us ?? { unit, decimals, to: (x) => x, from: (x) => x };
+}
+
+export function decimalsOf(step: number): number {
+  const text = String(step);
+  const dot = text.indexOf('.');
+  return dot < 0 ? 0 : text.length - dot - 1;
+}
+
+export function shown(field: Field): Conversion {
+  return conversion(field.unit, decimalsOf(field.step));
+}
+
+/** A length in mm for reading, with its unit. */
+export function lengthWords(mm: number, decimals = 0): string {
+  return units.value === 'us' ? `${(mm / 25.4).toFixed(2)} in` : `${mm.toFixed(decimals)} mm`;
+}
