@@ -1,6 +1,6 @@
 import { addBite, catalogue, plan, removeBite } from '../../state/plan';
 import { ToneCurve } from '../plots/ToneCurve';
-import { MinutesEntry } from './MinutesEntry';
+import { MinutesEntry, minutesWords } from './MinutesEntry';
 import { Said } from './Said';
 import { Section } from './Section';
 
@@ -13,19 +13,20 @@ export function BitesSection() {
       why="The whites are varnished first. After each bite the lightest value still open is stopped out, so the darkest gets every minute in the bath."
       caution={(
         <p>
-          Stop-out varnish and the solvents that clean it burn: no flame or hot plate near, extraction, rags in a lidded metal bin. Rinse the
-          plate before you lift it over anything you care about. Safety sheets, local rules and the shop’s responsible person decide.
+          Stop-out varnish and the solvents that clean it burn: no flame or hot plate near, extraction, rags in a lidded metal bin. Lift the
+          plate out with tongs or gloves, and rinse and dry it before each stop-out. Safety sheets, local rules and the shop’s responsible person decide.
         </p>
       )}>
       <ToneCurve />
+      <p class="bites-head" aria-hidden="true"><span>minutes</span><span>in all</span></p>
       <ol class="bites" aria-label="Bites, lightest first">
         {bites.map((bite, i) => {
           total += bite.bite_min;
           return (
             <li key={i}>
               <span class="bite-name">Bite {i + 1}</span>
-              <MinutesEntry index={i} />
-              <span class="bite-total"><span class="number">{total}</span> <span class="unit">min in all</span></span>
+              <MinutesEntry index={i} unit={false} />
+              <span class="bite-total"><span class="number">{minutesWords(total)}</span><span class="unseen"> minutes in all</span></span>
               <button type="button" class="quiet" disabled={bites.length <= (limits?.min_values ?? 2)}
                 aria-label={`Take out bite ${i + 1}`} onClick={() => removeBite(i)}>take out</button>
               <Said field={`bites.${i}.bite_min`} />

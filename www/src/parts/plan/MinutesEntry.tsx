@@ -7,7 +7,7 @@ export function minutesWords(minutes: number): string {
 }
 
 /** Minutes of one bite: typed, or stepped by quarters. */
-export function MinutesEntry({ index, steps = true }: { index: number; steps?: boolean }) {
+export function MinutesEntry({ index, steps = true, unit = true }: { index: number; steps?: boolean; unit?: boolean }) {
   const [typed, setTyped] = useState<string | null>(null);
   const minutes = plan.value.bites[index]?.bite_min ?? 0;
   const [least, most] = catalogue.value?.limits.bite_min ?? [0.25, 120];
@@ -32,7 +32,7 @@ export function MinutesEntry({ index, steps = true }: { index: number; steps?: b
         }}
         onKeyDown={key} onBlur={() => setTyped(null)} onFocus={(event) => event.currentTarget.select()} />
       {steps && <button type="button" class="quiet step" tabIndex={-1} aria-label={`Bite ${index + 1}, a quarter minute more`} disabled={minutes >= most} onClick={() => by(1)}>+</button>}
-      <span class="unit">min</span>
+      {unit && <span class="unit">min</span>}
     </span>
   );
 }

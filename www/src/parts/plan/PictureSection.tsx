@@ -24,7 +24,7 @@ export function PictureSection() {
       why="Drop a photograph or drawing anywhere on the page. Its tones decide which value goes where: everything lighter than the first mark stays paper, everything darker than the last gets all the bites.">
       <p class="picture-name">
         {now.name ?? 'Harbour at dusk, drawn by this page'}
-        {now.width > 0 && <span class="unit"> {now.width} × {now.height}</span>}
+        {now.name !== null && now.width > 0 && <span class="unit"> {now.width} × {now.height}</span>}
       </p>
       <p class="acts">
         <button type="button" class="act" onClick={() => choose(PICTURES)}>Choose a picture…</button>

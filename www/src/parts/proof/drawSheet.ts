@@ -79,9 +79,5 @@ function drawLens(context: CanvasRenderingContext2D, { lens, view, dpr, accent }
     context.strokeStyle = style;
     context.lineWidth = wide * dpr * px;
     context.strokeRect(lens.x - half, lens.y - half, side, side);
-    if (side > lens.field * 1.5) {
-      // The field itself is smaller than the mark can be: a dot stands for it.
-      context.strokeRect(lens.x - lens.field / 2, lens.y - lens.field / 2, lens.field, lens.field);
-    }
   }
 }

@@ -8,7 +8,7 @@ import { PixelCanvas } from '../PixelCanvas';
 interface Row { name: string; unit: string; cell: (value: Value, count: number) => ComponentChildren }
 
 const ROWS: Row[] = [
-  { name: 'Bite', unit: 'min', cell: (value) => (value.index === 0 ? '–' : <MinutesEntry index={value.index - 1} steps={false} />) },
+  { name: 'Bite', unit: 'min', cell: (value) => (value.index === 0 ? '–' : <MinutesEntry index={value.index - 1} steps={false} unit={false} />) },
   { name: 'In the bath', unit: 'min', cell: (value) => minutesWords(value.cumulative_min) },
   { name: 'Stop out', unit: '', cell: stopOut },
   { name: 'Depth', unit: 'µm', cell: (value) => value.mean_depth_um.toFixed(1) },

@@ -4,7 +4,7 @@ import { cut, stale } from '../../state/results';
 import { pane, units } from '../../state/settings';
 import { copperShape, cutWords, inkShape, resinShape, spanOf } from './cutShapes';
 
-const WIDTH = 640;
+const WIDTH = 320;
 /** Heights are drawn this many times taller than widths. */
 const TALLER = 2;
 /** Room above the domes and below the deepest pit, µm. */
@@ -36,7 +36,6 @@ export function CutView() {
       </header>
       {now && now.copper_um.length > 1 ? <Drawing /> : <div class="cut-empty" />}
       <div class="cut-steps" role="radiogroup" aria-label="How far the work has got" onKeyDown={key}>
-        <span class="cut-steps-name">after bite</span>
         {names.map((name, i) => (
           <label key={name} class="word">
             <input type="radio" name="cut-stage" checked={at === i} aria-label={name === 'wiped' ? 'inked and wiped' : i === 0 ? 'before the first bite' : `after bite ${i}`}
@@ -67,8 +66,8 @@ function Drawing() {
         <title id="cut-svg-title">Section through the plate</title>
         <desc id="cut-svg-words">{words}</desc>
         <defs>
-          <pattern id="hatch" width="7" height="7" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">
-            <line class="cut-hatch" x1="0" x2="0" y1="0" y2="7" />
+          <pattern id="hatch" width="4" height="4" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">
+            <line class="cut-hatch" x1="0" x2="0" y1="0" y2="4" />
           </pattern>
         </defs>
         <path class="cut-ink" d={inkShape(now, x, y)} />
@@ -77,14 +76,14 @@ function Drawing() {
         <path class="cut-copper-hatch" fill="url(#hatch)" d={copperShape(now, x, y, height)} />
         <line class="cut-old" x1={0} x2={WIDTH} y1={y(0)} y2={y(0)} />
         <g class="cut-scale" aria-hidden="true">
-          <line x1={WIDTH - 14 - x(100)} x2={WIDTH - 14} y1={height - 12} y2={height - 12} />
-          <text x={WIDTH - 14 - x(100) - 6} y={height - 8} text-anchor="end">100 µm</text>
-          <line x1={14} x2={14} y1={height - 8} y2={height - 8 - 20 * px * TALLER} />
-          <text x={21} y={height - 8}>20 µm deep</text>
+          <line x1={WIDTH - 8 - x(100)} x2={WIDTH - 8} y1={height - 9} y2={height - 9} />
+          <text x={WIDTH - 8 - x(100) - 4} y={height - 5} text-anchor="end">100 µm</text>
+          <line x1={8} x2={8} y1={height - 5} y2={height - 5 - 20 * px * TALLER} />
+          <text x={12} y={height - 5}>20 µm</text>
         </g>
       </svg>
       <figcaption>
-        Heights drawn ×{TALLER}.{' '}
+        <span>Heights ×{TALLER}</span>
         <span class="key key-copper">copper</span>
         {span.resin && <span class="key key-resin">resin</span>}
         {span.ink && <span class="key key-ink">ink</span>}

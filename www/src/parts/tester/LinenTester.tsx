@@ -34,6 +34,7 @@ export function LinenTester() {
     placeLens(lens.value.x - ((event.clientX - from.x) / side) * field, lens.value.y - ((event.clientY - from.y) / side) * field);
     grip.current = { x: event.clientX, y: event.clientY };
   };
+  const cut = (50 * Math.min(CUT_UM, field)) / field;
   const what = show.value === 'print' ? 'The print' : `The copper from above, after ${bitesDone.value} of ${plan.value.bites.length} bites`;
 
   return (
@@ -45,14 +46,17 @@ export function LinenTester() {
             onChoose={(word) => { show.value = word === 'copper' ? 'copper' : 'print'; }} />
         </div>
       </header>
-      <div class="tester-glass" ref={glass} tabIndex={0} role="group"
+      <div class="tester-glass" tabIndex={0} role="group"
         aria-label="Linen tester. Arrow keys move it over the proof, with shift by a whole field."
         onKeyDown={key}
         onPointerDown={(event) => { event.currentTarget.setPointerCapture(event.pointerId); grip.current = { x: event.clientX, y: event.clientY }; }}
         onPointerMove={drag} onPointerUp={() => { grip.current = null; }} onPointerCancel={() => { grip.current = null; }}>
-        <PixelCanvas pixels={testerView.value} class="tester-picture"
-          label={`${what}, a field ${lengthWords(fieldMm.value)} wide, ${lengthWords(x / 1000, 1)} from the left and ${lengthWords(y / 1000, 1)} from the top of the picture`} />
-        <TesterScale field_um={field} cut_um={Math.min(CUT_UM, field)} />
+        <div class="tester-field" ref={glass}>
+          <PixelCanvas pixels={testerView.value} class="tester-picture"
+            label={`${what}, a field ${lengthWords(fieldMm.value)} wide, ${lengthWords(x / 1000, 1)} from the left and ${lengthWords(y / 1000, 1)} from the top of the picture`} />
+          <span class="tester-cut" style={{ left: `${50 - cut}%`, width: `${2 * cut}%` }} />
+        </div>
+        <TesterScale field_um={field} />
       </div>
       <footer class="tester-foot">
         <div role="radiogroup" aria-label="Width of the field">
@@ -60,7 +64,7 @@ export function LinenTester() {
             onChoose={(word) => { fieldMm.value = Number(word); }} />
           <span class="unit">mm field</span>
         </div>
-        <p class="tester-place"><span class="number">{lengthWords(x / 1000, 1)}</span> right, <span class="number">{lengthWords(y / 1000, 1)}</span> down</p>
+        <p class="tester-place" title="From the left and from the top of the picture">at <span class="number">{lengthWords(x / 1000, 1).replace(/ .*/, '')}</span>, <span class="number">{lengthWords(y / 1000, 1)}</span></p>
       </footer>
     </section>
   );
