@@ -7,7 +7,7 @@ use plate::proof::{Plate, Value, ValueAreas};
 use std::sync::Arc;
 
 /// A plate with no picture: one value everywhere, or two halves.
-pub struct Everywhere {
+pub(crate) struct Everywhere {
     shares: Vec<f64>,
     left: u8,
     right: u8,
@@ -18,21 +18,21 @@ const PLATE_WIDTH_UM: f64 = 150_000.0;
 
 impl Everywhere {
     /// All paper: the bath stays fresh.
-    pub fn paper(values: usize) -> Self {
+    pub(crate) fn paper(values: usize) -> Self {
         let mut shares = vec![0.0; values + 1];
         shares[0] = 1.0;
         Self { shares, left: 0, right: 0 }
     }
 
     /// The whole plate one value.
-    pub fn value(values: usize, value: u8) -> Self {
+    pub(crate) fn value(values: usize, value: u8) -> Self {
         let mut shares = vec![0.0; values + 1];
         shares[usize::from(value)] = 1.0;
         Self { shares, left: value, right: value }
     }
 
     /// The left half of the print bitten to `value`, the right half kept white.
-    pub fn half(values: usize, value: u8) -> Self {
+    pub(crate) fn half(values: usize, value: u8) -> Self {
         let mut shares = vec![0.0; values + 1];
         shares[0] = 0.5;
         shares[usize::from(value)] = 0.5;
@@ -59,17 +59,17 @@ impl ValueAreas for Everywhere {
 }
 
 /// The plan's plate with these areas.
-pub fn plate_with(plan: &Plan, areas: Everywhere) -> Plate {
+pub(crate) fn plate_with(plan: &Plan, areas: Everywhere) -> Plate {
     assert!(plan.problems().is_empty(), "the test's plan is unsound: {:?}", plan.problems());
     Plate::new(plan.clone(), Arc::new(areas)).expect("the test's calibration is sound")
 }
 
 /// The plan's plate, all paper.
-pub fn plate_of(plan: &Plan) -> Plate {
+pub(crate) fn plate_of(plan: &Plan) -> Plate {
     plate_with(plan, Everywhere::paper(plan.bites.len()))
 }
 
 /// Its table of values.
-pub fn values_of(plan: &Plan) -> Vec<Value> {
+pub(crate) fn values_of(plan: &Plan) -> Vec<Value> {
     plate_of(plan).values()
 }
