@@ -5,6 +5,9 @@ export class WorkerLost extends Error {}
 /** The worker refused this request. */
 export class Refused extends Error {}
 
+/** Workers lost in a row, without one answer between, before no more are started. */
+const MOST_LOST = 5;
+
 interface Waiting { resolve: (answer: Answers[keyof Answers]) => void; reject: (error: Error) => void }
 
 /** One worker and the questions it still owes. It answers in the order asked. */
@@ -15,6 +18,7 @@ export class Link {
   private worker: Worker;
   private waiting = new Map<number, Waiting>();
   private nextId = 1;
+  private lostInARow = 0;
 
   constructor(private readonly start: () => Worker, private readonly onLost: (words: string) => void) {
     this.worker = this.launch();
@@ -25,6 +29,7 @@ export class Link {
   }
 
   ask<R extends Request>(request: R, transfer: Transferable[] = []): Promise<Answers[R['do']]> {
+    if (this.lostInARow > MOST_LOST) return Promise.reject(new WorkerLost('no worker can be started'));
     const id = this.nextId++;
     return new Promise<Answers[R['do']]>((resolve, reject) => {
       // The protocol ties each answer's type to its request's `do`.
@@ -51,6 +56,7 @@ export class Link {
     }
     const waiting = this.waiting.get(returned.id);
     if (!waiting) return;
+    this.lostInARow = 0;
     this.waiting.delete(returned.id);
     if ('failed' in returned) waiting.reject(new Refused(returned.failed));
     else waiting.resolve(returned.answer);
@@ -59,11 +65,13 @@ export class Link {
   /** A broken worker is in no known state: end it, start another, and let its askers know. */
   private replace(words: string): void {
     this.worker.terminate();
+    this.lostInARow += 1;
     const owed = [...this.waiting.values()];
     this.waiting.clear();
     this.pictureSet = -1;
     this.planSet = -1;
-    this.worker = this.launch();
+    // One that never gets as far as an answer would be started for ever.
+    if (this.lostInARow <= MOST_LOST) this.worker = this.launch();
     for (const waiting of owed) waiting.reject(new WorkerLost(words));
     this.onLost(words);
   }

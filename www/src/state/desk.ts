@@ -92,12 +92,12 @@ async function lookAtPicture(): Promise<void> {
   open.picture = false;
   const now = picture.value;
   bench.setPicture(now);
-  // The first request of a worker with a new picture hands it over; this one asks about it too.
+  // Asked straight out, since here the answer is wanted; the plan goes to it again afterwards.
+  bench.front.pictureSet = now.mark;
+  bench.front.planSet = -1;
   const about = now.rgba
     ? await bench.front.ask({ do: 'picture', rgba: new Uint8ClampedArray(now.rgba).buffer, width: now.width, height: now.height })
     : await bench.front.ask({ do: 'harbour' });
-  bench.front.pictureSet = now.mark;
-  bench.front.planSet = -1;
   if (picture.value.mark !== now.mark) return;
   const canvas = now.canvas ?? (about.grey ? greyCanvas(about.grey, about.width, about.height) : null);
   picture.value = { ...now, width: about.width, height: about.height, histogram: about.histogram, canvas };
@@ -201,7 +201,8 @@ export async function openPage(): Promise<void> {
     untracked(() => want('picture', 'check'));
   });
   effect(() => {
-    void plan.value;
+    const { title } = plan.value;
+    document.title = title ? `${title} – Platewright` : 'Platewright';
     untracked(() => {
       placeLens(lens.value.x, lens.value.y);
       want('check');

@@ -32,11 +32,11 @@ export function NumberEntry({ field }: { field: Field }) {
   return (
     <div class="entry">
       <div class="entry-line">
-        <button type="button" class="entry-label" id={`${id}l`} aria-expanded={open} aria-controls={`${id}w`} onClick={() => setOpen(!open)}>
+        <button type="button" class="entry-label" aria-expanded={open} aria-controls={`${id}w`} onClick={() => setOpen(!open)}>
           {field.label}
         </button>
-        <input class="entry-value" id={`${id}v`} inputMode="decimal" autocomplete="off" spellcheck={false}
-          role="spinbutton" aria-labelledby={`${id}l`} aria-describedby={`${id}w ${id}p`}
+        <input class="entry-value" inputMode="decimal" autocomplete="off" spellcheck={false}
+          role="spinbutton" aria-label={field.label} aria-describedby={`${id}w ${id}p`}
           aria-valuemin={to(field.min)} aria-valuemax={to(field.max)} aria-valuenow={to(value)}
           aria-valuetext={`${to(value).toFixed(decimals)} ${unit}`} aria-invalid={unreadable}
           value={text} onInput={(event) => read(event.currentTarget.value)} onKeyDown={step}
