@@ -23,7 +23,7 @@ pub mod session;
 pub mod strength;
 
 pub use creep::{CreepScratch, creep_under_varnish};
-pub use depth::{DepthCurve, depth_field};
+pub use depth::{DepthCurve, depth_at_um, depth_field};
 pub use profile::ResistProfile;
 pub use rate::{Tiredness, minutes_to_dose, rate_um_per_min, tiredness};
 pub use session::{Session, session};

@@ -1,11 +1,21 @@
 //! Depth at a pixel, from its distance under the resin and the dose its value has had.
 
+/// Depth at a point `under_um` under the resin (0 or less in the open), µm, after a bite of `dose_um`
+/// on open copper: R in the open, EF·√(ρ² − s²) down to the undercut ρ = R/EF, then 0.
+///
+/// A quarter ellipse under the resin's edge; at etch factor 1 a circle, Huygens' construction. The
+/// etch factor is depth over undercut (Allen, Horne & Stevens, J. PCMI, January 1982).
+#[must_use]
+pub fn depth_at_um(dose_um: f64, etch_factor: f64, under_um: f64) -> f64 {
+    let undercut = dose_um / etch_factor;
+    let under = under_um.max(0.0);
+    etch_factor * (undercut * undercut - under * under).max(0.0).sqrt()
+}
+
 /// Mean of the bitten profile over one pixel, as a function of the distance s under the resin.
 ///
-/// At a point the depth is EF·√(ρ² − s²) for 0 ≤ s ≤ ρ = R/EF, the full dose R in the open, and 0
-/// beyond: a quarter ellipse under the resin's edge (a circle, Huygens' construction, at etch
-/// factor 1). A pixel on the edge is part open, part covered, so the profile is averaged over
-/// s ± ½ pixel in closed form:
+/// A pixel on the resin's edge is part open, part covered, so the profile ([`depth_at_um`]) is
+/// averaged over s ± ½ pixel in closed form:
 /// D̄ = {EF·[I(b) − I(a)] + R·clip(−a, 0, px)}/px with a, b = s ∓ px/2 and
 /// I(s) = ½[s√(ρ² − s²) + ρ² asin(s/ρ)], s clipped to 0…ρ.
 #[derive(Clone, Copy, Debug, PartialEq)]

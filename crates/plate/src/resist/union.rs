@@ -6,24 +6,22 @@
 //! or a corner. So s is the least of radius − |x − centre| over the discs whose foot is bare, and
 //! of |x − corner|. In the open s is minus the distance to the nearest disc.
 
-use super::{Window, larger, smaller};
+use super::{LANES, Window, larger, smaller};
 use crate::ground::Dome;
+use core::array::{self, from_fn};
 
 /// Buffers kept between calls.
 #[derive(Clone, Debug, Default)]
 pub(super) struct UnionScratch {
-    /// Least distance to an arc so far, µm.
-    arc: Vec<f32>,
-    /// Square of the least distance to a corner so far, µm².
-    corner2: Vec<f32>,
+    /// Square of the least distance to an arc or corner so far, µm².
+    edge2: Vec<f32>,
     /// Domes sorted into square cells: start of each cell in `order`.
     cell_start: Vec<u32>,
     order: Vec<u32>,
     crossings: Vec<Crossing>,
-    /// One row of a disc: horizontal distances to its centre, depths under it, and feet.
-    dx: Vec<f32>,
-    foot: Vec<f32>,
-    centre_distance: Vec<f32>,
+    bars: Vec<Bar>,
+    /// Horizontal distances, µm, or their squares, of the columns at hand.
+    columns: Vec<f32>,
 }
 
 /// Another disc that crosses the one at hand.
@@ -35,6 +33,16 @@ struct Crossing {
     toward_y: f64,
     /// Cosine of the angle, at this centre, from that direction to the two crossings.
     half_angle_cos: f64,
+}
+
+/// A crossing as one row of the disc sees it: feet in directions nearer to the other centre than
+/// the crossing points are buried under the other disc.
+#[derive(Clone, Copy, Debug)]
+struct Bar {
+    /// toward_y·dy, µm.
+    across_um: f32,
+    toward_x: f32,
+    cos: f32,
 }
 
 /// Corners nearer than this to a third disc's edge count as bare, µm.
@@ -93,10 +101,8 @@ pub(super) fn distance(
     out: &mut [f32],
 ) {
     let Some(cells) = Cells::of(domes) else { return };
-    scratch.arc.clear();
-    scratch.arc.resize(out.len(), reach_um);
-    scratch.corner2.clear();
-    scratch.corner2.resize(out.len(), reach_um * reach_um);
+    scratch.edge2.clear();
+    scratch.edge2.resize(out.len(), reach_um * reach_um);
     sort_into_cells(domes, &cells, scratch);
     for index in 0..domes.len() {
         if !find_crossings(domes, index, &cells, scratch) {
@@ -105,10 +111,10 @@ pub(super) fn distance(
         lay_disc(&domes[index], window, scratch, out);
         lay_corners(domes, index, window, reach_um, scratch);
     }
-    for ((s, &arc), &corner2) in out.iter_mut().zip(&scratch.arc).zip(&scratch.corner2) {
-        let edge = smaller(smaller(arc, corner2.sqrt()), reach_um);
+    for (s, &edge2) in out.iter_mut().zip(&scratch.edge2) {
         // The depth under any one disc is a lower bound: rounding must not undercut it.
-        *s = if *s > 0.0 { larger(edge, *s) } else { *s };
+        let edge = larger(edge2.sqrt(), *s);
+        *s = if *s > 0.0 { edge } else { *s };
     }
 }
 
@@ -184,40 +190,68 @@ fn find_crossings(domes: &[Dome], index: usize, cells: &Cells, scratch: &mut Uni
 
 /// Depth under one disc, and where its foot is bare the distance to its arc.
 fn lay_disc(dome: &Dome, window: Window, scratch: &mut UnionScratch, out: &mut [f32]) {
-    let radius = dome.radius_um;
-    let reach = radius + window.px_um;
+    let reach = dome.radius_um + window.px_um;
     let Some(span) =
         window.span(dome.x_um - reach, dome.x_um + reach, dome.y_um - reach, dome.y_um + reach)
     else {
         return;
     };
-    let UnionScratch { arc, crossings, dx, foot, centre_distance, .. } = scratch;
-    dx.clear();
-    dx.extend((span.left..span.left + span.columns).map(|x| window.centre_um(x) - dome.x_um));
-    foot.resize(span.columns, 0.0);
-    centre_distance.resize(span.columns, 0.0);
+    let UnionScratch { edge2, crossings, columns, bars, .. } = scratch;
+    columns.clear();
+    columns.extend((span.left..span.left + span.columns).map(|x| window.centre_um(x) - dome.x_um));
+    let (wide_columns, rest_columns) = columns.as_chunks::<LANES>();
     for y in span.top..span.bottom {
         let dy = window.centre_um(y) - dome.y_um;
-        let dy2 = dy * dy;
+        bars.clear();
+        bars.extend(crossings.iter().map(|crossing| Bar {
+            across_um: crossing.toward_y as f32 * dy,
+            toward_x: crossing.toward_x as f32,
+            cos: crossing.half_angle_cos as f32,
+        }));
         let row = y * window.width + span.left..y * window.width + span.left + span.columns;
-        let depths = &mut out[row.clone()];
-        let (foot, far) = (&mut foot[..span.columns], &mut centre_distance[..span.columns]);
-        for (((s, foot), far), &dx) in depths.iter_mut().zip(&mut *foot).zip(&mut *far).zip(&*dx) {
-            *far = (dx * dx + dy2).sqrt();
-            let depth = radius - *far;
-            *s = larger(depth, *s);
-            *foot = if depth > 0.0 { depth } else { f32::MAX };
+        let (wide_out, rest_out) = out[row.clone()].as_chunks_mut::<LANES>();
+        let (wide_edge2, rest_edge2) = edge2[row].as_chunks_mut::<LANES>();
+        for ((s, edge2), dx) in wide_out.iter_mut().zip(wide_edge2).zip(wide_columns) {
+            lay_pixels(dome.radius_um, dy * dy, bars, dx, s, edge2);
         }
-        for crossing in &*crossings {
-            let across = crossing.toward_y as f32 * dy;
-            let (toward_x, cos) = (crossing.toward_x as f32, crossing.half_angle_cos as f32);
-            for ((foot, &far), &dx) in foot.iter_mut().zip(&*far).zip(&*dx) {
-                *foot = if dx * toward_x + across > cos * far { f32::MAX } else { *foot };
-            }
+        // Only windows narrower than the disc have a rest.
+        for ((s, edge2), &dx) in rest_out.iter_mut().zip(rest_edge2).zip(rest_columns) {
+            lay_pixels(
+                dome.radius_um,
+                dy * dy,
+                bars,
+                &[dx],
+                array::from_mut(s),
+                array::from_mut(edge2),
+            );
         }
-        for (arc, &foot) in arc[row].iter_mut().zip(&*foot) {
-            *arc = smaller(foot, *arc);
+    }
+}
+
+/// One pixel or a few beside each other, of one row of one disc.
+#[inline(always)]
+fn lay_pixels<const N: usize>(
+    radius_um: f32,
+    dy2: f32,
+    bars: &[Bar],
+    dx: &[f32; N],
+    s: &mut [f32; N],
+    edge2: &mut [f32; N],
+) {
+    let far: [f32; N] = from_fn(|i| (dx[i] * dx[i] + dy2).sqrt());
+    let mut foot2: [f32; N] = from_fn(|i| {
+        let depth = radius_um - far[i];
+        s[i] = larger(depth, s[i]);
+        if depth > 0.0 { depth * depth } else { f32::MAX }
+    });
+    for bar in bars {
+        for i in 0..N {
+            let buried = dx[i] * bar.toward_x + bar.across_um > bar.cos * far[i];
+            foot2[i] = if buried { f32::MAX } else { foot2[i] };
         }
+    }
+    for i in 0..N {
+        edge2[i] = smaller(foot2[i], edge2[i]);
     }
 }
 
@@ -232,7 +266,7 @@ fn lay_corners(
     let this = &domes[index];
     let (x, y) = (f64::from(this.x_um), f64::from(this.y_um));
     let radius = f64::from(this.radius_um);
-    let UnionScratch { corner2, crossings, dx: columns, .. } = scratch;
+    let UnionScratch { edge2, crossings, columns, .. } = scratch;
     for crossing in crossings.iter().filter(|crossing| crossing.index as usize > index) {
         let cos = crossing.half_angle_cos;
         let sin = (1.0 - cos * cos).max(0.0).sqrt();
@@ -259,7 +293,7 @@ fn lay_corners(
                 ((f64::from(other.y_um) - corner_y) / other_radius) as f32,
             );
             let corner = (corner_x as f32, corner_y as f32);
-            lay_corner(corner, inward, other_inward, window, reach_um, columns, corner2);
+            lay_corner(corner, inward, other_inward, window, reach_um, columns, edge2);
         }
     }
 }
@@ -273,7 +307,7 @@ fn lay_corner(
     window: Window,
     reach_um: f32,
     columns: &mut Vec<f32>,
-    corner2: &mut [f32],
+    edge2: &mut [f32],
 ) {
     let turn = one.0 * other.1 - one.1 * other.0;
     let within = |x: f32, y: f32| {
@@ -303,11 +337,18 @@ fn lay_corner(
         let dx = window.centre_um(x) - corner_x;
         dx * dx
     }));
+    let (wide_columns, rest_columns) = columns.as_chunks::<LANES>();
     for y in span.top..span.bottom {
         let dy = window.centre_um(y) - corner_y;
         let dy2 = dy * dy;
         let from = y * window.width + span.left;
-        for (least, &dx2) in corner2[from..from + span.columns].iter_mut().zip(&*columns) {
+        let (wide, rest) = edge2[from..from + span.columns].as_chunks_mut::<LANES>();
+        for (four, dx2) in wide.iter_mut().zip(wide_columns) {
+            for (least, &dx2) in four.iter_mut().zip(dx2) {
+                *least = smaller(dx2 + dy2, *least);
+            }
+        }
+        for (least, &dx2) in rest.iter_mut().zip(rest_columns) {
             *least = smaller(dx2 + dy2, *least);
         }
     }
