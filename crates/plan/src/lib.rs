@@ -9,13 +9,17 @@
 //!   matters. Validation, the page's controls and the list of differences all read it.
 //! * [`CHOICES`] does the same for the choices made by name (wiping, agitation, …).
 //! * [`Plan::problems`] checks a plan; [`Plan::from_json`] reads one and checks it.
+//! * [`link`] writes a whole plan into the fragment of an address and reads it back.
+//! * [`difference`] says in words what differs between two plans.
 
 #![forbid(unsafe_code)]
 
 mod check;
 mod choices;
+pub mod difference;
 mod fields;
 mod json;
+pub mod link;
 mod types;
 
 pub use check::{BITE_MIN, Problem, Severity};

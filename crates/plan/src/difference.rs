@@ -1,0 +1,233 @@
+//! What differs between two plans, in words: "wait 30 s → 60 s", "value 8 added".
+
+use crate::choices::CHOICES;
+use crate::fields::FIELDS;
+use crate::types::{Crop, PictureSource, Plan};
+use serde::Serialize;
+use std::collections::BTreeSet;
+
+mod bites;
+
+/// One thing that differs between two plans.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Difference {
+    /// Path in the plan's JSON, such as `dust.wait_s`, `bites.2.bite_min`, `bites` (a value added
+    /// or taken out) or `picture.thresholds_l`. Each comes at most once, but for `bites`.
+    pub key: String,
+    /// What it is called, clear without its surroundings: "Plate width", "Bite 3".
+    pub label: String,
+    /// How it was, with its unit; empty for something added.
+    pub before: String,
+    /// How it is, with its unit; empty for something taken out.
+    pub after: String,
+    /// The difference in words, beginning in lower case: "wait 30 s → 60 s".
+    pub sentence: String,
+}
+
+impl Difference {
+    /// "label before → after".
+    fn changed(key: &str, label: &str, before: String, after: String) -> Self {
+        let sentence = format!("{} {before} → {after}", lower_first(label));
+        Self { key: key.to_owned(), label: label.to_owned(), before, after, sentence }
+    }
+
+    /// The same with its own words.
+    fn in_words(key: &str, label: &str, before: String, after: String, sentence: String) -> Self {
+        Self { key: key.to_owned(), label: label.to_owned(), before, after, sentence }
+    }
+}
+
+/// Names that stand alone, where the label of the control leans on the heading above it.
+const FULL_NAMES: &[(&str, &str)] = &[
+    ("plate.width_mm", "Plate width"),
+    ("plate.height_mm", "Plate height"),
+    ("plate.thickness_mm", "Copper thickness"),
+    ("dust.median_um", "Powder size"),
+    ("dust.solid_fraction", "Solid share of the grains"),
+    ("dust.dusting_min", "Time in the box"),
+    ("bake.room_c", "Room temperature"),
+    ("bath.strength_be", "Bath strength"),
+    ("bath.temperature_c", "Bath temperature"),
+    ("bath.volume_l", "Bath volume"),
+    ("bath.agitation", "Movement of the bath"),
+    ("paper.margin_mm", "Margin of the paper"),
+];
+
+/// Most characters of a title or file name that a difference quotes.
+const MOST_QUOTED: usize = 40;
+
+/// Everything that differs, in the order of the bench; empty for equal plans.
+///
+/// Takes any two plans, also unchecked ones. A value added or taken out in between is found as
+/// such, so that the bites after it don't all seem changed.
+#[must_use]
+pub fn between(before: &Plan, after: &Plan) -> Vec<Difference> {
+    let mut found = Vec::new();
+    words(before, after, &mut found);
+    picture(before, after, &mut found);
+    for field in FIELDS {
+        let (was, is) = ((field.get)(before), (field.get)(after));
+        if differ(was, is) {
+            let [was, is] = [was, is].map(|value| with_unit(value, field.unit));
+            found.push(Difference::changed(field.key, full_name(field.key, field.label), was, is));
+        }
+    }
+    for choice in CHOICES {
+        let (was, is) = ((choice.get)(before), (choice.get)(after));
+        if was != is {
+            let [was, is] = [was, is].map(|option| {
+                choice
+                    .options
+                    .get(option)
+                    .map_or_else(String::new, |(_, shown)| (*shown).to_owned())
+            });
+            found.push(Difference::changed(
+                choice.key,
+                full_name(choice.key, choice.label),
+                was,
+                is,
+            ));
+        }
+    }
+    // Stable: within a part of the bench, numbers before choices, as listed.
+    found.sort_by_key(|difference| bench_order(&difference.key));
+    bites::between(before, after, &mut found);
+    calibration(before, after, &mut found);
+    found
+}
+
+/// A short name for a change, for "Undo …": the difference itself when there is one, otherwise how
+/// many ("3 changes"). Plans that are equal give "no change".
+#[must_use]
+pub fn name_of_change(before: &Plan, after: &Plan) -> String {
+    match between(before, after).as_slice() {
+        [] => "no change".to_owned(),
+        [one] => one.sentence.clone(),
+        several => format!("{} changes", several.len()),
+    }
+}
+
+/// Order of the parts: words, picture and plate, dust, bake, bath, ink and paper.
+fn bench_order(key: &str) -> usize {
+    let part = key.split('.').next().unwrap_or(key);
+    let parts =
+        ["platewright", "title", "notes", "seed", "picture", "plate", "dust", "bake", "bath"];
+    parts.iter().position(|each| *each == part).unwrap_or(parts.len())
+}
+
+fn words(before: &Plan, after: &Plan, found: &mut Vec<Difference>) {
+    if before.platewright != after.platewright {
+        let [was, is] = [before, after].map(|plan| plan.platewright.to_string());
+        found.push(Difference::changed("platewright", "Format of the plan", was, is));
+    }
+    if before.title != after.title {
+        let [was, is] = [before, after].map(|plan| quoted(&plan.title));
+        found.push(Difference::changed("title", "Title", was, is));
+    }
+    if before.notes != after.notes {
+        let [was, is] = [before, after].map(|plan| match plan.notes.chars().count() {
+            0 => String::new(),
+            1 => "1 character".to_owned(),
+            length => format!("{length} characters"),
+        });
+        let sentence = match (was.is_empty(), is.is_empty()) {
+            (true, _) => format!("notes added ({is})"),
+            (_, true) => "notes taken out".to_owned(),
+            _ if was == is => format!("notes changed ({is})"),
+            _ => format!("notes changed ({was} → {is})"),
+        };
+        found.push(Difference::in_words("notes", "Notes", was, is, sentence));
+    }
+    if before.seed != after.seed {
+        let [was, is] = [before, after].map(|plan| plan.seed.to_string());
+        let sentence = format!("another fall of dust (number {was} → {is})");
+        found.push(Difference::in_words("seed", "Fall of dust", was, is, sentence));
+    }
+}
+
+fn picture(before: &Plan, after: &Plan, found: &mut Vec<Difference>) {
+    let (was, is) = (&before.picture, &after.picture);
+    if was.source != is.source {
+        let [was, is] = [was, is].map(|picture| match &picture.source {
+            PictureSource::Harbour => "harbour at dusk".to_owned(),
+            PictureSource::File(name) => quoted(name),
+        });
+        found.push(Difference::changed("picture.source", "Picture", was, is));
+    }
+    if was.crop != is.crop {
+        let [was, is] = [was, is].map(|picture| crop_in_words(picture.crop));
+        if was == is {
+            let sentence = "crop moved by a hair".to_owned();
+            found.push(Difference::in_words("picture.crop", "Crop", was, is, sentence));
+        } else {
+            found.push(Difference::changed("picture.crop", "Crop", was, is));
+        }
+    }
+}
+
+fn crop_in_words(crop: Crop) -> String {
+    if crop == Crop::default() {
+        return "whole picture".to_owned();
+    }
+    let percent = |part: f64| format!("{}", (part * 1000.0).round() / 10.0);
+    format!(
+        "{} × {} % at {}, {} %",
+        percent(crop.width),
+        percent(crop.height),
+        percent(crop.left),
+        percent(crop.top)
+    )
+}
+
+fn calibration(before: &Plan, after: &Plan, found: &mut Vec<Difference>) {
+    let keys: BTreeSet<&String> =
+        before.calibration.keys().chain(after.calibration.keys()).collect();
+    for name in keys {
+        let (was, is) = (before.calibration.get(name), after.calibration.get(name));
+        let key = format!("calibration.{name}");
+        let label = format!("Constant {name}");
+        let [from, to] = [was, is].map(|value| value.map_or_else(String::new, f64::to_string));
+        match (was, is) {
+            (Some(a), Some(b)) if !differ(*a, *b) => {}
+            (Some(_), Some(_)) => found.push(Difference::changed(&key, &label, from, to)),
+            (None, _) => {
+                let sentence = format!("constant {name} set to {to}");
+                found.push(Difference::in_words(&key, &label, from, to, sentence));
+            }
+            (_, None) => {
+                let sentence = format!("constant {name} back to its built-in value (was {from})");
+                found.push(Difference::in_words(&key, &label, from, to, sentence));
+            }
+        }
+    }
+}
+
+/// Numbers as a reader sees them: two that are no numbers are the same.
+fn differ(a: f64, b: f64) -> bool {
+    a != b && !(a.is_nan() && b.is_nan())
+}
+
+fn full_name(key: &str, label: &'static str) -> &'static str {
+    FULL_NAMES.iter().find(|(each, _)| *each == key).map_or(label, |(_, name)| name)
+}
+
+fn with_unit(value: f64, unit: &str) -> String {
+    match unit {
+        "" => value.to_string(),
+        "×" => format!("×{value}"),
+        _ => format!("{value} {unit}"),
+    }
+}
+
+fn quoted(text: &str) -> String {
+    let mut shown: String = text.chars().take(MOST_QUOTED).collect();
+    if shown.len() < text.len() {
+        shown.push('…');
+    }
+    if shown.is_empty() { "none".to_owned() } else { format!("“{shown}”") }
+}
+
+fn lower_first(label: &str) -> String {
+    let mut chars = label.chars();
+    chars.next().map_or_else(String::new, |first| first.to_lowercase().chain(chars).collect())
+}

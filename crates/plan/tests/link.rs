@@ -1,0 +1,361 @@
+//! Links: what they keep, how long they are, and what spoiled ones say.
+
+mod support;
+
+use plan::link::{self, Decoded, LinkError};
+use plan::{Bite, FIELDS, PictureSource, Plan};
+use support::{Dice, any_plan, notes_500};
+
+fn encode(plan: &Plan) -> String {
+    link::encode(plan, None).expect("a sound plan gets a link")
+}
+
+/// Twelve bites, a picture of the user's own with an odd crop, and notes.
+fn long_plan(notes: &str) -> Plan {
+    let mut plan = Plan {
+        title: "Ebb tide, second plate".to_owned(),
+        notes: notes.to_owned(),
+        seed: 20_311,
+        ..Plan::default()
+    };
+    plan.picture.source = PictureSource::File("ebb-tide-scan-final.jpeg".to_owned());
+    plan.picture.crop = plan::Crop { left: 0.1, top: 0.05, width: 0.8, height: 0.9 };
+    plan.bites = (0..12).map(|i| Bite { bite_min: 0.75 + 0.5 * f64::from(i) }).collect();
+    plan.picture.thresholds_l = (0..12).map(|i| 93.5 - 7.5 * f64::from(i)).collect();
+    plan.calibration.insert("bite.rate_um_per_min".to_owned(), 0.93);
+    plan
+}
+
+#[test]
+fn a_plan_comes_back_equal() {
+    for plan in [Plan::default(), long_plan(&notes_500())] {
+        let back = link::decode(&encode(&plan)).expect("its own link opens");
+        assert_eq!(back, Decoded { plan, miniature: None }, "round trip");
+    }
+}
+
+#[test]
+fn links_are_short() {
+    let harbour = encode(&Plan::default()).len();
+    let long = encode(&long_plan(&notes_500())).len();
+    println!("harbour {harbour} characters, 12 bites and 500 characters of notes {long}");
+    assert!(harbour <= 300, "the harbour's link has {harbour} characters");
+    assert!(long <= 700, "the long plan's link has {long} characters");
+}
+
+#[test]
+fn every_number_comes_back_exactly_on_and_off_its_step() {
+    let mut dice = Dice::new(1);
+    for field in FIELDS {
+        let mut numbers = vec![field.min, field.max, field.default];
+        for _ in 0..200 {
+            let on_step = (dice.part() * (field.max - field.min) / field.step).round();
+            numbers.push((field.min + on_step * field.step).min(field.max));
+            numbers.push(field.min + dice.part() * (field.max - field.min));
+        }
+        for number in numbers {
+            let mut plan = Plan::default();
+            (field.set)(&mut plan, number);
+            let back = link::decode(&encode(&plan)).expect("its own link opens").plan;
+            let back_number = (field.get)(&back);
+            assert_eq!(back_number.to_bits(), number.to_bits(), "{} = {number}", field.key);
+            assert_eq!(back, plan, "{} = {number} touched something else", field.key);
+        }
+    }
+}
+
+#[test]
+fn any_sound_plan_comes_back_equal() {
+    let mut dice = Dice::new(2);
+    for round in 0..2_000 {
+        let plan = any_plan(&mut dice);
+        let link = encode(&plan);
+        let back = link::decode(&link).unwrap_or_else(|error| panic!("{round}: {error}\n{link}"));
+        assert_eq!(back.plan, plan, "plan {round}");
+        assert!(link.ends_with('p'), "{link} ends with a letter that may be dropped");
+    }
+}
+
+#[test]
+fn a_link_cut_off_anywhere_says_so() {
+    for plan in [Plan::default(), long_plan(&notes_500())] {
+        for miniature in [None, Some([7_u8; 90].as_slice())] {
+            let link = link::encode(&plan, miniature).expect("a link");
+            for length in 0..link.len() {
+                let error = link::decode(&link[..length]).expect_err("a piece was accepted");
+                let expected = match length {
+                    0 => LinkError::Empty,
+                    1 => LinkError::NotALink,
+                    _ => LinkError::CutOff,
+                };
+                assert_eq!(error, expected, "the first {length} of {link}");
+                // The same with the last letter put back on.
+                if length > 2 {
+                    let ended = format!("{}p", &link[..length]);
+                    assert!(link::decode(&ended).is_err() || ended == link, "{ended} was accepted");
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn one_wrong_character_is_always_found() {
+    let alphabet = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-_.#% é<&\u{0}";
+    for plan in [Plan::default(), long_plan(&notes_500())] {
+        let link = encode(&plan);
+        for (at, right) in link.char_indices() {
+            for wrong in alphabet.chars().filter(|wrong| *wrong != right) {
+                let spoiled = format!("{}{wrong}{}", &link[..at], &link[at + 1..]);
+                if let Ok(back) = link::decode(&spoiled) {
+                    panic!("{spoiled} opened as {:?}", back.plan.title);
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn characters_dropped_doubled_or_swapped_are_found() {
+    let link = encode(&Plan::default());
+    for at in 0..link.len() {
+        let dropped = format!("{}{}", &link[..at], &link[at + 1..]);
+        assert!(link::decode(&dropped).is_err(), "dropped {at}");
+        let doubled = format!("{}{}", &link[..=at], &link[at..]);
+        assert!(link::decode(&doubled).is_err(), "doubled {at}");
+        if at > 0 && link.as_bytes()[at - 1] != link.as_bytes()[at] {
+            let pair = &link[at - 1..=at];
+            let swapped: String = pair.chars().rev().collect();
+            let swapped = format!("{}{swapped}{}", &link[..at - 1], &link[at + 1..]);
+            assert!(link::decode(&swapped).is_err(), "swapped {at}");
+        }
+    }
+}
+
+#[test]
+fn many_wrong_characters_are_found() {
+    let mut dice = Dice::new(3);
+    let links = [encode(&Plan::default()), encode(&long_plan(&notes_500()))];
+    for round in 0..20_000 {
+        let link = &links[round % 2];
+        let mut bytes = link.clone().into_bytes();
+        for _ in 0..=dice.below(6) {
+            let at = dice.below(bytes.len());
+            bytes[at] = 33 + dice.below(94) as u8;
+        }
+        let spoiled = String::from_utf8(bytes).expect("ASCII");
+        if spoiled != *link {
+            assert!(link::decode(&spoiled).is_err(), "{spoiled} was accepted");
+        }
+    }
+}
+
+#[test]
+fn a_link_survives_chat_and_mail() {
+    let link = encode(&Plan::default());
+    let (a, b) = link.split_at(50);
+    let escaped: String = link.bytes().map(|byte| format!("%{byte:02x}")).collect();
+    for pasted in [
+        format!("#{link}"),
+        format!("https://example.org/plan/?from=mail#{link}"),
+        format!("<https://example.org/#{link}>"),
+        format!("Look: https://example.org/#{link}."),
+        format!("{a}\r\n  {b}\n"),
+        format!("{a}=\u{ad}{b}").replace('=', ""),
+        format!("https://example.org/%23{link}"),
+        escaped,
+    ] {
+        let back = link::decode(&pasted).unwrap_or_else(|error| panic!("{pasted:?}: {error}"));
+        assert_eq!(back.plan, Plan::default(), "{pasted:?}");
+    }
+}
+
+#[test]
+fn each_way_of_being_no_link_has_its_sentence() {
+    let link = encode(&Plan::default());
+    let newer = format!("2{}", &link[1..]);
+    let cases: [(&str, &str); 11] = [
+        ("", "There is no plan in this link"),
+        ("   #  ", "There is no plan in this link"),
+        ("https://example.org/plan/", "There is no plan in this link"),
+        ("hello", "not a link to a plan"),
+        ("0.AAAAp", "not a link to a plan"),
+        ("01.AAAAp", "not a link to a plan"),
+        ("-1.AAAAp", "not a link to a plan"),
+        ("99999999999.AAAAp", "not a link to a plan"),
+        (&newer, "newer Platewright (link version 2; this page reads up to 1)"),
+        ("1.", "cut off"),
+        ("1.!!!!!!!!p", "wrong or missing"),
+    ];
+    for (pasted, expected) in cases {
+        let error = link::decode(pasted).expect_err("no link was accepted").to_string();
+        assert!(error.contains(expected), "{pasted:?}: {error}");
+        assert!(error.trim_end().ends_with('.'), "{error:?} is no sentence");
+    }
+    let endless = "1.".to_owned() + &"A".repeat(70_000);
+    assert_eq!(link::decode(&endless), Err(LinkError::TooLarge), "an endless link");
+    let endless = "x".repeat(10_000_000);
+    assert_eq!(link::decode(&endless), Err(LinkError::TooLarge), "ten megabytes");
+}
+
+#[test]
+fn plans_that_cannot_be_computed_get_no_link() {
+    let mut plan = Plan::default();
+    plan.dust.wait_s = f64::NAN;
+    plan.bites.clear();
+    let error = link::encode(&plan, None).expect_err("an absurd plan got a link");
+    assert!(matches!(&error, LinkError::Absurd { others: 2, .. }), "{error}");
+    let mut plan = Plan::default();
+    for i in 0..5_000 {
+        plan.calibration.insert(format!("no.such_constant_{i}"), 0.1 + f64::from(i));
+    }
+    assert_eq!(link::encode(&plan, None), Err(LinkError::TooLarge), "5000 constants");
+}
+
+#[test]
+fn script_in_a_title_is_just_text() {
+    let mut plan = Plan::default();
+    plan.title = "<script>alert(1)</script>\u{202e}\u{0}\"'&".to_owned();
+    plan.notes = "javascript:alert(1) {{7*7}} ${x}".to_owned();
+    assert_eq!(link::decode(&encode(&plan)).map(|back| back.plan), Ok(plan), "kept as written");
+}
+
+#[test]
+fn the_longest_notes_travel() {
+    for letter in ['a', 'é', '銅', '🜠'] {
+        let mut dice = Dice::new(4);
+        let notes = (0..4_000)
+            .map(|_| char::from_u32(letter as u32 + dice.below(40) as u32).expect("a letter"))
+            .collect();
+        let plan = Plan { notes, ..Plan::default() };
+        let back = link::decode(&encode(&plan)).map(|back| back.plan);
+        assert_eq!(back, Ok(plan), "4000 letters like {letter}");
+    }
+}
+
+#[test]
+fn a_miniature_travels_with_the_plan_and_takes_the_crop_along() {
+    let mut plan = long_plan("");
+    let miniature: Vec<u8> = (0..=255).cycle().take(1_200).collect();
+    let link = link::encode(&plan, Some(&miniature)).expect("a link");
+    plan.picture.crop = plan::Crop::default();
+    assert_eq!(
+        link::decode(&link),
+        Ok(Decoded { plan, miniature: Some(miniature) }),
+        "plan and miniature"
+    );
+}
+
+#[test]
+fn the_room_for_a_miniature_is_all_used_and_never_exceeded() {
+    for plan in [Plan::default(), long_plan(&notes_500()), long_plan(&"wax, ".repeat(700))] {
+        for most in [400, 1_000, 2_000, 2_001, 2_002, 2_003, 4_000] {
+            let room = link::room_for_miniature(&plan, 60, most).expect("a sound plan");
+            let miniature = vec![0xa5; room];
+            let chars = 61 + link::encode(&plan, Some(&miniature)).expect("a link").len();
+            if room == 0 {
+                continue;
+            }
+            assert!(chars <= most, "{chars} characters instead of {most}");
+            assert!(chars + 8 > most, "only {chars} of {most} characters are used");
+        }
+    }
+    let mut dice = Dice::new(6);
+    let notes = (0..4_000).map(|_| (b' ' + dice.below(95) as u8) as char).collect();
+    let full = Plan { notes, ..Plan::default() };
+    assert_eq!(link::room_for_miniature(&full, 60, 2_000), Ok(0), "no room beside long notes");
+}
+
+#[test]
+fn codes_for_the_phone() {
+    let address = format!("https://example.org/platewright/#{}", encode(&Plan::default()));
+    let code = link::qr(&address).expect("the harbour fits a code");
+    println!("{} characters: {} modules a side", address.len(), code.side);
+    assert_eq!(code.dark.len(), code.side * code.side, "modules");
+    // Finder patterns in three corners (ISO/IEC 18004): a dark ring with a light one inside.
+    let dark = |x: usize, y: usize| code.dark[y * code.side + x];
+    let far = code.side - 7;
+    for (left, top) in [(0, 0), (far, 0), (0, far)] {
+        let ring = |x: usize, y: usize| dark(left + x, top + y);
+        assert!((0..7).all(|i| ring(i, 0) && ring(0, i) && ring(6, i) && ring(i, 6)), "outer ring");
+        assert!((1..6).all(|i| !ring(i, 1) && !ring(1, i)), "light ring");
+        assert!(ring(3, 3), "its middle");
+    }
+    let longest = "a".repeat(link::QR_MOST_CHARS);
+    assert!(link::qr(&longest).expect("the longest").side <= 89, "modules of the longest");
+    let error = link::qr(&format!("{longest}a")).expect_err("too long").to_string();
+    assert!(error.contains("701") && error.contains("700"), "{error}");
+}
+
+/// The plans of this version's golden links, with their miniatures.
+fn golden() -> Vec<(&'static str, Plan, Option<Vec<u8>>)> {
+    let mut dice = Dice::new(5);
+    let mut off_step = Plan::default();
+    off_step.dust.wait_s = 33.3;
+    off_step.bath.temperature_c = 20.0 + 1.0 / 3.0;
+    off_step.picture.crop = plan::Crop { left: 1.0 / 7.0, top: 0.0, width: 2.0 / 3.0, height: 0.5 };
+    let mut hard = Plan::default();
+    hard.ink.wipe = plan::Wipe::Hard;
+    hard.ink.press = plan::Press::Heavy;
+    hard.bath.agitation = plan::Agitation::Sprayed;
+    hard.dust.settling = plan::Settling::Still;
+    hard.bake.paper_between = false;
+    let uncropped = |mut plan: Plan| {
+        plan.picture.crop = plan::Crop::default();
+        plan
+    };
+    let miniature = vec![2, 3, 7, 0x5a, 0xc3, 0x11, 0x80];
+    vec![
+        ("harbour", Plan::default(), None),
+        ("twelve-bites-and-notes", long_plan(&notes_500()), None),
+        ("off-the-steps", off_step, None),
+        ("every-last-choice", hard, None),
+        ("any-1", any_plan(&mut dice), None),
+        ("any-2", any_plan(&mut dice), None),
+        ("any-3", any_plan(&mut dice), None),
+        ("with-miniature", uncropped(long_plan("")), Some(miniature)),
+    ]
+}
+
+/// Golden links are written once, with `NEW_GOLDEN_LINKS=1`, and never again: a link that exists
+/// is left alone.
+#[test]
+fn this_version_has_its_golden_links() {
+    let version = link::LINK_VERSION;
+    let folder = format!("{}/tests/links/v{version}", env!("CARGO_MANIFEST_DIR"));
+    for (name, plan, miniature) in golden() {
+        let path = format!("{folder}/{name}.txt");
+        let link = link::encode(&plan, miniature.as_deref()).expect("a link");
+        let exists = std::fs::exists(&path).expect("the folder of golden links");
+        if !exists && std::env::var_os("NEW_GOLDEN_LINKS").is_some() {
+            std::fs::write(&path, format!("{link}\n")).expect("writing a golden link");
+            std::fs::write(format!("{folder}/{name}.json"), plan.to_json()).expect("and its plan");
+        }
+        let golden = std::fs::read_to_string(&path).unwrap_or_else(|e| panic!("{path}: {e}"));
+        assert_eq!(link::decode(&golden), link::decode(&link), "the golden link of {name}");
+    }
+}
+
+#[test]
+fn old_links_open() {
+    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/links");
+    let mut opened = 0;
+    for version in 1..=link::LINK_VERSION {
+        let folder = format!("{folder}/v{version}");
+        for entry in std::fs::read_dir(&folder).expect("the folder of old links") {
+            let path = entry.expect("its entries").path();
+            if path.extension().is_none_or(|kind| kind != "txt") {
+                continue;
+            }
+            let text = std::fs::read_to_string(&path).expect("a golden link");
+            let back = link::decode(&text).unwrap_or_else(|e| panic!("{}: {e}", path.display()));
+            let json = std::fs::read_to_string(path.with_extension("json")).expect("its plan");
+            let plan = Plan::from_json(&json).expect("a sound plan");
+            assert_eq!(back.plan, plan, "{}", path.display());
+            let miniature = path.to_string_lossy().contains("miniature");
+            assert_eq!(back.miniature.is_some(), miniature, "miniature of {}", path.display());
+            opened += 1;
+        }
+    }
+    assert!(opened >= 6, "only {opened} golden links were found");
+}

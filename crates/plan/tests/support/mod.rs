@@ -1,0 +1,95 @@
+//! Plans at random, for the tests.
+
+#![allow(dead_code, reason = "each test uses its part")]
+
+use plan::{Bite, CHOICES, Crop, FIELDS, PictureSource, Plan};
+
+/// Repeatable random numbers: SplitMix64 (Steele, Lea and Flood 2014).
+pub(crate) struct Dice(u64);
+
+impl Dice {
+    /// Dice that fall the same way for the same seed.
+    pub(crate) fn new(seed: u64) -> Self {
+        Self(seed)
+    }
+
+    fn next(&mut self) -> u64 {
+        self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
+        let mut z = self.0;
+        z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
+        z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
+        z ^ (z >> 31)
+    }
+
+    /// 0 to `count` − 1.
+    pub(crate) fn below(&mut self, count: usize) -> usize {
+        (self.next() % count as u64) as usize
+    }
+
+    /// 0 up to 1.
+    pub(crate) fn part(&mut self) -> f64 {
+        (self.next() >> 11) as f64 / (1_u64 << 53) as f64
+    }
+
+    fn text(&mut self, most: usize) -> String {
+        let letters: Vec<char> = "abcdefghijklmnop ,.;:<>&\"'\n\t°µéßЖ銅🜠".chars().collect();
+        (0..self.below(most + 1)).map(|_| letters[self.below(letters.len())]).collect()
+    }
+}
+
+/// A plan that passes its checks, with numbers on and off their steps.
+pub(crate) fn any_plan(dice: &mut Dice) -> Plan {
+    let mut plan = Plan::default();
+    for field in FIELDS {
+        let part = dice.part();
+        let number = match dice.below(4) {
+            0 => field.default,
+            1 => [field.min, field.max][dice.below(2)],
+            2 => {
+                let steps = (part * (field.max - field.min) / field.step).round();
+                (field.min + steps * field.step).min(field.max)
+            }
+            _ => field.min + part * (field.max - field.min),
+        };
+        (field.set)(&mut plan, number);
+    }
+    for choice in CHOICES {
+        (choice.set)(&mut plan, dice.below(choice.options.len()));
+    }
+    let values = plan::MIN_VALUES + dice.below(plan::MAX_VALUES - plan::MIN_VALUES + 1);
+    plan.bites =
+        (0..values).map(|_| Bite { bite_min: 0.25 * (1 + dice.below(480)) as f64 }).collect();
+    let fine = [1.0, 0.5, 0.37][dice.below(3)];
+    plan.picture.thresholds_l =
+        (0..values).map(|i| 100.0 - (8 * i + dice.below(8)) as f64 * fine).collect();
+    let mut side = || {
+        let from = dice.part() * 0.9;
+        (from, 0.01 + dice.part() * (0.99 - from))
+    };
+    let ((left, width), (top, height)) = (side(), side());
+    plan.picture.crop = Crop { left, top, width, height };
+    if dice.below(2) == 0 {
+        plan.picture.source = PictureSource::File(dice.text(60));
+    }
+    plan.title = dice.text(120);
+    plan.notes = dice.text(600);
+    plan.seed = dice.next() as u32;
+    for _ in 0..dice.below(5) {
+        let value = [0.25, -3.5, 1e-30, 1e300, dice.part()][dice.below(5)];
+        plan.calibration.insert(dice.text(30), value);
+    }
+    let problems = plan.problems();
+    assert!(problems.is_empty(), "the random plan is not sound: {problems:?}");
+    plan
+}
+
+/// Five hundred characters of notes as a printmaker might write them.
+pub(crate) fn notes_500() -> String {
+    let notes = "Copper from the end of the sheet, scratched near the lower edge: keep it under the \
+        quay. Degreased twice with chalk and a little soda, the water held for half a minute. \
+        Shook the bag forty times, waited, then slid the plate in on its board. Sky first, then \
+        the far hills; the two masts were stopped out with the fine brush and left open to the \
+        third bite only. Second proof too heavy in the water, so one minute less next time. Warm \
+        the ink, wipe with the flat of the hand, and damp the paper overnight, between two blotters.";
+    notes.chars().take(500).collect()
+}
