@@ -8,16 +8,20 @@ import { FONT_LICENCES } from './fonts.mjs';
 
 const require = createRequire(import.meta.url);
 
+/** The npm packages whose code is bundled into the page. */
+const NPM = ['preact'];
+
 /** One text: each part of the page by name, then its licence. */
 export async function licences(root) {
-  const npm = ['preact'].map((name) => ({
-    name, file: path.join(path.dirname(require.resolve(`${name}/package.json`)), 'LICENSE'),
-  }));
-  const sources = [...FONT_LICENCES, ...npm, ...await crates(root)];
-  const own = { name: 'Platewright', file: path.join(root, 'LICENSE-MIT') };
-  const texts = await Promise.all([own, ...sources].map(async ({ name, file }) =>
-    `${name}\n${'='.repeat(name.length)}\n\n${(await readFile(file, 'utf8')).trim()}\n`));
-  return texts.join('\n\n');
+  const mit = await readFile(path.join(root, 'LICENSE-MIT'), 'utf8');
+  const npm = NPM.map((name) => ({ name, file: path.join(path.dirname(require.resolve(`${name}/package.json`)), 'LICENSE') }));
+  const texts = await Promise.all([...FONT_LICENCES, ...npm, ...await crates(root)].map(async ({ name, file, authors }) =>
+    section(name, file ? await readFile(file, 'utf8') : mit.replace(/^Copyright.*$/m, `Copyright (c) ${authors}`))));
+  return [section('Platewright', mit), ...texts].join('\n\n');
+}
+
+function section(name, text) {
+  return `${name}\n${'='.repeat(name.length)}\n\n${text.trim()}\n`;
 }
 
 /** The crates compiled into the page: those that `crates/page` needs when it runs. */
@@ -44,7 +48,10 @@ async function crates(root) {
     const folder = path.dirname(item.manifest_path);
     const files = (await readdir(folder)).filter((name) => /^(licen[cs]e|copying)/i.test(name));
     const best = files.find((name) => /mit/i.test(name)) ?? files[0];
-    if (!best) throw new Error(`the crate ${item.name} has no licence file to pass on`);
-    return { name: `${item.name} ${item.version} (${item.license})`, file: path.join(folder, best) };
+    const name = `${item.name} ${item.version} (${item.license})`;
+    if (best) return { name, file: path.join(folder, best) };
+    // A few crates state their licence only by name.
+    if (!/\bMIT\b/.test(item.license)) throw new Error(`the crate ${item.name} has no licence file to pass on`);
+    return { name, authors: item.authors.join(', ') || `the authors of ${item.name}` };
   }));
 }

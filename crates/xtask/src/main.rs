@@ -36,7 +36,9 @@ fn main() -> ExitCode {
     }
 }
 
-/// The repository's top folder.
+/// The repository's top folder: cargo says at run time where this package lies, so a binary kept from
+/// another clone still builds the right one. Run by hand, it is the current folder.
 fn root() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("../..")
+    std::env::var_os("CARGO_MANIFEST_DIR")
+        .map_or_else(|| PathBuf::from("."), |package| PathBuf::from(package).join("../.."))
 }
