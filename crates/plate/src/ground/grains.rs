@@ -221,7 +221,8 @@ impl Sizes {
     #[must_use]
     pub fn draw(&self, word: u32) -> f32 {
         // In 64 bits: 2³² does not fit the word size of the browser.
-        let mut index = usize::from(self.guide[(u64::from(word) / ((1 << 32) / GUIDE as u64)) as usize]);
+        let mut index =
+            usize::from(self.guide[(u64::from(word) / ((1 << 32) / GUIDE as u64)) as usize]);
         while index + 1 < self.steps.len() && self.steps[index + 1].first <= word {
             index += 1;
         }

@@ -12,22 +12,21 @@ use super::{Dome, GroundTile, grains::Drop, spread::Spread};
 /// Squares in which drops are looked up, per drop. Speed only.
 const SQUARES_PER_DROP: f32 = 0.7;
 
+/// Only fresh drops look around once they are fewer than one in this many. Speed only.
+const FEW: usize = 4;
+
 /// Steps in which nearness is told apart.
 const NEARNESS: usize = 4096;
 
-/// A drop as it is looked up.
-#[derive(Clone, Copy, Debug, Default)]
-struct Laid {
-    x_um: f32,
-    y_um: f32,
-    radius_um: f32,
-    /// Merged in the last sweep (or new on the copper).
-    fresh: bool,
-    /// Has found its partner in this sweep.
-    taken: bool,
-}
+/// Drops looked at together, so that the compiler can use the machine's four-fold instructions.
+const LANES: usize = 4;
 
-/// Two drops that touch.
+/// Marks for fresh drops: merged in the last sweep or new on the copper; and old ones, left over by
+/// the last sweep.
+const FRESH: u32 = u32::MAX;
+const OLD: u32 = 0;
+
+/// Two drops that touch; `first` is the one that looked.
 #[derive(Clone, Copy, Debug, Default)]
 struct Pair {
     nearness: u32,
@@ -35,22 +34,74 @@ struct Pair {
     second: u32,
 }
 
-/// Drops on the copper, and their volumes.
+/// Drops on the copper, each quantity in a row of its own.
 #[derive(Clone, Debug, Default)]
 struct Drops {
-    laid: Vec<Laid>,
-    volumes_um3: Vec<f64>,
+    x_um: Vec<f32>,
+    y_um: Vec<f32>,
+    radius_um: Vec<f32>,
+    fresh: Vec<u32>,
+    volume_um3: Vec<f64>,
 }
 
 impl Drops {
-    fn clear(&mut self) {
-        self.laid.clear();
-        self.volumes_um3.clear();
+    fn len(&self) -> usize {
+        self.volume_um3.len()
     }
 
-    fn push(&mut self, laid: Laid, volume_um3: f64) {
-        self.laid.push(laid);
-        self.volumes_um3.push(volume_um3);
+    fn clear(&mut self) {
+        self.resize(0);
+    }
+
+    fn resize(&mut self, count: usize) {
+        self.x_um.resize(count, 0.0);
+        self.y_um.resize(count, 0.0);
+        self.radius_um.resize(count, 0.0);
+        self.fresh.resize(count, OLD);
+        self.volume_um3.resize(count, 0.0);
+    }
+
+    #[inline]
+    fn push(&mut self, (x_um, y_um): (f32, f32), radius_um: f32, fresh: u32, volume_um3: f64) {
+        self.x_um.push(x_um);
+        self.y_um.push(y_um);
+        self.radius_um.push(radius_um);
+        self.fresh.push(fresh);
+        self.volume_um3.push(volume_um3);
+    }
+}
+
+/// Squares over the copper, and where each one's drops begin.
+#[derive(Clone, Debug, Default)]
+struct Squares {
+    across: usize,
+    /// The last column and row.
+    last: f32,
+    per_um: f32,
+    /// First drop of each square, and one more.
+    starts: Vec<u32>,
+}
+
+impl Squares {
+    /// Column or row of squares at this place; places off the copper belong to its edge.
+    ///
+    /// Adding 2²³ leaves the whole number in the lowest bits, which is quicker than a conversion.
+    #[inline]
+    fn line(&self, at_um: f32) -> usize {
+        const WHOLE: f32 = 8_388_608.0;
+        let line = (at_um * self.per_um - 0.5).max(0.0).min(self.last);
+        ((line + WHOLE).to_bits() - WHOLE.to_bits()) as usize
+    }
+
+    /// Calls `each` with the range of drops in each row of squares within `reach_um` of a place.
+    #[inline]
+    fn near(&self, (x_um, y_um): (f32, f32), reach_um: f32, mut each: impl FnMut(usize, usize)) {
+        let (left, right) = (self.line(x_um - reach_um), self.line(x_um + reach_um));
+        let (top, bottom) = (self.line(y_um - reach_um), self.line(y_um + reach_um));
+        for row in top..=bottom {
+            let row = &self.starts[row * self.across..][..=self.across];
+            each(row[left] as usize, row[right + 1] as usize);
+        }
     }
 }
 
@@ -60,17 +111,16 @@ pub struct Bench {
     pub(super) grains: Vec<Drop>,
     /// Drops that hold, in any order.
     held: Drops,
-    /// The same in the order of their squares.
+    /// The same in the order of their squares, and [`LANES`] more that lie nowhere.
     sorted: Drops,
-    /// Square of each held drop.
+    squares: Squares,
     squares_of: Vec<u32>,
-    /// First sorted drop of each square, and one more.
-    starts: Vec<u32>,
+    taken: Vec<bool>,
     found: Vec<Pair>,
-    pairs: Vec<Pair>,
-    nearer: Vec<u32>,
-    squares: usize,
-    per_um: f32,
+    pairs: Vec<(u32, u32)>,
+    starts: Vec<u32>,
+    /// Fresh drops among those held.
+    fresh: usize,
     touching: bool,
 }
 
@@ -82,10 +132,10 @@ impl Bench {
     /// after the last are lost. What has once merged holds.
     pub(super) fn melt(&mut self, side_um: f32, spreads: &[Spread]) {
         self.held.clear();
-        self.touching = false;
         for spread in spreads {
             self.widen(spread);
             self.take_hold(spread);
+            self.fresh = self.held.len();
             loop {
                 self.sort(side_um);
                 self.find_pairs(spread);
@@ -101,171 +151,169 @@ impl Bench {
 
     /// Gives the drops that already hold the footprint of this step.
     fn widen(&mut self, spread: &Spread) {
-        for (laid, &volume) in self.held.laid.iter_mut().zip(&self.held.volumes_um3) {
-            laid.radius_um = spread.radius_um(volume as f32);
-            laid.fresh = true;
+        let held = &mut self.held;
+        for (radius_um, &volume) in held.radius_um.iter_mut().zip(&held.volume_um3) {
+            *radius_um = spread.radius_um(volume as f32);
         }
+        held.fresh.fill(FRESH);
     }
 
     /// Lays down the grains that hold from this step on.
     fn take_hold(&mut self, spread: &Spread) {
         let held = &mut self.held;
-        self.grains.retain(|grain| {
-            let holds = spread.holds(grain.volume_um3 as f32);
-            if holds {
-                let radius_um = spread.radius_um(grain.volume_um3 as f32);
-                let (x_um, y_um) = (grain.x_um, grain.y_um);
-                let laid = Laid { x_um, y_um, radius_um, fresh: true, taken: false };
-                held.push(laid, grain.volume_um3);
-            }
-            !holds
-        });
-    }
-
-    /// Column or row of squares at this place; the copper's edge belongs to the last.
-    #[inline]
-    fn line(&self, at_um: f32) -> usize {
-        ((at_um * self.per_um) as usize).min(self.squares - 1)
+        let mut lay = |grain: &Drop| {
+            let radius_um = spread.radius_um(grain.volume_um3 as f32);
+            held.push((grain.x_um, grain.y_um), radius_um, FRESH, grain.volume_um3);
+        };
+        if spread.all_hold() {
+            self.grains.iter().for_each(lay);
+            self.grains.clear();
+        } else {
+            self.grains.retain(|grain| {
+                let holds = spread.holds(grain.volume_um3 as f32);
+                if holds {
+                    lay(grain);
+                }
+                !holds
+            });
+        }
     }
 
     /// Sorts the held drops by their squares, row by row.
     fn sort(&mut self, side_um: f32) {
-        let count = self.held.laid.len();
-        self.squares = (count as f32 * SQUARES_PER_DROP).sqrt().ceil().max(1.0) as usize;
-        self.per_um = self.squares as f32 / side_um;
+        let (held, sorted, squares) = (&self.held, &mut self.sorted, &mut self.squares);
+        let count = held.len();
+        squares.across = (count as f32 * SQUARES_PER_DROP).sqrt().ceil().max(1.0) as usize;
+        squares.last = (squares.across - 1) as f32;
+        squares.per_um = squares.across as f32 / side_um;
+        let mut starts = core::mem::take(&mut squares.starts);
+        starts.clear();
+        starts.resize(squares.across * squares.across + 1, 0);
+        self.squares_of.clear();
+        self.squares_of.extend(held.x_um.iter().zip(&held.y_um).map(|(&x_um, &y_um)| {
+            let square = squares.line(y_um) * squares.across + squares.line(x_um);
+            starts[square] += 1;
+            square as u32
+        }));
+        let mut sum = 0;
+        for start in &mut starts {
+            sum += *start;
+            *start = sum;
+        }
+        sorted.resize(count + LANES);
+        // From the back, so that drops of one square keep their order.
+        for (index, &square) in self.squares_of.iter().enumerate().rev() {
+            let start = &mut starts[square as usize];
+            *start -= 1;
+            let place = *start as usize;
+            sorted.x_um[place] = held.x_um[index];
+            sorted.y_um[place] = held.y_um[index];
+            sorted.radius_um[place] = held.radius_um[index];
+            sorted.fresh[place] = held.fresh[index];
+            sorted.volume_um3[place] = held.volume_um3[index];
+        }
+        for place in count..count + LANES {
+            sorted.x_um[place] = f32::INFINITY;
+        }
+        squares.starts = starts;
+    }
+
+    /// Finds the pairs that may merge. Two drops left over by the sweep before cannot be a pair:
+    /// they would have merged then.
+    fn find_pairs(&mut self, spread: &Spread) {
+        self.found.clear();
+        let (drops, found) = (&self.sorted, &mut self.found);
+        let count = self.held.len();
+        let all = count + LANES;
+        let rows = Rows {
+            x_um: &drops.x_um[..all],
+            y_um: &drops.y_um[..all],
+            radius_um: &drops.radius_um[..all],
+            fresh: &drops.fresh[..all],
+        };
+        // Many fresh drops: each looks for partners no larger than itself, and so no farther than
+        // twice its own radius. Few: only they look, for partners of any size.
+        let few = self.fresh * FEW < count;
+        let widest_um = rows.radius_um.iter().fold(0.0, |widest: f32, &one| widest.max(one));
+        for index in 0..count {
+            if few && rows.fresh[index] != FRESH {
+                continue;
+            }
+            let radius_um = rows.radius_um[index];
+            let look = Look {
+                index,
+                x_um: rows.x_um[index],
+                y_um: rows.y_um[index],
+                radius_um,
+                touch2: spread.touch * spread.touch,
+                limit_um: spread.merge_limit_um,
+                widest_um: if few { widest_um } else { radius_um },
+            };
+            let reach_um = (radius_um + look.widest_um) * spread.touch;
+            self.squares.near((look.x_um, look.y_um), reach_um, |from, to| {
+                look.along(&rows, from, to, found);
+            });
+        }
+    }
+
+    /// Orders the pairs found, nearest for their size first.
+    fn order_pairs(&mut self) {
         self.starts.clear();
-        self.starts.resize(self.squares * self.squares + 1, 0);
-        let mut squares_of = core::mem::take(&mut self.squares_of);
-        squares_of.clear();
-        for laid in &self.held.laid {
-            let square = self.line(laid.y_um) * self.squares + self.line(laid.x_um);
-            self.starts[square] += 1;
-            squares_of.push(square as u32);
+        self.starts.resize(NEARNESS + 1, 0);
+        for pair in &self.found {
+            self.starts[pair.nearness as usize + 1] += 1;
         }
         let mut sum = 0;
         for start in &mut self.starts {
             sum += *start;
             *start = sum;
         }
-        self.sorted.laid.resize(count, Laid::default());
-        self.sorted.volumes_um3.resize(count, 0.0);
-        // From the back, so that drops of one square keep their order.
-        for (index, &square) in squares_of.iter().enumerate().rev() {
-            let start = &mut self.starts[square as usize];
-            *start -= 1;
-            self.sorted.laid[*start as usize] = self.held.laid[index];
-            self.sorted.volumes_um3[*start as usize] = self.held.volumes_um3[index];
-        }
-        self.squares_of = squares_of;
-    }
-
-    /// Calls `each` with the rows of sorted drops in the squares within `reach_um` of a drop.
-    #[inline]
-    fn near(&self, laid: &Laid, reach_um: f32, mut each: impl FnMut(usize, &[Laid])) {
-        let (left, right) = (self.line(laid.x_um - reach_um), self.line(laid.x_um + reach_um));
-        let (top, bottom) = (self.line(laid.y_um - reach_um), self.line(laid.y_um + reach_um));
-        for row in top..=bottom {
-            let from = self.starts[row * self.squares + left] as usize;
-            let to = self.starts[row * self.squares + right + 1] as usize;
-            each(from, &self.sorted.laid[from..to]);
-        }
-    }
-
-    /// Finds the pairs that may merge. Each is looked for from its larger drop, so that nobody
-    /// looks farther than twice its own radius. Two drops left over by the sweep before cannot
-    /// be a pair: they would have merged then.
-    fn find_pairs(&mut self, spread: &Spread) {
-        let mut found = core::mem::take(&mut self.found);
-        found.clear();
-        for (index, laid) in self.sorted.laid.iter().enumerate() {
-            let reach_um = 2.0 * laid.radius_um * spread.touch;
-            self.near(laid, reach_um, |from, others| {
-                for (offset, other) in others.iter().enumerate() {
-                    let (dx, dy) = (other.x_um - laid.x_um, other.y_um - laid.y_um);
-                    let distance2 = dx * dx + dy * dy;
-                    let sum_um = laid.radius_um + other.radius_um;
-                    let near_um = sum_um * spread.touch;
-                    if distance2 < near_um * near_um
-                        && other.radius_um <= laid.radius_um
-                        && (laid.fresh || other.fresh)
-                        && sum_um < spread.merge_limit_um
-                    {
-                        let second = from + offset;
-                        let volumes = &self.sorted.volumes_um3;
-                        let smaller = other.radius_um < laid.radius_um || second < index;
-                        if smaller && volumes[index] + volumes[second] <= spread.largest_um3 {
-                            let share = distance2 / (near_um * near_um);
-                            found.push(Pair {
-                                nearness: ((share * NEARNESS as f32) as u32)
-                                    .min(NEARNESS as u32 - 1),
-                                first: index as u32,
-                                second: second as u32,
-                            });
-                        }
-                    }
-                }
-            });
-        }
-        self.found = found;
-    }
-
-    /// Orders the pairs found, nearest for their size first.
-    fn order_pairs(&mut self) {
-        self.nearer.clear();
-        self.nearer.resize(NEARNESS + 1, 0);
+        self.pairs.resize(self.found.len(), (0, 0));
         for pair in &self.found {
-            self.nearer[pair.nearness as usize + 1] += 1;
-        }
-        for index in 1..=NEARNESS {
-            self.nearer[index] += self.nearer[index - 1];
-        }
-        self.pairs.resize(self.found.len(), Pair::default());
-        for pair in &self.found {
-            let place = &mut self.nearer[pair.nearness as usize];
-            self.pairs[*place as usize] = *pair;
+            let place = &mut self.starts[pair.nearness as usize];
+            self.pairs[*place as usize] = (pair.first, pair.second);
             *place += 1;
         }
     }
 
     /// One sweep: pairs merge in their order, each drop at most once.
     fn merge_pairs(&mut self, spread: &Spread) {
-        self.held.clear();
-        let (laid, volumes) = (&mut self.sorted.laid, &self.sorted.volumes_um3);
-        for pair in &self.pairs {
-            let (first, second) = (pair.first as usize, pair.second as usize);
-            if laid[first].taken || laid[second].taken {
+        let (held, sorted, taken) = (&mut self.held, &self.sorted, &mut self.taken);
+        let count = held.len();
+        held.clear();
+        taken.clear();
+        taken.resize(count, false);
+        for &(first, second) in &self.pairs {
+            let (first, second) = (first as usize, second as usize);
+            let volume_um3 = sorted.volume_um3[first] + sorted.volume_um3[second];
+            if taken[first] | taken[second] | (volume_um3 > spread.largest_um3) {
                 continue;
             }
-            laid[first].taken = true;
-            laid[second].taken = true;
-            let volume_um3 = volumes[first] + volumes[second];
-            let share = (volumes[second] / volume_um3) as f32;
-            let (one, other) = (laid[first], laid[second]);
-            let merged = Laid {
-                x_um: one.x_um + share * (other.x_um - one.x_um),
-                y_um: one.y_um + share * (other.y_um - one.y_um),
-                radius_um: spread.radius_um(volume_um3 as f32),
-                fresh: true,
-                taken: false,
-            };
-            self.held.push(merged, volume_um3);
+            taken[first] = true;
+            taken[second] = true;
+            let share = (sorted.volume_um3[second] / volume_um3) as f32;
+            let between = |row: &[f32]| row[first] + share * (row[second] - row[first]);
+            let place = (between(&sorted.x_um), between(&sorted.y_um));
+            held.push(place, spread.radius_um(volume_um3 as f32), FRESH, volume_um3);
         }
-        for (laid, &volume_um3) in laid.iter().zip(volumes) {
-            if !laid.taken {
-                self.held.push(Laid { fresh: false, ..*laid }, volume_um3);
-            }
+        self.fresh = held.len();
+        for (index, _) in taken.iter().enumerate().filter(|(_, taken)| !**taken) {
+            let place = (sorted.x_um[index], sorted.y_um[index]);
+            held.push(place, sorted.radius_um[index], OLD, sorted.volume_um3[index]);
         }
     }
 
     /// Whether any two of the sorted drops overlap.
     fn any_touch(&self) -> bool {
-        self.sorted.laid.iter().enumerate().any(|(index, laid)| {
+        let drops = &self.sorted;
+        (0..self.held.len()).any(|one| {
+            let (x_um, y_um, radius_um) = (drops.x_um[one], drops.y_um[one], drops.radius_um[one]);
             let mut touch = false;
-            self.near(laid, 2.0 * laid.radius_um, |from, others| {
-                for (offset, other) in others.iter().enumerate() {
-                    let (dx, dy) = (other.x_um - laid.x_um, other.y_um - laid.y_um);
-                    let sum_um = laid.radius_um + other.radius_um;
-                    touch |= dx * dx + dy * dy < sum_um * sum_um && from + offset != index;
+            self.squares.near((x_um, y_um), 2.0 * radius_um, |from, to| {
+                for other in from..to {
+                    let (dx, dy) = (drops.x_um[other] - x_um, drops.y_um[other] - y_um);
+                    let sum_um = drops.radius_um[other] + radius_um;
+                    touch |= (dx * dx + dy * dy < sum_um * sum_um) & (other != one);
                 }
             });
             touch
@@ -275,13 +323,88 @@ impl Bench {
     /// Adds the domes whose centre lies in the square of side `size_um` from (`from_um`,
     /// `from_um`) to `tile`, relative to that square.
     pub(super) fn take(&self, from_um: f32, size_um: f32, tile: &mut GroundTile) {
-        for (laid, &volume_um3) in self.sorted.laid.iter().zip(&self.sorted.volumes_um3) {
-            let (x_um, y_um) = (laid.x_um - from_um, laid.y_um - from_um);
+        let drops = &self.sorted;
+        for index in 0..self.held.len() {
+            let (x_um, y_um) = (drops.x_um[index] - from_um, drops.y_um[index] - from_um);
             if (0.0..size_um).contains(&x_um) && (0.0..size_um).contains(&y_um) {
-                tile.domes.push(Dome { x_um, y_um, radius_um: laid.radius_um });
-                tile.volumes_um3.push(volume_um3);
+                tile.domes.push(Dome { x_um, y_um, radius_um: drops.radius_um[index] });
+                tile.volumes_um3.push(drops.volume_um3[index]);
             }
         }
         tile.overlapping = self.touching;
+    }
+}
+
+/// The sorted drops as they are looked at: rows of one length.
+#[derive(Clone, Copy)]
+struct Rows<'a> {
+    x_um: &'a [f32],
+    y_um: &'a [f32],
+    radius_um: &'a [f32],
+    fresh: &'a [u32],
+}
+
+/// A drop that looks around for partners.
+struct Look {
+    index: usize,
+    x_um: f32,
+    y_um: f32,
+    radius_um: f32,
+    touch2: f32,
+    limit_um: f32,
+    /// No partner may be larger than this, µm.
+    widest_um: f32,
+}
+
+/// The sign of a − b as the highest bit: set where a < b.
+#[inline]
+fn less(a: f32, b: f32) -> u32 {
+    (a - b).to_bits()
+}
+
+impl Look {
+    /// Adds the partners among the drops `from..to` to `found`.
+    ///
+    /// Looks at [`LANES`] at a time and so past the end; what it finds there are partners too, and
+    /// a pair found twice does no harm. Conditions are carried in the highest bit of a word, for
+    /// few of the drops looked at are partners, and which is anybody's guess.
+    #[inline]
+    fn along(&self, rows: &Rows<'_>, from: usize, to: usize, found: &mut Vec<Pair>) {
+        let mut at = from;
+        while at < to {
+            let (x, y) = (&rows.x_um[at..at + LANES], &rows.y_um[at..at + LANES]);
+            let radius = &rows.radius_um[at..at + LANES];
+            let (mut distance2, mut near2) = ([0.0; LANES], [0.0; LANES]);
+            let mut wanted = [0; LANES];
+            for lane in 0..LANES {
+                let (dx, dy) = (x[lane] - self.x_um, y[lane] - self.y_um);
+                distance2[lane] = dx * dx + dy * dy;
+                let sum = radius[lane] + self.radius_um;
+                near2[lane] = sum * sum * self.touch2;
+                wanted[lane] =
+                    less(distance2[lane], near2[lane]) & !less(self.widest_um, radius[lane]);
+            }
+            for (lane, wanted) in wanted.iter_mut().enumerate() {
+                *wanted = ((*wanted as i32) >> 31) as u32 & (1 << lane);
+            }
+            let mut hits = (wanted[0] | wanted[1]) | (wanted[2] | wanted[3]);
+            while hits != 0 {
+                let lane = hits.trailing_zeros() as usize % LANES;
+                hits &= hits - 1;
+                let second = at + lane;
+                let share = distance2[lane] / near2[lane] * NEARNESS as f32;
+                if second != self.index
+                    && rows.fresh[self.index] | rows.fresh[second] == FRESH
+                    && radius[lane] + self.radius_um < self.limit_um
+                {
+                    found.push(Pair {
+                        nearness: (share as i32 as u32).min(NEARNESS as u32 - 1),
+                        first: self.index as u32,
+                        second: second as u32,
+                    });
+                }
+            }
+            at += LANES;
+        }
     }
 }

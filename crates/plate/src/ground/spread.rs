@@ -59,6 +59,12 @@ impl Spread {
         self.look_up(&self.radius_um, volume_um3)
     }
 
+    /// Drops of all volumes hold.
+    #[must_use]
+    pub fn all_hold(&self) -> bool {
+        self.all_hold
+    }
+
     /// A drop of this volume holds on the copper.
     #[inline]
     #[must_use]
