@@ -1,5 +1,5 @@
-import { useState } from 'preact/hooks';
 import { catalogue, plan, setBite, toQuarter } from '../../state/plan';
+import { useDraft } from './draft';
 
 /** Quarter minutes, written short: 2, 2.5, 2.25. */
 export function minutesWords(minutes: number): string {
@@ -8,8 +8,8 @@ export function minutesWords(minutes: number): string {
 
 /** Minutes of one bite: typed, or stepped by quarters. */
 export function MinutesEntry({ index, steps = true, unit = true }: { index: number; steps?: boolean; unit?: boolean }) {
-  const [typed, setTyped] = useState<string | null>(null);
   const minutes = plan.value.bites[index]?.bite_min ?? 0;
+  const [typed, setTyped] = useDraft(minutes);
   const [least, most] = catalogue.value?.limits.bite_min ?? [0.25, 120];
   const by = (quarters: number): void => { setTyped(null); setBite(index, toQuarter(minutes + quarters * 0.25)); };
   const key = (event: KeyboardEvent): void => {
@@ -26,9 +26,11 @@ export function MinutesEntry({ index, steps = true, unit = true }: { index: numb
         aria-valuemin={least} aria-valuemax={most} aria-valuenow={minutes} aria-valuetext={`${minutesWords(minutes)} minutes`}
         value={typed ?? minutesWords(minutes)}
         onInput={(event) => {
-          setTyped(event.currentTarget.value);
-          const number = Number(event.currentTarget.value.replace(',', '.'));
-          if (event.currentTarget.value.trim() !== '' && Number.isFinite(number)) setBite(index, number);
+          const text = event.currentTarget.value;
+          const number = text.trim() === '' ? NaN : Number(text.replace(',', '.'));
+          const meant = Number.isFinite(number) ? number : minutes;
+          setTyped(text, meant);
+          setBite(index, meant);
         }}
         onKeyDown={key} onBlur={() => setTyped(null)} onFocus={(event) => event.currentTarget.select()} />
       {steps && <button type="button" class="quiet step" tabIndex={-1} aria-label={`Bite ${index + 1}, a quarter minute more`} disabled={minutes >= most} onClick={() => by(1)}>+</button>}

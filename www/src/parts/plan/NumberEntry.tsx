@@ -4,11 +4,12 @@ import { numberAt, plan, setNumber, toStep } from '../../state/plan';
 import { shown } from '../../state/settings';
 import { Rule } from './Rule';
 import { Said } from './Said';
+import { useDraft } from './draft';
 
 /** One number of the plan: typed, stepped with the arrow keys, or drawn along its rule. */
 export function NumberEntry({ field }: { field: Field }) {
   const id = useId();
-  const [typed, setTyped] = useState<string | null>(null);
+  const [typed, setTyped] = useDraft(numberAt(plan.value, field.key));
   const [open, setOpen] = useState(false);
   const value = numberAt(plan.value, field.key);
   const { unit, to, from, decimals } = shown(field);
@@ -16,9 +17,10 @@ export function NumberEntry({ field }: { field: Field }) {
   const unreadable = typed !== null && !Number.isFinite(readNumber(typed));
 
   const read = (input: string): void => {
-    setTyped(input);
     const number = readNumber(input);
-    if (Number.isFinite(number)) setNumber(field, Number(from(number).toFixed(4)));
+    const metric = Number.isFinite(number) ? Number(from(number).toFixed(4)) : value;
+    setTyped(input, metric);
+    setNumber(field, metric);
   };
   const step = (event: KeyboardEvent): void => {
     if (event.key === 'Enter') { setTyped(null); return; }

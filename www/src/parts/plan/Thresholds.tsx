@@ -48,7 +48,7 @@ export function Thresholds() {
         <text class="plot-name" x={WIDTH - EDGE} y={HEIGHT - 3} text-anchor="end">dark</text>
       </g>
       {levels.map((level, i) => (
-        <g key={i} class="plot-handle" role="slider" tabIndex={0} aria-label={`Value ${i + 1} begins at`} aria-orientation="horizontal"
+        <g key={i} class="plot-handle" role="slider" tabindex={0} aria-label={`Value ${i + 1} begins at`} aria-orientation="horizontal"
           aria-valuemin={0} aria-valuemax={100} aria-valuenow={level} aria-valuetext={`L* ${level}`}
           onKeyDown={(event) => key(i, event)}
           onPointerDown={(event) => {

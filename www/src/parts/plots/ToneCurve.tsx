@@ -49,7 +49,7 @@ export function ToneCurve() {
         const value = now.values[i + 1];
         const tone = value && !stale.value && Math.abs(value.cumulative_min - cumulative) < 0.01 ? value.lightness : along(minutes, lightness, cumulative);
         return (
-          <g key={i} class="plot-handle" role="slider" tabIndex={0} aria-label={`Bite ${i + 1}`} aria-orientation="horizontal"
+          <g key={i} class="plot-handle" role="slider" tabindex={0} aria-label={`Bite ${i + 1}`} aria-orientation="horizontal"
             aria-valuemin={0.25} aria-valuemax={120} aria-valuenow={own}
             aria-valuetext={`${own} minutes, ${cumulative} in all, L* ${tone.toFixed(0)}`}
             onKeyDown={(event) => key(i, event)}
