@@ -83,8 +83,8 @@ pub(crate) fn least_error_cuts(weights: &[f64; 256], classes: usize) -> Vec<usiz
         let mut next = vec![f64::INFINITY; 257];
         let mut choice = vec![class; 257];
         for until in class + 1..=256 {
-            for from in class..until {
-                let total = best[from] + error(from, until);
+            for (from, before) in best.iter().enumerate().take(until).skip(class) {
+                let total = before + error(from, until);
                 if total < next[until] {
                     next[until] = total;
                     choice[until] = from;
@@ -102,4 +102,60 @@ pub(crate) fn least_error_cuts(weights: &[f64; 256], classes: usize) -> Vec<usiz
     }
     cuts.reverse();
     cuts
+}
+
+#[cfg(test)]
+mod tests {
+    use super::least_error_cuts;
+
+    /// Squared distance to the mean, straight from its definition.
+    fn error(weights: &[f64], from: usize) -> f64 {
+        let total: f64 = weights.iter().sum();
+        let at = |i: usize| (from + i) as f64;
+        let mean = weights.iter().enumerate().map(|(i, w)| w * at(i)).sum::<f64>() / total;
+        weights.iter().enumerate().map(|(i, w)| w * (at(i) - mean) * (at(i) - mean)).sum()
+    }
+
+    fn error_of_cuts(weights: &[f64; 256], cuts: &[usize]) -> f64 {
+        let mut from = 0;
+        let mut total = 0.0;
+        for until in cuts.iter().copied().chain([256]) {
+            total += error(&weights[from..until], from);
+            from = until;
+        }
+        total
+    }
+
+    #[test]
+    fn no_other_cuts_err_less() {
+        for seed in 1_usize..4 {
+            let mut weights = [0.0; 256];
+            for (i, weight) in weights.iter_mut().enumerate() {
+                let scrambled = (i * seed).wrapping_mul(2_654_435_761) >> 7 & 63;
+                *weight = 1.0 + (scrambled * scrambled) as f64;
+            }
+            let two = error_of_cuts(&weights, &least_error_cuts(&weights, 2));
+            let three = error_of_cuts(&weights, &least_error_cuts(&weights, 3));
+            let (mut least_two, mut least_three) = (f64::INFINITY, f64::INFINITY);
+            for a in 1..256 {
+                least_two = least_two.min(error_of_cuts(&weights, &[a]));
+                for b in a + 1..256 {
+                    least_three = least_three.min(error_of_cuts(&weights, &[a, b]));
+                }
+            }
+            assert!(two <= least_two * (1.0 + 1e-9), "two classes: {two}, at best {least_two}");
+            assert!(three <= least_three * (1.0 + 1e-9), "three: {three}, at best {least_three}");
+        }
+    }
+
+    #[test]
+    fn cuts_leave_no_class_empty() {
+        let mut weights = [1e-9; 256];
+        weights[17] = 1.0;
+        for classes in 2..=13 {
+            let cuts = least_error_cuts(&weights, classes);
+            assert_eq!(cuts.len(), classes - 1, "one cut fewer than classes");
+            assert!(cuts[0] > 0 && cuts.is_sorted_by(|a, b| a < b), "ascending: {cuts:?}");
+        }
+    }
 }

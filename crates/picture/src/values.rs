@@ -9,8 +9,12 @@ const BYTES_PER_L: f64 = 2.55;
 const ROUNDING: f32 = 1e-3;
 /// Pixels judged at a time.
 const CHUNK: usize = 16;
+/// Pixels gathered at a time where the picture's pixels are small.
+const BLOCK: usize = 64;
+/// Pixels compared at once.
+const LANES: usize = 8;
 /// Pixels between two tones above which a row is judged tone by tone instead of pixel by pixel.
-const LONG_RUN: usize = 6;
+const LONG_RUN: usize = 12;
 /// Mark of a stretch of pixels that may hold several values.
 const SEVERAL: u8 = u8::MAX;
 
@@ -278,30 +282,36 @@ impl<'a> ValueMap<'a> {
         rows: &[Place],
         out: &mut [u8],
     ) {
-        let mut tones = vec![0.0_f32; tone_columns];
+        // Each tone of the row with the step to its right neighbour; the last column repeats.
+        let mut tones = vec![(0.0_f32, 0.0_f32); tone_columns];
+        let places: Vec<(u32, f32)> =
+            columns.iter().map(|place| ((place.index - first_column) as u32, place.part)).collect();
         for (row, line) in rows.iter().zip(out.chunks_exact_mut(columns.len())) {
             let above = self.tones.width * row.index;
             let below = self.tones.width * (row.index + 1).min(self.tones.height - 1);
-            // The column beyond the last repeats it (a place there has part 0 or 1 of the same).
             let present = tone_columns.min(self.tones.width - first_column);
             let above = &self.tones.lightness[above + first_column..][..present];
             let below = &self.tones.lightness[below + first_column..][..present];
             for ((tone, above), below) in tones.iter_mut().zip(above).zip(below) {
                 let above = f32::from(*above);
-                *tone = above + row.part * (f32::from(*below) - above);
+                tone.0 = above + row.part * (f32::from(*below) - above);
             }
             if present < tone_columns {
                 tones[present] = tones[present - 1];
             }
-            for (places, line) in columns.chunks(4 * CHUNK).zip(line.chunks_mut(4 * CHUNK)) {
-                let mut block = [0.0_f32; 4 * CHUNK];
-                let (mut least, mut most) = (f32::INFINITY, f32::NEG_INFINITY);
-                for (tone, place) in block.iter_mut().zip(places) {
-                    let pair = &tones[place.index - first_column..][..2];
-                    *tone = pair[0] + place.part * (pair[1] - pair[0]);
-                    least = if *tone < least { *tone } else { least };
-                    most = if *tone > most { *tone } else { most };
+            for i in 1..tones.len() {
+                tones[i - 1].1 = tones[i].0 - tones[i - 1].0;
+            }
+            for (places, line) in places.chunks(BLOCK).zip(line.chunks_mut(BLOCK)) {
+                let mut block = [0.0_f32; BLOCK];
+                for (at, (index, part)) in block.iter_mut().zip(places) {
+                    let (tone, step) = tones[*index as usize];
+                    *at = tone + *part * step;
                 }
+                // A short last block is filled up with its own first tone.
+                let rest = block[0];
+                block[places.len()..].fill(rest);
+                let (least, most) = range(&block);
                 let (fewest, most) = (self.passed(most), self.passed(least));
                 if fewest == most {
                     line.fill(fewest);
@@ -312,6 +322,21 @@ impl<'a> ValueMap<'a> {
             }
         }
     }
+}
+
+/// Least and most of a block of tones.
+fn range(block: &[f32; BLOCK]) -> (f32, f32) {
+    let mut least = [f32::INFINITY; LANES];
+    let mut most = [f32::NEG_INFINITY; LANES];
+    for tones in block.chunks_exact(LANES) {
+        for ((least, most), tone) in least.iter_mut().zip(&mut most).zip(tones) {
+            *least = if *tone < *least { *tone } else { *least };
+            *most = if *tone > *most { *tone } else { *most };
+        }
+    }
+    let fold =
+        |all: &[f32; LANES], pick: fn(f32, f32) -> f32| all.iter().copied().fold(all[0], pick);
+    (fold(&least, f32::min), fold(&most, f32::max))
 }
 
 /// Judges a row of tones `first + part × step` against the thresholds that matter there.

@@ -27,6 +27,7 @@ impl Boat {
 
     pub(super) fn draw(&self, canvas: &mut Canvas) {
         let [hull, strake, sail, spar] = self.values.map(|value| VALUE_L[value]);
+        let shade = VALUE_L[self.values[2] + 2];
         let s = self.scale;
         let thin = (0.045 * s).max(1.1);
         // Masts, raked a little aft; main forward, mizzen aft.
@@ -65,10 +66,10 @@ impl Boat {
         canvas.fill(&rough(&self.shape(&bag), 0.06 * s, 0.9 * s, self.seed), sail);
         // Folds in the slack canvas.
         for (top, foot) in
-            [((-0.2, 7.3), (-0.55, 4.5)), ((-1.2, 7.8), (-1.25, 5.2)), ((0.6, 6.9), (0.5, 4.2))]
+            [((-0.4, 7.4), (-0.9, 4.5)), ((-1.3, 7.8), (-1.75, 5.0)), ((0.5, 7.0), (0.15, 4.1))]
         {
             let fold = hanging(self.p(top.0, top.1), self.p(foot.0, foot.1), 0.0);
-            canvas.stroke(&fold, 0.05 * s, 0.2 * s, spar);
+            canvas.stroke(&fold, 0.04 * s, 0.26 * s, shade);
         }
         canvas.line(self.p(1.15, 6.85), self.p(-2.5, 8.5), 0.14 * s, spar);
         // Wheelhouse aft of the main mast.
@@ -129,7 +130,8 @@ impl Boat {
 }
 
 /// A rowing boat at its painter, seen a little from above.
-pub(super) fn dinghy(canvas: &mut Canvas, at: Point, s: f32) {
+/// `whole` adds what its own reflection can't show.
+pub(super) fn dinghy(canvas: &mut Canvas, at: Point, s: f32, whole: bool) {
     let p = |x: f32, y: f32| (at.0 + s * x, at.1 + s * y);
     let shape = |points: &[Point]| -> Vec<Point> { points.iter().map(|q| p(q.0, q.1)).collect() };
     let rim = smooth(&[(-2.1, -0.72), (-1.0, -0.82), (0.6, -0.9), (1.7, -0.98), (2.5, -1.12)]);
@@ -147,6 +149,9 @@ pub(super) fn dinghy(canvas: &mut Canvas, at: Point, s: f32) {
     let hull: Vec<Point> = near.iter().chain(&side).copied().collect();
     canvas.fill(&shape(&inside), VALUE_L[5]);
     canvas.fill(&shape(&hull), VALUE_L[7]);
+    if !whole {
+        return;
+    }
     for x in [-1.25, 0.1, 1.25] {
         canvas.fill(
             &shape(&[(x - 0.18, -0.42), (x - 0.05, -0.82), (x + 0.2, -0.84), (x + 0.12, -0.42)]),
@@ -157,8 +162,8 @@ pub(super) fn dinghy(canvas: &mut Canvas, at: Point, s: f32) {
     canvas.stroke(&shape(&rim), 0.05 * s, 0.06 * s, VALUE_L[7]);
     canvas.fill(&shape(&[(-2.1, -0.72), (-2.15, -0.5), (-2.0, -0.1), (-1.95, -0.5)]), VALUE_L[6]);
     // Shipped oars.
-    canvas.line(p(-1.9, -0.98), p(1.5, -0.62), 0.06 * s, VALUE_L[7]);
-    canvas.line(p(-2.6, -0.62), p(0.9, -0.98), 0.06 * s, VALUE_L[7]);
+    canvas.line(p(-1.5, -0.66), p(1.9, -0.86), 0.07 * s, VALUE_L[3]);
+    canvas.line(p(-1.6, -0.56), p(1.7, -0.74), 0.07 * s, VALUE_L[3]);
 }
 
 /// A sail far out on the water.

@@ -56,11 +56,6 @@ impl Canvas {
         (at(column, self.left_px, self.view.left), at(row, self.top_px, self.view.top))
     }
 
-    /// Size of a pixel in units.
-    pub(super) fn px(&self) -> f32 {
-        1.0 / self.view.px_per_unit
-    }
-
     /// Lays an opaque tone over one pixel.
     pub(super) fn set(&mut self, column: usize, row: usize, tone: f32) {
         self.tone[row * self.width + column] = tone;
@@ -243,8 +238,9 @@ pub(super) fn chance(x: i32, y: i32, seed: u32) -> f32 {
 
 /// Smooth noise from −1 to 1 with cells of one unit.
 pub(super) fn noise(x: f32, y: f32, seed: u32) -> f32 {
-    let (x0, y0) = (libm::floorf(x), libm::floorf(y));
-    let (i, j) = (x0 as i32, y0 as i32);
+    let floor = |t: f32| t as i32 - i32::from(t < (t as i32) as f32);
+    let (i, j) = (floor(x), floor(y));
+    let (x0, y0) = (i as f32, j as f32);
     let ease = |t: f32| t * t * (3.0 - 2.0 * t);
     let (u, v) = (ease(x - x0), ease(y - y0));
     let mix = |a: f32, b: f32, t: f32| a + t * (b - a);

@@ -60,11 +60,11 @@ pub fn harbour(width: usize, height: usize) -> ToneMap {
     lugger.draw(&mut inner);
 
     let mut near = Canvas::new(view, (-40.0, 400.0), (540.0, 850.0));
-    let smack = Boat { at: (208.0, 842.0), scale: 38.0, bow: 1.0, values: [7, 3, 5, 7], seed: 160 };
+    let smack = Boat { at: (172.0, 842.0), scale: 38.0, bow: 1.0, values: [7, 3, 2, 7], seed: 160 };
     smack.draw(&mut near);
 
-    let mut row = Canvas::new(view, (560.0, 860.0), (860.0, 950.0));
-    boats::dinghy(&mut row, (690.0, 934.0), 34.0);
+    let mut row = Canvas::new(view, (560.0, 840.0), (860.0, 930.0));
+    boats::dinghy(&mut row, (664.0, 906.0), 32.0, false);
 
     picture.lay(&backdrop);
     water::paint(
@@ -74,15 +74,16 @@ pub fn harbour(width: usize, height: usize) -> ToneMap {
             water::Mirrored(&shore, SHORE),
             water::Mirrored(&inner, 742.0),
             water::Mirrored(&near, 842.0),
-            water::Mirrored(&row, 932.0),
+            water::Mirrored(&row, 904.0),
         ],
     );
+    boats::dinghy(&mut row, (664.0, 906.0), 32.0, true);
     for layer in [&shore, &inner, &near, &row] {
         picture.lay(layer);
     }
     // Mooring lines to the quay.
-    picture.stroke(&hanging((401.0, 772.0), (126.0, 1066.0), 46.0), 1.6, 3.2, VALUE_L[7]);
-    picture.stroke(&hanging((776.0, 897.0), (846.0, 1090.0), 26.0), 1.4, 2.4, VALUE_L[7]);
+    picture.stroke(&hanging((365.0, 772.0), (126.0, 1066.0), 46.0), 1.6, 3.2, VALUE_L[7]);
+    picture.stroke(&hanging((744.0, 871.0), (822.0, 1092.0), 26.0), 1.4, 2.4, VALUE_L[7]);
     quay::paint(&mut picture);
     for (at, span, tilt, value) in [
         ((300.0, 226.0), 46.0, 0.22, 0),

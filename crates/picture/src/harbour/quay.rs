@@ -52,8 +52,8 @@ pub(super) fn paint(canvas: &mut Canvas) {
     bollard(canvas, (118.0, 1096.0));
     rope(canvas, (226.0, 1132.0));
     people(canvas);
-    creels(canvas);
     nets(canvas);
+    creels(canvas);
 }
 
 fn bollard(canvas: &mut Canvas, (x, y): Point) {
@@ -89,19 +89,20 @@ fn bollard(canvas: &mut Canvas, (x, y): Point) {
     }
 }
 
-/// A coil of rope, turn upon turn.
+/// A coil of rope lying flat, turn within turn.
 fn rope(canvas: &mut Canvas, (x, y): Point) {
-    canvas.fill(&ellipse((x + 4.0, y + 7.0), 66.0, 20.0), VALUE_L[7]);
+    canvas.fill(&ellipse((x + 3.0, y + 6.0), 74.0, 24.0), VALUE_L[7]);
     for turn in 0..5 {
         let t = turn as f32;
-        let ring = ellipse((x + 1.5 * t - 3.0, y - 6.0 * t), 58.0 - 2.5 * t, 16.5 - 0.6 * t);
-        let closed: Vec<Point> = ring.iter().chain(&ring[..1]).copied().collect();
-        canvas.stroke(&closed, 8.6, 8.6, VALUE_L[7]);
-        canvas.stroke(&closed, 5.2, 5.2, if turn > 2 { VALUE_L[3] } else { VALUE_L[4] });
-        // Lay of the strands.
-        for k in 0..18 {
-            let q = ring[2 * k];
-            canvas.line((q.0 - 2.0, q.1 + 2.8), (q.0 + 2.0, q.1 - 2.8), 1.5, VALUE_L[7]);
+        let ring = ellipse((x + t, y - 2.2 * t), 66.0 - 10.5 * t, 20.0 - 3.1 * t);
+        let closed: Vec<Point> = ring.iter().chain(&ring[..2]).copied().collect();
+        canvas.stroke(&closed, 9.0, 9.0, VALUE_L[7]);
+        canvas.stroke(&closed, 5.6, 5.6, VALUE_L[4]);
+        // The side turned to the sun, then the lay of the strands.
+        canvas.stroke(&ring[20..34], 2.4, 2.4, VALUE_L[2]);
+        for (k, q) in ring.iter().enumerate().filter(|(k, _)| turn < 4 || k % 2 == 0) {
+            let lean = if k < 18 { 2.2 } else { -2.2 };
+            canvas.line((q.0 - lean, q.1 + 2.8), (q.0 + lean, q.1 - 2.8), 1.2, VALUE_L[7]);
         }
     }
     let tail = smooth(&[
@@ -209,7 +210,7 @@ fn people(canvas: &mut Canvas) {
 
 /// Lobster creels stacked on the quay.
 fn creels(canvas: &mut Canvas) {
-    for (x, y, s) in [(716.0, 1122.0, 1.0), (812.0, 1128.0, 1.08), (764.0, 1080.0, 0.98)] {
+    for (x, y, s) in [(700.0, 1124.0, 1.0), (796.0, 1130.0, 1.06), (750.0, 1082.0, 0.96)] {
         let p = |u: f32, v: f32| (x + s * u, y + s * v);
         let hoop: Vec<Point> = smooth(&[
             p(-48.0, 0.0),
@@ -240,27 +241,38 @@ fn creels(canvas: &mut Canvas) {
 
 /// A pole at the right with a net hung out to dry.
 fn nets(canvas: &mut Canvas) {
-    let (foot, head) = ((858.0, 1176.0), (848.0, 716.0));
-    let drape = |t: f32| -> Point {
-        // Hem of the net from the pole's head to the right-hand edge of the picture.
-        (850.0 + 70.0 * t, 758.0 + 40.0 * t - 26.0 * t * (1.0 - t))
-    };
-    let bottom = |t: f32| -> Point { (853.0 + 72.0 * t, 1010.0 + 60.0 * t + 26.0 * t * (1.0 - t)) };
-    for k in 0..=7 {
-        let t = k as f32 / 7.0;
-        let strand = hanging(drape(t), bottom((t + 0.3).min(1.3)), 0.0);
-        canvas.stroke(&strand, 1.8, 2.4, VALUE_L[7]);
-        let strand = hanging(drape(t), bottom((t - 0.3).max(-0.05)), 0.0);
-        canvas.stroke(&strand, 1.8, 2.4, VALUE_L[7]);
+    let (foot, head) = ((832.0, 1180.0), (822.0, 712.0));
+    // The net falls from a line between the pole's head and a pole outside the picture.
+    let upper = |t: f32| -> Point { (824.0 + 110.0 * t, 752.0 + 8.0 * t + 110.0 * t * (1.0 - t)) };
+    let lower = |t: f32| -> Point { (830.0 + 104.0 * t, 1016.0 + 20.0 * t + 90.0 * t * (1.0 - t)) };
+    for k in -3..=9 {
+        for lean in [0.42, -0.42] {
+            // Strands run aslant; the part of each beyond the net's sides is left out.
+            let t = k as f32 / 8.0 + if lean > 0.0 { 0.0 } else { 0.2 };
+            let strand: Vec<Point> = (0..=20)
+                .filter_map(|i| {
+                    let down = i as f32 / 20.0;
+                    let across = t + lean * down;
+                    let (a, b) = (upper(across), lower(across));
+                    let at = (a.0 + (b.0 - a.0) * down, a.1 + (b.1 - a.1) * down);
+                    (0.0..=1.0).contains(&across).then_some(at)
+                })
+                .collect();
+            if strand.len() > 1 {
+                canvas.stroke(&strand, 1.7, 2.1, VALUE_L[7]);
+            }
+        }
     }
-    let hem: Vec<Point> = (0..=12).map(|i| drape(i as f32 / 12.0)).collect();
-    canvas.stroke(&hem, 4.0, 4.5, VALUE_L[7]);
-    for i in 0..5 {
-        canvas.fill(&ellipse(drape(0.12 + 0.22 * i as f32), 5.5, 4.0), VALUE_L[7]);
+    for (side, width) in [(&upper as &dyn Fn(f32) -> Point, 4.0), (&lower, 5.0)] {
+        let hem: Vec<Point> = (0..=12).map(|i| side(i as f32 / 12.0)).collect();
+        canvas.stroke(&hem, width, width, VALUE_L[7]);
+        for i in 0..6 {
+            canvas.fill(&ellipse(side(0.08 + 0.15 * i as f32), 6.0, 4.4), VALUE_L[7]);
+        }
     }
     canvas.stroke(&[foot, head], 15.0, 10.0, VALUE_L[7]);
-    canvas.line((foot.0 - 5.6, foot.1 - 40.0), (head.0 - 3.4, head.1 + 4.0), 2.4, VALUE_L[3]);
-    canvas.line((826.0, 746.0), (874.0, 742.0), 8.0, VALUE_L[7]);
+    canvas.line((foot.0 - 5.6, foot.1 - 70.0), (head.0 - 3.4, head.1 + 4.0), 2.4, VALUE_L[3]);
+    canvas.line((800.0, 742.0), (850.0, 737.0), 8.0, VALUE_L[7]);
 }
 
 /// A gull on the wing: middle, span, tilt of the wings and tone.

@@ -7,12 +7,12 @@ use super::{HORIZON, LANTERN, SUN};
 struct Cloud(Point, f32, f32);
 
 const CLOUDS: [Cloud; 9] = [
-    Cloud((170.0, 118.0), 330.0, 62.0),
-    Cloud((720.0, 70.0), 300.0, 50.0),
-    Cloud((560.0, 196.0), 250.0, 44.0),
-    Cloud((40.0, 262.0), 240.0, 46.0),
-    Cloud((850.0, 292.0), 190.0, 34.0),
-    Cloud((330.0, 330.0), 190.0, 30.0),
+    Cloud((150.0, 122.0), 340.0, 84.0),
+    Cloud((760.0, 74.0), 290.0, 60.0),
+    Cloud((500.0, 192.0), 215.0, 58.0),
+    Cloud((20.0, 272.0), 230.0, 62.0),
+    Cloud((868.0, 236.0), 170.0, 46.0),
+    Cloud((318.0, 342.0), 170.0, 34.0),
     Cloud((560.0, 414.0), 130.0, 17.0),
     Cloud((235.0, 452.0), 150.0, 16.0),
     Cloud((460.0, 506.0), 120.0, 9.0),
@@ -45,8 +45,8 @@ pub(super) fn paint(canvas: &mut Canvas, view: View) {
             let mut depth = depth_of_sky(at);
             depth += 1.0 * cloud;
             depth = (depth - beam * if cloud > 0.5 { 0.8 } else { 1.0 }).max(0.3);
-            depth += rim * ((depth - 2.4).max(0.5).min(depth) - depth);
-            let depth = depth.clamp(0.3, 4.7);
+            depth += rim * ((depth - 2.7).max(0.5).min(depth) - depth);
+            let depth = depth.clamp(0.3, 5.7);
             // How fast the depth changes from pixel to pixel tells how to smooth the border.
             let change = if row == 0 || column == 0 {
                 0.05
@@ -58,8 +58,6 @@ pub(super) fn paint(canvas: &mut Canvas, view: View) {
             *above = depth;
         }
     }
-    let disc = super::brush::ellipse(SUN, 27.0, 27.0);
-    canvas.fill(&disc, VALUE_L[0]);
 }
 
 /// Depth of the clear sky in values: 0–1 is paper, then each whole number one value darker.
@@ -69,7 +67,7 @@ fn depth_of_sky((x, y): Point) -> f32 {
     let brushed = 34.0 * fractal(x / 190.0, y / 46.0, 3) + 7.0 * noise(x / 46.0, y / 4.5, 8);
     let far = far + brushed * (0.25 + 0.75 * (far / 400.0).min(1.0));
     // Borders between the values at these distances from the sun.
-    const BORDERS: [f32; 5] = [0.0, 118.0, 232.0, 368.0, 530.0];
+    const BORDERS: [f32; 5] = [0.0, 158.0, 264.0, 384.0, 540.0];
     let mut depth = 4.0 + (far - BORDERS[4]) / 160.0;
     for k in 0..4 {
         if far < BORDERS[k + 1] {
@@ -112,13 +110,13 @@ fn outlines(cloud: &Cloud, seed: u32) -> [Vec<Point>; 2] {
             }
             high
         };
-        let heads = (bumps(crown * 1.9, seed) * 0.9).max(bumps(crown * 0.9, seed + 1) * 0.6);
+        let heads = (bumps(crown * 1.3, seed)).max(bumps(crown * 0.6, seed + 1) * 0.62);
         let wisp = 0.5 + 0.5 * fractal(at / 60.0, 0.0, seed + 2);
         let high = swell * crown * (0.16 + 0.84 * heads);
         let low = swell * crown * (0.10 + 0.26 * wisp);
         top.push((at, y - high + 1.2 * noise(at / 5.0, 1.0, seed)));
         foot.push((at, y + low + 1.4 * noise(at / 7.0, 2.0, seed)));
-        let rim = (0.12 + 0.2 * (0.5 + 0.5 * noise(at / 34.0, 3.0, seed))) * crown * swell;
+        let rim = (0.15 + 0.09 * noise(at / 52.0, 3.0, seed)) * crown * swell;
         lit.push((at, y + low - rim.min(low + high) + noise(at / 6.0, 4.0, seed)));
     }
     let close = |upper: &[Point], lower: &[Point]| {
