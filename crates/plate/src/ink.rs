@@ -240,11 +240,17 @@ impl Inking {
         let InkScratch { held_um, taken_um, printed_um, weights, line, .. } = scratch;
         taken_um.resize(grid.len(), 0.0);
         printed_um.resize(grid.len(), 0.0);
-        self.split.transfer(held_um, taken_um);
+        self.split(held_um, taken_um);
         half_gaussian(self.spread_um / f64::from(grid.px_um), INK_SPREAD_CUT, weights);
         for (row, out) in printed_um.chunks_exact_mut(grid.width.max(1)).enumerate() {
-            blurred_row(taken_um, grid.width, grid.height, row, (weights, weights), line, out);
+            blurred_row(taken_um, (grid.width, grid.height), row, weights, line, out);
         }
+    }
+
+    /// Ink taken by the paper, before it spreads, from films of ink `held_um` on the copper: of the
+    /// same length, both µm.
+    pub fn split(&self, held_um: &[f32], taken_um: &mut [f32]) {
+        self.split.transfer(held_um, taken_um);
     }
 
     /// Looks at the print: from [`InkScratch::printed_um`] to `reflectance` 0–1.

@@ -24,72 +24,61 @@ pub(super) fn reflected(i: i64, n: usize) -> usize {
     (if i < n { i } else { 2 * n - 1 - i }) as usize
 }
 
-/// One row of a blurred field, columns first, then along the row.
+/// Weighted sum of rows: `take(k)` gives the row `k` below (or above, when negative).
 ///
-/// `line` is scratch. Costs about two multiplications per pixel and weight.
-pub(super) fn blurred_row(
-    field: &[f32],
-    width: usize,
-    height: usize,
-    row: usize,
-    (down, across): (&[f32], &[f32]),
-    line: &mut Vec<f32>,
-    out: &mut [f32],
-) {
-    let radius = across.len() - 1;
-    line.resize(width + 2 * radius, 0.0);
-    let take = |offset: i64| &field[reflected(row as i64 + offset, height) * width..][..width];
-    {
-        let middle = &mut line[radius..][..width];
-        for (sum, &value) in middle.iter_mut().zip(take(0)) {
-            *sum = down[0] * value;
-        }
-        // Two weights at a time keep the running sums in registers for longer.
-        let mut k = 1;
-        while k + 1 < down.len() {
-            let (near, far) = (k as i64, k as i64 + 1);
-            let (w, v) = (down[k], down[k + 1]);
-            let pairs = take(-near).iter().zip(take(near)).zip(take(-far).iter().zip(take(far)));
-            for (sum, ((a, b), (c, d))) in middle.iter_mut().zip(pairs) {
-                *sum = *sum + w * (a + b) + v * (c + d);
-            }
-            k += 2;
-        }
-        if k < down.len() {
-            let w = down[k];
-            for (sum, (a, b)) in middle.iter_mut().zip(take(-(k as i64)).iter().zip(take(k as i64)))
-            {
-                *sum += w * (a + b);
-            }
-        }
-    }
-    for i in 0..radius {
-        line[radius - 1 - i] = line[radius + reflected(-1 - i as i64, width)];
-        line[radius + width + i] = line[radius + reflected((width + i) as i64, width)];
-    }
-    let shifted = |offset: i64| &line[(radius as i64 + offset) as usize..][..width];
-    for (sum, &value) in out.iter_mut().zip(shifted(0)) {
-        *sum = across[0] * value;
+/// Two weights at a time keep the running sums in registers for longer.
+pub(super) fn sum_down<'a>(take: impl Fn(i64) -> &'a [f32], weights: &[f32], out: &mut [f32]) {
+    for (sum, &value) in out.iter_mut().zip(take(0)) {
+        *sum = weights[0] * value;
     }
     let mut k = 1;
-    while k + 1 < across.len() {
+    while k + 1 < weights.len() {
         let (near, far) = (k as i64, k as i64 + 1);
-        let (w, v) = (across[k], across[k + 1]);
-        let pairs =
-            shifted(-near).iter().zip(shifted(near)).zip(shifted(-far).iter().zip(shifted(far)));
+        let (w, v) = (weights[k], weights[k + 1]);
+        let pairs = take(-near).iter().zip(take(near)).zip(take(-far).iter().zip(take(far)));
         for (sum, ((a, b), (c, d))) in out.iter_mut().zip(pairs) {
             *sum = *sum + w * (a + b) + v * (c + d);
         }
         k += 2;
     }
-    if k < across.len() {
-        let w = across[k];
-        for (sum, (a, b)) in out.iter_mut().zip(shifted(-(k as i64)).iter().zip(shifted(k as i64)))
-        {
+    if k < weights.len() {
+        let (last, w) = (k as i64, weights[k]);
+        for (sum, (a, b)) in out.iter_mut().zip(take(-last).iter().zip(take(last))) {
             *sum += w * (a + b);
         }
     }
 }
+
+/// Weighted sum along a row that is padded by as many places as there are weights beside w₀.
+pub(super) fn sum_across(padded: &[f32], weights: &[f32], out: &mut [f32]) {
+    let radius = weights.len() as i64 - 1;
+    let width = out.len();
+    sum_down(|k| &padded[(radius + k) as usize..][..width], weights, out);
+}
+
+/// One row of a blurred field of pixels. `line` is scratch.
+pub(super) fn blurred_row(
+    field: &[f32],
+    (width, height): (usize, usize),
+    row: usize,
+    weights: &[f32],
+    line: &mut Vec<f32>,
+    out: &mut [f32],
+) {
+    let radius = weights.len() - 1;
+    line.resize(width + 2 * radius, 0.0);
+    let take = |k: i64| &field[reflected(row as i64 + k, height) * width..][..width];
+    sum_down(take, weights, &mut line[radius..][..width]);
+    for i in 0..radius {
+        line[radius - 1 - i] = line[radius + reflected(-1 - i as i64, width)];
+        line[radius + width + i] = line[radius + reflected((width + i) as i64, width)];
+    }
+    sum_across(line, weights, out);
+}
+
+/// Where a place beyond the border lies when reflected: between blocks `.0` and `.1`, `.2` of the
+/// way from the first to the second.
+pub(super) type Mirrored = (usize, usize, f32);
 
 /// Square blocks of pixels laid out from the plate's top left corner, so that every window of the
 /// plate has the same ones.
@@ -128,21 +117,81 @@ impl Blocks {
         self.columns * self.rows
     }
 
-    /// Number of pixels of a block that lie in the window.
-    pub(super) fn pixels(&self, block: usize) -> usize {
-        self.pixel_columns(block % self.columns).len() * self.pixel_rows(block / self.columns).len()
+    /// First pixel column of a block column, from the window's left; the block goes on beyond the
+    /// window's borders, where the window is reflected.
+    pub(super) fn first_column(&self, column: usize) -> i64 {
+        (column * self.side) as i64 - self.phase_x as i64
     }
 
-    /// Pixel columns of a block column, within the window.
-    pub(super) fn pixel_columns(&self, column: usize) -> std::ops::Range<usize> {
-        let start = (column * self.side).saturating_sub(self.phase_x);
-        start..((column + 1) * self.side - self.phase_x).min(self.width)
+    /// Pixel rows of a block row, those beyond the window's borders reflected into it.
+    pub(super) fn pixel_rows(&self, row: usize) -> impl Iterator<Item = usize> + Clone + use<> {
+        let (first, height) = ((row * self.side) as i64 - self.phase_y as i64, self.height);
+        (first..first + self.side as i64).map(move |y| reflected(y, height))
     }
 
-    /// Pixel rows of a block row, within the window.
-    pub(super) fn pixel_rows(&self, row: usize) -> std::ops::Range<usize> {
-        let start = (row * self.side).saturating_sub(self.phase_y);
-        start..((row + 1) * self.side - self.phase_y).min(self.height)
+    /// The part of a row of pixels in a block column, what lies beyond the window reflected into it.
+    pub(super) fn part<'a>(
+        &self,
+        row: &'a [f32],
+        column: usize,
+        line: &'a mut Vec<f32>,
+    ) -> &'a [f32] {
+        let first = self.first_column(column);
+        if first >= 0 && first as usize + self.side <= row.len() {
+            return &row[first as usize..][..self.side];
+        }
+        line.clear();
+        line.extend((first..first + self.side as i64).map(|x| row[reflected(x, row.len())]));
+        line
+    }
+
+    /// Where a block column beyond the first or last lies when the window is reflected.
+    pub(super) fn mirrored_column(&self, column: i64) -> Mirrored {
+        mirrored(column, self.columns, self.side, self.phase_x, self.width)
+    }
+
+    /// Where a block row beyond the first or last lies when the window is reflected.
+    pub(super) fn mirrored_row(&self, row: i64) -> Mirrored {
+        mirrored(row, self.rows, self.side, self.phase_y, self.height)
+    }
+
+    /// The same window in blocks of half the side (which must be even), and a field on them by cubic
+    /// interpolation (Catmull–Rom) between the centres of these.
+    pub(super) fn refined(
+        &self,
+        field: &[f32],
+        grid: &Grid,
+        between: &mut Vec<f32>,
+        out: &mut Vec<f32>,
+    ) -> Self {
+        let fine = Self::new(grid, self.side / 2);
+        let (skip_x, skip_y) = (self.phase_x / fine.side, self.phase_y / fine.side);
+        // Half a coarse block's quarter before or after its centre.
+        let weights = [
+            [-0.023_437_5, 0.226_562_5, 0.867_187_5, -0.070_312_5],
+            [-0.070_312_5, 0.867_187_5, 0.226_562_5, -0.023_437_5],
+        ];
+        let places = |i: usize, n: usize| {
+            let first = (i / 2 + i % 2) as i64 - 2;
+            [0, 1, 2, 3].map(|k| (first + k).clamp(0, n as i64 - 1) as usize)
+        };
+        between.clear();
+        for row in field.chunks_exact(self.columns) {
+            for i in skip_x..skip_x + fine.columns {
+                let ([a, b, c, d], w) = (places(i, self.columns), weights[i % 2]);
+                between.push(w[0] * row[a] + w[1] * row[b] + w[2] * row[c] + w[3] * row[d]);
+            }
+        }
+        out.clear();
+        for i in skip_y..skip_y + fine.rows {
+            let (rows, w) = (places(i, self.rows), weights[i % 2]);
+            let [a, b, c, d] = rows.map(|r| &between[r * fine.columns..][..fine.columns]);
+            for (((a, b), c), d) in a.iter().zip(b).zip(c).zip(d) {
+                let value = w[0] * a + w[1] * b + w[2] * c + w[3] * d;
+                out.push(if value > 0.0 { value } else { 0.0 });
+            }
+        }
+        fine
     }
 
     /// One row of pixels from a field of one number per block, bilinear between their centres.
@@ -179,8 +228,8 @@ impl Blocks {
                 i += self.side
                     * match self.side {
                         4 => whole_spans::<4>(line, from as f32, rest),
+                        6 => whole_spans::<6>(line, from as f32, rest),
                         8 => whole_spans::<8>(line, from as f32, rest),
-                        13 => whole_spans::<13>(line, from as f32, rest),
                         16 => whole_spans::<16>(line, from as f32, rest),
                         _ => {
                             part_span(line, from, twice, rest);
@@ -192,6 +241,19 @@ impl Blocks {
             }
         }
     }
+}
+
+fn mirrored(block: i64, n: usize, side: usize, phase: usize, length: usize) -> Mirrored {
+    // Centres of blocks and the window's two borders, in half pixels from the first block's start.
+    let (side, phase, length) = (side as i64, phase as i64, length as i64);
+    let from_border = (2 * block + 1) * side - 2 * phase;
+    let folded = from_border.rem_euclid(4 * length);
+    let folded = if folded <= 2 * length { folded } else { 4 * length - folded };
+    let half_steps = folded + 2 * phase - side;
+    let last = n as i64 - 1;
+    let before = half_steps.div_euclid(2 * side);
+    let share = half_steps.rem_euclid(2 * side) as f32 / (2 * side) as f32;
+    (before.clamp(0, last) as usize, (before + 1).clamp(0, last) as usize, share)
 }
 
 fn whole_spans<const SIDE: usize>(line: &[f32], from: f32, out: &mut [f32]) -> usize {

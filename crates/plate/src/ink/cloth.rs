@@ -10,7 +10,7 @@
 //! pixels by depth once, which gives its overlap at every level; those are then blurred from block
 //! to block, level by level, and the first level with enough overlap is the answer.
 
-use super::blur::{Blocks, half_gaussian, reflected};
+use super::blur::{Blocks, half_gaussian};
 use crate::grid::Grid;
 
 /// Levels are blurred this many at a time.
@@ -29,8 +29,9 @@ const LEVELS: usize = 512;
 /// Each pixel adds one count above this bit and the rest of its depth, in 256ths of a level, below.
 const COUNT_BIT: u32 = 20;
 /// Largest side of a block, pixels: its counts still fit above [`COUNT_BIT`].
-const LARGEST_SIDE: usize = 63;
-/// Side of a block, µm, as near as whole pixels allow: under a third of the contact width.
+const LARGEST_SIDE: usize = 62;
+/// Side of a block, µm, as near as an even number of pixels allows: under a third of the contact
+/// width.
 const BLOCK_UM: f64 = 64.0;
 /// The Gaussian is cut off at this many sigmas.
 const CUT: f64 = 3.5;
@@ -48,6 +49,7 @@ pub(super) struct Cloth {
 #[derive(Clone, Debug, Default)]
 pub(super) struct ClothScratch {
     weights: Vec<f32>,
+    part: Vec<f32>,
     /// Pixels counted by level, block after block.
     counts: Vec<u32>,
     /// Overlap (times pixels) and count of each block at the start of every sixteen levels.
@@ -58,10 +60,13 @@ pub(super) struct ClothScratch {
     /// Overlap of each block at the ends of sixteen levels in a row, before and after blurring.
     fine: Vec<Lanes>,
     between: Vec<Lanes>,
+    line: Vec<Lanes>,
     blurred: Vec<Lanes>,
     /// Which sixteen levels hold each block's answer.
     bracket: Vec<usize>,
-    /// Cloth level e of each block, µm.
+    /// Cloth level e of each block, µm; then of each block of half the side.
+    block_level_um: Vec<f32>,
+    level_between_um: Vec<f32>,
     pub(super) level_um: Vec<f32>,
 }
 
@@ -70,13 +75,9 @@ fn level_um(level: usize) -> f32 {
     f32::from_bits(SHIFT_UM.to_bits() + ((level as u32) << LEVEL_BITS)) - SHIFT_UM
 }
 
-/// Adds `depth_um` of every pixel of a block to `even` and `odd` (in turn, so that neighbours of
-/// equal depth don't wait for each other).
-fn count_block<'a>(
-    rows: impl Iterator<Item = &'a [f32]>,
-    even: &mut [u32; LEVELS],
-    odd: &mut [u32; LEVELS],
-) {
+/// Adds the depth of every pixel of a row to `even` and `odd` in turn, so that neighbours of equal
+/// depth don't wait for each other.
+fn count_row(depth_um: &[f32], even: &mut [u32; LEVELS], odd: &mut [u32; LEVELS]) {
     #[inline(always)]
     fn entry(depth_um: f32) -> (usize, u32) {
         let depth_um = if depth_um > 0.0 { depth_um } else { 0.0 };
@@ -85,18 +86,16 @@ fn count_block<'a>(
         let level = (bits >> LEVEL_BITS) as usize & (LEVELS - 1);
         (level, (1 << COUNT_BIT) | (bits >> (LEVEL_BITS - 8) & 0xff))
     }
-    for row in rows {
-        let (pairs, rest) = row.as_chunks::<2>();
-        for &[a, b] in pairs {
-            let (level_a, add_a) = entry(a);
-            let (level_b, add_b) = entry(b);
-            even[level_a] += add_a;
-            odd[level_b] += add_b;
-        }
-        for &last in rest {
-            let (level, add) = entry(last);
-            even[level] += add;
-        }
+    let (pairs, rest) = depth_um.as_chunks::<2>();
+    for &[a, b] in pairs {
+        let (level_a, add_a) = entry(a);
+        let (level_b, add_b) = entry(b);
+        even[level_a] += add_a;
+        odd[level_b] += add_b;
+    }
+    for &last in rest {
+        let (level, add) = entry(last);
+        even[level] += add;
     }
 }
 
@@ -116,15 +115,16 @@ impl Cloth {
         CUT * self.width_um + 3.0 * BLOCK_UM
     }
 
-    /// Finds the cloth's level in every block of a window that has pixels: fills
-    /// `scratch.level_um`.
+    /// Finds the cloth's level over a window that has pixels: fills `scratch.level_um`, one number
+    /// for each of the blocks given back.
     pub(super) fn settle(
         &self,
         depth_um: &[f32],
         grid: &Grid,
         scratch: &mut ClothScratch,
     ) -> Blocks {
-        let side = libm::round(BLOCK_UM / f64::from(grid.px_um)).clamp(1.0, LARGEST_SIDE as f64);
+        let side = (2.0 * libm::round(0.5 * BLOCK_UM / f64::from(grid.px_um)))
+            .clamp(2.0, LARGEST_SIDE as f64);
         let blocks = Blocks::new(grid, side as usize);
         // The blocks themselves widen the Gaussian by the variance of their side.
         let variance = self.width_um / f64::from(grid.px_um);
@@ -137,16 +137,28 @@ impl Cloth {
         // The answer lies at or below the level above the deepest place plus the overlap.
         let brackets = (top as usize + 2).min(LEVELS).div_ceil(LANES);
 
-        count_levels(depth_um, grid.width, &blocks, brackets * LANES, &mut scratch.counts);
+        count_levels(
+            depth_um,
+            grid.width,
+            &blocks,
+            brackets * LANES,
+            &mut scratch.part,
+            &mut scratch.counts,
+        );
         self.find_brackets(&blocks, brackets, scratch);
-        scratch.level_um.clear();
-        scratch.level_um.resize(blocks.len(), 0.0);
+        scratch.block_level_um.clear();
+        scratch.block_level_um.resize(blocks.len(), 0.0);
         for bracket in 0..brackets {
             if scratch.bracket.contains(&bracket) {
                 self.solve_bracket(bracket, brackets, &blocks, scratch);
             }
         }
-        blocks
+        blocks.refined(
+            &scratch.block_level_um,
+            grid,
+            &mut scratch.level_between_um,
+            &mut scratch.level_um,
+        )
     }
 
     /// Which sixteen levels hold each block's answer, from the overlap at every sixteenth level.
@@ -157,7 +169,7 @@ impl Cloth {
         scratch.fine.clear();
         scratch.fine.resize(n * groups, [0.0; LANES]);
         for (block, counts) in scratch.counts.chunks_exact(brackets * LANES).enumerate() {
-            let scale = 1.0 / blocks.pixels(block) as f32;
+            let scale = 1.0 / (blocks.side * blocks.side) as f32;
             let (mut overlap, mut count) = (0.0_f32, 0.0_f32);
             for (bracket, entries) in counts.as_chunks::<LANES>().0.iter().enumerate() {
                 scratch.starts.push((overlap, count));
@@ -178,7 +190,7 @@ impl Cloth {
                 &scratch.fine[group * n..][..n],
                 blocks,
                 &scratch.weights,
-                &mut scratch.between,
+                (&mut scratch.between, &mut scratch.line),
                 blurred,
             );
             let lanes = LANES.min(brackets - group * LANES);
@@ -204,7 +216,7 @@ impl Cloth {
         scratch.fine.clear();
         for block in 0..n {
             let entries = &scratch.counts[(block * brackets + bracket) * LANES..][..LANES];
-            let scale = 1.0 / blocks.pixels(block) as f32;
+            let scale = 1.0 / (blocks.side * blocks.side) as f32;
             let (mut overlap, mut count) = scratch.starts[block * brackets + bracket];
             let mut lanes = [0.0; LANES];
             for (lane, &entry) in lanes.iter_mut().zip(entries) {
@@ -214,28 +226,63 @@ impl Cloth {
             scratch.fine.push(lanes);
         }
         scratch.blurred.resize(n, [0.0; LANES]);
-        blur(&scratch.fine, blocks, &scratch.weights, &mut scratch.between, &mut scratch.blurred);
+        blur(
+            &scratch.fine,
+            blocks,
+            &scratch.weights,
+            (&mut scratch.between, &mut scratch.line),
+            &mut scratch.blurred,
+        );
         for block in 0..n {
             if scratch.bracket[block] != bracket {
                 continue;
             }
-            let mut before = match bracket.checked_sub(1) {
-                None => 0.0,
-                Some(last) => scratch.coarse[last / LANES * n + block][last % LANES],
+            // Overlap at the sixteen levels, the one before them, and as far as known around.
+            let coarse =
+                |bracket: usize| scratch.coarse[bracket / LANES * n + block][bracket % LANES];
+            let before = |back: usize| if back > bracket { 0.0 } else { coarse(bracket - back) };
+            let ends = &scratch.blurred[block];
+            let found = ends.iter().position(|&f| f >= self.overlap_um).unwrap_or(LANES - 1);
+            let (low, high) = (if found == 0 { before(1) } else { ends[found - 1] }, ends[found]);
+            let slope_before = match found {
+                0 if bracket == 0 => 0.0,
+                0 => (low - before(2)) / (LANES as f32 * self::spacing_um(bracket - 1)),
+                1 => (low - before(1)) / spacing_um,
+                _ => (low - ends[found - 2]) / spacing_um,
             };
-            let mut level_um = start_um;
-            for &overlap in &scratch.blurred[block] {
-                if overlap >= self.overlap_um {
-                    level_um += spacing_um * (self.overlap_um - before) / (overlap - before);
-                    break;
-                }
-                level_um += spacing_um;
-                before = overlap;
-            }
+            let slope_after = if found + 1 < LANES {
+                (ends[found + 1] - high) / spacing_um
+            } else if bracket + 1 < brackets {
+                (coarse(bracket + 1) - high) / (LANES as f32 * self::spacing_um(bracket + 1))
+            } else {
+                1.0
+            };
+            let share = crossing(
+                low,
+                high,
+                slope_before * spacing_um,
+                slope_after * spacing_um,
+                self.overlap_um,
+            );
+            let level_um = start_um + (found as f32 + share) * spacing_um;
             let level_um = level_um - self.overlap_um;
-            scratch.level_um[block] = if level_um > 0.0 { level_um } else { 0.0 };
+            scratch.block_level_um[block] = if level_um > 0.0 { level_um } else { 0.0 };
         }
     }
+}
+
+/// Where between two levels the overlap comes to `wanted`, as a share of their distance.
+///
+/// Overlap against level is a convex curve: it lies on or above the lines that its neighbours'
+/// slopes (per level) draw from both ends. A flat floor makes a sharp bend, which the two lines
+/// meet exactly; on a smooth curve they are as good as the chord.
+fn crossing(low: f32, high: f32, slope_before: f32, slope_after: f32, wanted: f32) -> f32 {
+    let chord = if high > low { (wanted - low) / (high - low) } else { 1.0 };
+    let from_below = if slope_before > 0.0 { (wanted - low) / slope_before } else { 1.0 };
+    let from_above = if slope_after > 0.0 { 1.0 - (high - wanted) / slope_after } else { 1.0 };
+    let share = if from_below < from_above { from_below } else { from_above };
+    let share = if share > chord { share } else { chord };
+    if share < 1.0 { share } else { 1.0 }
 }
 
 /// Distance between the levels of sixteen, µm: they all lie in one octave.
@@ -249,6 +296,7 @@ fn count_levels(
     width: usize,
     blocks: &Blocks,
     levels: usize,
+    part: &mut Vec<f32>,
     counts: &mut Vec<u32>,
 ) {
     counts.clear();
@@ -256,11 +304,12 @@ fn count_levels(
     for row in 0..blocks.rows {
         let pixel_rows = blocks.pixel_rows(row);
         for column in 0..blocks.columns {
-            let pixel_columns = blocks.pixel_columns(column);
             even[..levels].fill(0);
             odd[..levels].fill(0);
-            let rows = pixel_rows.clone().map(|y| &depth_um[y * width..][pixel_columns.clone()]);
-            count_block(rows, &mut even, &mut odd);
+            for y in pixel_rows.clone() {
+                let row = &depth_um[y * width..][..width];
+                count_row(blocks.part(row, column, part), &mut even, &mut odd);
+            }
             counts.extend(even[..levels].iter().zip(&odd[..levels]).map(|(a, b)| a + b));
         }
     }
@@ -271,32 +320,52 @@ fn blur(
     field: &[Lanes],
     blocks: &Blocks,
     weights: &[f32],
-    between: &mut Vec<Lanes>,
+    (between, line): (&mut Vec<Lanes>, &mut Vec<Lanes>),
     out: &mut [Lanes],
 ) {
-    between.resize(field.len(), [0.0; LANES]);
-    let (columns, rows) = (blocks.columns, blocks.rows);
-    // One line of blocks: `at` gives the place in the field of the i-th block of the line.
-    let line = |from: &[Lanes], to: &mut [Lanes], n: usize, at: &dyn Fn(usize) -> usize| {
-        for i in 0..n {
-            let mut sums = [0.0_f32; LANES];
-            for (sum, value) in sums.iter_mut().zip(&from[at(i)]) {
-                *sum = weights[0] * value;
+    let (columns, rows, radius) = (blocks.columns, blocks.rows, weights.len() - 1);
+    let pad = |line: &mut [Lanes], n: usize, mirrored: &dyn Fn(i64) -> (usize, usize, f32)| {
+        for i in (-(radius as i64)..0).chain(n as i64..(n + radius) as i64) {
+            let (a, b, share) = mirrored(i);
+            let (a, b) = (line[radius + a], line[radius + b]);
+            let to = &mut line[(radius as i64 + i) as usize];
+            for ((to, a), b) in to.iter_mut().zip(a).zip(b) {
+                *to = a + (b - a) * share;
             }
-            for (k, &weight) in weights.iter().enumerate().skip(1) {
-                let a = &from[at(reflected(i as i64 - k as i64, n))];
-                let b = &from[at(reflected(i as i64 + k as i64, n))];
-                for ((sum, a), b) in sums.iter_mut().zip(a).zip(b) {
-                    *sum += weight * (a + b);
-                }
-            }
-            to[at(i)] = sums;
         }
     };
-    for row in 0..rows {
-        line(field, between, columns, &|i| row * columns + i);
+    between.resize(field.len(), [0.0; LANES]);
+    line.resize(columns + 2 * radius, [0.0; LANES]);
+    for (from, to) in field.chunks_exact(columns).zip(between.chunks_exact_mut(columns)) {
+        line[radius..][..columns].copy_from_slice(from);
+        pad(line, columns, &|i| blocks.mirrored_column(i));
+        for (i, to) in to.iter_mut().enumerate() {
+            *to = weighted(&line[i..], weights);
+        }
     }
+    line.resize(rows + 2 * radius, [0.0; LANES]);
     for column in 0..columns {
-        line(between, out, rows, &|i| i * columns + column);
+        for row in 0..rows {
+            line[radius + row] = between[row * columns + column];
+        }
+        pad(line, rows, &|i| blocks.mirrored_row(i));
+        for row in 0..rows {
+            out[row * columns + column] = weighted(&line[row..], weights);
+        }
     }
+}
+
+/// Weighted sum about the place `weights.len() − 1` of `line`.
+#[inline(always)]
+fn weighted(line: &[Lanes], weights: &[f32]) -> Lanes {
+    let radius = weights.len() - 1;
+    let line = &line[..2 * radius + 1];
+    let mut sums = line[radius].map(|value| weights[0] * value);
+    for (k, &weight) in weights.iter().enumerate().skip(1) {
+        let (a, b) = (&line[radius - k], &line[radius + k]);
+        for ((sum, a), b) in sums.iter_mut().zip(a).zip(b) {
+            *sum += weight * (a + b);
+        }
+    }
+    sums
 }

@@ -1,6 +1,6 @@
 //! Ink on paper as the light sees it: through the ink, sideways in the paper, and out again.
 
-use super::blur::{Blocks, blurred_row, half_gaussian};
+use super::blur::{Blocks, half_gaussian, sum_across, sum_down};
 use super::exp::exp_of_negative;
 use crate::grid::Grid;
 
@@ -28,6 +28,7 @@ pub(super) struct OpticsScratch {
     weights: Vec<f32>,
     band: Vec<f32>,
     blocks: Vec<f32>,
+    padded: Vec<f32>,
     spread: Vec<f32>,
     line: Vec<f32>,
     row: Vec<f32>,
@@ -60,26 +61,21 @@ impl Optics {
             side *= 2;
         }
         let blocks = Blocks::new(grid, side);
-        block_means(field, grid.width, &blocks, &mut scratch.band, &mut scratch.blocks);
+        block_means(
+            field,
+            grid.width,
+            &blocks,
+            &mut scratch.band,
+            &mut scratch.line,
+            &mut scratch.blocks,
+        );
         let variance = self.spread_um / f64::from(grid.px_um);
         // Box of one block, (side² − 1)/12, and bilinear spread, side²/6 between the same centres.
         let side2 = (side * side) as f64;
         let spread = if side == 1 { 0.0 } else { (side2 - 1.0) / 12.0 + side2 / 6.0 };
         let sigma = libm::sqrt((variance * variance - spread).max(0.0)) / side as f64;
         half_gaussian(sigma, CUT, &mut scratch.weights);
-        scratch.spread.resize(blocks.len(), 0.0);
-        for (row, out) in scratch.spread.chunks_exact_mut(blocks.columns).enumerate() {
-            let weights = (&scratch.weights[..], &scratch.weights[..]);
-            blurred_row(
-                &scratch.blocks,
-                blocks.columns,
-                blocks.rows,
-                row,
-                weights,
-                &mut scratch.line,
-                out,
-            );
-        }
+        blur(&blocks, scratch);
         scratch.row.resize(grid.width, 0.0);
         let (surface, span) = (self.surface, self.paper - self.surface);
         for (y, row) in field.chunks_exact_mut(grid.width).enumerate() {
@@ -91,28 +87,55 @@ impl Optics {
     }
 }
 
-/// Mean of every block.
+/// Blurs the means of the blocks: from `scratch.blocks` to `scratch.spread`.
+fn blur(blocks: &Blocks, scratch: &mut OpticsScratch) {
+    let OpticsScratch { weights, blocks: means, padded, spread, line, .. } = scratch;
+    let (columns, rows, radius) = (blocks.columns, blocks.rows, weights.len() - 1);
+    padded.resize((rows + 2 * radius) * columns, 0.0);
+    padded[radius * columns..][..means.len()].copy_from_slice(means);
+    for i in (-(radius as i64)..0).chain(rows as i64..(rows + radius) as i64) {
+        let (a, b, share) = blocks.mirrored_row(i);
+        let (a, b) = (&means[a * columns..][..columns], &means[b * columns..][..columns]);
+        let to = &mut padded[(radius as i64 + i) as usize * columns..][..columns];
+        for ((to, a), b) in to.iter_mut().zip(a).zip(b) {
+            *to = a + (b - a) * share;
+        }
+    }
+    spread.resize(blocks.len(), 0.0);
+    line.resize(columns + 2 * radius, 0.0);
+    for (row, out) in spread.chunks_exact_mut(columns).enumerate() {
+        let take = |k: i64| &padded[((row + radius) as i64 + k) as usize * columns..][..columns];
+        sum_down(take, weights, &mut line[radius..][..columns]);
+        for i in (-(radius as i64)..0).chain(columns as i64..(columns + radius) as i64) {
+            let (a, b, share) = blocks.mirrored_column(i);
+            let (a, b) = (line[radius + a], line[radius + b]);
+            line[(radius as i64 + i) as usize] = a + (b - a) * share;
+        }
+        sum_across(line, weights, out);
+    }
+}
+
+/// Mean of every block. `band` and `line` are scratch.
 fn block_means(
     field: &[f32],
     width: usize,
     blocks: &Blocks,
     band: &mut Vec<f32>,
+    line: &mut Vec<f32>,
     means: &mut Vec<f32>,
 ) {
     means.clear();
     band.resize(width, 0.0);
+    let scale = 1.0 / (blocks.side * blocks.side) as f32;
     for row in 0..blocks.rows {
-        let pixel_rows = blocks.pixel_rows(row);
         band.fill(0.0);
-        for y in pixel_rows.clone() {
+        for y in blocks.pixel_rows(row) {
             for (sum, value) in band.iter_mut().zip(&field[y * width..][..width]) {
                 *sum += value;
             }
         }
-        for column in 0..blocks.columns {
-            let pixel_columns = blocks.pixel_columns(column);
-            let scale = 1.0 / (pixel_columns.len() * pixel_rows.len()) as f32;
-            means.push(band[pixel_columns].iter().sum::<f32>() * scale);
-        }
+        means.extend(
+            (0..blocks.columns).map(|c| blocks.part(band, c, line).iter().sum::<f32>() * scale),
+        );
     }
 }

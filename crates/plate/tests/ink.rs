@@ -1,0 +1,587 @@
+//! Ink against closed forms, published laws and its own equations worked out plainly.
+
+#[path = "ink/reference.rs"]
+mod reference;
+
+use plan::{Ink, Paper, Press, Wipe};
+use plate::grid::Grid;
+use plate::ink::{InkConstants, InkScratch, Inking, pigment_share};
+use plate::light;
+use reference::{DiscGround, Random};
+
+fn near(what: &str, got: f64, want: f64, within: f64) {
+    assert!((got - want).abs() <= within, "{what}: got {got}, expected {want} ± {within}");
+}
+
+fn grid(width: usize, height: usize, px_um: f32) -> Grid {
+    Grid { left_px: 0, top_px: 0, width, height, px_um }
+}
+
+fn mean(field: &[f32]) -> f64 {
+    field.iter().map(|&v| f64::from(v)).sum::<f64>() / field.len() as f64
+}
+
+/// Neat ink, normal press.
+fn wiped(wipe: Wipe) -> Inking {
+    Inking::new(&Ink { wipe, ..Ink::default() }, &Paper::default(), &InkConstants::default())
+}
+
+fn hand() -> Inking {
+    wiped(Wipe::Hand)
+}
+
+/// Parts of base that leave this share of pigment.
+fn thinned(share: f64) -> Inking {
+    let ink = Ink { base_parts: 100.0 * (1.0 / share - 1.0), reducer_parts: 0.0, ..Ink::default() };
+    Inking::new(&ink, &Paper::default(), &InkConstants::default())
+}
+
+struct Print {
+    held_um: Vec<f32>,
+    printed_um: Vec<f32>,
+    reflectance: Vec<f32>,
+    /// Density of the whole as one patch.
+    density: f64,
+}
+
+fn print(inking: &Inking, depth_um: &[f32], grid: &Grid) -> Print {
+    let mut scratch = InkScratch::default();
+    let mut reflectance = Vec::new();
+    inking.print(depth_um, grid, &mut scratch, &mut reflectance);
+    let density = light::density(inking.patch_reflectance(scratch.printed_um()));
+    Print {
+        held_um: scratch.held_um().to_vec(),
+        printed_um: scratch.printed_um().to_vec(),
+        reflectance,
+        density,
+    }
+}
+
+fn cloth(inking: &Inking, depth_um: &[f32], grid: &Grid) -> Vec<f32> {
+    let mut level_um = Vec::new();
+    inking.cloth_level_um(depth_um, grid, &mut InkScratch::default(), &mut level_um);
+    level_um
+}
+
+/// Stripes down the plate: `land` of every `period` pixels stand, the rest is `depth_um` deep.
+fn stripes(grid: &Grid, land: usize, period: usize, depth_um: f32) -> Vec<f32> {
+    (0..grid.len()).map(|i| if i % grid.width % period < land { 0.0 } else { depth_um }).collect()
+}
+
+/// One slot down the middle of the plate.
+fn slot(grid: &Grid, slot_um: f32, depth_um: f32) -> Vec<f32> {
+    let middle_um = grid.width as f32 * grid.px_um / 2.0;
+    (0..grid.len())
+        .map(|i| {
+            let x_um = ((i % grid.width) as f32 + 0.5) * grid.px_um;
+            if (x_um - middle_um).abs() < slot_um / 2.0 { depth_um } else { 0.0 }
+        })
+        .collect()
+}
+
+fn disc_field(cover: f64, bite_um: f64, seed: u64) -> (Grid, Vec<f32>) {
+    let (side, depth_um) = DiscGround::new(1200.0, 2.0, cover, seed).bitten(bite_um, 4.0);
+    (grid(side, side, 4.0), depth_um)
+}
+
+// ---- light through ink --------------------------------------------------------------------
+
+#[test]
+fn flat_films_follow_beer_and_lambert() {
+    // Closed form R_s + (R_p − R_s)e^(−Kcw).
+    let films_um = [0.0, 0.5, 1.0, 2.0, 5.0, 10.0];
+    let neat = [0.0706, 0.2491, 0.4247, 0.7605, 1.4659, 1.6465];
+    let thin = [0.0706, 0.1869, 0.3022, 0.5280, 1.1270, 1.5901];
+    for i in 0..films_um.len() {
+        let film = [films_um[i] as f32; 4];
+        near(
+            "D of a flat film, neat",
+            light::density(hand().patch_reflectance(&film)),
+            neat[i],
+            1e-3,
+        );
+        near(
+            "D of a flat film, c .65",
+            light::density(thinned(0.65).patch_reflectance(&film)),
+            thin[i],
+            1e-3,
+        );
+    }
+}
+
+#[test]
+fn pigment_share_counts_parts_to_a_hundred_of_black() {
+    near("neat", pigment_share(0.0, 0.0), 1.0, 0.0);
+    near("25 + 10 parts to 100", pigment_share(25.0, 10.0), 1.0 / 1.35, 1e-12);
+}
+
+#[test]
+fn full_spread_is_the_square_of_the_mean() {
+    // With n = 2 the power mean is ⟨T⟩², the other published limit.
+    let constants = InkConstants { patch_exponent: 2.0, ..InkConstants::default() };
+    let inking = Inking::new(&Ink::default(), &Paper::default(), &constants);
+    let printed: Vec<f32> = (0..50).map(|i| i as f32 * 0.2).collect();
+    let per_um = f64::from((0.5 * 0.85) as f32);
+    let t = printed.iter().map(|&y| libm::exp(-per_um * f64::from(y))).sum::<f64>() / 50.0;
+    let (rs, rp) = (f64::from(0.0224_f32), f64::from(0.85_f32));
+    near("R̄", inking.patch_reflectance(&printed), rs + (rp - rs) * t * t, 1e-12);
+}
+
+#[test]
+fn a_patch_of_two_tones_obeys_yule_and_nielsen() {
+    // Yule & Nielsen, TAGA Proc. 1951, above the constant surface reflectance.
+    let inking = hand();
+    let printed: Vec<f32> = (0..100).map(|i| if i < 30 { 4.0 } else { 0.0 }).collect();
+    let (rs, rp) = (f64::from(0.0224_f32), f64::from(0.85_f32));
+    let ink = (rp - rs) * libm::exp(-2.0 * f64::from((0.5 * 0.85) as f32) * 4.0);
+    let root = |r| libm::pow(r, 1.0 / 1.8);
+    let want = rs + libm::pow(0.7 * root(rp - rs) + 0.3 * root(ink), 1.8);
+    near("R̄", inking.patch_reflectance(&printed), want, 1e-9);
+}
+
+// ---- transfer -----------------------------------------------------------------------------
+
+#[test]
+fn ink_splits_as_walker_and_fetsko_have_it() {
+    // W. C. Walker & J. M. Fetsko, TAGA Proc. 1955, with k 10, b 2, f 0.5.
+    let held = [1.0_f32, 5.0, 10.0, 20.0, 40.0];
+    let want = [0.8934, 3.4179, 5.9933, 11.0, 21.0];
+    let mut taken = [0.0; 5];
+    hand().split(&held, &mut taken);
+    for i in 0..5 {
+        near("ink taken", f64::from(taken[i]), want[i], 1e-3);
+    }
+}
+
+#[test]
+fn the_paper_takes_more_of_more_but_never_more_than_there_is() {
+    for (press, share) in [(Press::Light, 0.35), (Press::Normal, 0.5), (Press::Heavy, 0.6)] {
+        let ink = Ink { press, ..Ink::default() };
+        let inking = Inking::new(&ink, &Paper::default(), &InkConstants::default());
+        let held: Vec<f32> = (0..40_000).map(|i| i as f32 * 0.005).collect();
+        let mut taken = vec![0.0; held.len()];
+        inking.split(&held, &mut taken);
+        for i in 0..held.len() {
+            assert!(
+                taken[i] >= 0.0 && taken[i] <= held[i],
+                "{press:?}: {} of {}",
+                taken[i],
+                held[i]
+            );
+            assert!(i == 0 || taken[i] > taken[i - 1], "{press:?}: grows at {}", held[i]);
+            let exact = reference::walker_fetsko(f64::from(held[i]), 10.0, 2.0, share);
+            near("against the plain formula", f64::from(taken[i]), exact, 1e-4);
+        }
+        let last = held.len() - 1;
+        near("share of thick ink", f64::from(taken[last] / held[last]), share, 0.01);
+    }
+}
+
+// ---- the cloth ----------------------------------------------------------------------------
+
+#[test]
+fn cloth_lies_on_plain_plate_and_on_any_flat_floor() {
+    // Closed form: e = d on a flat floor of depth d.
+    let grid = grid(300, 200, 4.0);
+    for depth_um in [0.0_f32, 0.03, 1.0, 3.97, 4.0, 20.0, 21.37, 59.9, 123.4, 200.0] {
+        for wipe in [Wipe::Tarlatan, Wipe::Hand, Wipe::Hard] {
+            let level = cloth(&wiped(wipe), &vec![depth_um; grid.len()], &grid);
+            // The levels' spacing does not matter here; their 256ths do.
+            let within = 1e-3_f64.max(f64::from(depth_um) * 1e-4);
+            for &e in [level[0], level[grid.len() / 2], level[grid.len() - 1]].iter() {
+                near("cloth on a flat floor", f64::from(e), f64::from(depth_um), within);
+            }
+        }
+    }
+}
+
+#[test]
+fn cloth_on_stripes_sags_by_the_closed_form() {
+    // e = s₀(1/a − 1) between vertical walls that leave a share a of land.
+    let grid = grid(800, 64, 4.0);
+    for (land, want) in [(10, 0.8), (5, 2.4), (2, 7.2), (1, 15.2)] {
+        let level = cloth(&hand(), &stripes(&grid, land, 20, 30.0), &grid);
+        for column in 200..600 {
+            near("cloth on stripes", f64::from(level[32 * 800 + column]), want, 0.02);
+        }
+    }
+}
+
+#[test]
+fn stripes_print_by_the_closed_form() {
+    // Half land, vertical walls 10 µm deep, no spread of ink: worked out by hand from §2.
+    let constants = InkConstants { ink_spread_um: 0.0, ..InkConstants::default() };
+    let inking = Inking::new(&Ink::default(), &Paper::default(), &constants);
+    let grid = grid(800, 64, 4.0);
+    let print = print(&inking, &stripes(&grid, 10, 20, 10.0), &grid);
+    near("held", mean(&print.held_um), 4.625, 0.005);
+    near("printed", mean(&print.printed_um), 2.8047, 0.003);
+    near("R", inking.patch_reflectance(&print.printed_um), 0.28733, 0.003);
+    near("D", print.density, 0.5416, 0.005);
+}
+
+#[test]
+fn cloth_in_a_slot_sags_by_the_closed_form_and_empties_wide_ones() {
+    // At the middle of a slot the land counts a = erfc(w / 2√2σ): e = s₀(1/a − 1) until that is
+    // the depth, at w* = 2√2 σ erfc⁻¹(s₀/(d + s₀)).
+    let grid = grid(900, 32, 4.0);
+    let middle = 16 * 900 + 450;
+    for slot_um in [200.0, 400.0, 600.0, 800.0] {
+        let level = cloth(&hand(), &slot(&grid, slot_um, 50.0), &grid);
+        let land = libm::erfc(f64::from(slot_um) / (2.0 * std::f64::consts::SQRT_2 * 200.0));
+        let want = 0.8 * (1.0 / land - 1.0);
+        near("cloth in a slot", f64::from(level[middle]), want, 0.05 * want + 0.01);
+    }
+    for (depth_um, widest_um) in [(10.0_f32, 714.0_f32), (50.0, 966.0)] {
+        let level = |slot_um: f32| {
+            f64::from(cloth(&hand(), &slot(&grid, slot_um, depth_um), &grid)[middle])
+        };
+        let depth_um = f64::from(depth_um);
+        assert!(
+            level(widest_um - 32.0) < 0.95 * depth_um,
+            "narrower than w* holds ink in the middle"
+        );
+        // Past w* the cloth lies on the floor, pressed in by what the land does not carry; so near
+        // the bend the interpolation between blocks still swings a little.
+        let wide_um = widest_um + 34.0;
+        let land = libm::erfc(f64::from(wide_um) / (2.0 * std::f64::consts::SQRT_2 * 200.0));
+        near("cloth past w*", level(wide_um), (1.0 - land) * depth_um, 0.03 * depth_um);
+    }
+}
+
+#[test]
+fn a_wide_hollow_holds_ink_only_along_its_edges() {
+    // M. Lalanne, A Treatise on Etching (1880) §37: ink has no hold in a wide flat hollow.
+    let grid = grid(900, 32, 4.0);
+    let fill = |slot_um: f32| {
+        let depth_um = slot(&grid, slot_um, 50.0);
+        let held = print(&hand(), &depth_um, &grid).held_um;
+        let in_slot: Vec<f32> =
+            (16 * 900..17 * 900).filter(|&i| depth_um[i] > 0.0).map(|i| held[i]).collect();
+        (f64::from(held[16 * 900 + 450]) / 50.0, mean(&in_slot) / 50.0)
+    };
+    let (middle, _) = fill(400.0);
+    assert!(middle > 0.93, "a slot of 400 µm is full in the middle: {middle}");
+    let (middle, whole) = fill(1200.0);
+    assert!(middle < 0.02, "a slot of 1200 µm is empty in the middle: {middle}");
+    assert!(whole > 0.4, "but holds ink along its edges: {whole}");
+}
+
+#[test]
+fn the_cloth_keeps_within_its_accuracy_on_real_grounds() {
+    // Against the balance solved by halving at full resolution, places all over the field.
+    for (cover, bite_um) in
+        [(0.5, 2.0), (0.5, 6.0), (0.5, 15.0), (0.3, 10.0), (0.7, 10.0), (0.9, 15.0)]
+    {
+        let (side, depth_um) = DiscGround::new(1280.0, 2.0, cover, 11).bitten(bite_um, 4.0);
+        let grid = grid(side, side, 4.0);
+        for (wipe, s0) in [(Wipe::Hand, 0.8), (Wipe::Tarlatan, 0.4), (Wipe::Hard, 1.6)] {
+            let level = cloth(&wiped(wipe), &depth_um, &grid);
+            let mut random = Random::new(3);
+            let (mut sum, mut want_sum) = (0.0, 0.0);
+            for _ in 0..24 {
+                let column = (random.share() * grid.width as f64) as usize;
+                let row = (random.share() * grid.height as f64) as usize;
+                let want = reference::cloth_level(&depth_um, grid.width, (column, row), 50.0, s0);
+                let got = f64::from(level[row * grid.width + column]);
+                // Blocks of 64 µm catch the grain a little unevenly where the cloth hangs deep.
+                let within = 0.03 + 0.015 * want;
+                near(&format!("cloth, cover {cover}, bite {bite_um}, {wipe:?}"), got, want, within);
+                sum += got;
+                want_sum += want;
+            }
+            near("mean level", sum / 24.0, want_sum / 24.0, 0.01 + 0.005 * want_sum / 24.0);
+        }
+    }
+}
+
+#[test]
+fn biting_everything_deeper_lowers_the_cloth_as_much() {
+    // e(h + const) = e + const: a new ground in an old hollow holds ink.
+    let (grid, depth_um) = disc_field(0.5, 6.0, 5);
+    let deeper: Vec<f32> = depth_um.iter().map(|h| h + 30.0).collect();
+    let (shallow, deep) = (cloth(&hand(), &depth_um, &grid), cloth(&hand(), &deeper, &grid));
+    for (a, b) in shallow.iter().zip(&deep) {
+        near("e(h + 30) − e(h)", f64::from(b - a), 30.0, 0.1);
+    }
+}
+
+// ---- each kernel against its plain form ---------------------------------------------------
+
+#[test]
+fn every_step_agrees_with_its_plain_form() {
+    for px_um in [2.0_f32, 4.0, 10.0] {
+        let (side, depth_um) = DiscGround::new(600.0, 1.0, 0.5, 2).bitten(8.0, f64::from(px_um));
+        let grid = grid(side, side, px_um);
+        let level = cloth(&hand(), &depth_um, &grid);
+        let print = print(&hand(), &depth_um, &grid);
+        let held: Vec<f64> = depth_um
+            .iter()
+            .zip(&level)
+            .map(|(&h, &e)| reference::held(h.into(), e.into(), 0.05, 0.25))
+            .collect();
+        let taken: Vec<f64> =
+            held.iter().map(|&t| reference::walker_fetsko(t, 10.0, 2.0, 0.5)).collect();
+        let printed = reference::blurred(&taken, side, 6.0 / f64::from(px_um));
+        let passed: Vec<f64> = printed.iter().map(|y| libm::exp(-0.5 * 0.85 * y)).collect();
+        let around = reference::blurred(&passed, side, 50.0 / f64::from(px_um));
+        for i in 0..grid.len() {
+            near("held", f64::from(print.held_um[i]), held[i], 1e-4);
+            near("printed", f64::from(print.printed_um[i]), printed[i], 0.02);
+            let reflectance = 0.0224 + (0.85 - 0.0224) * passed[i] * around[i];
+            near("reflectance", f64::from(print.reflectance[i]), reflectance, 0.004);
+        }
+        let plain =
+            passed.iter().zip(&around).map(|(t, a)| 0.0224 + (0.85 - 0.0224) * t * a).sum::<f64>();
+        near("mean reflectance", mean(&print.reflectance), plain / grid.len() as f64, 2e-4);
+    }
+}
+
+#[test]
+fn windows_of_a_plate_agree_to_the_last_bit_inside() {
+    // Pits given by their place on the plate.
+    let depth = |x: i64, y: i64| {
+        let cell = Random::new((x.div_euclid(9) * 7919 + y.div_euclid(7) * 104_729) as u64).share();
+        (cell * 14.0) as f32
+    };
+    let field = |g: &Grid| -> Vec<f32> {
+        (0..g.height as i64)
+            .flat_map(|y| (0..g.width as i64).map(move |x| (x, y)))
+            .map(|(x, y)| depth(x + g.left_px, y + g.top_px))
+            .collect()
+    };
+    let inking = hand();
+    for px_um in [4.0_f32, 5.0, 6.35] {
+        let wanted = Grid { left_px: 1031, top_px: 517, width: 70, height: 40, px_um };
+        let compare = |margin_um: f64, within: f32| {
+            let margin = (margin_um / f64::from(px_um)).ceil() as usize;
+            let a = wanted.grown(margin);
+            let b = Grid {
+                left_px: a.left_px - 101,
+                top_px: a.top_px - 57,
+                width: a.width + 213,
+                height: a.height + 99,
+                px_um,
+            };
+            let (print_a, print_b) =
+                (print(&inking, &field(&a), &a), print(&inking, &field(&b), &b));
+            for y in 0..wanted.height {
+                for x in 0..wanted.width {
+                    let at = |g: &Grid| {
+                        (wanted.top_px - g.top_px) as usize * g.width
+                            + y * g.width
+                            + (wanted.left_px - g.left_px) as usize
+                            + x
+                    };
+                    let (ra, rb) = (print_a.reflectance[at(&a)], print_b.reflectance[at(&b)]);
+                    assert!((ra - rb).abs() <= within, "({x}, {y}) at {px_um} µm: {ra} and {rb}");
+                }
+            }
+        };
+        compare(inking.reach_um(), 0.0);
+        compare(inking.margin_um(), 2e-4);
+    }
+}
+
+// ---- what must come out by itself ---------------------------------------------------------
+
+#[test]
+fn plate_tone_and_open_bite_per_wipe() {
+    // The model's own table of films (§2a), and Lalanne §37: an open bite prints grey, not white.
+    let grid = grid(200, 200, 5.0);
+    let flat =
+        |wipe, depth_um: f32| print(&wiped(wipe), &vec![depth_um; grid.len()], &grid).density;
+    for (wipe, land, open) in
+        [(Wipe::Tarlatan, 0.169, 0.238), (Wipe::Hand, 0.078, 0.150), (Wipe::Hard, 0.072, 0.093)]
+    {
+        near(&format!("bare land, {wipe:?}"), flat(wipe, 0.0), land, 0.002);
+        near(&format!("open bite, {wipe:?}"), flat(wipe, 40.0), open, 0.002);
+    }
+    let land = flat(Wipe::Hand, 0.0);
+    for depth_um in 1..=40 {
+        let open = flat(Wipe::Hand, depth_um as f32);
+        assert!(open > land && open < 0.17, "open bite {depth_um} µm deep: {open}");
+    }
+}
+
+#[test]
+fn deeper_bites_darken_less_and_less_then_break_down() {
+    // C. Mitjà, Heliogravure VIII (2017): darkest just before the open bite; the numbers and their
+    // tolerances are those of the model worked out independently (check rows 24, 25, 28).
+    let ground = DiscGround::new(2048.0, 2.0, 0.5, 1);
+    let bites = [1.0, 2.0, 4.0, 6.0, 10.0, 15.0, 18.0, 20.0, 22.0, 25.0, 28.0, 30.0, 40.0];
+    let densities = |inking: &Inking| -> Vec<f64> {
+        bites
+            .iter()
+            .map(|&bite_um| {
+                let (side, depth_um) = ground.bitten(bite_um, 4.0);
+                print(inking, &depth_um, &grid(side, side, 4.0)).density
+            })
+            .collect()
+    };
+    let neat = densities(&hand());
+    let at = |bite_um: f64| neat[bites.iter().position(|&b| b == bite_um).unwrap()];
+    let darkest = neat.iter().copied().fold(0.0, f64::max);
+    let darkest_at = bites[neat.iter().position(|&d| d == darkest).unwrap()];
+    assert!((15.0..=28.0).contains(&darkest_at), "darkest at {darkest_at} µm");
+    assert!((1.25..=1.45).contains(&darkest), "darkest {darkest}");
+    assert!(at(40.0) < 0.75 * darkest, "broken down at 40 µm: {}", at(40.0));
+    for (bite_um, want) in [(6.0, 0.629), (15.0, 1.194), (20.0, 1.341)] {
+        near(&format!("D at cover .5, bite {bite_um}"), at(bite_um), want, 0.07);
+    }
+    let slope = |from: f64, to: f64| (at(to) - at(from)) / (to - from);
+    let slopes = [slope(1.0, 4.0), slope(6.0, 10.0), slope(10.0, 15.0), slope(15.0, 20.0)];
+    assert!(slopes.windows(2).all(|s| s[0] > s[1]), "diminishing returns: {slopes:?}");
+
+    // Thinned to c .65 it is lighter everywhere and its black falls by .20–.35 (check row 31).
+    let thin = densities(&thinned(0.65));
+    assert!(
+        neat.iter().zip(&thin).all(|(a, b)| b < a),
+        "thinned ink is lighter: {neat:?} {thin:?}"
+    );
+    let fall = darkest - thin.iter().copied().fold(0.0, f64::max);
+    assert!((0.20..=0.35).contains(&fall), "black falls by {fall}");
+
+    // Tarlatan > hand > hard (Lalanne §§90–92; copperplatepress.com 2009).
+    let (tarlatan, hard) = (densities(&wiped(Wipe::Tarlatan)), densities(&wiped(Wipe::Hard)));
+    for i in 0..bites.len() {
+        assert!(tarlatan[i] > neat[i] && neat[i] > hard[i], "order of wiping at {} µm", bites[i]);
+    }
+}
+
+#[test]
+fn about_half_cover_is_darkest() {
+    // artbyjulianne.com, "How tones are created", and Notes on Aquatint Technique: 40–60 %, on a
+    // grid of .05; the densities are those of the model worked out independently (rows 26–28).
+    let covers = [0.1, 0.3, 0.35, 0.4, 0.45, 0.5, 0.55, 0.6, 0.65, 0.7, 0.9];
+    let grounds: Vec<DiscGround> =
+        covers.iter().map(|&c| DiscGround::new(2048.0, 2.0, c, 21)).collect();
+    let paper = light::density(0.85);
+    for bite_um in [6.0, 10.0, 15.0, 20.0] {
+        let densities: Vec<f64> = grounds
+            .iter()
+            .map(|ground| {
+                let (side, depth_um) = ground.bitten(bite_um, 4.0);
+                print(&hand(), &depth_um, &grid(side, side, 4.0)).density
+            })
+            .collect();
+        let darkest = densities.iter().copied().fold(0.0, f64::max);
+        let cover = covers[densities.iter().position(|&d| d == darkest).unwrap()];
+        assert!(
+            (0.39..=0.61).contains(&cover),
+            "darkest cover at {bite_um} µm is {cover}: {densities:?}"
+        );
+        let share = |d: f64| (d - paper) / (darkest - paper);
+        assert!(
+            share(densities[10]) < 0.60,
+            "90 % cover at {bite_um} µm: {}",
+            share(densities[10])
+        );
+        assert!(share(densities[0]) < 0.35, "10 % cover at {bite_um} µm: {}", share(densities[0]));
+        if bite_um == 15.0 {
+            for (i, want) in [(1, 0.989), (9, 1.022), (10, 0.584)] {
+                near(&format!("D at cover {}, bite 15", covers[i]), densities[i], want, 0.07);
+            }
+        }
+    }
+}
+
+#[test]
+fn pixel_size_and_seed_hardly_matter() {
+    // Check row 29: 1.15–1.21 ± .04 from 2 to 10 µm and over seeds.
+    for seed in [1, 2] {
+        let ground = DiscGround::new(1600.0, 1.0, 0.5, seed);
+        for px_um in [2.0, 4.0, 10.0] {
+            let (side, depth_um) = ground.bitten(15.0, px_um);
+            let density = print(&hand(), &depth_um, &grid(side, side, px_um as f32)).density;
+            assert!((1.11..=1.25).contains(&density), "D at {px_um} µm, seed {seed}: {density}");
+        }
+    }
+}
+
+#[test]
+fn the_patch_law_and_the_image_agree() {
+    // J. S. Arney: paper constants whose Gaussian is 47–66 µm go with n = 1.8 (check row 32).
+    for light_spread_um in [47.0, 50.0, 66.0] {
+        let constants = InkConstants { light_spread_um, ..InkConstants::default() };
+        let inking = Inking::new(&Ink::default(), &Paper::default(), &constants);
+        for bite_um in [2.0, 6.0, 15.0, 25.0] {
+            let (grid, depth_um) = disc_field(0.5, bite_um, 8);
+            let print = print(&inking, &depth_um, &grid);
+            let image = light::density(mean(&print.reflectance));
+            near(&format!("D at {bite_um} µm, σ {light_spread_um}"), image, print.density, 0.04);
+        }
+    }
+}
+
+#[test]
+fn thinner_ink_never_darkens_anywhere() {
+    let (grid, depth_um) = disc_field(0.5, 10.0, 4);
+    let at = |base_parts: f64, reducer_parts: f64| {
+        let ink = Ink { base_parts, reducer_parts, ..Ink::default() };
+        print(&Inking::new(&ink, &Paper::default(), &InkConstants::default()), &depth_um, &grid)
+            .reflectance
+    };
+    let mut last = at(0.0, 0.0);
+    for (base, reducer) in [(0.0, 10.0), (20.0, 10.0), (100.0, 10.0), (400.0, 100.0)] {
+        let next = at(base, reducer);
+        assert!(
+            last.iter().zip(&next).all(|(a, b)| b >= a),
+            "{base} + {reducer} parts darken somewhere"
+        );
+        last = next;
+    }
+}
+
+#[test]
+fn any_depth_prints_something_between_ink_and_paper() {
+    // Fields of any depth from 0 to 200 µm and any size, down to one pixel and to none.
+    let mut random = Random::new(9);
+    for (width, height, px_um) in [
+        (1, 1, 4.0),
+        (3, 200, 4.0),
+        (257, 5, 5.0),
+        (64, 64, 10.0),
+        (90, 70, 0.5),
+        (33, 40, 50.0),
+        (130, 131, 3.7),
+    ] {
+        for deepest in [0.0, 0.2, 5.0, 60.0, 200.0] {
+            let grid = Grid { left_px: -7, top_px: 12_345, width, height, px_um };
+            let depth_um: Vec<f32> = (0..grid.len())
+                .map(|_| (deepest * (2.0 * random.share() - 1.0).max(0.0)) as f32)
+                .collect();
+            let print = print(&hand(), &depth_um, &grid);
+            for i in 0..grid.len() {
+                let (t, r) = (print.held_um[i], print.reflectance[i]);
+                assert!(
+                    t >= 0.05 - 1e-6 && t <= depth_um[i].max(0.25) + 1e-5,
+                    "held {t} in {}",
+                    depth_um[i]
+                );
+                assert!(print.printed_um[i] >= 0.0 && print.printed_um[i] <= 200.0, "printed");
+                assert!((0.0224..=0.850_001).contains(&r), "reflectance {r}, deepest {deepest}");
+            }
+            assert!(
+                mean(&print.printed_um) <= mean(&print.held_um) + 1e-6,
+                "no more printed than held"
+            );
+        }
+    }
+    let nothing = grid(0, 0, 4.0);
+    assert!(print(&hand(), &[], &nothing).reflectance.is_empty(), "an empty window prints nothing");
+}
+
+#[test]
+fn ink_for_a_plate_is_weighed() {
+    // Arithmetic of §1.5: 1.2 g/cm³ × 600 cm² × (8 + 15) µm.
+    near("ink for 20 × 30 cm", hand().ink_grams(600.0, 8.0), 1.656, 1e-3);
+}
+
+#[test]
+fn every_constant_lies_in_its_range() {
+    for info in InkConstants::CATALOGUE {
+        assert!(info.min <= info.default && info.default <= info.max, "{} out of range", info.key);
+        assert!(!info.source.is_empty() && !info.meaning.is_empty(), "{} has a source", info.key);
+    }
+}
