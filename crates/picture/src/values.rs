@@ -11,8 +11,6 @@ const ROUNDING: f32 = 1e-3;
 const CHUNK: usize = 16;
 /// Pixels gathered at a time where the picture's pixels are small.
 const BLOCK: usize = 64;
-/// Pixels compared at once.
-const LANES: usize = 8;
 /// Pixels between two tones above which a row is judged tone by tone instead of pixel by pixel.
 const LONG_RUN: usize = 12;
 /// Mark of a stretch of pixels that may hold several values.
@@ -308,11 +306,12 @@ impl<'a> ValueMap<'a> {
                     let (tone, step) = tones[*index as usize];
                     *at = tone + *part * step;
                 }
-                // A short last block is filled up with its own first tone.
-                let rest = block[0];
-                block[places.len()..].fill(rest);
-                let (least, most) = range(&block);
-                let (fewest, most) = (self.passed(most), self.passed(least));
+                let (first, last) = (places[0].0 as usize, places[places.len() - 1].0 as usize);
+                let touched = &tones[first.min(last)..first.max(last) + 2];
+                let least =
+                    touched.iter().fold(f32::INFINITY, |l, t| if t.0 < l { t.0 } else { l });
+                let most = touched.iter().fold(0.0, |m, t| if t.0 > m { t.0 } else { m });
+                let (fewest, most) = self.passed_between(least, most);
                 if fewest == most {
                     line.fill(fewest);
                 } else {
@@ -322,21 +321,6 @@ impl<'a> ValueMap<'a> {
             }
         }
     }
-}
-
-/// Least and most of a block of tones.
-fn range(block: &[f32; BLOCK]) -> (f32, f32) {
-    let mut least = [f32::INFINITY; LANES];
-    let mut most = [f32::NEG_INFINITY; LANES];
-    for tones in block.chunks_exact(LANES) {
-        for ((least, most), tone) in least.iter_mut().zip(&mut most).zip(tones) {
-            *least = if *tone < *least { *tone } else { *least };
-            *most = if *tone > *most { *tone } else { *most };
-        }
-    }
-    let fold =
-        |all: &[f32; LANES], pick: fn(f32, f32) -> f32| all.iter().copied().fold(all[0], pick);
-    (fold(&least, f32::min), fold(&most, f32::max))
 }
 
 /// Judges a row of tones `first + part × step` against the thresholds that matter there.
