@@ -552,13 +552,9 @@ fn any_depth_prints_something_between_ink_and_paper() {
                 .map(|_| (deepest * (2.0 * random.share() - 1.0).max(0.0)) as f32)
                 .collect();
             let print = print(&hand(), &depth_um, &grid);
-            for i in 0..grid.len() {
+            for (i, &depth) in depth_um.iter().enumerate() {
                 let (t, r) = (print.held_um[i], print.reflectance[i]);
-                assert!(
-                    t >= 0.05 - 1e-6 && t <= depth_um[i].max(0.25) + 1e-5,
-                    "held {t} in {}",
-                    depth_um[i]
-                );
+                assert!(t >= 0.05 - 1e-6 && t <= depth.max(0.25) + 1e-5, "held {t} in {}", depth);
                 assert!(print.printed_um[i] >= 0.0 && print.printed_um[i] <= 200.0, "printed");
                 assert!((0.0224..=0.850_001).contains(&r), "reflectance {r}, deepest {deepest}");
             }

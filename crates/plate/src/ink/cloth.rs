@@ -99,12 +99,36 @@ fn count_row(depth_um: &[f32], even: &mut [u32; LEVELS], odd: &mut [u32; LEVELS]
     }
 }
 
+/// Pixels of an entry, and the sum of the rests of their depths in 256ths of a level.
+#[inline(always)]
+fn pixels_and_rests(entry: u32) -> (f32, f32) {
+    // Both are far below 2³¹; signed numbers turn into floats four at a time.
+    ((entry >> COUNT_BIT) as i32 as f32, (entry & ((1 << COUNT_BIT) - 1)) as i32 as f32)
+}
+
 /// Overlap and count after one more level of width `width_um`.
 #[inline(always)]
 fn step(overlap: f32, count: f32, entry: u32, width_um: f32) -> (f32, f32) {
-    let here = (entry >> COUNT_BIT) as f32;
-    let below_top = here - (entry & ((1 << COUNT_BIT) - 1)) as f32 * (1.0 / 256.0);
-    (overlap + width_um * (count + below_top), count + here)
+    let (here, rests) = pixels_and_rests(entry);
+    (overlap + width_um * (count + here - rests * (1.0 / 256.0)), count + here)
+}
+
+/// Overlap and count after sixteen more levels: as sixteen [`step`]s, but four lanes at a time.
+#[inline(always)]
+fn sixteen_steps(overlap: f32, count: f32, entries: &[u32; LANES], width_um: f32) -> (f32, f32) {
+    // Whole numbers below 2²⁴ all, so that the order of adding does not matter.
+    let (mut here, mut above, mut rests) = ([0.0_f32; 4], [0.0_f32; 4], [0.0_f32; 4]);
+    for (quarter, four) in entries.as_chunks::<4>().0.iter().enumerate() {
+        for (lane, &entry) in four.iter().enumerate() {
+            let (n, rest) = pixels_and_rests(entry);
+            here[lane] += n;
+            above[lane] += n * (LANES - 4 * quarter - lane) as f32;
+            rests[lane] += rest;
+        }
+    }
+    let sum = |v: [f32; 4]| (v[0] + v[1]) + (v[2] + v[3]);
+    let levels = LANES as f32 * count + sum(above) - sum(rests) * (1.0 / 256.0);
+    (overlap + width_um * levels, count + sum(here))
 }
 
 impl Cloth {
@@ -174,9 +198,7 @@ impl Cloth {
             for (bracket, entries) in counts.as_chunks::<LANES>().0.iter().enumerate() {
                 scratch.starts.push((overlap, count));
                 let spacing_um = spacing_um(bracket);
-                for &entry in entries {
-                    (overlap, count) = step(overlap, count, entry, spacing_um);
-                }
+                (overlap, count) = sixteen_steps(overlap, count, entries, spacing_um);
                 scratch.fine[bracket / LANES * n + block][bracket % LANES] = overlap * scale;
             }
         }
