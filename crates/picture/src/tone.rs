@@ -1,5 +1,6 @@
 //! A picture as tones.
 
+use plate::light::{linear_of_srgb, reflectance_of_lightness, srgb8};
 use thiserror::Error;
 
 /// Most pixels a picture may have (50 megapixels).
@@ -125,7 +126,7 @@ impl ToneMap {
     #[must_use]
     pub fn to_rgba(&self) -> Vec<u8> {
         let grey: Vec<u8> = (0..=255_u32)
-            .map(|tone| srgb_of_luminance(luminance_of_lightness(f64::from(tone) / 2.55)))
+            .map(|tone| srgb8(reflectance_of_lightness(f64::from(tone) / 2.55)))
             .collect();
         self.lightness
             .iter()
@@ -137,48 +138,22 @@ impl ToneMap {
     }
 }
 
-/// One channel linearised and weighted, in fixed point; IEC 61966-2-1 §4.2 (thresholds as amended
-/// in 2003).
+/// One channel linearised and weighted, in fixed point.
 fn weighted_linear(weight: f64) -> [u32; 256] {
     let mut table = [0; 256];
     let scale = (LUMINANCE_STEPS << EXTRA_BITS) as f64 - 2.0;
     for (code, entry) in table.iter_mut().enumerate() {
-        let encoded = code as f64 / 255.0;
-        let linear = if encoded <= 0.04045 {
-            encoded / 12.92
-        } else {
-            libm::pow((encoded + 0.055) / 1.055, 2.4)
-        };
+        let linear = linear_of_srgb(code as f64 / 255.0);
         *entry = (linear * weight * scale + 0.5) as u32;
     }
     table
-}
-
-/// Luminance 0–1 of a lightness 0–100: CIE 15, inverse of L*.
-fn luminance_of_lightness(lightness: f64) -> f64 {
-    if lightness > 8.0 {
-        let t = (lightness + 16.0) / 116.0;
-        t * t * t
-    } else {
-        lightness * (27.0 / 24389.0)
-    }
-}
-
-/// sRGB code of a neutral grey of this luminance 0–1.
-fn srgb_of_luminance(luminance: f64) -> u8 {
-    let encoded = if luminance <= 0.003_130_8 {
-        luminance * 12.92
-    } else {
-        1.055 * libm::pow(luminance, 1.0 / 2.4) - 0.055
-    };
-    (encoded * 255.0 + 0.5) as u8
 }
 
 /// Lightness byte for each luminance step, filled from one rounding border to the next.
 fn lightness_table() -> Vec<u8> {
     let mut table = Vec::with_capacity(LUMINANCE_STEPS);
     for byte in 0..=255_u8 {
-        let border = luminance_of_lightness((f64::from(byte) + 0.5) / 2.55);
+        let border = reflectance_of_lightness((f64::from(byte) + 0.5) / 2.55);
         // Step i stands for the luminances from i to i + 1: its middle decides.
         let until = libm::ceil(border * LUMINANCE_STEPS as f64 - 0.5) as usize;
         table.resize(until.min(LUMINANCE_STEPS), byte);
