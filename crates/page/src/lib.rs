@@ -94,6 +94,20 @@ impl Workshop {
         self.tones.as_ref().map(|tones| tones.to_rgba().chunks_exact(4).map(|p| p[0]).collect()).unwrap_or_default()
     }
 
+    /// The picture in hand as lightness, one byte a pixel, for [`Self::take_lightness`] of another
+    /// workshop: the harbour is drawn, or a picture read, only once.
+    pub fn picture_lightness(&self) -> Vec<u8> {
+        self.tones.as_ref().map(|tones| tones.lightness.clone()).unwrap_or_default()
+    }
+
+    /// Takes a picture that another workshop has read: `{ width, height, histogram }` as JSON.
+    pub fn take_lightness(&mut self, lightness: Vec<u8>, width: usize, height: usize) -> Result<String, String> {
+        if lightness.is_empty() || width.checked_mul(height) != Some(lightness.len()) {
+            return Err(format!("{} bytes are no picture of {width} × {height} pixels.", lightness.len()));
+        }
+        self.take_tones(ToneMap { width, height, lightness })
+    }
+
     /// Thresholds that suit the picture: `{ thresholds_l }` as JSON.
     pub fn thresholds(&self, values: usize) -> Result<String, String> {
         let tones = self.tones.as_ref().ok_or(NOT_READY)?;

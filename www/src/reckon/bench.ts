@@ -1,8 +1,8 @@
 import { Link, Refused, WorkerLost } from './link';
 import type { Answers, Request } from './protocol';
 
-/** The picture as the workers get it: the example drawn by the program, or pixels of the user's. */
-export interface PictureForWorkers { mark: number; rgba: Uint8ClampedArray | null; width: number; height: number }
+/** The picture as the front worker has read it and the others get it. */
+export interface PictureForWorkers { mark: number; lightness: Uint8Array; width: number; height: number }
 
 /** One piece of the proof for the pool, and where its answer goes. */
 export interface Job {
@@ -16,12 +16,16 @@ export interface Job {
 const PATIENCE = 3;
 
 /**
- * The workers: one in front for what the hand is doing now, the others for the proof.
+ * The workers: one in front for what the hand is doing now, one for the numbers, the others for the
+ * proof.
  * Every worker is brought up to the newest picture and plan just before it is asked something, so
  * a replaced worker needs no special care.
  */
 export class Bench {
+  /** For what is under the hand: the linen tester, the cut, checking a plan. */
   readonly front: Link;
+  /** For the numbers and patches, which take longer than a hand likes to wait. */
+  private readonly desk: Link;
   private readonly pool: Link[];
   private picture: PictureForWorkers | null = null;
   private plan = '';
@@ -33,6 +37,7 @@ export class Bench {
   constructor(start: () => Worker, onLost: (words: string) => void) {
     const cores = navigator.hardwareConcurrency || 2;
     this.front = new Link(start, onLost);
+    this.desk = new Link(start, onLost);
     this.pool = Array.from({ length: Math.min(8, Math.max(2, cores)) }, () => new Link(start, (words) => {
       this.lostOverPlan += 1;
       onLost(words);
@@ -57,6 +62,12 @@ export class Bench {
   ask<R extends Request>(request: R): Promise<Answers[R['do']]> {
     this.prepare(this.front);
     return this.front.ask(request);
+  }
+
+  /** The same of the worker that does the numbers. */
+  askNumbers<R extends Request>(request: R): Promise<Answers[R['do']]> {
+    this.prepare(this.desk);
+    return this.desk.ask(request);
   }
 
   /** Prints the whole plate once, then keeps the pool busy with what `next` offers. */
@@ -114,13 +125,8 @@ export class Bench {
     const quiet = (): void => undefined;
     if (this.picture && link.pictureSet !== this.picture.mark) {
       link.pictureSet = this.picture.mark;
-      const { rgba, width, height } = this.picture;
-      if (rgba) {
-        const copy = new Uint8ClampedArray(rgba).buffer;
-        link.ask({ do: 'picture', rgba: copy, width, height }, [copy]).catch(quiet);
-      } else {
-        link.ask({ do: 'harbour' }).catch(quiet);
-      }
+      const { lightness, width, height } = this.picture;
+      link.ask({ do: 'lightness', lightness, width, height }).catch(quiet);
     }
     if (this.plan && link.planSet !== this.planMark) {
       link.planSet = this.planMark;

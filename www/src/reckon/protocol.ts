@@ -120,6 +120,7 @@ export type Request =
   | { do: 'plan'; json: string }                             // -> { problems: Problem[] }; sets the worker's plan
   | { do: 'harbour' }                                        // -> PictureAnswer; draws and sets the example picture
   | { do: 'picture'; rgba: ArrayBuffer; width: number; height: number } // -> PictureAnswer; sets the picture
+  | { do: 'lightness'; lightness: Uint8Array; width: number; height: number } // -> PictureAnswer; sets a picture another worker has read
   | { do: 'thresholds'; values: number }                     // -> { thresholds_l: number[] } spaced for this picture
   | { do: 'summary' }                                        // -> Summary
   | { do: 'first'; width_px: number; height_px: number }     // -> { grey: Uint8Array } whole print, first true pass
@@ -137,6 +138,8 @@ export interface PictureAnswer {
   histogram: number[];
   /** The picture in grey, 0–255 (sRGB), width × height, for the crop frame. Only for `harbour`. */
   grey?: Uint8Array;
+  /** The picture as lightness, for the other workers. Not for `lightness` itself. */
+  lightness?: Uint8Array;
 }
 
 /** A constant of the model: how it is known stands beside it. */
@@ -158,6 +161,7 @@ export interface Answers {
   plan: { problems: Problem[] };
   harbour: PictureAnswer;
   picture: PictureAnswer;
+  lightness: PictureAnswer;
   thresholds: { thresholds_l: number[] };
   summary: Summary;
   first: { grey: Uint8Array };

@@ -53,10 +53,14 @@ function answer(shop: Glue.Workshop, ask: Request): Answer {
     case 'plan': return JSON.parse(shop.take_plan(ask.json)) as Answer;
     case 'harbour': {
       const taken = JSON.parse(shop.take_harbour()) as Answers['harbour'];
-      return { ...taken, grey: shop.picture_grey() };
+      return { ...taken, grey: shop.picture_grey(), lightness: shop.picture_lightness() };
     }
-    case 'picture':
-      return JSON.parse(shop.take_picture(new Uint8Array(ask.rgba), ask.width, ask.height)) as Answer;
+    case 'picture': {
+      const taken = JSON.parse(shop.take_picture(new Uint8Array(ask.rgba), ask.width, ask.height)) as Answers['picture'];
+      return { ...taken, lightness: shop.picture_lightness() };
+    }
+    case 'lightness':
+      return JSON.parse(shop.take_lightness(ask.lightness, ask.width, ask.height)) as Answer;
     case 'thresholds': return JSON.parse(shop.thresholds(ask.values)) as Answer;
     case 'summary': return JSON.parse(shop.summary()) as Answer;
     case 'first': return { grey: shop.first(ask.width_px, ask.height_px) };

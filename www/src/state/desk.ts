@@ -1,30 +1,27 @@
 import { computed, effect, untracked } from '@preact/signals';
 import { Pyramid, type Gaze } from '../parts/proof/pyramid';
 import { Bench } from '../reckon/bench';
-import { WorkerLost } from '../reckon/link';
+import { Refused, WorkerLost } from '../reckon/link';
 import { readyToStart } from '../reckon/start';
 import { bitesDone, CUT_UM, FIELD_PX, fieldMm, inked, lens, placeLens, show } from './look';
 import { greyCanvas, picture } from './picture';
-import { begin, catalogue, plan } from './plan';
+import { begin, catalogue, change, plan } from './plan';
 import { cut, patches, problems, progress, said, summary, testerView } from './results';
 import { rememberedPlan } from './store';
 
 /*
- * Who asks the workers for what, and when. The front worker does the most urgent open thing first
- * and never queues two of a kind, so that a fast drag only ever waits for its newest state.
+ * Who asks the workers for what, and when. Each worker does its most urgent open thing first and
+ * never queues two of a kind, so that a fast drag only ever waits for its newest state.
  */
 
 /** Patches of the value scale: 4 mm wide. */
 const PATCH = { width_px: 200, height_px: 120, px_um: 20 };
 /** Quiet time after a change before the whole proof is begun anew, ms. */
 const PROOF_AFTER_MS = 120;
-/** During a long drag the numbers are renewed at least this often, ms. */
-const NUMBERS_EVERY_MS = 300;
 
-const open = { check: false, picture: false, tester: false, numbers: false, cut: false, patches: new Set<number>() };
-let working = false;
+/** What is still to be done: with the front worker, and with the one for the numbers. */
+const open = { check: false, picture: false, spacing: false, tester: false, cut: false, numbers: false, patches: new Set<number>() };
 let checkedOnce = false;
-let numbersAt = 0;
 let proofTimer = 0;
 let startedAt = 0;
 let gaze: () => Gaze | null = () => null;
@@ -51,56 +48,78 @@ export function gazeMoved(): void {
   bench.feed();
 }
 
-function want(...things: ('check' | 'picture' | 'tester' | 'numbers' | 'cut')[]): void {
+function want(...things: ('check' | 'picture' | 'spacing' | 'tester' | 'cut')[]): void {
   for (const thing of things) open[thing] = true;
-  void work();
+  handWork();
 }
 
-async function work(): Promise<void> {
-  if (working) return;
-  working = true;
-  try {
-    let step = nextStep();
-    while (step) {
-      try {
-        await step();
-      } catch (error) {
-        // A lost worker has been replaced and the user told; a refusal leaves the old answer standing.
-        if (error instanceof WorkerLost) open.patches.clear();
+type Step = () => Promise<void>;
+
+/** Does what `next` names, one thing after another, until it names nothing. */
+function workOff(next: () => Step | null): () => void {
+  let working = false;
+  const run = async (): Promise<void> => {
+    if (working) return;
+    working = true;
+    try {
+      for (let step = next(); step; step = next()) {
+        try {
+          await step();
+        } catch (error) {
+          // A lost worker has been replaced and the user told; a refusal leaves the old answer standing.
+          if (!(error instanceof WorkerLost) && !(error instanceof Refused)) throw error;
+        }
       }
-      step = nextStep();
+    } finally {
+      working = false;
     }
-  } finally {
-    working = false;
-  }
+  };
+  return () => void run();
 }
 
-function nextStep(): (() => Promise<void>) | null {
-  const numbersDue = open.numbers && performance.now() - numbersAt > NUMBERS_EVERY_MS;
+const handWork = workOff(() => {
   if (open.picture) return lookAtPicture;
-  if (open.check && !(numbersDue && !open.tester)) return check;
-  if (!checkedOnce) return null;
-  if (open.tester) return askTester;
+  if (open.spacing) return askSpacing;
+  // A checked plan is looked at before the next is checked: in a long drag the eye comes first.
+  if (open.tester && checkedOnce) return askTester;
+  if (open.check) return check;
+  return open.cut && checkedOnce ? askCut : null;
+});
+
+const numbersWork = workOff(() => {
   if (open.numbers) return askNumbers;
-  if (open.cut) return askCut;
   const [patch] = open.patches;
-  if (patch !== undefined) return () => askPatch(patch);
-  return null;
-}
+  return patch === undefined ? null : () => askPatch(patch);
+});
 
 async function lookAtPicture(): Promise<void> {
   open.picture = false;
   const now = picture.value;
-  bench.setPicture(now);
   // Asked straight out, since here the answer is wanted; the plan goes to it again afterwards.
   bench.front.pictureSet = now.mark;
   bench.front.planSet = -1;
   const about = now.rgba
     ? await bench.front.ask({ do: 'picture', rgba: new Uint8ClampedArray(now.rgba).buffer, width: now.width, height: now.height })
     : await bench.front.ask({ do: 'harbour' });
+  const { width, height, histogram, grey, lightness } = about;
   if (picture.value.mark !== now.mark) return;
-  const canvas = now.canvas ?? (about.grey ? greyCanvas(about.grey, about.width, about.height) : null);
-  picture.value = { ...now, width: about.width, height: about.height, histogram: about.histogram, canvas };
+  if (lightness) bench.setPicture({ mark: now.mark, lightness, width, height });
+  const canvas = now.canvas ?? (grey ? greyCanvas(grey, width, height) : null);
+  picture.value = { ...now, width, height, histogram, canvas };
+}
+
+/** Spaces the values for the picture in hand, once a worker has read it. */
+export function spaceValues(): void {
+  want('spacing');
+}
+
+async function askSpacing(): Promise<void> {
+  open.spacing = false;
+  const { mark, name } = picture.value;
+  const { thresholds_l } = await bench.ask({ do: 'thresholds', values: plan.value.bites.length });
+  if (picture.value.mark !== mark || thresholds_l.length !== plan.value.bites.length) return;
+  // The same name as the change of picture, so that one undo takes back both.
+  change(`picture “${name ?? 'harbour'}”`, { ...plan.value, picture: { ...plan.value.picture, thresholds_l } });
 }
 
 async function check(): Promise<void> {
@@ -117,6 +136,7 @@ async function check(): Promise<void> {
   open.patches = new Set(Array.from({ length: plan.value.bites.length + 1 }, (_, i) => i));
   clearTimeout(proofTimer);
   proofTimer = window.setTimeout(printProof, PROOF_AFTER_MS);
+  numbersWork();
 }
 
 async function askTester(): Promise<void> {
@@ -135,8 +155,7 @@ async function askTester(): Promise<void> {
 
 async function askNumbers(): Promise<void> {
   open.numbers = false;
-  summary.value = await bench.ask({ do: 'summary' });
-  numbersAt = performance.now();
+  summary.value = await bench.askNumbers({ do: 'summary' });
 }
 
 async function askCut(): Promise<void> {
@@ -149,7 +168,7 @@ async function askCut(): Promise<void> {
 
 async function askPatch(value: number): Promise<void> {
   open.patches.delete(value);
-  const pixels = await bench.ask({ do: 'patch', value, ...PATCH });
+  const pixels = await bench.askNumbers({ do: 'patch', value, ...PATCH });
   const count = plan.value.bites.length + 1;
   patches.value = Array.from({ length: count }, (_, i) => (i === value ? pixels : patches.value[i] ?? null));
 }

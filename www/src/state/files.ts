@@ -1,5 +1,5 @@
 import { widestCrop } from './crop';
-import { bench, pyramid } from './desk';
+import { bench, pyramid, spaceValues } from './desk';
 import { decode, HARBOUR, picture, type Picture } from './picture';
 import { catalogue, change, plan } from './plan';
 import { progress, refused, said, summary } from './results';
@@ -49,7 +49,7 @@ async function takePicture(file: File): Promise<void> {
   }, decoded.picture);
   change(`picture “${name}”`, next, decoded.picture);
   said.value = decoded.said;
-  await spaceValues();
+  spaceValues();
 }
 
 export function takeHarbour(): void {
@@ -58,16 +58,6 @@ export function takeHarbour(): void {
   const { crop, thresholds_l } = known.default_plan.picture;
   const levels = thresholds_l.length === plan.value.bites.length ? thresholds_l : plan.value.picture.thresholds_l;
   change('the harbour again', { ...plan.value, picture: { source: 'harbour', crop, thresholds_l: levels } }, HARBOUR);
-}
-
-/** Lets the workers space the values for this picture. */
-export async function spaceValues(): Promise<void> {
-  const before = picture.value.mark;
-  // The front worker hands over the picture before it answers.
-  bench.setPicture(picture.value);
-  const { thresholds_l } = await bench.ask({ do: 'thresholds', values: plan.value.bites.length });
-  if (picture.value.mark !== before || thresholds_l.length !== plan.value.bites.length) return;
-  change(`picture “${picture.value.name ?? 'harbour'}”`, { ...plan.value, picture: { ...plan.value.picture, thresholds_l } });
 }
 
 async function takePlan(file: File): Promise<void> {

@@ -50,9 +50,10 @@ pub(super) fn warnings(plate: &Plate, values: &[Value], curve: &ToneCurve) -> Ve
 fn ground(plate: &Plate, list: &mut Vec<Warning>) {
     let cloud = plate.landed.cloud_start_g_per_m3;
     if cloud >= dust::EXPLOSIBLE_G_PER_M3 {
+        // A caution about the work, not about the print: it belongs to the whole dust box.
         warn(
             list,
-            "dust.powder_g_per_m2",
+            "dust",
             format!(
                 "When stirred up the box holds {cloud:.0} g of dust per m³; clouds of rosin from about {:.0} g/m³ can explode. No flame, spark or motor near the box, the hot plate elsewhere, respirator and extraction; follow the safety sheet and whoever is responsible for the shop.",
                 dust::EXPLOSIBLE_G_PER_M3

@@ -1,8 +1,8 @@
 import { plateLikePicture } from '../../state/crop';
-import { choose, spaceValues, takeHarbour } from '../../state/files';
+import { spaceValues } from '../../state/desk';
+import { choose, takeHarbour } from '../../state/files';
 import { picture } from '../../state/picture';
 import { catalogue, change, plan } from '../../state/plan';
-import { said } from '../../state/results';
 import { CropFrame } from './CropFrame';
 import { Said } from './Said';
 import { Entries, Section } from './Section';
@@ -41,9 +41,7 @@ export function PictureSection() {
       <Said field="picture.thresholds_l" />
       {plan.value.picture.thresholds_l.map((_, i) => <Said key={i} field={`picture.thresholds_l.${i}`} />)}
       <p class="acts">
-        <button type="button" class="act" onClick={() => { spaceValues().catch((error: Error) => { said.value = error.message; }); }}>
-          Space the values for this picture
-        </button>
+        <button type="button" class="act" onClick={spaceValues}>Space the values for this picture</button>
       </p>
     </Section>
   );

@@ -61,7 +61,8 @@ export function ValueScale() {
 }
 
 function Warnings() {
-  const warnings = summary.value?.warnings ?? [];
+  // The caution about the cloud in the dust box stands with the dust box.
+  const warnings = (summary.value?.warnings ?? []).filter((warning) => warning.field !== 'dust');
   const errors = stale.value;
   if (errors) return <p class="scale-quiet">These are the numbers of the last plan that could be reckoned.</p>;
   if (!warnings.length) {
