@@ -5,7 +5,9 @@
 //! borders the curve of the pixel's own value says the same with sub-pixel edges
 //! ([`super::depth`]); here the maximum itself is taken, in the blocks near borders only. It is the
 //! upper envelope of parabolas and so separates into columns and rows (Felzenszwalb & Huttenlocher,
-//! Theory of Computing 8 (2012) 415), each a bounded run of plain additions and maxima.
+//! Theory of Computing 8 (2012) 415), each a bounded run of plain additions and maxima. An open
+//! pixel is open all over: |x − p| is the distance to its square, which separates just as well and
+//! puts the varnish's edge where it lies, between two pixels.
 
 use super::depth::DepthCurve;
 
@@ -23,18 +25,16 @@ pub struct CreepScratch {
 }
 
 /// Side of a block, px.
-const BLOCK: usize = 32;
+const BLOCK: usize = 16;
 /// No open copper: less than minus any squared distance that is looked at, µm².
 const NOTHING: f32 = -1e12;
-/// Open copper may lie nearer than the centre of its pixel by up to this many pixels.
-const SLACK_PX: f32 = 0.75;
 
 /// Mends the depths near borders between values.
 ///
 /// `depth` holds each pixel's depth by its own value ([`super::depth_field`]) and is changed only
-/// near borders, in two ways: where a deeper value's open copper lies within its undercut the depth
-/// is raised to what creeps under the varnish; and where the nearest open copper belongs to a
-/// lighter value, resin of a deeper one is no longer undercut as if it were its own.
+/// near borders, in two ways: resin of a deeper value whose nearest open copper belongs to a lighter
+/// one is undercut by that one's bite only; and where a deeper value's open copper lies within its
+/// undercut the depth is raised to what creeps under the varnish.
 /// `under_um` is the distance under the resin, `value` the index of each pixel's value into
 /// `dose_um` (cumulative bites, index 0 paper).
 ///
@@ -66,14 +66,13 @@ pub fn creep_under_varnish(
     if least == most {
         return;
     }
-    let present = &dose_um[usize::from(least)..=usize::from(most)];
-    let deepest_um = present.iter().fold(0.0, |a: f64, &b| a.max(b));
-    // Anything that can still matter at the far side of a pixel's width is looked at.
-    let reach = libm::ceil(deepest_um / etch_factor / f64::from(px_um)) as usize + 1;
+    let undercut_um: Vec<f32> = dose_um.iter().map(|&dose| (dose / etch_factor) as f32).collect();
+    let present = &undercut_um[usize::from(least)..=usize::from(most)];
+    let deepest = present.iter().fold(0.0, |a: f32, &b| a.max(b));
+    let reach = libm::ceilf(deepest / px_um + 0.5) as usize;
     let reach_blocks = reach.div_ceil(BLOCK);
     let curves: Vec<DepthCurve> =
         dose_um.iter().map(|&dose| DepthCurve::new(dose, etch_factor, px_um)).collect();
-    let undercut_um: Vec<f32> = dose_um.iter().map(|&dose| (dose / etch_factor) as f32).collect();
     let work = Work {
         under_um,
         value,
@@ -83,6 +82,8 @@ pub fn creep_under_varnish(
         etch_factor: etch_factor as f32,
         width,
         height,
+        shallowest: present.iter().fold(f32::MAX, |a, &b| a.min(b)),
+        deepest,
         reach,
     };
     for row in 0..rows {
@@ -159,7 +160,10 @@ struct Work<'a> {
     etch_factor: f32,
     width: usize,
     height: usize,
-    /// Deepest undercut, px, rounded up and one more.
+    /// Least and largest undercut of the values present, µm.
+    shallowest: f32,
+    deepest: f32,
+    /// How far open copper reaches at most, px.
     reach: usize,
 }
 
@@ -187,7 +191,10 @@ impl Work<'_> {
         columns.resize(wide, NOTHING);
         best.clear();
         best.resize(right - left, NOTHING);
-        let px2 = self.px_um * self.px_um;
+        let lower = |px: usize| {
+            let um = (px as f32 - 0.5).max(0.0) * self.px_um;
+            um * um
+        };
         // Where the first seed column stands in the padded row.
         let shift = seed_left + self.reach - left;
         for y in top..bottom {
@@ -196,15 +203,13 @@ impl Work<'_> {
             for seed_y in
                 seed_top.max(y.saturating_sub(self.reach))..seed_bottom.min(y + self.reach + 1)
             {
-                let dy = y.abs_diff(seed_y);
-                let dy2 = (dy * dy) as f32 * px2;
                 let from = (seed_y - seed_top) * seed_width;
-                raise(row, &seeds[from..from + seed_width], dy2);
+                raise(row, &seeds[from..from + seed_width], lower(y.abs_diff(seed_y)));
             }
             let size = right - left;
             best.copy_from_slice(&columns[self.reach..self.reach + size]);
             for dx in 1..=self.reach {
-                let dx2 = (dx * dx) as f32 * px2;
+                let dx2 = lower(dx);
                 raise(best, &columns[self.reach - dx..self.reach - dx + size], dx2);
                 raise(best, &columns[self.reach + dx..self.reach + dx + size], dx2);
             }
@@ -213,8 +218,9 @@ impl Work<'_> {
         }
     }
 
-    /// Squared reach of the open copper of each pixel. A pixel partly open counts with what reach
-    /// is left at its centre.
+    /// Squared reach of the open copper of each pixel, from anywhere in its square. A pixel partly
+    /// open counts with what reach is left at its far side. Copper of the least value present
+    /// creeps under nobody's varnish.
     fn sow(&self, left: usize, right: usize, top: usize, bottom: usize, seeds: &mut Vec<f32>) {
         seeds.clear();
         let half = 0.5 * self.px_um;
@@ -222,8 +228,11 @@ impl Work<'_> {
             let row = y * self.width + left..y * self.width + right;
             seeds.extend(self.under_um[row.clone()].iter().zip(&self.value[row]).map(
                 |(&s, &v)| {
-                    let reach = self.undercut_um[usize::from(v)] - if s > 0.0 { s } else { 0.0 };
-                    if s < half && reach > 0.0 { reach * reach } else { NOTHING }
+                    let undercut = self.undercut_um[usize::from(v)];
+                    let under = s + half;
+                    let reach = undercut - if under > 0.0 { under } else { 0.0 };
+                    let counts = (s < half) & (reach > 0.0) & (undercut > self.shallowest);
+                    if counts { reach * reach } else { NOTHING }
                 },
             ));
         }
@@ -231,25 +240,43 @@ impl Work<'_> {
 
     /// Mends one row's depths, the first of them at pixel `from`.
     fn mend_row(&self, from: usize, best: &[f32], depth: &mut [f32]) {
-        let slack = SLACK_PX * self.px_um;
-        let pixels = self.under_um[from..].iter().zip(&self.value[from..]);
-        for ((depth, &best), (&s, &v)) in depth.iter_mut().zip(best).zip(pixels) {
-            let undercut = self.undercut_um[usize::from(v)];
-            if s > 0.0 && undercut > 0.0 {
-                // Distance at which the pixel's own value would have to lie open to account for
-                // what reaches it; if that is clearly more than s, the copper nearest to it belongs
-                // to a lighter value.
-                let own2 = undercut * undercut - best;
-                let own = own2.max(0.0).sqrt() - slack;
-                if own > s {
-                    *depth = self.curves[usize::from(v)].depth_um(own);
+        for (i, (depth, &best)) in depth.iter_mut().zip(best).enumerate() {
+            let (s, v) = (self.under_um[from + i], usize::from(self.value[from + i]));
+            let undercut = self.undercut_um[v];
+            // Under the deepest value's own resin its curve knows better, unless a border is near.
+            let mut creeps = undercut < self.deepest;
+            if s > 0.0 && s - self.px_um < undercut && undercut > self.shallowest {
+                let nearest = usize::from(self.nearest_open_value(from + i, s));
+                if self.undercut_um[nearest] < undercut {
+                    *depth = self.curves[nearest].depth_um(s);
+                    creeps = true;
                 }
             }
             let crept = self.etch_factor * best.max(0.0).sqrt();
-            if crept > *depth {
+            if creeps && crept > *depth {
                 *depth = crept;
             }
         }
+    }
+
+    /// Value of the open copper nearest to a pixel `s` µm under the resin: straight down the slope
+    /// of s, which falls by a µm for each µm on the way, and half a pixel on.
+    fn nearest_open_value(&self, pixel: usize, s: f32) -> u8 {
+        let (x, y) = (pixel % self.width, pixel / self.width);
+        let at = |x: usize, y: usize| self.under_um[y * self.width + x];
+        let (left, right) = (x.saturating_sub(1), (x + 1).min(self.width - 1));
+        let (top, bottom) = (y.saturating_sub(1), (y + 1).min(self.height - 1));
+        let slope_x = (at(right, y) - at(left, y)) / (right - left).max(1) as f32;
+        let slope_y = (at(x, bottom) - at(x, top)) / (bottom - top).max(1) as f32;
+        let steep = (slope_x * slope_x + slope_y * slope_y).sqrt();
+        if steep <= 0.0 {
+            return self.value[pixel];
+        }
+        let way = (s / self.px_um + 0.5) / steep;
+        let to = |from: usize, slope: f32, size: usize| {
+            ((from as f32 + 0.5 - slope * way).max(0.0) as usize).min(size - 1)
+        };
+        self.value[to(y, slope_y, self.height) * self.width + to(x, slope_x, self.width)]
     }
 }
 

@@ -1,0 +1,154 @@
+//! The session at the bath (bite.md §2.6, row 23) and what must hold for any session.
+
+use crate::boolean::evenly;
+use plan::{Agitation, Bath, Bite};
+use plate::bite::{BiteConstants, Session, session, strength};
+use rand_core::SeedableRng;
+use rand_pcg::Pcg32;
+
+fn bites(minutes: &[f64]) -> Vec<Bite> {
+    minutes.iter().map(|&bite_min| Bite { bite_min }).collect()
+}
+
+fn run(bath: &Bath, minutes: &[f64], plate_cm2: f64, area_share: &[f64]) -> Session {
+    let constants = BiteConstants::default();
+    session(bath, &bites(minutes), plate_cm2, area_share, &worked_mean_depth_um, &constants)
+}
+
+/// Mean depth of the worked run's ground (bite.md §3), straight lines between its rows, µm.
+fn worked_mean_depth_um(dose_um: f64) -> f64 {
+    const ROWS: [(f64, f64); 10] = [
+        (0.0, 0.0),
+        (0.8, 0.42),
+        (1.6, 0.86),
+        (3.2, 1.82),
+        (4.8, 2.89),
+        (6.4, 4.06),
+        (9.6, 6.70),
+        (12.8, 9.66),
+        (16.0, 12.87),
+        (38.4, 36.9),
+    ];
+    let upper = ROWS.iter().position(|row| row.0 >= dose_um).unwrap_or(ROWS.len() - 1).max(1);
+    let (from, to) = (ROWS[upper - 1], ROWS[upper]);
+    from.1 + (to.1 - from.1) * (dose_um - from.0) / (to.0 - from.0)
+}
+
+#[test]
+fn copper_that_goes_into_the_bath() {
+    // Row 23, copper 8.96 g/cm³: 500 cm² × 10 µm = 4.48 g. A huge bath does not tire.
+    let bath = Bath { volume_l: 1e6, ..Bath::default() };
+    let constants = BiteConstants::default();
+    let minutes = 10.0 / 0.8 / constants.strength_at_40;
+    let flat = session(&bath, &bites(&[minutes]), 500.0, &[0.0, 1.0], &|dose| dose, &constants);
+    assert!((flat.dissolved_g - 4.48).abs() < 0.01, "{} g", flat.dissolved_g);
+    // 20 × 25 cm all bitten 20 min gives 5.8 g.
+    let plate = run(&bath, &[20.0], 500.0, &[0.0, 1.0]);
+    assert!((plate.dissolved_g - 5.8).abs() < 0.06, "{} g", plate.dissolved_g);
+}
+
+#[test]
+fn a_bath_tires_plate_by_plate() {
+    // bite.md §2.6, reckoned apart with one step per plate: 2 L at 40 °Bé, plates of 20 × 25 cm all
+    // bitten until they are as deep as after 20 fresh minutes (5.77 g each).
+    let mut bath = Bath::default();
+    let constants = BiteConstants::default();
+    for plate in 1..=30 {
+        let want = match plate {
+            1 => 0.80,
+            5 => 0.71,
+            10 => 0.62,
+            15 => 0.54,
+            20 => 0.48,
+            30 => 0.37,
+            _ => f64::NAN,
+        };
+        let done = run(&bath, &[20.0], 500.0, &[0.0, 1.0]);
+        assert_eq!(done.copper_g_per_l[0], bath.copper_g_per_l, "copper before the bite");
+        if want.is_finite() {
+            let rate = done.rate_um_per_min[0];
+            assert!((rate - want).abs() < 0.02, "plate {plate}: {rate}, not {want} µm/min");
+        }
+        bath.copper_g_per_l = done.copper_end_g_per_l;
+    }
+    assert!(
+        plate::bite::tiredness(40.0, bath.copper_g_per_l, &constants)
+            == plate::bite::Tiredness::Spent,
+        "after thirty plates with {} g/L",
+        bath.copper_g_per_l
+    );
+}
+
+#[test]
+fn stopping_out_goes_upwards_from_the_lightest() {
+    let bath = Bath { volume_l: 1e6, ..Bath::default() };
+    let done = run(&bath, &[1.0, 2.0, 3.0], 300.0, &[0.4, 0.3, 0.2, 0.1]);
+    let rate = done.rate_um_per_min[0];
+    for (got, minutes) in done.dose_um.iter().zip([0.0, 1.0, 3.0, 6.0]) {
+        assert!((got - rate * minutes).abs() < 1e-4, "{got} µm after {minutes} min");
+    }
+    // The lightest value is open in the first bite only, so it is bitten to the first dose.
+    let grams = 300.0
+        * 8.96e-4
+        * (0.3 * worked_mean_depth_um(done.dose_um[1])
+            + 0.2 * worked_mean_depth_um(done.dose_um[2])
+            + 0.1 * worked_mean_depth_um(done.dose_um[3]));
+    assert!((done.dissolved_g - grams).abs() < 1e-9, "{} g, not {grams}", done.dissolved_g);
+    let none = run(&bath, &[], 300.0, &[1.0]);
+    assert_eq!(none.dose_um, [0.0], "no bites leave paper only");
+}
+
+#[test]
+fn no_bath_takes_more_copper_than_it_can() {
+    let constants = BiteConstants::default();
+    let bath = Bath { volume_l: 0.2, agitation: Agitation::Sprayed, ..Bath::default() };
+    let most = strength::grams_per_l(40.0, &constants) * strength::COPPER_PER_CHLORIDE;
+    let done = run(&bath, &[60.0; 12], 3600.0, &[1.0 / 13.0; 13]);
+    assert!(done.copper_end_g_per_l <= most, "{} g/L of {most}", done.copper_end_g_per_l);
+    assert!(done.copper_end_g_per_l > 0.95 * most, "{} g/L only", done.copper_end_g_per_l);
+    assert!(done.dose_um.is_sorted(), "doses never fall: {:?}", done.dose_um);
+}
+
+#[test]
+fn a_still_layer_holds_the_bite_to_the_root_of_time() {
+    // Cottrell: at most k√t in one unmoved immersion, k 0.8–1.7 µm/√min at 40 °Bé.
+    let bath = Bath { volume_l: 1e6, agitation: Agitation::StillFaceUp, ..Bath::default() };
+    let short = run(&bath, &[1.0], 300.0, &[0.0, 1.0]).bite_um[0];
+    assert!((short - 0.4).abs() < 0.002, "a minute bites at half the tray's rate: {short}");
+    let (one, four) =
+        (run(&bath, &[16.0], 1.0, &[]).bite_um[0], run(&bath, &[64.0], 1.0, &[]).bite_um[0]);
+    assert!((four / one - 2.0).abs() < 1e-6, "four times the time, twice the bite: {one}, {four}");
+    assert!((0.8..=1.7).contains(&(one / 4.0)), "k = {} µm/√min", one / 4.0);
+    // Taken out and rinsed half way, the layer starts anew.
+    let twice = run(&bath, &[32.0, 32.0], 1.0, &[0.0, 0.5, 0.5]).dose_um[2];
+    assert!(twice > 1.3 * four, "{twice} in two immersions, {four} in one");
+}
+
+#[test]
+fn fewer_minutes_never_bite_deeper() {
+    // For a litre or more to 500 cm², as a tray needs anyway: there the fresher bath that shorter
+    // early bites leave cannot make up for the minutes lost.
+    let mut random = Pcg32::seed_from_u64(21);
+    for _ in 0..200 {
+        let agitation = [Agitation::StillFaceUp, Agitation::Rocked, Agitation::Feathered]
+            [(3.0 * evenly(&mut random)) as usize];
+        let bath = Bath {
+            agitation,
+            volume_l: 1.0 + 4.0 * evenly(&mut random),
+            strength_be: 20.0 + 26.0 * evenly(&mut random),
+            temperature_c: 10.0 + 25.0 * evenly(&mut random),
+            copper_g_per_l: 15.0 * evenly(&mut random),
+        };
+        let values = 2 + (9.0 * evenly(&mut random)) as usize;
+        let mut minutes: Vec<f64> =
+            (0..values).map(|_| 0.25 * (1.0 + 40.0 * evenly(&mut random)).floor()).collect();
+        let share = vec![1.0 / (values + 1) as f64; values + 1];
+        let full = run(&bath, &minutes, 500.0, &share);
+        let which = (values as f64 * evenly(&mut random)) as usize;
+        minutes[which] *= evenly(&mut random);
+        let less = run(&bath, &minutes, 500.0, &share);
+        for (k, (less, full)) in less.dose_um.iter().zip(&full.dose_um).enumerate() {
+            assert!(*less <= full + 1e-9, "value {k}: {less} µm with fewer minutes, {full} before");
+        }
+    }
+}
