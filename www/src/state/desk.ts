@@ -16,6 +16,8 @@ import { rememberedPlan } from './store';
 
 /** Patches of the value scale: 4 mm wide. */
 const PATCH = { width_px: 200, height_px: 120, px_um: 20 };
+/** Tiles after which the time left can be told. */
+const SURE_AFTER = 4;
 /** Quiet time after a change before the whole proof is begun anew, ms. */
 const PROOF_AFTER_MS = 120;
 
@@ -129,13 +131,14 @@ async function check(): Promise<void> {
   problems.value = answer.problems;
   if (answer.problems.some((problem) => problem.severity === 'error')) return;
   bench.setPlan(json);
+  const quiet = checkedOnce ? PROOF_AFTER_MS : 0;
   checkedOnce = true;
   open.tester = true;
   open.numbers = true;
   open.cut = true;
   open.patches = new Set(Array.from({ length: plan.value.bites.length + 1 }, (_, i) => i));
   clearTimeout(proofTimer);
-  proofTimer = window.setTimeout(printProof, PROOF_AFTER_MS);
+  proofTimer = window.setTimeout(printProof, quiet);
   numbersWork();
 }
 
@@ -193,7 +196,7 @@ function proofChanged(): void {
   if (!pyramid) return;
   const { tilesDone: done, tiles: of } = pyramid;
   const seconds = (performance.now() - startedAt) / 1000;
-  const known = startedAt > 0 && seconds > 0.5 && done > 0;
+  const known = startedAt > 0 && seconds > 0.5 && done >= SURE_AFTER;
   progress.value = { done, of, seconds_left: known ? (seconds / done) * (of - done) : null };
   redraw();
 }
@@ -212,7 +215,8 @@ export async function openPage(): Promise<void> {
     said.value = `Your plan is as you left it. Its picture, “${first.picture.source.file}”, is not kept here: drop it on the page again. Until then the harbour stands in for it.`;
   }
   begin(first);
-  placeLens(first.plate.width_mm * 420, first.plate.height_mm * 560);
+  // In the harbour: where hull, water and their edge meet.
+  placeLens(first.plate.width_mm * 299, first.plate.height_mm * 638.5);
   catalogue.value = known;
   const whichPicture = computed(() => picture.value.mark);
   effect(() => {

@@ -10,7 +10,7 @@ interface Row { name: string; unit: string; cell: (value: Value, count: number) 
 const ROWS: Row[] = [
   { name: 'Bite', unit: 'min', cell: (value) => (value.index === 0 ? '–' : <MinutesEntry index={value.index - 1} steps={false} unit={false} />) },
   { name: 'In the bath', unit: 'min', cell: (value) => minutesWords(value.cumulative_min) },
-  { name: 'Stop out', unit: '', cell: stopOut },
+  { name: 'Stop out', unit: 'after bite', cell: stopOut },
   { name: 'Depth', unit: 'µm', cell: (value) => value.mean_depth_um.toFixed(1) },
   { name: 'L*', unit: '', cell: (value) => value.lightness.toFixed(0) },
   { name: 'Density', unit: '', cell: (value) => value.density.toFixed(2) },
@@ -20,7 +20,7 @@ const ROWS: Row[] = [
 function stopOut(value: Value, count: number): string {
   if (value.index === 0) return 'first';
   if (value.index === count - 1) return 'never';
-  return `after ${value.index}`;
+  return String(value.index);
 }
 
 /** Paper and every value as printed, with the numbers beneath, and in words what deserves a look. */
@@ -31,7 +31,7 @@ export function ValueScale() {
     <section class="scale" aria-labelledby="scale-title" data-stale={stale.value}>
       <h2 id="scale-title" class="unseen">Value scale</h2>
       <div class="scale-scroll" tabIndex={0} role="group" aria-label="Value scale, scrolls sideways when narrow">
-        <table class="scale-table">
+        <table class="scale-table" style={{ '--values': values.length }}>
           <caption class="unseen">Paper and every value, lightest first</caption>
           <thead>
             <tr>

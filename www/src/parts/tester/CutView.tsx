@@ -1,6 +1,6 @@
 import { bitesDone, CUT_UM, inked, stage } from '../../state/look';
 import { plan } from '../../state/plan';
-import { cut, stale } from '../../state/results';
+import { cut, stale, summary } from '../../state/results';
 import { pane, units } from '../../state/settings';
 import { copperShape, cutWords, inkShape, resinShape, spanOf } from './cutShapes';
 
@@ -9,10 +9,10 @@ const WIDTH = 320;
 const TALLER = 2;
 /** Room above the domes and below the deepest pit, µm. */
 const ABOVE_UM = 6;
-const BELOW_UM = 12;
+const BELOW_UM = 9;
 /** The drawing always shows at least this much, µm, so that it doesn't jump about. */
-const LEAST_UP_UM = 18;
-const LEAST_DOWN_UM = 42;
+const LEAST_UP_UM = 16;
+const LEAST_DOWN_UM = 24;
 
 /** The section through the plate across the middle of the linen tester, bite by bite. */
 export function CutView() {
@@ -54,7 +54,9 @@ function Drawing() {
   if (!now) return null;
   const span = spanOf(now);
   const up = Math.max(LEAST_UP_UM, span.highest + ABOVE_UM);
-  const down = Math.max(LEAST_DOWN_UM, -span.deepest + BELOW_UM);
+  // The deepest value of the plan sets the foot, so that the drawing keeps its size from bite to bite.
+  const deepest = Math.max(-span.deepest, ...(summary.value?.values ?? []).map((value) => value.bitten_um));
+  const down = Math.max(LEAST_DOWN_UM, deepest + BELOW_UM);
   const px = WIDTH / CUT_UM;
   const height = (up + down) * px * TALLER;
   const x = (um: number): number => um * px;
