@@ -5,6 +5,7 @@
 //! * [`ValueMap`] lays it on the plate and says which value goes where.
 //! * [`suggest_thresholds`] proposes where each value begins.
 //! * [`PictureAreas`] hands all this to the plate's chain.
+//! * [`miniature::Miniature`] is the value map small enough for a link.
 //! * [`harbour`] is the example picture: a harbour and lighthouse at dusk, drawn by the program.
 //!
 //! Everything here works in **print coordinates** (as one looks at the paper) unless it says
@@ -16,6 +17,7 @@ mod areas;
 mod crop;
 pub mod example;
 mod harbour;
+pub mod miniature;
 pub mod save;
 mod suggest;
 mod tone;
