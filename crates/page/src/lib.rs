@@ -5,6 +5,7 @@
 //! is reckoned here: every answer comes from the crates `plan`, `picture` and `plate`.
 
 mod pixels;
+mod png_file;
 
 use picture::{PictureAreas, ToneMap};
 use plan::{Plan, Problem, Severity};
@@ -181,7 +182,8 @@ impl Workshop {
 
     /// Grey bytes as a PNG file with its true size.
     pub fn png(&self, grey: &[u8], width: u32, height: u32, out_um: f64) -> Result<Vec<u8>, String> {
-        picture::save::grey8_png(grey, width, height, out_um).map_err(|error| error.to_string())
+        png_file::grey8(grey, width, height, out_um)
+            .ok_or_else(|| format!("{} bytes are no proof of {width} × {height} pixels.", grey.len()))
     }
 }
 
