@@ -89,9 +89,9 @@ pub fn between(before: &Plan, after: &Plan) -> Vec<Difference> {
             ));
         }
     }
+    bites::between(before, after, &mut found);
     // Stable: within a part of the bench, numbers before choices, as listed.
     found.sort_by_key(|difference| bench_order(&difference.key));
-    bites::between(before, after, &mut found);
     calibration(before, after, &mut found);
     found
 }
@@ -107,12 +107,25 @@ pub fn name_of_change(before: &Plan, after: &Plan) -> String {
     }
 }
 
-/// Order of the parts: words, picture and plate, dust, bake, bath, ink and paper.
+/// Parts in the order of the bench, by the first word of the key.
+const BENCH: [&str; 12] = [
+    "platewright",
+    "title",
+    "notes",
+    "seed",
+    "picture",
+    "plate",
+    "dust",
+    "bake",
+    "bath",
+    "bites",
+    "ink",
+    "paper",
+];
+
 fn bench_order(key: &str) -> usize {
     let part = key.split('.').next().unwrap_or(key);
-    let parts =
-        ["platewright", "title", "notes", "seed", "picture", "plate", "dust", "bake", "bath"];
-    parts.iter().position(|each| *each == part).unwrap_or(parts.len())
+    BENCH.iter().position(|each| *each == part).unwrap_or(BENCH.len())
 }
 
 fn words(before: &Plan, after: &Plan, found: &mut Vec<Difference>) {

@@ -214,9 +214,11 @@ fn plans_that_cannot_be_computed_get_no_link() {
 
 #[test]
 fn script_in_a_title_is_just_text() {
-    let mut plan = Plan::default();
-    plan.title = "<script>alert(1)</script>\u{202e}\u{0}\"'&".to_owned();
-    plan.notes = "javascript:alert(1) {{7*7}} ${x}".to_owned();
+    let plan = Plan {
+        title: "<script>alert(1)</script>\u{202e}\u{0}\"'&".to_owned(),
+        notes: "javascript:alert(1) {{7*7}} ${x}".to_owned(),
+        ..Plan::default()
+    };
     assert_eq!(link::decode(&encode(&plan)).map(|back| back.plan), Ok(plan), "kept as written");
 }
 

@@ -76,9 +76,11 @@ fn numbers_out_of_range_are_named_with_value_range_and_remedy() {
     }
 }
 
+type Change<'a> = &'a dyn Fn(&mut Plan);
+
 #[test]
 fn bites_and_thresholds_are_checked_one_by_one() {
-    let spoil: [(&str, &dyn Fn(&mut Plan)); 8] = [
+    let spoil: [(&str, Change); 8] = [
         ("bites.2.bite_min", &|p| p.bites[2].bite_min = 0.3),
         ("bites.0.bite_min", &|p| p.bites[0].bite_min = 0.0),
         ("bites", &|p| p.bites.truncate(1)),

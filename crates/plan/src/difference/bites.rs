@@ -21,11 +21,13 @@ struct Value {
 pub(super) fn between(before: &Plan, after: &Plan, found: &mut Vec<Difference>) {
     let (was, is) = (values(before), values(after));
     if was.len().max(is.len()) > MOST_VALUES {
-        if was.len() != is.len() || before.bites != after.bites {
-            let [from, to] = [was.len(), is.len()].map(|count| format!("{count} bites"));
-            found.push(Difference::changed("bites", "Values", from, to));
+        let bites = |list: &[Value]| list.iter().map(|value| value.bite_min).collect::<Vec<_>>();
+        if lists_differ(&bites(&was), &bites(&is)) {
+            let [from, to] = [was.len(), is.len()].map(|count| count.to_string());
+            let sentence = format!("bites changed ({from} → {to})");
+            found.push(Difference::in_words("bites", "Bites", from, to, sentence));
         }
-        if before.picture.thresholds_l != after.picture.thresholds_l {
+        if lists_differ(&before.picture.thresholds_l, &after.picture.thresholds_l) {
             thresholds_in_words(&[], true, before, after, found);
         }
         return;
@@ -81,25 +83,24 @@ pub(super) fn between(before: &Plan, after: &Plan, found: &mut Vec<Difference>) 
         })
         .collect();
     // Only an unchecked plan has thresholds without a bite, or bites without a threshold.
-    let odd = [before, after]
-        .map(|plan| plan.picture.thresholds_l.len() as i64 - plan.bites.len() as i64);
-    let beyond =
-        |plan: &Plan| plan.picture.thresholds_l.get(plan.bites.len()..).map(<[f64]>::to_vec);
-    let lists_differ = odd[0] != odd[1] || beyond(before) != beyond(after);
-    if lists_differ || !moved.is_empty() {
-        thresholds_in_words(&moved, lists_differ, before, after, found);
+    let levels = [before, after].map(|plan| plan.picture.thresholds_l.as_slice());
+    let odd = [0, 1].map(|i| levels[i].len() as i64 - [was.len(), is.len()][i] as i64);
+    let beyond = [0, 1].map(|i| levels[i].get([was.len(), is.len()][i]..).unwrap_or(&[]));
+    let others_differ = odd[0] != odd[1] || lists_differ(beyond[0], beyond[1]);
+    if others_differ || !moved.is_empty() {
+        thresholds_in_words(&moved, others_differ, before, after, found);
     }
 }
 
 fn thresholds_in_words(
     moved: &[(usize, f64, f64)],
-    lists_differ: bool,
+    others_differ: bool,
     before: &Plan,
     after: &Plan,
     found: &mut Vec<Difference>,
 ) {
     let key = "picture.thresholds_l";
-    if lists_differ {
+    if others_differ {
         let counts = [before, after].map(|plan| plan.picture.thresholds_l.len().to_string());
         let [from, to] = counts;
         let sentence = if from == to {
@@ -140,6 +141,10 @@ fn values(plan: &Plan) -> Vec<Value> {
         .collect()
 }
 
+fn lists_differ(a: &[f64], b: &[f64]) -> bool {
+    a.len() != b.len() || a.iter().zip(b).any(|(a, b)| differ(*a, *b))
+}
+
 /// Which values of the longer list have no partner in the shorter, so that the partners differ
 /// least; of equal ways, the one with the extra values last.
 fn extras(short: &[Value], long: &[Value]) -> Vec<bool> {
@@ -170,6 +175,9 @@ fn extras(short: &[Value], long: &[Value]) -> Vec<bool> {
 
 fn difference(a: Value, b: Value) -> u32 {
     let bite = if differ(a.bite_min, b.bite_min) { BITE_CHANGED } else { 0 };
-    let moved = a.threshold_l != b.threshold_l;
+    let moved = match (a.threshold_l, b.threshold_l) {
+        (Some(a), Some(b)) => differ(a, b),
+        (a, b) => a.is_some() != b.is_some(),
+    };
     bite + if moved { THRESHOLD_MOVED } else { 0 }
 }
