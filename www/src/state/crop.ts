@@ -27,12 +27,15 @@ export function closeness(of: Plan, picture: Picture): number {
   return of.picture.crop.width / Math.min(1, shape(of, picture));
 }
 
-/** The crop with the same middle and about the same size, but the plate's shape. */
-export function fitCrop(of: Plan, picture: Picture): Plan {
+/**
+ * The crop brought to the plate's shape: same middle, and as close as before, so that a crop of all
+ * that fits stays one.
+ */
+export function fitCrop(of: Plan, before: Plan, picture: Picture): Plan {
   if (!picture.width) return of;
   const { left, top, width, height } = of.picture.crop;
-  const side = Math.sqrt(width * height * shape(of, picture));
-  const crop = cropAt(of, picture, left + width / 2, top + height / 2, side);
+  const wish = Math.min(1, shape(of, picture)) * closeness(before, picture);
+  const crop = cropAt(of, picture, left + width / 2, top + height / 2, wish);
   return { ...of, picture: { ...of.picture, crop } };
 }
 

@@ -24,6 +24,8 @@ const PROOF_AFTER_MS = 120;
 /** What is still to be done: with the front worker, and with the one for the numbers. */
 const open = { check: false, picture: false, spacing: false, tester: false, cut: false, numbers: false, patches: new Set<number>() };
 let checkedOnce = false;
+/** Size of the plate that the linen tester lies on. */
+let lensOn: { width_mm: number; height_mm: number } | null = null;
 let proofTimer = 0;
 let startedAt = 0;
 let gaze: () => Gaze | null = () => null;
@@ -131,6 +133,7 @@ async function check(): Promise<void> {
   problems.value = answer.problems;
   if (answer.problems.some((problem) => problem.severity === 'error')) return;
   bench.setPlan(json);
+  keepLensOnPicture();
   const quiet = checkedOnce ? PROOF_AFTER_MS : 0;
   checkedOnce = true;
   open.tester = true;
@@ -140,6 +143,15 @@ async function check(): Promise<void> {
   clearTimeout(proofTimer);
   proofTimer = window.setTimeout(printProof, quiet);
   numbersWork();
+}
+
+/** A plate of another size carries the linen tester along to the same part of the picture. */
+function keepLensOnPicture(): void {
+  const { width_mm, height_mm } = plan.value.plate;
+  if (lensOn && (lensOn.width_mm !== width_mm || lensOn.height_mm !== height_mm)) {
+    placeLens((lens.value.x * width_mm) / lensOn.width_mm, (lens.value.y * height_mm) / lensOn.height_mm);
+  }
+  lensOn = { width_mm, height_mm };
 }
 
 async function askTester(): Promise<void> {
@@ -226,10 +238,7 @@ export async function openPage(): Promise<void> {
   effect(() => {
     const { title } = plan.value;
     document.title = title ? `${title} – Platewright` : 'Platewright';
-    untracked(() => {
-      placeLens(lens.value.x, lens.value.y);
-      want('check');
-    });
+    untracked(() => want('check'));
   });
   effect(() => {
     void [lens.value, fieldMm.value, show.value, show.value === 'copper' ? bitesDone.value : 0];

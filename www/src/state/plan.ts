@@ -96,7 +96,7 @@ export function toStep(field: Field, value: number): number {
 export function setNumber(field: Field, value: number): void {
   if (numberAt(plan.value, field.key) === value) return;
   let next = withEntry(plan.value, field.key, value);
-  if (field.key === 'plate.width_mm' || field.key === 'plate.height_mm') next = fitCrop(next, picture.value);
+  if (field.key === 'plate.width_mm' || field.key === 'plate.height_mm') next = fitCrop(next, plan.value, picture.value);
   change(field.label.toLowerCase(), next);
 }
 

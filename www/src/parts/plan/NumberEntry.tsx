@@ -58,7 +58,7 @@ export function NumberEntry({ field }: { field: Field }) {
 function Limits({ field }: { field: Field }) {
   const { unit, to, decimals } = shown(field);
   const at = (metric: number): string => to(metric).toFixed(decimals);
-  return <span class="limits">From {at(field.min)} to {at(field.max)}&nbsp;{unit}; the mark stands at {at(field.default)}.</span>;
+  return <span class="limits">From {at(field.min)} to {at(field.max)}{unit && `\u00a0${unit}`}; the mark stands at {at(field.default)}.</span>;
 }
 
 /** Reads a number written with a point or a comma, or as a fraction such as 7 1/2. */

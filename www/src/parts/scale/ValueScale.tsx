@@ -69,8 +69,8 @@ function Warnings() {
     return <p class="scale-quiet">Each value can be told from the next, and the ground holds through all {plan.value.bites.length} bites.</p>;
   }
   return (
-    <ul class="scale-warnings" aria-label="What deserves a look">
-      {warnings.map((warning) => <li key={warning.field + warning.message}>{warning.message}</li>)}
-    </ul>
+    <div class="scale-warnings" tabIndex={0} role="group" aria-label="What deserves a look">
+      <ul>{warnings.map((warning) => <li key={warning.field + warning.message}>{warning.message}</li>)}</ul>
+    </div>
   );
 }

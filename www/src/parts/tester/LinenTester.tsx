@@ -46,17 +46,19 @@ export function LinenTester() {
             onChoose={(word) => { show.value = word === 'copper' ? 'copper' : 'print'; }} />
         </div>
       </header>
-      <div class="tester-glass" tabIndex={0} role="group"
-        aria-label="Linen tester. Arrow keys move it over the proof, with shift by a whole field."
-        onKeyDown={key}
-        onPointerDown={(event) => { event.currentTarget.setPointerCapture(event.pointerId); grip.current = { x: event.clientX, y: event.clientY }; }}
-        onPointerMove={drag} onPointerUp={() => { grip.current = null; }} onPointerCancel={() => { grip.current = null; }}>
-        <div class="tester-field" ref={glass}>
-          <PixelCanvas pixels={testerView.value} class="tester-picture"
-            label={`${what}, a field ${lengthWords(fieldMm.value)} wide, ${lengthWords(x / 1000, 1)} from the left and ${lengthWords(y / 1000, 1)} from the top of the picture`} />
-          <span class="tester-cut" style={{ left: `${50 - cut}%`, width: `${2 * cut}%` }} />
+      <div class="tester-room">
+        <div class="tester-glass" tabIndex={0} role="group"
+          aria-label="Linen tester. Arrow keys move it over the proof, with shift by a whole field."
+          onKeyDown={key}
+          onPointerDown={(event) => { event.currentTarget.setPointerCapture(event.pointerId); grip.current = { x: event.clientX, y: event.clientY }; }}
+          onPointerMove={drag} onPointerUp={() => { grip.current = null; }} onPointerCancel={() => { grip.current = null; }}>
+          <div class="tester-field" ref={glass}>
+            <PixelCanvas pixels={testerView.value} class="tester-picture"
+              label={`${what}, a field ${lengthWords(fieldMm.value)} wide, ${lengthWords(x / 1000, 1)} from the left and ${lengthWords(y / 1000, 1)} from the top of the picture`} />
+            <span class="tester-cut" style={{ left: `${50 - cut}%`, width: `${2 * cut}%` }} />
+          </div>
+          <TesterScale field_um={field} />
         </div>
-        <TesterScale field_um={field} />
       </div>
       <footer class="tester-foot">
         <div role="radiogroup" aria-label="Width of the field">
