@@ -1,5 +1,5 @@
 import { useEffect, useRef } from 'preact/hooks';
-import { effect, useSignal } from '@preact/signals';
+import { computed, effect, untracked, useSignal } from '@preact/signals';
 import { attachProof, gazeMoved, pyramid } from '../../state/desk';
 import { fieldMm, lens, placeLens } from '../../state/look';
 import { plan } from '../../state/plan';
@@ -70,7 +70,7 @@ export function Proof() {
       }
       drawSheet(context, {
         sheet: sheetOf(), view: view.value, dpr, width, height, pyramid,
-        paper: summary.value?.values[0]?.srgb ?? PLAIN_PAPER,
+        paper: tone.value,
         lens: { ...lens.value, field: fieldMm.value * 1000 },
         accent: getComputedStyle(host).getPropertyValue('--copper').trim() || '#a0522d',
       }, where);
@@ -84,13 +84,16 @@ export function Proof() {
       size.value = { width, height };
     });
     watch.observe(host);
+    // Most changes of the plan leave the sheet as it is; only its measures call for a new drawing.
+    const measures = computed(() => `${plan.value.plate.width_mm} ${plan.value.plate.height_mm} ${plan.value.paper.margin_mm}`);
+    const tone = computed(() => summary.value?.values[0]?.srgb ?? PLAIN_PAPER);
     const stopFit = effect(() => {
+      void measures.value;
       const { width, height } = size.value;
-      const sheet = sheetOf();
-      if (width && view.peek().whole) view.value = wholeSheet(sheet, width, height);
+      if (width && view.peek().whole) view.value = wholeSheet(untracked(sheetOf), width, height);
     });
     const stopDraw = effect(() => {
-      void [size.value, view.value, lens.value, fieldMm.value, summary.value, light.value, plan.value];
+      void [size.value, view.value, lens.value, fieldMm.value, tone.value, light.value, measures.value];
       redraw();
       gazeMoved();
     });
