@@ -1,4 +1,4 @@
-import { saidAt, stale, summary } from '../../state/results';
+import { stale, summary } from '../../state/results';
 import { GrainSizes } from '../plots/GrainSizes';
 import { Figures } from './Figures';
 import { Entries, Section } from './Section';
@@ -26,7 +26,6 @@ function DustCaution() {
   const now = summary.value?.dust;
   return (
     <>
-      {saidAt('dust').map((one) => <p key={one.message} class="caution-now">{one.message}</p>)}
       <p>
         Rosin dust in the air can explode, and breathing it can make a person allergic to it for life. No flame, spark or running motor
         near the box, and the hot plate well away from it. Wear a fitted respirator for fine dust, use extraction, and let the dust settle
@@ -34,9 +33,13 @@ function DustCaution() {
       </p>
       {now && (
         <p>
-          Of about {tidy(now.cloud_start_g_per_m3)}&nbsp;g/m³ raised, {tidy(now.cloud_plate_in_g_per_m3)}&nbsp;g/m³ is still floating when the plate goes
-          in and {tidy(now.cloud_plate_out_g_per_m3)}&nbsp;g/m³ when it comes out. The published lower limit at which such a cloud can explode
-          is {tidy(now.explosible_g_per_m3)}&nbsp;g/m³. A figure under the limit is no clearance: a cloud is never even, and dust that has settled can be raised again.
+          {now.cloud_start_g_per_m3 >= now.explosible_g_per_m3
+            ? <strong>The cloud this plan raises is dense enough to explode</strong>
+            : 'The cloud this plan raises is thinner than the published limit on average'}
+          : about <Cloud grams={now.cloud_start_g_per_m3} />, where clouds of rosin from about <Cloud grams={now.explosible_g_per_m3} /> on
+          can explode. <Cloud grams={now.cloud_plate_in_g_per_m3} /> is still floating when the plate goes in
+          and <Cloud grams={now.cloud_plate_out_g_per_m3} /> when it comes out. A figure under the limit is no clearance: a cloud is never
+          even, and dust that has settled can be raised again.
         </p>
       )}
       <p>The powder’s safety sheet, local rules and the person responsible for your shop come before anything this page says.</p>
@@ -44,6 +47,6 @@ function DustCaution() {
   );
 }
 
-function tidy(grams: number): string {
-  return grams >= 10 ? grams.toFixed(0) : grams.toFixed(1);
+function Cloud({ grams }: { grams: number }) {
+  return <span class="number">{grams >= 10 ? grams.toFixed(0) : grams.toFixed(1)}&nbsp;g/m³</span>;
 }
