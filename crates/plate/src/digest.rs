@@ -45,7 +45,12 @@ pub fn stages(plate: &mut Plate) -> Vec<(&'static str, u64)> {
     add("dust", &mut |fnv| {
         let landed = plate.landed();
         fnv.f64s([landed.grains_per_mm2, landed.mass_g_per_m2, landed.loose_cover]);
-        fnv.f64s(landed.classes.iter().flat_map(|c| [c.from_um, c.to_um, c.grains_per_mm2, c.mass_g_per_m2]));
+        fnv.f64s(
+            landed
+                .classes
+                .iter()
+                .flat_map(|c| [c.from_um, c.to_um, c.grains_per_mm2, c.mass_g_per_m2]),
+        );
     });
     add("bake", &mut |fnv| {
         let baked = plate.baked();
@@ -57,7 +62,8 @@ pub fn stages(plate: &mut Plate) -> Vec<(&'static str, u64)> {
             fnv.f32s(&step.footprint.angle_deg);
         }
     });
-    let (width_um, height_um) = (plate.plan().plate.width_mm * 1000.0, plate.plan().plate.height_mm * 1000.0);
+    let (width_um, height_um) =
+        (plate.plan().plate.width_mm * 1000.0, plate.plan().plate.height_mm * 1000.0);
     let middle = Grid {
         left_px: (width_um / 8.0) as i64 - 96,
         top_px: (height_um / 8.0) as i64 - 96,
@@ -92,7 +98,13 @@ pub fn stages(plate: &mut Plate) -> Vec<(&'static str, u64)> {
     });
     add("values", &mut |fnv| {
         for value in plate.values() {
-            fnv.f64s([value.mean_depth_um, value.held_um, value.printed_um, value.reflectance, value.lightness]);
+            fnv.f64s([
+                value.mean_depth_um,
+                value.held_um,
+                value.printed_um,
+                value.reflectance,
+                value.lightness,
+            ]);
         }
     });
     list

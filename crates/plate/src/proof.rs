@@ -167,6 +167,11 @@ impl Plate {
         )
     }
 
+    /// Forgets the domes kept at hand, so that the next window lays its ground anew.
+    pub fn forget_ground(&mut self) {
+        self.tiles.clear();
+    }
+
     /// The plan it was computed from.
     #[must_use]
     pub fn plan(&self) -> &Plan {

@@ -42,7 +42,8 @@ fn ladder() -> Plan {
 
 /// Mean over three seeds of one number per value.
 fn mean_of_seeds(plan: &Plan, pick: impl Fn(&Value) -> f64) -> Vec<f64> {
-    let runs: Vec<Vec<Value>> = (1..=3).map(|seed| values_of(&Plan { seed, ..plan.clone() })).collect();
+    let runs: Vec<Vec<Value>> =
+        (1..=3).map(|seed| values_of(&Plan { seed, ..plan.clone() })).collect();
     (0..runs[0].len()).map(|i| runs.iter().map(|run| pick(&run[i])).sum::<f64>() / 3.0).collect()
 }
 
@@ -55,15 +56,28 @@ fn the_joined_defaults_meet_the_prototype() {
     let held_um = mean_of_seeds(&plan, |v| v.held_um);
     for (i, row) in PROTOTYPE.iter().enumerate() {
         let (l, d, h, t) = (lightness[i + 1], density[i + 1], depth_um[i + 1], held_um[i + 1]);
-        println!("{:5.1} min  L* {l:5.1} ({:5.1})  D {d:.3} ({:.3})  depth {h:5.2} ({:5.2})  held {t:5.2} ({:5.2})", row.0, row.1, row.2, row.3, row.4);
+        println!(
+            "{:5.1} min  L* {l:5.1} ({:5.1})  D {d:.3} ({:.3})  depth {h:5.2} ({:5.2})  held {t:5.2} ({:5.2})",
+            row.0, row.1, row.2, row.3, row.4
+        );
     }
     for (i, row) in PROTOTYPE.iter().enumerate() {
         let (l, d) = (lightness[i + 1], density[i + 1]);
         assert!((l - row.1).abs() <= 3.0, "L* at {} min is {l:.1}, prototype {}", row.0, row.1);
         assert!((d - row.2).abs() <= 0.05, "D at {} min is {d:.3}, prototype {}", row.0, row.2);
         let (h, t) = (depth_um[i + 1], held_um[i + 1]);
-        assert!((h - row.3).abs() <= 0.05 + 0.04 * row.3, "depth at {} min is {h:.2}, prototype {}", row.0, row.3);
-        assert!((t - row.4).abs() <= 0.08 + 0.10 * row.4, "held ink at {} min is {t:.2}, prototype {}", row.0, row.4);
+        assert!(
+            (h - row.3).abs() <= 0.05 + 0.04 * row.3,
+            "depth at {} min is {h:.2}, prototype {}",
+            row.0,
+            row.3
+        );
+        assert!(
+            (t - row.4).abs() <= 0.08 + 0.10 * row.4,
+            "held ink at {} min is {t:.2}, prototype {}",
+            row.0,
+            row.4
+        );
     }
 }
 
@@ -73,8 +87,16 @@ fn the_default_ground_has_the_prototypes_domes() {
         let plate = plate_of(&Plan { seed, ..Plan::default() });
         let ground = plate.ground_statistics();
         assert!((ground.cover - 0.516).abs() <= 0.02, "cover {}", ground.cover);
-        assert!((ground.domes_per_mm2 / 151.0 - 1.0).abs() <= 0.08, "domes {}/mm²", ground.domes_per_mm2);
-        assert!((ground.median_footprint_um / 46.7 - 1.0).abs() <= 0.08, "footprint {} µm", ground.median_footprint_um);
+        assert!(
+            (ground.domes_per_mm2 / 151.0 - 1.0).abs() <= 0.08,
+            "domes {}/mm²",
+            ground.domes_per_mm2
+        );
+        assert!(
+            (ground.median_footprint_um / 46.7 - 1.0).abs() <= 0.08,
+            "footprint {} µm",
+            ground.median_footprint_um
+        );
     }
 }
 
@@ -94,7 +116,11 @@ fn the_first_schedule_gives_values_told_apart_by_eye() {
     let values = values_of(&Plan::default());
     for pair in values.windows(2) {
         let step = pair[0].lightness - pair[1].lightness;
-        assert!(step >= 4.0, "value {} is only {step:.1} L* darker than the one before", pair[1].index);
+        assert!(
+            step >= 4.0,
+            "value {} is only {step:.1} L* darker than the one before",
+            pair[1].index
+        );
     }
 }
 
@@ -106,8 +132,15 @@ fn open_bite_is_grey_at_its_edge_and_pale_in_its_middle() {
     plan.dust.wait_s = 900.0;
     let mut plate = common::plate_with(&plan, Everywhere::half(12, 8));
     let width = 1500;
-    let strip = plate.print_window(&plate::grid::Grid { left_px: 18_000, top_px: 10_000, width, height: 64, px_um: 4.0 });
-    let column = |x: usize| (0..64).map(|y| f64::from(strip.pixels[y * width + x])).sum::<f64>() / 64.0;
+    let strip = plate.print_window(&plate::grid::Grid {
+        left_px: 18_000,
+        top_px: 10_000,
+        width,
+        height: 64,
+        px_um: 4.0,
+    });
+    let column =
+        |x: usize| (0..64).map(|y| f64::from(strip.pixels[y * width + x])).sum::<f64>() / 64.0;
     let mean = |from: usize, to: usize| (from..to).map(column).sum::<f64>() / (to - from) as f64;
     // The border lies at column 750: bitten to its left, kept white to its right.
     let (white, edge, middle) = (mean(1200, 1400), mean(720, 745), mean(50, 250));
@@ -131,8 +164,14 @@ fn about_half_the_plate_must_stay_covered() {
     let (thin_cover, thin) = reflectance_at(3.0, 10.0, 125.0);
     let (half_cover, half) = reflectance_at(23.0, 10.0, 125.0);
     let (closed_cover, closed) = reflectance_at(23.0, 12.0, 170.0);
-    assert!(thin_cover < 0.25 && half_cover > 0.45 && half_cover < 0.6 && closed_cover > 0.85, "covers {thin_cover} {half_cover} {closed_cover}");
-    assert!(half + 15.0 < thin && half + 15.0 < closed, "L* thin {thin:.1}, half {half:.1}, closed {closed:.1}");
+    assert!(
+        thin_cover < 0.25 && half_cover > 0.45 && half_cover < 0.6 && closed_cover > 0.85,
+        "covers {thin_cover} {half_cover} {closed_cover}"
+    );
+    assert!(
+        half + 15.0 < thin && half + 15.0 < closed,
+        "L* thin {thin:.1}, half {half:.1}, closed {closed:.1}"
+    );
 }
 
 /// 3. A short wait or a tall box gives coarser grain that goes blacker; a long wait finer grain
@@ -153,8 +192,20 @@ fn coarse_grain_goes_blacker_and_takes_longer() {
     let usual = outcome(45.0, 0.6, 23.0);
     let tall = outcome(45.0, 1.5, 35.0);
     let long = outcome(240.0, 0.6, 110.0);
-    assert!(long.0 < usual.0 && usual.0 < tall.0, "footprints {:.0} {:.0} {:.0}", long.0, usual.0, tall.0);
-    assert!(long.1 < usual.1 && usual.1 < tall.1, "darkest at {:.0} {:.0} {:.0} min", long.1, usual.1, tall.1);
+    assert!(
+        long.0 < usual.0 && usual.0 < tall.0,
+        "footprints {:.0} {:.0} {:.0}",
+        long.0,
+        usual.0,
+        tall.0
+    );
+    assert!(
+        long.1 < usual.1 && usual.1 < tall.1,
+        "darkest at {:.0} {:.0} {:.0} min",
+        long.1,
+        usual.1,
+        tall.1
+    );
     assert!(long.2 > usual.2 + 2.0, "fine grain reaches L* {:.1}, usual {:.1}", long.2, usual.2);
 }
 
@@ -179,11 +230,19 @@ fn bites_darken_with_diminishing_returns_then_the_ground_breaks_down() {
     let mut plan = ladder();
     plan.calibration.insert("bite.rate_um_per_min".to_owned(), 1.2);
     let density = mean_of_seeds(&plan, |v| v.density);
-    let rises: Vec<f64> = (1..12).map(|i| (density[i + 1] - density[i]) / (PROTOTYPE[i].0 - PROTOTYPE[i - 1].0)).collect();
+    let rises: Vec<f64> = (1..12)
+        .map(|i| (density[i + 1] - density[i]) / (PROTOTYPE[i].0 - PROTOTYPE[i - 1].0))
+        .collect();
     let darkest = (1..=12).max_by(|&a, &b| density[a].total_cmp(&density[b])).unwrap_or(0);
     assert!((5..12).contains(&darkest), "darkest step {darkest}");
-    assert!(rises[darkest - 1..].iter().all(|&rise| rise < 0.0), "one darkest time only: {rises:.3?}");
-    assert!(rises[3..darkest - 1].windows(2).all(|pair| pair[1] < pair[0]), "diminishing returns: {rises:.3?}");
+    assert!(
+        rises[darkest - 1..].iter().all(|&rise| rise < 0.0),
+        "one darkest time only: {rises:.3?}"
+    );
+    assert!(
+        rises[3..darkest - 1].windows(2).all(|pair| pair[1] < pair[0]),
+        "diminishing returns: {rises:.3?}"
+    );
 }
 
 /// 6. A cold, tired or still bath shifts every value lighter.
@@ -199,7 +258,13 @@ fn a_cold_tired_or_still_bath_lightens_every_value() {
         let mut plan = Plan::default();
         change(&mut plan);
         for (a, b) in usual.iter().zip(values_of(&plan)).skip(1) {
-            assert!(b.lightness > a.lightness + 0.2, "{name} bath, value {}: {:.1} against {:.1}", a.index, b.lightness, a.lightness);
+            assert!(
+                b.lightness > a.lightness + 0.2,
+                "{name} bath, value {}: {:.1} against {:.1}",
+                a.index,
+                b.lightness,
+                a.lightness
+            );
         }
     }
 }
@@ -221,7 +286,11 @@ fn thinned_ink_and_hard_wiping_lighten_and_tarlatan_leaves_tone() {
         assert!(hard[i].lightness > usual[i].lightness, "hard wiped, value {i}");
         assert!(tarlatan[i].lightness < usual[i].lightness, "tarlatan, value {i}");
     }
-    assert!((tarlatan[0].density - 0.169).abs() < 0.02, "plate tone on the whites D {}", tarlatan[0].density);
+    assert!(
+        (tarlatan[0].density - 0.169).abs() < 0.02,
+        "plate tone on the whites D {}",
+        tarlatan[0].density
+    );
 }
 
 /// A value never gets darker when minutes are taken away before the ground breaks down.
@@ -232,7 +301,14 @@ fn fewer_minutes_never_darken() {
         let usual = values_of(&plan);
         plan.bites[change].bite_min -= 0.5;
         for (a, b) in usual.iter().zip(values_of(&plan)) {
-            assert!(b.lightness >= a.lightness - 1e-9, "bite {} shorter: value {} went from {} to {}", change + 1, a.index, a.lightness, b.lightness);
+            assert!(
+                b.lightness >= a.lightness - 1e-9,
+                "bite {} shorter: value {} went from {} to {}",
+                change + 1,
+                a.index,
+                a.lightness,
+                b.lightness
+            );
         }
     }
 }

@@ -1,0 +1,201 @@
+//! Each kernel's job: fixed input from the default plan, one run, and its units of work.
+
+use picture::{PictureAreas, harbour};
+use plan::Plan;
+use plate::bite::{DepthCurve, depth_field};
+use plate::constants::Constants;
+use plate::grid::Grid;
+use plate::ground::{Dome, Ground, TileCache};
+use plate::ink::{InkScratch, Inking};
+use plate::proof::{Plate, TileRequest};
+use plate::resist::{BoundedScratch, ResistScratch, bounded_distance_px, distance_under_resin};
+use plate::{bake, dust};
+use std::sync::Arc;
+
+/// A kernel ready to run.
+pub struct Prepared {
+    /// Units of work in one run (pixels, grains or windows).
+    pub units: f64,
+    /// Does the work once; returns a number that depends on all of it.
+    pub run: Box<dyn FnMut() -> f64>,
+}
+
+/// One kernel.
+pub struct Kernel {
+    /// Name in the table.
+    pub name: &'static str,
+    /// Unit of work.
+    pub unit: &'static str,
+    /// Target per unit, ns.
+    pub target_ns: f64,
+    /// Makes its input.
+    pub prepare: fn() -> Prepared,
+}
+
+/// All kernels, in the order of the bench.
+pub const KERNELS: &[Kernel] = &[
+    Kernel {
+        name: "dust to domes",
+        unit: "landed grain",
+        target_ns: 150.0,
+        prepare: dust_to_domes,
+    },
+    Kernel { name: "distance under the resin", unit: "px", target_ns: 5.0, prepare: distance },
+    Kernel {
+        name: "bounded distance transform, 16 px",
+        unit: "px",
+        target_ns: 5.0,
+        prepare: bounded,
+    },
+    Kernel {
+        name: "one value, depth to reflectance",
+        unit: "px",
+        target_ns: 15.0,
+        prepare: one_value,
+    },
+    Kernel {
+        name: "window of 2 × 2 mm at 4 µm", unit: "window", target_ns: 10e6, prepare: window
+    },
+    Kernel {
+        name: "tile of 8 × 8 mm at 5 µm, new ground",
+        unit: "px",
+        target_ns: 41.0,
+        prepare: tile,
+    },
+];
+
+const SIDE_PX: usize = 1024;
+const PX_UM: f32 = 5.0;
+
+fn ground() -> Ground {
+    let (plan, constants) = (Plan::default(), Constants::default());
+    let landed = dust::land(&plan.dust, &constants.dust);
+    let baked = bake::bake(&plan.bake, plan.plate.thickness_mm, &constants.bake);
+    Ground::new(&landed, &baked, plan.seed)
+}
+
+fn domes() -> Vec<Dome> {
+    let side_um = SIDE_PX as f64 * f64::from(PX_UM);
+    let mut domes = Vec::new();
+    TileCache::new(1_000_000).gather(&ground(), 0.0, 0.0, side_um, side_um, 60.0, &mut domes);
+    domes
+}
+
+fn distances() -> Vec<f32> {
+    let mut out = Vec::new();
+    distance_under_resin(
+        &domes(),
+        false,
+        SIDE_PX,
+        SIDE_PX,
+        PX_UM,
+        60.0,
+        &mut ResistScratch::default(),
+        &mut out,
+    );
+    out
+}
+
+fn sum(values: &[f32]) -> f64 {
+    values.iter().step_by(97).map(|&value| f64::from(value)).sum()
+}
+
+fn dust_to_domes() -> Prepared {
+    let ground = ground();
+    let tile_mm2 = ground.tile_um() * ground.tile_um() * 1e-6;
+    let units = ground.grains_per_mm2() * tile_mm2 * 4.0;
+    let mut place = 0;
+    let run = move || {
+        place += 2;
+        let mut cache = TileCache::new(1_000_000);
+        let mut out = Vec::new();
+        let side_um = 2.0 * ground.tile_um();
+        // The middle of four tiles square: just these four are made.
+        let edge_um = ground.largest_um() + 1.0;
+        let left_um = f64::from(place) * ground.tile_um() + edge_um;
+        cache.gather(
+            &ground,
+            left_um,
+            edge_um,
+            side_um - 2.0 * edge_um,
+            side_um - 2.0 * edge_um,
+            0.0,
+            &mut out,
+        );
+        out.len() as f64
+    };
+    Prepared { units, run: Box::new(run) }
+}
+
+fn distance() -> Prepared {
+    let domes = domes();
+    let (mut scratch, mut out) = (ResistScratch::default(), Vec::new());
+    let run = move || {
+        distance_under_resin(&domes, false, SIDE_PX, SIDE_PX, PX_UM, 60.0, &mut scratch, &mut out);
+        sum(&out)
+    };
+    Prepared { units: (SIDE_PX * SIDE_PX) as f64, run: Box::new(run) }
+}
+
+fn bounded() -> Prepared {
+    let covered: Vec<u8> = distances().iter().map(|&s| u8::from(s > 0.0)).collect();
+    let (mut scratch, mut out) = (BoundedScratch::default(), Vec::new());
+    let run = move || {
+        bounded_distance_px(&covered, SIDE_PX, SIDE_PX, 16, &mut scratch, &mut out);
+        sum(&out)
+    };
+    Prepared { units: (SIDE_PX * SIDE_PX) as f64, run: Box::new(run) }
+}
+
+fn one_value() -> Prepared {
+    let distances = distances();
+    let (plan, constants) = (Plan::default(), Constants::default());
+    let inking = Inking::new(&plan.ink, &plan.paper, &constants.ink);
+    let curves = [DepthCurve::new(14.3, constants.bite.etch_factor, PX_UM)];
+    let grid = Grid { left_px: 0, top_px: 0, width: SIDE_PX, height: SIDE_PX, px_um: PX_UM };
+    let value = vec![0_u8; SIDE_PX * SIDE_PX];
+    let (mut scratch, mut depth_um, mut reflectance) =
+        (InkScratch::default(), Vec::new(), Vec::new());
+    let run = move || {
+        depth_field(&distances, &value, &curves, &mut depth_um);
+        inking.print(&depth_um, &grid, &mut scratch, &mut reflectance);
+        sum(&reflectance)
+    };
+    Prepared { units: (SIDE_PX * SIDE_PX) as f64, run: Box::new(run) }
+}
+
+/// The harbour's plate; a kernel without one would measure nothing.
+fn plate() -> Plate {
+    let plan = Plan::default();
+    let areas = Arc::new(PictureAreas::new(Arc::new(harbour(600, 800)), &plan));
+    match Plate::new(plan, areas) {
+        Ok(plate) => plate,
+        Err(refused) => panic!("the default plan is refused: {refused:?}"),
+    }
+}
+
+fn window() -> Prepared {
+    let mut plate = plate();
+    let grid = Grid { left_px: 15_500, top_px: 33_000, width: 500, height: 500, px_um: 4.0 };
+    let run = move || sum(&plate.print_window(&grid).pixels);
+    Prepared { units: 1.0, run: Box::new(run) }
+}
+
+fn tile() -> Prepared {
+    let mut plate = plate();
+    let mut column = 0;
+    let run = move || {
+        column = (column + 1) % 18;
+        let request = TileRequest {
+            left_out: column * 160,
+            top_out: 2000 + column * 50,
+            width_out: 160,
+            height_out: 160,
+            out_um: 50.0,
+            px_um: 5.0,
+        };
+        plate.forget_ground();
+        sum(&plate.tile(&request))
+    };
+    Prepared { units: 1600.0 * 1600.0, run: Box::new(run) }
+}

@@ -1,0 +1,36 @@
+//! The kernels that decide how fast the page is, each on one fixed job.
+//!
+//! The same code is timed natively (`cargo run --release -p bench`), counted in instructions under
+//! callgrind (`bench --once NAME ROUNDS`), and timed as WebAssembly in Node through the three plain
+//! exports at the end. Nothing here is part of the page.
+
+mod kernels;
+
+pub use kernels::{KERNELS, Kernel, Prepared};
+
+use std::cell::RefCell;
+
+thread_local! {
+    static READY: RefCell<Option<Prepared>> = const { RefCell::new(None) };
+}
+
+/// Number of kernels, for callers outside Rust.
+#[unsafe(no_mangle)]
+pub extern "C" fn kernel_count() -> u32 {
+    KERNELS.len() as u32
+}
+
+/// Prepares a kernel and returns how many units of work one run does.
+#[unsafe(no_mangle)]
+pub extern "C" fn prepare(kernel: u32) -> f64 {
+    let prepared = (KERNELS[kernel as usize].prepare)();
+    let units = prepared.units;
+    READY.with(|ready| *ready.borrow_mut() = Some(prepared));
+    units
+}
+
+/// Runs the prepared kernel once; the number it returns keeps the work from being optimised away.
+#[unsafe(no_mangle)]
+pub extern "C" fn run() -> f64 {
+    READY.with(|ready| ready.borrow_mut().as_mut().map_or(0.0, |prepared| (prepared.run)()))
+}
