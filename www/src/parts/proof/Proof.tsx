@@ -3,7 +3,7 @@ import { computed, effect, untracked, useSignal } from '@preact/signals';
 import { attachProof, gazeMoved, pyramid } from '../../state/desk';
 import { fieldMm, lens, placeLens } from '../../state/look';
 import { plan } from '../../state/plan';
-import { stale, summary } from '../../state/results';
+import { summary } from '../../state/results';
 import { lengthWords, light, pane, units } from '../../state/settings';
 import { drawSheet } from './drawSheet';
 import { hands } from './hands';
@@ -129,7 +129,7 @@ export function Proof() {
   void units.value;
   const digits = Number.isInteger(plate.width_mm) && Number.isInteger(plate.height_mm) ? 0 : 1;
   return (
-    <section class="proof" aria-labelledby="proof-title" data-shown={pane.value === 'proof'} data-stale={stale.value}>
+    <section class="proof" aria-labelledby="proof-title" data-shown={pane.value === 'proof'}>
       <h2 id="proof-title" class="unseen">Proof</h2>
       <div class="proof-frame" ref={frame}>
         <canvas ref={canvas} tabIndex={0} role="img" onKeyDown={key}

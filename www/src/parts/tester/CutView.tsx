@@ -1,6 +1,6 @@
 import { bitesDone, CUT_UM, inked, stage } from '../../state/look';
 import { plan } from '../../state/plan';
-import { cut, stale, summary } from '../../state/results';
+import { cut, summary } from '../../state/results';
 import { pane, units } from '../../state/settings';
 import { copperShape, cutWords, inkShape, resinShape, spanOf } from './cutShapes';
 
@@ -29,7 +29,7 @@ export function CutView() {
     (event.currentTarget as HTMLElement).querySelectorAll('input')[next]?.focus();
   };
   return (
-    <section class="cut" aria-labelledby="cut-title" data-shown={pane.value === 'cut'} data-stale={stale.value}>
+    <section class="cut" aria-labelledby="cut-title" data-shown={pane.value === 'cut'}>
       <header class="tester-head">
         <h2 id="cut-title">The cut</h2>
         <p class="cut-stage">{inked.value ? 'after the last bite, inked and wiped' : bitesDone.value === 0 ? 'before the first bite' : `after bite ${bitesDone.value} of ${count}`}</p>

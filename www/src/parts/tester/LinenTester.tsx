@@ -1,7 +1,7 @@
 import { useRef } from 'preact/hooks';
 import { bitesDone, CUT_UM, fieldMm, FIELDS_MM, lens, placeLens, show } from '../../state/look';
 import { plan } from '../../state/plan';
-import { stale, testerView } from '../../state/results';
+import { testerView } from '../../state/results';
 import { lengthWords, pane, units } from '../../state/settings';
 import { Words } from '../plan/ChoiceEntry';
 import { PixelCanvas } from '../PixelCanvas';
@@ -38,7 +38,7 @@ export function LinenTester() {
   const what = show.value === 'print' ? 'The print' : `The copper from above, after ${bitesDone.value} of ${plan.value.bites.length} bites`;
 
   return (
-    <section class="tester" aria-labelledby="tester-title" data-shown={pane.value === 'tester'} data-stale={stale.value}>
+    <section class="tester" aria-labelledby="tester-title" data-shown={pane.value === 'tester'}>
       <header class="tester-head">
         <h2 id="tester-title">Linen tester</h2>
         <div role="radiogroup" aria-label="What the linen tester shows">
