@@ -1,15 +1,15 @@
-// The page opens, from a host and from disk, wide and on a phone, and nobody complains.
+// The page opens on a reckoned plan, from a host and from disk, wide and on a phone; nobody complains.
 
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
-import { assertAccessible, onPage, PHONE, screenshot, WIDE } from './lib/page.mjs';
+import { assertAccessible, onPage, PHONE, reckoned, screenshot, WIDE } from './lib/page.mjs';
 
 const SIZES = { wide: WIDE, phone: PHONE };
 
 for (const from of ['http', 'file']) {
   for (const [width, size] of Object.entries(SIZES)) {
     test(`opens (${from}, ${width})`, () => onPage({ from, size, name: `open-${from}-${width}` }, async (page) => {
-      await page.waitForSelector('h1');
+      await reckoned(page);
       assert.match(await page.title(), /Platewright/, 'the tab has a name');
       const { wide, inner } = await page.evaluate(() => ({
         wide: document.documentElement.scrollWidth, inner: window.innerWidth,
@@ -31,7 +31,7 @@ for (const dark of [false, true]) {
   for (const [width, size] of Object.entries(SIZES)) {
     const look = `${dark ? 'dark' : 'light'}, ${width}`;
     test(`is accessible (${look})`, () => onPage({ from: 'file', size, dark, name: `axe-${look}` }, async (page) => {
-      await page.waitForSelector('h1');
+      await reckoned(page);
       await assertAccessible(page);
     }));
   }

@@ -89,6 +89,14 @@ async function listen(page, context, complaints, origin) {
   });
 }
 
+/** There once the workers have answered: a number of the value scale. */
+export const RECKONED = '.scale-table td';
+
+/** Waits until the plan has been reckoned. (waitForFunction would not do: the policy refuses its eval.) */
+export async function reckoned(page) {
+  await page.waitForSelector(RECKONED, { timeout: 60_000 });
+}
+
 /** Saves what the page shows to test-results/NAME.png and gives the path. */
 export async function screenshot(page, name, options = {}) {
   const folder = path.join(ROOT, 'test-results');
