@@ -3,7 +3,7 @@
 
 use std::fs;
 use std::io::{BufRead, BufReader, ErrorKind, Write};
-use std::net::{Ipv4Addr, TcpListener, TcpStream};
+use std::net::{Ipv4Addr, Ipv6Addr, TcpListener, TcpStream};
 use std::path::{Component, Path, PathBuf};
 use std::sync::Arc;
 use std::time::Duration;
@@ -42,6 +42,10 @@ pub(crate) fn serve(folder: &Path, port: u16) -> Outcome<()> {
 /// Listens on the wished port, or on the next free one.
 fn listen(port: u16) -> Outcome<TcpListener> {
     for candidate in port..=port.saturating_add(NEXT_PORTS) {
+        // A browser asks `localhost` at ::1 first: who listens there would answer in our place.
+        if candidate != 0 && in_use(TcpListener::bind((Ipv6Addr::LOCALHOST, candidate))) {
+            continue;
+        }
         match TcpListener::bind((Ipv4Addr::LOCALHOST, candidate)) {
             Ok(listener) => return Ok(listener),
             Err(error) if error.kind() == ErrorKind::AddrInUse => {}
@@ -49,6 +53,10 @@ fn listen(port: u16) -> Outcome<TcpListener> {
         }
     }
     Ok(TcpListener::bind((Ipv4Addr::LOCALHOST, 0))?)
+}
+
+fn in_use(bound: std::io::Result<TcpListener>) -> bool {
+    bound.is_err_and(|error| error.kind() == ErrorKind::AddrInUse)
 }
 
 /// Reads one request and answers it.
