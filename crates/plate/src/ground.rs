@@ -17,7 +17,7 @@ pub mod spread;
 pub mod statistics;
 pub mod tiles;
 
-use crate::{bake::Baked, bake::MeltStep, dust::LandedDust};
+use crate::{bake::Baked, dust::LandedDust};
 use grains::{Counts, Drop, SizeStep, Sizes};
 use merge::Bench;
 use spread::Spread;
@@ -25,12 +25,24 @@ use spread::Spread;
 pub use statistics::GroundStatistics;
 pub use tiles::TileCache;
 
-/// Side of the tiles of an ordinary ground, µm. Finer and coarser grounds use this times a power of
-/// two, see [`Ground::tile_um`].
+/// Side of the tiles of an ordinary ground, µm. Finer and coarser grounds use other multiples of a
+/// cell, see [`Ground::tile_um`].
 pub const GROUND_TILE_UM: f64 = 3200.0;
 
-/// Cells of grains along the side of a tile.
-pub const CELLS_PER_TILE: i32 = 32;
+/// Side of the cells in which grains are drawn, µm. Where much resin falls, this times a power of two.
+pub const CELL_UM: f64 = 100.0;
+
+/// A tile has at least this many cells along its side.
+const LEAST_CELLS_PER_TILE: f64 = 8.0;
+
+/// A tile grows until its margin is no wider than this share of it, or …
+const MARGIN_PER_TILE: f64 = 1.0 / 10.0;
+
+/// … until it would take more grains than this.
+const MOST_GRAINS_PER_TILE: f64 = 150_000.0;
+
+/// Scale of fully merged 55° caps for a film 1 µm thick: 1 / (0.54 g(55°)), µm per µm.
+const SCALES_PER_FILM: f64 = 6.5;
 
 /// Margin round a tile in scales, rounded up to whole cells of grains.
 ///
@@ -41,10 +53,11 @@ const MARGIN_SCALES: f64 = 5.5;
 
 /// Radius of the largest dome in scales. Domes stop merging beyond it, so that a window knows how
 /// far away a dome that reaches into it can lie.
-const LARGEST_SCALES: f64 = 3.0;
+const LARGEST_SCALES: f64 = 4.0;
 
-/// Most grains drawn on a square one scale wide. Where more fall, the finest are drawn pooled:
-/// fewer, larger drops holding the same resin. At this number every dome swallows hundreds.
+/// Most grains drawn on a square as wide as the scale of the same resin in merged 55° caps. Where more
+/// fall, the finest are drawn pooled: fewer, larger drops holding the same resin. At this number
+/// every dome swallows hundreds. From the dust alone, so that the same grains lie under every bake.
 const MOST_GRAINS_PER_SQUARE_SCALE: f64 = 100.0;
 
 /// Size classes are cut off at the coarse end where fewer grains than this fall on a mm²: on a
@@ -81,9 +94,11 @@ pub struct GroundTile {
 #[derive(Clone, Copy, Debug, PartialEq)]
 struct Lengths {
     scale_um: f64,
+    cell_um: f64,
     tile_um: f64,
-    margin_cells: i32,
+    margin_um: f64,
     largest_um: f64,
+    largest_um3: f64,
 }
 
 /// The recipe of a ground: enough to compute the domes at any place of the plate.
@@ -106,14 +121,15 @@ impl Ground {
     #[must_use]
     pub fn new(dust: &LandedDust, baked: &Baked, seed: u32) -> Self {
         let steps = grains::size_steps(dust, FEWEST_PER_MM2);
-        let lengths = lengths(&steps, baked.steps.last());
-        let most_per_mm2 =
-            MOST_GRAINS_PER_SQUARE_SCALE * 1e6 / (lengths.scale_um * lengths.scale_um);
+        let pool_um = film_um(&steps) * SCALES_PER_FILM;
+        let most_per_mm2 = MOST_GRAINS_PER_SQUARE_SCALE * 1e6 / (pool_um * pool_um);
         let (steps, pooled) = grains::pool(steps, most_per_mm2);
-        let cell_mm = lengths.tile_um * 1e-3 / f64::from(CELLS_PER_TILE);
+        let lengths = lengths(&steps, baked);
+        let cell_mm = lengths.cell_um * 1e-3;
         let grains_per_mm2: f64 = steps.iter().map(|step| step.per_mm2).sum();
-        let spreads = volume_range(&steps, &lengths, baked).map_or_else(Vec::new, |range| {
-            baked.steps.iter().map(|step| Spread::new(step, range, lengths.largest_um)).collect()
+        let spreads = volume_range(&steps, &lengths).map_or_else(Vec::new, |range| {
+            let spread = |step| Spread::new(step, range, lengths.largest_um3);
+            baked.steps.iter().map(spread).collect()
         });
         Self {
             seed,
@@ -126,16 +142,17 @@ impl Ground {
         }
     }
 
-    /// Length on which the ground lives, µm: the mean radius of its domes weighted by area once
-    /// they are free to merge, h / (0.54 g(θ)) with the resin spread as an even film h thick, or
-    /// the mean radius of the single melted grains weighted by volume, if that is larger.
+    /// Length on which the ground lives, µm: the mean radius of its domes weighted by area as far
+    /// as they merge, (1 − p) h / (0.54 g(θ)) with the resin spread as an even film h thick, or the
+    /// mean radius of the single melted grains weighted by volume; the largest of any step.
     #[must_use]
     pub fn scale_um(&self) -> f64 {
         self.lengths.scale_um
     }
 
-    /// Side of this ground's tiles, µm: [`GROUND_TILE_UM`] times a power of two, the least that
-    /// keeps the work on the margins small.
+    /// Side of this ground's tiles, µm: [`GROUND_TILE_UM`] for an ordinary ground; a power of two
+    /// of cells, the least that keeps the work on the margins small, but not more than some 150 000
+    /// grains to a tile.
     #[must_use]
     pub fn tile_um(&self) -> f64 {
         self.lengths.tile_um
@@ -144,7 +161,7 @@ impl Ground {
     /// Width of the margin of grains around a tile, µm.
     #[must_use]
     pub fn margin_um(&self) -> f64 {
-        self.cell_um() * f64::from(self.lengths.margin_cells)
+        self.lengths.margin_um
     }
 
     /// No dome is larger than this radius, µm.
@@ -182,15 +199,15 @@ impl Ground {
     /// [`Self::tile`] on a bench kept by the caller, so that nothing is allocated but the result.
     #[must_use]
     pub fn tile_with(&self, ix: i32, iy: i32, bench: &mut Bench) -> GroundTile {
-        let margin = self.lengths.margin_cells;
-        let (across, down) = (ix * CELLS_PER_TILE - margin, iy * CELLS_PER_TILE - margin);
-        self.patch(across, down, CELLS_PER_TILE + 2 * margin, margin, bench)
+        let cells = (self.lengths.tile_um / self.lengths.cell_um) as i32;
+        let margin = (self.lengths.margin_um / self.lengths.cell_um) as i32;
+        self.patch(ix * cells - margin, iy * cells - margin, cells + 2 * margin, margin, bench)
     }
 
     /// Side of the cells of grains, µm.
     #[must_use]
     pub fn cell_um(&self) -> f64 {
-        self.lengths.tile_um / f64::from(CELLS_PER_TILE)
+        self.lengths.cell_um
     }
 
     /// The grains of a square of `cells` × `cells` cells from cell (`cell_x`, `cell_y`), in the
@@ -234,44 +251,68 @@ impl Ground {
     }
 }
 
-/// Scale, tiles, margin and largest dome for these grains at the last step of the bake.
-fn lengths(steps: &[SizeStep], last: Option<&MeltStep>) -> Lengths {
-    let (mut film_um, mut single, mut largest) = (0.0_f64, 0.0_f64, 0.0_f64);
-    if let Some(last) = last {
-        for step in steps {
-            let volume = step.mean_um3();
-            let radius = f64::from(spread::radius_um(&last.footprint, volume));
-            film_um += step.per_mm2 * 1e-6 * volume;
-            single += step.per_mm2 * 1e-6 * volume * radius;
-            largest = largest.max(f64::from(spread::radius_um(&last.footprint, step.to_um3())));
-        }
+/// Thickness of the resin spread as an even film, µm.
+fn film_um(steps: &[SizeStep]) -> f64 {
+    steps.iter().map(|step| step.per_mm2 * 1e-6 * step.mean_um3()).sum()
+}
+
+/// Side of the cells in which the grains of this dust are drawn, µm. From the dust alone, so that
+/// the same grains lie under every bake.
+fn cell_um(film_um: f64) -> f64 {
+    let mut cell_um = CELL_UM;
+    while cell_um < film_um * SCALES_PER_FILM {
+        cell_um *= 2.0;
     }
-    let mut scale_um: f64 = 1.0;
-    if let (Some(last), true) = (last, film_um > 0.0) {
-        single /= film_um;
+    cell_um
+}
+
+/// Scale, tiles, margin and largest dome for these grains, baked.
+fn lengths(steps: &[SizeStep], baked: &Baked) -> Lengths {
+    let film_um = film_um(steps);
+    let grains_per_mm2: f64 = steps.iter().map(|step| step.per_mm2).sum();
+    let largest_grain = steps.iter().map(SizeStep::to_um3).fold(0.0, f64::max);
+    let (mut scale_um, mut largest_um3) = (1.0_f64, largest_grain);
+    for step in baked.steps.iter().filter(|_| film_um > 0.0) {
+        let (footprint, touch) = (&step.footprint, 1.0 - step.pinning);
+        let weighted: f64 = steps
+            .iter()
+            .map(|grains| {
+                let volume = grains.mean_um3();
+                grains.per_mm2 * 1e-6 * volume * f64::from(spread::radius_um(footprint, volume))
+            })
+            .sum();
+        let single_um = weighted / film_um;
         // The shape of a cap that size: g = V / (π a³).
-        let volume = spread::volume_um3(&last.footprint, single);
-        let shape = volume / (core::f64::consts::PI * single * single * single);
-        scale_um = scale_um.max(single).max(film_um / (SETTLED_COVER * shape));
+        let volume = spread::volume_um3(footprint, single_um);
+        let shape = volume / (core::f64::consts::PI * single_um * single_um * single_um);
+        let merged_um = film_um / (SETTLED_COVER * shape);
+        scale_um = scale_um.max(single_um).max(touch * merged_um);
+        let largest_um = LARGEST_SCALES * single_um.max(touch * merged_um);
+        largest_um3 = largest_um3.max(spread::volume_um3(footprint, largest_um));
     }
-    let largest_um = (LARGEST_SCALES * scale_um).max(largest);
-    let mut tile_um = 0.25 * GROUND_TILE_UM;
-    let margin_um = MARGIN_SCALES * scale_um;
-    while margin_um > tile_um / 12.0 {
+    let largest_um = baked
+        .steps
+        .last()
+        .map_or(1.0, |last| f64::from(spread::radius_um(&last.footprint, largest_um3)));
+    let cell_um = cell_um(film_um);
+    let margin_um = cell_um * libm::ceil(MARGIN_SCALES * scale_um / cell_um);
+    let mut tile_um = LEAST_CELLS_PER_TILE * cell_um;
+    while margin_um > tile_um * MARGIN_PER_TILE {
+        let side_mm = (2.0 * tile_um + 2.0 * margin_um) * 1e-3;
+        let many = grains_per_mm2 * side_mm * side_mm > MOST_GRAINS_PER_TILE;
+        if many && tile_um >= 2.0 * margin_um {
+            break;
+        }
         tile_um *= 2.0;
     }
-    let margin_cells = libm::ceil(margin_um / tile_um * f64::from(CELLS_PER_TILE)) as i32;
-    Lengths { scale_um, tile_um, margin_cells, largest_um }
+    Lengths { scale_um, cell_um, tile_um, margin_um, largest_um, largest_um3 }
 }
 
 /// Range of volumes that can occur, µm³: from the finest grain to the largest dome.
-fn volume_range(steps: &[SizeStep], lengths: &Lengths, baked: &Baked) -> Option<(f64, f64)> {
+fn volume_range(steps: &[SizeStep], lengths: &Lengths) -> Option<(f64, f64)> {
     let smallest = steps.iter().map(SizeStep::from_um3).reduce(f64::min)?;
-    let mut largest = steps.iter().map(SizeStep::to_um3).reduce(f64::max)?;
-    for step in &baked.steps {
-        largest = largest.max(spread::volume_um3(&step.footprint, lengths.largest_um));
-    }
-    Some((smallest, largest))
+    let largest = steps.iter().map(SizeStep::to_um3).reduce(f64::max)?;
+    Some((smallest, largest.max(lengths.largest_um3)))
 }
 
 /// Share of the resin in grains that do not hold after the last step.

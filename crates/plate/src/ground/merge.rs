@@ -12,13 +12,13 @@ use super::{Dome, GroundTile, grains::Drop, spread::Spread};
 /// Squares in which drops are looked up, per drop. Speed only.
 const SQUARES_PER_DROP: f32 = 0.7;
 
-/// Only fresh drops look around once they are fewer than one in this many. Speed only.
-const FEW: usize = 4;
+/// Share of the drops, %, that count as no larger than usual. Speed only.
+const USUAL: usize = 75;
 
 /// Steps in which nearness is told apart.
 const NEARNESS: usize = 4096;
 
-/// Drops looked at together, so that the compiler can use the machine's four-fold instructions.
+/// Drops looked at together, so that the compiler can use the machine's manifold instructions.
 const LANES: usize = 4;
 
 /// Marks for fresh drops: merged in the last sweep or new on the copper; and old ones, left over by
@@ -218,40 +218,57 @@ impl Bench {
         squares.starts = starts;
     }
 
-    /// Finds the pairs that may merge. Two drops left over by the sweep before cannot be a pair:
-    /// they would have merged then.
+    /// Finds the pairs that may merge, some of them twice. Two drops left over by the sweep before
+    /// cannot be a pair: they would have merged then.
+    ///
+    /// Fresh drops look for partners as large as themselves or as most drops are, whichever is
+    /// more; the few old drops that are larger still look around too.
     fn find_pairs(&mut self, spread: &Spread) {
         self.found.clear();
-        let (drops, found) = (&self.sorted, &mut self.found);
+        let (drops, squares) = (&self.sorted, &self.squares);
         let count = self.held.len();
         let all = count + LANES;
         let rows = Rows {
             x_um: &drops.x_um[..all],
             y_um: &drops.y_um[..all],
             radius_um: &drops.radius_um[..all],
-            fresh: &drops.fresh[..all],
         };
-        // Many fresh drops: each looks for partners no larger than itself, and so no farther than
-        // twice its own radius. Few: only they look, for partners of any size.
-        let few = self.fresh * FEW < count;
-        let widest_um = rows.radius_um.iter().fold(0.0, |widest: f32, &one| widest.max(one));
+        let fresh = &drops.fresh[..all];
+        let usual_um = if self.fresh == count { 0.0 } else { usual(&rows.radius_um[..count]) };
         for index in 0..count {
-            if few && rows.fresh[index] != FRESH {
+            let radius_um = rows.radius_um[index];
+            if fresh[index] == OLD && radius_um <= usual_um {
                 continue;
             }
-            let radius_um = rows.radius_um[index];
-            let look = Look {
-                index,
-                x_um: rows.x_um[index],
-                y_um: rows.y_um[index],
-                radius_um,
-                touch2: spread.touch * spread.touch,
-                limit_um: spread.merge_limit_um,
-                widest_um: if few { widest_um } else { radius_um },
-            };
-            let reach_um = (radius_um + look.widest_um) * spread.touch;
-            self.squares.near((look.x_um, look.y_um), reach_um, |from, to| {
-                look.along(&rows, from, to, found);
+            let widest_um = radius_um.max(usual_um);
+            let (x_um, y_um) = (rows.x_um[index], rows.y_um[index]);
+            let touch2 = spread.touch * spread.touch;
+            let look = Look { x_um, y_um, radius_um, touch2, widest_um };
+            squares.near((x_um, y_um), (radius_um + widest_um) * spread.touch, |from, to| {
+                let mut at = from;
+                while at < to {
+                    // Looks past the end; what it finds there are partners too.
+                    let mut hits = rows.partners(&look, at);
+                    let own = index.wrapping_sub(at);
+                    hits &= !(if own < LANES { 0xff << (8 * own) } else { 0 });
+                    while hits != 0 {
+                        let lane = hits.trailing_zeros() / 8;
+                        hits &= !(0xff << (8 * lane));
+                        let second = at + lane as usize;
+                        if fresh[index] | fresh[second] == FRESH
+                            && rows.radius_um[second] + radius_um < spread.merge_limit_um
+                        {
+                            let (distance2, near2) = rows.distances2(&look, second);
+                            let share = distance2 / near2 * NEARNESS as f32;
+                            self.found.push(Pair {
+                                nearness: (share as i32 as u32).min(NEARNESS as u32 - 1),
+                                first: index as u32,
+                                second: second as u32,
+                            });
+                        }
+                    }
+                    at += LANES;
+                }
             });
         }
     }
@@ -285,8 +302,11 @@ impl Bench {
         taken.resize(count, false);
         for &(first, second) in &self.pairs {
             let (first, second) = (first as usize, second as usize);
+            if taken[first] | taken[second] {
+                continue;
+            }
             let volume_um3 = sorted.volume_um3[first] + sorted.volume_um3[second];
-            if taken[first] | taken[second] | (volume_um3 > spread.largest_um3) {
+            if volume_um3 > spread.largest_um3 {
                 continue;
             }
             taken[first] = true;
@@ -335,24 +355,19 @@ impl Bench {
     }
 }
 
-/// The sorted drops as they are looked at: rows of one length.
-#[derive(Clone, Copy)]
+/// The sorted drops as they are looked at: rows of one length, [`LANES`] longer than the drops.
 struct Rows<'a> {
     x_um: &'a [f32],
     y_um: &'a [f32],
     radius_um: &'a [f32],
-    fresh: &'a [u32],
 }
 
-/// A drop that looks around for partners.
+/// A drop that looks around for partners no larger than `widest_um`.
 struct Look {
-    index: usize,
     x_um: f32,
     y_um: f32,
     radius_um: f32,
     touch2: f32,
-    limit_um: f32,
-    /// No partner may be larger than this, µm.
     widest_um: f32,
 }
 
@@ -362,49 +377,52 @@ fn less(a: f32, b: f32) -> u32 {
     (a - b).to_bits()
 }
 
-impl Look {
-    /// Adds the partners among the drops `from..to` to `found`.
-    ///
-    /// Looks at [`LANES`] at a time and so past the end; what it finds there are partners too, and
-    /// a pair found twice does no harm. Conditions are carried in the highest bit of a word, for
-    /// few of the drops looked at are partners, and which is anybody's guess.
+impl Rows<'_> {
+    /// Squares of the distance to drop `at` and of the distance at which the two touch.
     #[inline]
-    fn along(&self, rows: &Rows<'_>, from: usize, to: usize, found: &mut Vec<Pair>) {
-        let mut at = from;
-        while at < to {
-            let (x, y) = (&rows.x_um[at..at + LANES], &rows.y_um[at..at + LANES]);
-            let radius = &rows.radius_um[at..at + LANES];
-            let (mut distance2, mut near2) = ([0.0; LANES], [0.0; LANES]);
-            let mut wanted = [0; LANES];
-            for lane in 0..LANES {
-                let (dx, dy) = (x[lane] - self.x_um, y[lane] - self.y_um);
-                distance2[lane] = dx * dx + dy * dy;
-                let sum = radius[lane] + self.radius_um;
-                near2[lane] = sum * sum * self.touch2;
-                wanted[lane] =
-                    less(distance2[lane], near2[lane]) & !less(self.widest_um, radius[lane]);
-            }
-            for (lane, wanted) in wanted.iter_mut().enumerate() {
-                *wanted = ((*wanted as i32) >> 31) as u32 & (1 << lane);
-            }
-            let mut hits = (wanted[0] | wanted[1]) | (wanted[2] | wanted[3]);
-            while hits != 0 {
-                let lane = hits.trailing_zeros() as usize % LANES;
-                hits &= hits - 1;
-                let second = at + lane;
-                let share = distance2[lane] / near2[lane] * NEARNESS as f32;
-                if second != self.index
-                    && rows.fresh[self.index] | rows.fresh[second] == FRESH
-                    && radius[lane] + self.radius_um < self.limit_um
-                {
-                    found.push(Pair {
-                        nearness: (share as i32 as u32).min(NEARNESS as u32 - 1),
-                        first: self.index as u32,
-                        second: second as u32,
-                    });
-                }
-            }
-            at += LANES;
-        }
+    fn distances2(&self, look: &Look, at: usize) -> (f32, f32) {
+        let (dx, dy) = (self.x_um[at] - look.x_um, self.y_um[at] - look.y_um);
+        let sum = self.radius_um[at] + look.radius_um;
+        (dx * dx + dy * dy, sum * sum * look.touch2)
     }
+
+    /// Which of [`LANES`] drops from `at` on are partners: eight bits each.
+    ///
+    /// Without branches, for few of them are and which is anybody's guess: conditions are carried
+    /// in the highest bit of a word.
+    #[inline]
+    fn partners(&self, look: &Look, at: usize) -> u32 {
+        let (x, y) = (lanes(self.x_um, at), lanes(self.y_um, at));
+        let radius = lanes(self.radius_um, at);
+        let mut wanted = [0; LANES];
+        for lane in 0..LANES {
+            let (dx, dy) = (x[lane] - look.x_um, y[lane] - look.y_um);
+            let distance2 = dx * dx + dy * dy;
+            let sum = radius[lane] + look.radius_um;
+            let near2 = sum * sum * look.touch2;
+            let partner = less(distance2, near2) & !less(look.widest_um, radius[lane]);
+            wanted[lane] = ((partner as i32) >> 31) as u32 & (0xff << (8 * lane));
+        }
+        let mut bits = 0;
+        for lane in wanted {
+            bits |= lane;
+        }
+        bits
+    }
+}
+
+/// A radius that [`USUAL`] % of the drops do not exceed, from some hundred picked evenly.
+fn usual(radii_um: &[f32]) -> f32 {
+    let step = radii_um.len() / 128 + 1;
+    let mut picked: Vec<f32> = radii_um.iter().step_by(step).copied().collect();
+    picked.sort_unstable_by(f32::total_cmp);
+    picked.get(picked.len() * USUAL / 100).copied().unwrap_or(0.0)
+}
+
+/// [`LANES`] entries from `at`.
+#[inline]
+fn lanes(row: &[f32], at: usize) -> [f32; LANES] {
+    let mut lanes = [0.0; LANES];
+    lanes.copy_from_slice(&row[at..at + LANES]);
+    lanes
 }

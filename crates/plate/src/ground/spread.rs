@@ -29,10 +29,10 @@ pub struct Spread {
 }
 
 impl Spread {
-    /// Prepares a step for volumes in `range` (smallest and largest, µm³) and domes of at most
-    /// `largest_um` radius.
+    /// Prepares a step for volumes in `range` (smallest and largest, µm³) and merged domes of at
+    /// most `largest_um3`.
     #[must_use]
-    pub fn new(step: &MeltStep, range: (f64, f64), largest_um: f64) -> Self {
+    pub fn new(step: &MeltStep, range: (f64, f64), largest_um3: f64) -> Self {
         let base = (range.0 as f32).to_bits() >> LOW_BITS;
         let top = ((range.1 as f32).to_bits() >> LOW_BITS) + 2;
         let volumes = (base..=top).map(|index| f64::from(f32::from_bits(index << LOW_BITS)));
@@ -48,7 +48,7 @@ impl Spread {
             angle_deg: angles,
             touch: (1.0 - step.pinning) as f32,
             merge_limit_um: step.merge_limit_um as f32,
-            largest_um3: volume_um3(&step.footprint, largest_um),
+            largest_um3,
         }
     }
 

@@ -1,4 +1,5 @@
 //! Grounds to test with.
+#![allow(dead_code, reason = "each test uses its own part of this")]
 #![expect(clippy::disallowed_methods, reason = "tests may use the standard library's functions")]
 
 pub(crate) mod discs;
