@@ -2,7 +2,7 @@
 
 use crate::{Outcome, Source};
 use picture::{PictureAreas, ToneMap};
-use plan::{Plan, PictureSource};
+use plan::{PictureSource, Plan};
 use plate::proof::Plate;
 use std::path::Path;
 use std::sync::Arc;
@@ -23,7 +23,9 @@ impl Job {
         let tones = match &source.picture {
             Some(path) => {
                 let tones = read_picture(path)?;
-                plan.picture.source = PictureSource::File(path.file_name().unwrap_or_default().to_string_lossy().into());
+                plan.picture.source = PictureSource::File(
+                    path.file_name().unwrap_or_default().to_string_lossy().into(),
+                );
                 tones
             }
             None if plan.picture.source == PictureSource::Harbour => {
@@ -35,9 +37,13 @@ impl Job {
         };
         if source.fit {
             plan.picture.crop = picture::crop_to_plate(
-                tones.width, tones.height, plan.plate.width_mm, plan.plate.height_mm,
+                tones.width,
+                tones.height,
+                plan.plate.width_mm,
+                plan.plate.height_mm,
             );
-            plan.picture.thresholds_l = picture::suggest_thresholds(&tones, plan.picture.crop, plan.bites.len());
+            plan.picture.thresholds_l =
+                picture::suggest_thresholds(&tones, plan.picture.crop, plan.bites.len());
         }
         let areas = Arc::new(PictureAreas::new(Arc::new(tones), &plan));
         Ok(Self { plan, areas })
@@ -45,24 +51,42 @@ impl Job {
 
     /// Computes the plate.
     pub(crate) fn plate(&self) -> Outcome<Plate> {
-        Plate::new(self.plan.clone(), self.areas.clone())
-            .map_err(|refused| refused.into_iter().map(|(_, message)| message).collect::<Vec<_>>().join("\n"))
+        Plate::new(self.plan.clone(), self.areas.clone()).map_err(|refused| {
+            refused.into_iter().map(|(_, message)| message).collect::<Vec<_>>().join("\n")
+        })
     }
 }
 
 /// Reads and checks a plan file.
 pub(crate) fn read_plan(path: &Path) -> Outcome<Plan> {
-    let text = std::fs::read_to_string(path)
-        .map_err(|error| format!("The plan {} can't be read ({error}). Check the name and that it is a text file.", path.display()))?;
+    let text = std::fs::read_to_string(path).map_err(|error| {
+        format!(
+            "The plan {} can't be read ({error}). Check the name and that it is a text file.",
+            path.display()
+        )
+    })?;
     Plan::from_json(&text).map_err(|problems| {
-        problems.iter().map(|p| if p.field.is_empty() { p.message.clone() } else { format!("{}: {}", p.field, p.message) }).collect::<Vec<_>>().join("\n")
+        problems
+            .iter()
+            .map(|p| {
+                if p.field.is_empty() {
+                    p.message.clone()
+                } else {
+                    format!("{}: {}", p.field, p.message)
+                }
+            })
+            .collect::<Vec<_>>()
+            .join("\n")
     })
 }
 
 fn read_picture(path: &Path) -> Outcome<ToneMap> {
     use image::ImageDecoder;
     let refuse = |error: &dyn std::fmt::Display| {
-        format!("{} can't be read as a picture ({error}). Use a PNG, JPEG or WebP file.", path.display())
+        format!(
+            "{} can't be read as a picture ({error}). Use a PNG, JPEG or WebP file.",
+            path.display()
+        )
     };
     let reader = image::ImageReader::open(path).and_then(image::ImageReader::with_guessed_format);
     let mut decoder = reader.map_err(|e| refuse(&e))?.into_decoder().map_err(|e| refuse(&e))?;
@@ -71,7 +95,8 @@ fn read_picture(path: &Path) -> Outcome<ToneMap> {
     picture.apply_orientation(orientation);
     let rgba = picture.into_rgba8();
     let (width, height) = rgba.dimensions();
-    ToneMap::from_rgba(rgba.as_raw(), width as usize, height as usize).map_err(|error| error.to_string())
+    ToneMap::from_rgba(rgba.as_raw(), width as usize, height as usize)
+        .map_err(|error| error.to_string())
 }
 
 /// Writes a file, with a sentence if it can't be done.

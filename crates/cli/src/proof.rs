@@ -27,8 +27,12 @@ pub(crate) fn write(source: &Source, output: &Path, dpi: f64, px_um: f64) -> Out
     let tile_out = ((TILE_UM / out_um).round() as usize).max(1);
     let file = std::fs::File::create(output).map_err(|e| files::cannot_write(output, &e))?;
     let refuse = |e: &dyn std::fmt::Display| files::cannot_write(output, e);
-    let mut encoder =
-        picture::save::grey8_encoder(std::io::BufWriter::new(file), width as u32, height as u32, out_um);
+    let mut encoder = picture::save::grey8_encoder(
+        std::io::BufWriter::new(file),
+        width as u32,
+        height as u32,
+        out_um,
+    );
     encoder.set_compression(png::Compression::Fast);
     let mut header = encoder.write_header().map_err(|e| refuse(&e))?;
     let mut stream = header.stream_writer().map_err(|e| refuse(&e))?;
@@ -68,7 +72,9 @@ pub(crate) fn write(source: &Source, output: &Path, dpi: f64, px_um: f64) -> Out
                 });
             }
         });
-        let band = band.into_inner().map_err(|_| "A part of the plate could not be computed.".to_owned())?;
+        let band = band
+            .into_inner()
+            .map_err(|_| "A part of the plate could not be computed.".to_owned())?;
         stream.write_all(&band).map_err(|e| refuse(&e))?;
     }
     stream.finish().map_err(|e| refuse(&e))

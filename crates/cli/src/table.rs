@@ -18,7 +18,8 @@ pub(crate) fn write(source: &Source, form: Form) -> Outcome<()> {
     let mut plate = Job::read(source)?.plate()?;
     let text = match form {
         Form::Json => {
-            let mut text = serde_json::to_string_pretty(&plate.summary()).map_err(|e| e.to_string())?;
+            let mut text =
+                serde_json::to_string_pretty(&plate.summary()).map_err(|e| e.to_string())?;
             text.push('\n');
             text
         }
@@ -31,8 +32,19 @@ pub(crate) fn write(source: &Source, form: Form) -> Outcome<()> {
                 let _ = writeln!(
                     text,
                     "{},{},{},{:.3},{:.3},{:.4},{:.3},{:.3},{:.5},{:.2},{:.4},{},{:.4}",
-                    v.index, v.bite_min, v.cumulative_min, v.bitten_um, v.mean_depth_um, v.land, v.held_um,
-                    v.printed_um, v.reflectance, v.lightness, v.density, v.srgb, v.area_share
+                    v.index,
+                    v.bite_min,
+                    v.cumulative_min,
+                    v.bitten_um,
+                    v.mean_depth_um,
+                    v.land,
+                    v.held_um,
+                    v.printed_um,
+                    v.reflectance,
+                    v.lightness,
+                    v.density,
+                    v.srgb,
+                    v.area_share
                 );
             }
             text

@@ -66,7 +66,10 @@ pub(crate) fn write(source: &Source, place: &Place, output: &Path) -> Outcome<()
     let pixels = |mm: f64| (mm * 1000.0 / f64::from(place.px)).round();
     let (width, height) = (pixels(place.width), pixels(place.height));
     if !(width >= 1.0 && height >= 1.0 && width * height <= MOST_PIXELS) {
-        return Err(format!("A window of {} × {} mm at {} µm is {width} × {height} pixels; choose between 1 and {MOST_PIXELS} pixels in all.", place.width, place.height, place.px));
+        return Err(format!(
+            "A window of {} × {} mm at {} µm is {width} × {height} pixels; choose between 1 and {MOST_PIXELS} pixels in all.",
+            place.width, place.height, place.px
+        ));
     }
     let grid = Grid {
         left_px: pixels(place.left) as i64,
@@ -80,8 +83,11 @@ pub(crate) fn write(source: &Source, place: &Place, output: &Path) -> Outcome<()
     let bytes = if output.extension().is_some_and(|ending| ending == "f32") {
         window.pixels.iter().flat_map(|value| value.to_le_bytes()).collect()
     } else {
-        let grey: Vec<u16> =
-            window.pixels.iter().map(|value| (value / white * 65535.0).clamp(0.0, 65535.0).round() as u16).collect();
+        let grey: Vec<u16> = window
+            .pixels
+            .iter()
+            .map(|value| (value / white * 65535.0).clamp(0.0, 65535.0).round() as u16)
+            .collect();
         picture::save::grey16_png(&grey, width as u32, height as u32, f64::from(place.px))
             .map_err(|error| files::cannot_write(output, &error))?
     };

@@ -50,7 +50,7 @@ const DOMES_KEPT: usize = 3_000_000;
 /// The ground's statistics are taken over this many tiles square.
 const STATISTICS_TILES: i32 = 2;
 
-/// The sample's place: the top left of the plate.
+/// The sample's raster, without its place (see `window::sample_distances`).
 const SAMPLE: Grid = Grid {
     left_px: 0,
     top_px: 0,
@@ -67,7 +67,8 @@ pub struct Plate {
     landed: LandedDust,
     baked: Baked,
     ground: Ground,
-    statistics: GroundStatistics,
+    /// Taken when first asked for: a window of the print does not need them.
+    statistics: Option<GroundStatistics>,
     /// Distance under the resin over the sample that stands for every value.
     sample: Arc<Vec<f32>>,
     profile: ResistProfile,
@@ -89,7 +90,6 @@ impl Plate {
         let baked = bake::bake(&plan.bake, plan.plate.thickness_mm, &constants.bake);
         let ground = Ground::new(&landed, &baked, plan.seed);
         let mut tiles = TileCache::new(DOMES_KEPT);
-        let statistics = ground.statistics(&mut tiles, STATISTICS_TILES);
         let sample = Arc::new(window::sample_distances(&ground, &mut tiles));
         let profile = ResistProfile::new(&sample, SAMPLE_PX_UM);
         let session = Self::bathe(&plan, &constants, areas.as_ref(), &profile);
@@ -102,7 +102,7 @@ impl Plate {
             landed,
             baked,
             ground,
-            statistics,
+            statistics: None,
             sample,
             profile,
             session,
@@ -197,9 +197,9 @@ impl Plate {
     }
 
     /// What the ground looks like on the whole.
-    #[must_use]
-    pub fn ground_statistics(&self) -> &GroundStatistics {
-        &self.statistics
+    pub fn ground_statistics(&mut self) -> GroundStatistics {
+        let (ground, tiles) = (&self.ground, &mut self.tiles);
+        *self.statistics.get_or_insert_with(|| ground.statistics(tiles, STATISTICS_TILES))
     }
 
     /// Width and height of the plate in whole pixels of this size; a last part of a pixel is left

@@ -84,7 +84,7 @@ fn the_joined_defaults_meet_the_prototype() {
 #[test]
 fn the_default_ground_has_the_prototypes_domes() {
     for seed in 1..=3 {
-        let plate = plate_of(&Plan { seed, ..Plan::default() });
+        let mut plate = plate_of(&Plan { seed, ..Plan::default() });
         let ground = plate.ground_statistics();
         assert!((ground.cover - 0.516).abs() <= 0.02, "cover {}", ground.cover);
         assert!(
@@ -249,7 +249,8 @@ fn bites_darken_with_diminishing_returns_then_the_ground_breaks_down() {
 #[test]
 fn a_cold_tired_or_still_bath_lightens_every_value() {
     let usual = values_of(&Plan::default());
-    let changes: [(&str, fn(&mut Plan)); 3] = [
+    type Change = (&'static str, fn(&mut Plan));
+    let changes: [Change; 3] = [
         ("cold", |p| p.bath.temperature_c = 14.0),
         ("tired", |p| p.bath.copper_g_per_l = 25.0),
         ("still", |p| p.bath.agitation = plan::Agitation::StillFaceUp),

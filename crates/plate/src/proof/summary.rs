@@ -235,6 +235,7 @@ impl Plate {
     pub fn summary(&mut self) -> Summary {
         let values = self.values();
         let curve = self.tone_curve();
+        let statistics = self.ground_statistics();
         let landed = &self.landed;
         let dust = DustSummary {
             size_um: landed.classes.iter().map(|c| libm::sqrt(c.from_um * c.to_um)).collect(),
@@ -261,9 +262,9 @@ impl Plate {
             sentence,
         };
         let ground = GroundSummary {
-            cover: self.statistics.cover,
-            domes_per_mm2: self.statistics.domes_per_mm2,
-            median_footprint_um: self.statistics.median_footprint_um,
+            cover: statistics.cover,
+            domes_per_mm2: statistics.domes_per_mm2,
+            median_footprint_um: statistics.median_footprint_um,
         };
         let bath = BathSummary {
             rate_um_per_min: self.session.rate_um_per_min.clone(),
@@ -271,7 +272,7 @@ impl Plate {
             copper_end_g_per_l: self.session.copper_end_g_per_l,
             dissolved_g: self.session.dissolved_g,
         };
-        let warnings = warnings::warnings(self, &values, &curve);
+        let warnings = warnings::warnings(self, &statistics, &values, &curve);
         Summary { warnings, dust, bake, ground, bath, values, curve }
     }
 }

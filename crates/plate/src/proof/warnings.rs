@@ -3,6 +3,7 @@
 use super::{Plate, ToneCurve, Value};
 use crate::bite::{Tiredness, rate};
 use crate::dust;
+use crate::ground::GroundStatistics;
 use serde::Serialize;
 
 /// Something about the plan that deserves a look.
@@ -39,15 +40,20 @@ fn warn(list: &mut Vec<Warning>, field: impl Into<String>, message: String) {
 }
 
 /// Everything about the plan that deserves a look, in the order of the bench.
-pub(super) fn warnings(plate: &Plate, values: &[Value], curve: &ToneCurve) -> Vec<Warning> {
+pub(super) fn warnings(
+    plate: &Plate,
+    statistics: &GroundStatistics,
+    values: &[Value],
+    curve: &ToneCurve,
+) -> Vec<Warning> {
     let mut list = Vec::new();
-    ground(plate, &mut list);
+    ground(plate, statistics, &mut list);
     bath(plate, &mut list);
-    scale(plate, values, curve, &mut list);
+    scale(statistics.cover, values, curve, &mut list);
     list
 }
 
-fn ground(plate: &Plate, list: &mut Vec<Warning>) {
+fn ground(plate: &Plate, statistics: &GroundStatistics, list: &mut Vec<Warning>) {
     let cloud = plate.landed.cloud_start_g_per_m3;
     if cloud >= dust::EXPLOSIBLE_G_PER_M3 {
         // A caution about the work, not about the print: it belongs to the whole dust box.
@@ -64,7 +70,7 @@ fn ground(plate: &Plate, list: &mut Vec<Warning>) {
     if doneness != crate::bake::Doneness::Good {
         warn(list, "bake.hot_plate_c", sentence);
     }
-    let cover = plate.statistics.cover;
+    let cover = statistics.cover;
     if cover < GOOD_COVER.0 {
         warn(
             list,
@@ -84,7 +90,7 @@ fn ground(plate: &Plate, list: &mut Vec<Warning>) {
             ),
         );
     }
-    let footprint = plate.statistics.median_footprint_um;
+    let footprint = statistics.median_footprint_um;
     if footprint > VISIBLE_FOOTPRINT_UM {
         warn(
             list,
@@ -121,7 +127,7 @@ fn bath(plate: &Plate, list: &mut Vec<Warning>) {
     }
 }
 
-fn scale(plate: &Plate, values: &[Value], curve: &ToneCurve, list: &mut Vec<Warning>) {
+fn scale(cover: f64, values: &[Value], curve: &ToneCurve, list: &mut Vec<Warning>) {
     for pair in values.windows(2) {
         let (lighter, darker) = (&pair[0], &pair[1]);
         let step = lighter.lightness - darker.lightness;
@@ -159,7 +165,7 @@ fn scale(plate: &Plate, values: &[Value], curve: &ToneCurve, list: &mut Vec<Warn
             );
         }
     }
-    let too_open = plate.statistics.cover < GOOD_COVER.0;
+    let too_open = cover < GOOD_COVER.0;
     for value in &values[1..] {
         let field = format!("bites.{}.bite_min", value.index - 1);
         let hold = value.held_um / value.mean_depth_um.max(1e-9);

@@ -59,8 +59,11 @@ const SAMPLE_REACH_UM: f32 = 160.0;
 /// Distance under the resin over the sample of the ground that stands for every value.
 pub(super) fn sample_distances(ground: &Ground, tiles: &mut TileCache) -> Vec<f32> {
     let side_um = f64::from(SAMPLE_PX_UM) * SAMPLE_SIDE_PX as f64;
+    // In the middle of the first tile of an ordinary ground, so that no other has to be laid.
+    let left_um = libm::round((0.5 * (ground.tile_um() - side_um)).max(0.0));
     let mut domes = Vec::new();
-    let overlapping = tiles.gather(ground, 0.0, 0.0, side_um, side_um, SAMPLE_REACH_UM, &mut domes);
+    let overlapping =
+        tiles.gather(ground, left_um, left_um, side_um, side_um, SAMPLE_REACH_UM, &mut domes);
     let mut distance_um = Vec::new();
     distance_under_resin(
         &domes,
