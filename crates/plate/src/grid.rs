@@ -42,6 +42,14 @@ impl Grid {
         self.top_px as f64 * f64::from(self.px_um)
     }
 
+    /// Index of the first pixel of `inner`'s row `row` in a field over this raster, which must hold
+    /// all of `inner`.
+    #[must_use]
+    pub fn index_of(&self, inner: &Self, row: usize) -> usize {
+        ((inner.top_px - self.top_px) as usize + row) * self.width
+            + (inner.left_px - self.left_px) as usize
+    }
+
     /// The raster grown by `margin` pixels on every side.
     #[must_use]
     pub fn grown(&self, margin: usize) -> Self {

@@ -186,6 +186,13 @@ impl Inking {
         3.0 * self.cloth.width_um + 2.0 * self.optics.spread_um
     }
 
+    /// How far beyond its edge ink and light on the paper are felt, µm: the part of the margin that
+    /// ink and light need; the rest is the cloth's.
+    #[must_use]
+    pub fn paper_margin_um(&self) -> f64 {
+        INK_SPREAD_CUT * self.spread_um + 2.0 * self.optics.spread_um
+    }
+
     /// Prints a window of the copper: `depth_um` of copper gone (finite, ≥ 0), one number per pixel
     /// of `grid`, to `reflectance` 0–1. Ink held and printed are left in `scratch`.
     pub fn print(
@@ -195,25 +202,46 @@ impl Inking {
         scratch: &mut InkScratch,
         reflectance: &mut Vec<f32>,
     ) {
-        self.hold(depth_um, grid, scratch);
-        self.transfer(grid, scratch);
-        self.reflect(grid, scratch, reflectance);
+        self.print_part(depth_um, grid, grid, scratch, reflectance);
+    }
+
+    /// The same for the part of a window that is wanted (with the margin of
+    /// [`Inking::paper_margin_um`]): the cloth feels all of `grid`, but ink and light are only
+    /// reckoned over `part`, which must lie inside it. `reflectance` and the fields in `scratch`
+    /// are one number per pixel of `part`.
+    pub fn print_part(
+        &self,
+        depth_um: &[f32],
+        grid: &Grid,
+        part: &Grid,
+        scratch: &mut InkScratch,
+        reflectance: &mut Vec<f32>,
+    ) {
+        self.hold_part(depth_um, grid, part, scratch);
+        self.transfer(part, scratch);
+        self.reflect(part, scratch, reflectance);
     }
 
     /// Inks and wipes: fills [`InkScratch::held_um`].
     pub fn hold(&self, depth_um: &[f32], grid: &Grid, scratch: &mut InkScratch) {
+        self.hold_part(depth_um, grid, grid, scratch);
+    }
+
+    fn hold_part(&self, depth_um: &[f32], grid: &Grid, part: &Grid, scratch: &mut InkScratch) {
         debug_assert_eq!(depth_um.len(), grid.len(), "one depth per pixel");
-        scratch.held_um.resize(grid.len(), 0.0);
-        if grid.is_empty() {
+        scratch.held_um.resize(part.len(), 0.0);
+        if part.is_empty() {
             return;
         }
         let blocks = self.cloth.settle(depth_um, grid, &mut scratch.cloth);
         scratch.row.resize(grid.width, 0.0);
-        let rows =
-            depth_um.chunks_exact(grid.width).zip(scratch.held_um.chunks_exact_mut(grid.width));
-        for (y, (depth_um, held_um)) in rows.enumerate() {
+        let top = (part.top_px - grid.top_px) as usize;
+        let left = (part.left_px - grid.left_px) as usize;
+        for (row, held_um) in scratch.held_um.chunks_exact_mut(part.width).enumerate() {
+            let y = top + row;
             blocks.spread_row(&scratch.cloth.level_um, y, &mut scratch.line, &mut scratch.row);
-            self.film.hold(depth_um, &scratch.row, held_um);
+            let depth_um = &depth_um[y * grid.width + left..][..part.width];
+            self.film.hold(depth_um, &scratch.row[left..][..part.width], held_um);
         }
     }
 

@@ -57,18 +57,10 @@ impl Plate {
         let bites = self.plan.bites.len();
         let after_bites = request.after_bites.min(bites);
         let inked = request.inked && after_bites == bites;
-        let padded = if inked {
-            self.print_on_copper(&copper)
-        } else {
-            // Without ink only the undercut reaches across: a margin of one deepest bite will do.
-            let deepest_um = self.session.dose_um[after_bites];
-            let margin = libm::ceil(deepest_um / px_um) as usize + 2;
-            let padded = super::window::clipped(&copper.grown(margin), size_px);
-            self.bite_window(&padded, after_bites);
-            padded
-        };
-        let start = (copper.top_px - padded.top_px) as usize * padded.width
-            + (copper.left_px - padded.left_px) as usize;
+        let ink = if inked { Some(self.print_on_copper(&copper)) } else { None };
+        // A second bite of the line alone: the cut is thin, and its copper needs no wide margin.
+        let padded = self.bite_around(&copper, after_bites);
+        let start = padded.index_of(&copper, 0);
         let fields = &self.window;
         let pick = start..start + copper.width;
         let depth_um = &fields.depth_um[pick.clone()];
@@ -80,8 +72,8 @@ impl Plate {
             } else {
                 self.resin_profile(&copper, &padded, after_bites)
             },
-            ink_um: if inked {
-                let held = &fields.ink.held_um()[pick.clone()];
+            ink_um: if let Some(ink) = ink {
+                let held = &fields.ink.held_um()[ink.index_of(&copper, 0)..][..copper.width];
                 depth_um
                     .iter()
                     .zip(held)

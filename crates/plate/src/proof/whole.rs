@@ -1,6 +1,7 @@
 //! The whole proof: a first true pass at once, then every grain, tile by tile.
 
 use super::Plate;
+use super::window::{clipped, mirrored};
 use crate::grid::Grid;
 use crate::light;
 
@@ -67,8 +68,19 @@ impl Plate {
             height: tile.height_out * per_out,
             px_um: (tile.out_um / per_out as f64) as f32,
         };
-        let fine = self.print_window(&grid);
-        mean_of_blocks(&fine.pixels, grid.width, per_out)
+        let size_px = self.size_px(grid.px_um);
+        let copper = mirrored(&grid, size_px.0);
+        if clipped(&copper, size_px) != copper {
+            // Partly off the plate, where it shows bare paper.
+            let fine = self.print_window(&grid);
+            return mean_of_blocks(&fine.pixels, grid.width, per_out);
+        }
+        let ink = self.print_on_copper(&copper);
+        let first = ink.index_of(&copper, 0);
+        let rows = self.window.reflectance[first..].chunks(ink.width).map(|row| &row[..grid.width]);
+        let mut means = mean_of_rows(rows.take(grid.height), grid.width, per_out);
+        means.chunks_exact_mut(tile.width_out).for_each(<[f32]>::reverse);
+        means
     }
 
     /// The same as grey 8-bit sRGB.
@@ -80,18 +92,28 @@ impl Plate {
 
 /// Means of square blocks of `side` pixels; the raster is a whole number of blocks.
 pub(super) fn mean_of_blocks(pixels: &[f32], width: usize, side: usize) -> Vec<f32> {
+    mean_of_rows(pixels.chunks_exact(width), width, side)
+}
+
+/// The same of rows given one by one, each of `width` pixels.
+fn mean_of_rows<'a>(rows: impl Iterator<Item = &'a [f32]>, width: usize, side: usize) -> Vec<f32> {
     let columns = width / side;
-    let mut means = Vec::with_capacity(pixels.len() / (side * side));
-    let mut sums = vec![0.0_f32; columns];
+    let mut means = Vec::new();
+    let mut down = vec![0.0_f32; width];
     let scale = 1.0 / (side * side) as f32;
-    for band in pixels.chunks_exact(width * side) {
-        sums.fill(0.0);
-        for line in band.chunks_exact(width) {
-            for (sum, block) in sums.iter_mut().zip(line.chunks_exact(side)) {
-                *sum += block.iter().sum::<f32>();
-            }
+    for (y, row) in rows.enumerate() {
+        // Down first: that runs along the rows, many pixels at a time.
+        for (sum, &pixel) in down.iter_mut().zip(row) {
+            *sum += pixel;
         }
-        means.extend(sums.iter().map(|sum| sum * scale));
+        if y % side == side - 1 {
+            means.extend(
+                down[..columns * side]
+                    .chunks_exact(side)
+                    .map(|block| block.iter().sum::<f32>() * scale),
+            );
+            down.fill(0.0);
+        }
     }
     means
 }

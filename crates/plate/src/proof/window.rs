@@ -144,13 +144,35 @@ impl Plate {
     }
 
     /// Computes every field of a window of the copper, padded so that its inside does not feel its
-    /// border, and returns the padded window's place.
+    /// border, and returns the raster of ink and reflectance. That of distances, values and depths
+    /// is wider: the cloth feels the copper from afar.
     pub(super) fn print_on_copper(&mut self, grid: &Grid) -> Grid {
-        let margin = libm::ceil(self.inking.margin_um() / f64::from(grid.px_um)) as usize;
-        let padded = clipped(&grid.grown(margin), self.size_px(grid.px_um));
-        self.bite_window(&padded, self.plan.bites.len());
+        let size_px = self.size_px(grid.px_um);
+        let grown = |margin_um: f64| {
+            let margin = libm::ceil(margin_um / f64::from(grid.px_um)) as usize;
+            clipped(&grid.grown(margin), size_px)
+        };
+        let copper = grown(self.inking.margin_um());
+        let ink = grown(self.inking.paper_margin_um());
+        self.bite_window(&copper, self.plan.bites.len());
         let fields = &mut self.window;
-        self.inking.print(&fields.depth_um, &padded, &mut fields.ink, &mut fields.reflectance);
+        self.inking.print_part(
+            &fields.depth_um,
+            &copper,
+            &ink,
+            &mut fields.ink,
+            &mut fields.reflectance,
+        );
+        ink
+    }
+
+    /// Bites a window of the copper with as much round it as the undercut reaches, and returns the
+    /// raster of distances, values and depths.
+    pub(super) fn bite_around(&mut self, grid: &Grid, after_bites: usize) -> Grid {
+        let undercut_um = self.session.dose_um[after_bites] / self.constants.bite.etch_factor;
+        let margin = libm::ceil(undercut_um / f64::from(grid.px_um)) as usize + 2;
+        let padded = clipped(&grid.grown(margin), self.size_px(grid.px_um));
+        self.bite_window(&padded, after_bites);
         padded
     }
 
@@ -168,30 +190,33 @@ impl Plate {
         let outside =
             if field == Field::Reflectance { self.plan.paper.reflectance as f32 } else { 0.0 };
         let mut pixels = vec![outside; grid.len()];
-        if !copper.is_empty() {
-            let padded = self.print_on_copper(&copper);
-            let fields = &self.window;
-            let half_px_um = 0.5 * grid.px_um;
-            let cover = |s: f32| ((s + half_px_um) / grid.px_um).clamp(0.0, 1.0);
-            for row in 0..copper.height {
-                let from_row = (copper.top_px - padded.top_px) as usize + row;
-                let from = from_row * padded.width + (copper.left_px - padded.left_px) as usize;
-                let to_row = (copper.top_px - grid.top_px) as usize + row;
-                // The print's column of the copper's last column: the paper lies face to face.
-                let to_left =
-                    (size_px.0 - copper.left_px - copper.width as i64 - grid.left_px) as usize;
-                let to = &mut pixels[to_row * grid.width + to_left..][..copper.width];
-                let pick = from..from + copper.width;
-                let source = match field {
-                    Field::Cover => &fields.distance_um[pick],
-                    Field::Depth => &fields.depth_um[pick],
-                    Field::Held => &fields.ink.held_um()[pick],
-                    Field::Printed => &fields.ink.printed_um()[pick],
-                    Field::Reflectance => &fields.reflectance[pick],
-                };
-                for (to, &from) in to.iter_mut().rev().zip(source) {
-                    *to = if field == Field::Cover { cover(from) } else { from };
-                }
+        if copper.is_empty() {
+            return PrintWindow { width: grid.width, height: grid.height, pixels };
+        }
+        let on_copper = matches!(field, Field::Cover | Field::Depth);
+        let raster = if on_copper {
+            self.bite_around(&copper, self.plan.bites.len())
+        } else {
+            self.print_on_copper(&copper)
+        };
+        let fields = &self.window;
+        let source = match field {
+            Field::Cover => &fields.distance_um,
+            Field::Depth => &fields.depth_um,
+            Field::Held => fields.ink.held_um(),
+            Field::Printed => fields.ink.printed_um(),
+            Field::Reflectance => &fields.reflectance,
+        };
+        let half_px_um = 0.5 * grid.px_um;
+        let cover = |s: f32| ((s + half_px_um) / grid.px_um).clamp(0.0, 1.0);
+        let to_left = left_on_print(&copper, grid, size_px.0);
+        for row in 0..copper.height {
+            let to_row = (copper.top_px - grid.top_px) as usize + row;
+            let to = &mut pixels[to_row * grid.width + to_left..][..copper.width];
+            let from = &source[raster.index_of(&copper, row)..][..copper.width];
+            // Face to face: the copper's first column prints last.
+            for (to, &from) in to.iter_mut().rev().zip(from) {
+                *to = if field == Field::Cover { cover(from) } else { from };
             }
         }
         PrintWindow { width: grid.width, height: grid.height, pixels }
@@ -227,10 +252,7 @@ impl Plate {
         if copper.is_empty() {
             return window;
         }
-        let deepest_um = self.session.dose_um[after_bites] / self.constants.bite.etch_factor;
-        let margin = libm::ceil(deepest_um / f64::from(grid.px_um)) as usize + 2;
-        let padded = clipped(&copper.grown(margin), size_px);
-        self.bite_window(&padded, after_bites);
+        let padded = self.bite_around(&copper, after_bites);
         let fields = &self.window;
         let undercut_um: Vec<f32> = self
             .session
@@ -246,13 +268,10 @@ impl Plate {
         for dome in &fields.domes {
             cover_with(dome, &padded, &fields.value, &undercut_um, &mut cover);
         }
+        let to_left = left_on_print(&copper, grid, size_px.0);
         for row in 0..copper.height {
-            let from_row = (copper.top_px - padded.top_px) as usize + row;
-            let from = from_row * padded.width + (copper.left_px - padded.left_px) as usize;
-            let to_row = (copper.top_px - grid.top_px) as usize + row;
-            let to_left =
-                (size_px.0 - copper.left_px - copper.width as i64 - grid.left_px) as usize;
-            let to = to_row * grid.width + to_left;
+            let from = padded.index_of(&copper, row);
+            let to = ((copper.top_px - grid.top_px) as usize + row) * grid.width + to_left;
             for i in 0..copper.width {
                 let mirror = to + copper.width - 1 - i;
                 window.depth_um[mirror] = fields.depth_um[from + i];
@@ -303,6 +322,12 @@ fn cover_with(dome: &Dome, grid: &Grid, value: &[u8], undercut_um: &[f32], cover
             *pixel = pixel.max(share);
         }
     }
+}
+
+/// Column of `grid`, a raster on the print, at which the last column of `copper` prints: the paper
+/// lies on the plate face to face.
+fn left_on_print(copper: &Grid, grid: &Grid, plate_width_px: i64) -> usize {
+    (plate_width_px - copper.left_px - copper.width as i64 - grid.left_px) as usize
 }
 
 /// A raster on the print, as the raster on the copper that prints it.
