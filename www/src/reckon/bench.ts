@@ -31,7 +31,7 @@ export class Bench {
   private plan = '';
   private planMark = 0;
   private lostOverPlan = 0;
-  private next: () => Job | null = () => null;
+  private next: (lane: number, lanes: number) => Job | null = () => null;
   private firstWanted: { width_px: number; height_px: number; done: (grey: Uint8Array) => void } | null = null;
 
   constructor(start: () => Worker, onLost: (words: string) => void) {
@@ -71,7 +71,7 @@ export class Bench {
   }
 
   /** Prints the whole plate once, then keeps the pool busy with what `next` offers. */
-  print(width_px: number, height_px: number, first: (grey: Uint8Array) => void, next: () => Job | null): void {
+  print(width_px: number, height_px: number, first: (grey: Uint8Array) => void, next: (lane: number, lanes: number) => Job | null): void {
     const mark = this.planMark;
     this.firstWanted = {
       width_px, height_px,
@@ -87,12 +87,12 @@ export class Bench {
 
   /** Gives every idle worker something to do. Called again whenever there may be new work. */
   feed(): void {
-    for (const link of this.pool) {
-      if (link.idle) this.feedOne(link);
-    }
+    this.pool.forEach((link, lane) => {
+      if (link.idle) this.feedOne(link, lane);
+    });
   }
 
-  private feedOne(link: Link): void {
+  private feedOne(link: Link, lane: number): void {
     if (this.lostOverPlan >= PATIENCE) return;
     const mark = this.planMark;
     if (this.firstWanted) {
@@ -108,7 +108,7 @@ export class Bench {
         .finally(() => this.feed());
       return;
     }
-    const job = this.next();
+    const job = this.next(lane, this.pool.length);
     if (!job) return;
     this.prepare(link);
     link.ask(job.ask)

@@ -166,11 +166,13 @@ async function askTester(): Promise<void> {
       show: show.value, ...(show.value === 'copper' ? { after_bites: bitesDone.value } : {}),
     },
   });
+  performance.mark('linen-tester');
 }
 
 async function askNumbers(): Promise<void> {
   open.numbers = false;
   summary.value = await bench.askNumbers({ do: 'summary' });
+  performance.mark('numbers');
 }
 
 async function askCut(): Promise<void> {
@@ -198,9 +200,10 @@ function printProof(): void {
   bench.print(sheet.firstWidth, sheet.firstHeight, (grey) => {
     startedAt = performance.now();
     sheet.setFirst(grey);
-  }, () => {
+    performance.mark('first-pass');
+  }, (lane, lanes) => {
     const where = gaze();
-    return where ? sheet.nextJob(where) : null;
+    return where ? sheet.nextJob(where, lane, lanes) : null;
   });
 }
 
@@ -210,6 +213,7 @@ function proofChanged(): void {
   const seconds = (performance.now() - startedAt) / 1000;
   const known = startedAt > 0 && seconds > 0.5 && done >= SURE_AFTER;
   progress.value = { done, of, seconds_left: known ? (seconds / done) * (of - done) : null };
+  if (pyramid.done) performance.mark('every-grain');
   redraw();
 }
 

@@ -14,6 +14,8 @@ const MOST_BASE_PX = 16e6;
 const FINER_UM = [25, 10, 5, 2.5];
 const FINE_TILE_PX = 320;
 const MOST_FINE_TILES = 240;
+/** Tiles in another worker's sector count as this much farther. */
+const STRANGE = 3;
 /** Pixel size of the first true pass. */
 const FIRST_UM = 200;
 
@@ -128,9 +130,13 @@ export class Pyramid {
     this.changed();
   }
 
-  /** The next piece worth reckoning: sharp grain where the eye is, then the whole plate outwards. */
-  nextJob(gaze: Gaze): Job | null {
-    return this.nextFine(gaze) ?? this.nextBase(gaze);
+  /**
+   * The next piece worth reckoning: sharp grain where the eye is, then the whole plate outwards.
+   * Worker `lane` of `lanes` prefers its own sector round the eye, so that it finds the ground it
+   * has laid for one tile again under the next.
+   */
+  nextJob(gaze: Gaze, lane: number, lanes: number): Job | null {
+    return this.nextFine(gaze) ?? this.nextBase(gaze, lane, lanes);
   }
 
   private nextFine(gaze: Gaze): Job | null {
@@ -164,7 +170,7 @@ export class Pyramid {
     };
   }
 
-  private nextBase(gaze: Gaze): Job | null {
+  private nextBase(gaze: Gaze, lane: number, lanes: number): Job | null {
     let best = -1;
     let nearest = Infinity;
     for (let row = 0; row < this.rows; row++) {
@@ -174,7 +180,9 @@ export class Pyramid {
         const x = (column + 0.5) * TILE_UM;
         const y = (row + 0.5) * TILE_UM;
         const seen = x > gaze.left - TILE_UM && x < gaze.right + TILE_UM && y > gaze.top - TILE_UM && y < gaze.bottom + TILE_UM;
-        const far = Math.hypot(x - gaze.focusX, y - gaze.focusY) + (seen ? 0 : 1e7);
+        const [dx, dy] = [x - gaze.focusX, y - gaze.focusY];
+        const sector = Math.floor((Math.atan2(dy, dx) / (2 * Math.PI) + 0.5) * lanes) % lanes;
+        const far = Math.hypot(dx, dy) * (sector === lane ? 1 : STRANGE) + (seen ? 0 : 1e7);
         if (far < nearest) { nearest = far; best = index; }
       }
     }
