@@ -1,0 +1,38 @@
+// Pictures for the tests: a real photograph that a registry package ships, and odd files made from it
+// by the reference checks' Python (Pillow).
+
+import { execFileSync } from 'node:child_process';
+import { mkdirSync } from 'node:fs';
+import path from 'node:path';
+import { ROOT } from './page.mjs';
+
+const PYTHON = process.env.PYTHON ?? path.join(ROOT, '.venv/bin/python');
+const FOLDER = path.join(ROOT, 'test-results/pictures');
+
+const MAKE = `
+import sys, skimage.data, numpy
+from PIL import Image
+folder = sys.argv[1]
+cat = Image.fromarray(skimage.data.astronaut())            # a photograph that scikit-image ships, 512 x 512
+cat.save(folder + "/photograph.png")
+cat.save(folder + "/photograph.webp")
+wide = cat.crop((0, 0, 512, 300))
+exif = Image.Exif(); exif[0x0112] = 6                      # turned a quarter to the right when shown
+wide.save(folder + "/turned.jpg", exif=exif.tobytes(), quality=90)
+Image.new("RGBA", (300, 400), (0, 0, 0, 0)).save(folder + "/clear.png")
+Image.linear_gradient("L").resize((8200, 6400)).save(folder + "/large.png")
+open(folder + "/words.png", "w").write("this is no picture")
+open(folder + "/empty.png", "w").close()
+`;
+
+let made = false;
+
+/** Path of one of the pictures above. */
+export function picture(name) {
+  if (!made) {
+    mkdirSync(FOLDER, { recursive: true });
+    execFileSync(PYTHON, ['-c', MAKE, FOLDER], { stdio: ['ignore', 'ignore', 'inherit'] });
+    made = true;
+  }
+  return path.join(FOLDER, name);
+}

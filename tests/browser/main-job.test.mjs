@@ -1,0 +1,194 @@
+// The main job: a picture in, ground, bath and bites set, the proof and its numbers out; with a real
+// photograph, with odd files, with numbers out of bounds. From the single file on disk, network off.
+
+import assert from 'node:assert/strict';
+import { readFile, writeFile } from 'node:fs/promises';
+import path from 'node:path';
+import { test } from 'node:test';
+import { onPage, PHONE, reckoned, ROOT, screenshot } from './lib/page.mjs';
+import { picture } from './lib/pictures.mjs';
+
+/** A row of the value scale as numbers, paper first. */
+async function row(page, name) {
+  const cells = await page.locator('.scale-table tr', { has: page.locator(`th:text-matches("^${name}")`) })
+    .locator('td').evaluateAll((all) => all.map((cell) => cell.querySelector('input')?.value ?? cell.textContent));
+  return cells.map((text) => Number(text.replace('–', '0')));
+}
+
+/** Waits until `read` gives something else than before, and returns it. */
+async function changed(page, read, before, what) {
+  for (let i = 0; i < 300; i++) {
+    const now = await read();
+    if (JSON.stringify(now) !== JSON.stringify(before)) return now;
+    await page.waitForTimeout(100);
+  }
+  assert.fail(`${what} did not change from ${JSON.stringify(before)}`);
+}
+
+async function choosePicture(page, file) {
+  const chooser = page.waitForEvent('filechooser');
+  await page.getByRole('button', { name: 'Choose a picture…' }).click();
+  await (await chooser).setFiles(file);
+}
+
+/** A number of a canvas that changes with its pixels, and how much its greys differ. */
+async function look(page, selector) {
+  return page.locator(selector).first().evaluate((canvas) => {
+    const small = new OffscreenCanvas(64, 64);
+    const context = small.getContext('2d');
+    context.drawImage(canvas, 0, 0, 64, 64);
+    const { data } = context.getImageData(0, 0, 64, 64);
+    let sum = 0, squares = 0, hash = 0;
+    for (let i = 0; i < data.length; i += 4) {
+      sum += data[i];
+      squares += data[i] * data[i];
+      hash = (hash * 31 + data[i]) | 0;
+    }
+    const n = data.length / 4;
+    return { hash, spread: Math.sqrt(Math.max(0, squares / n - (sum / n) ** 2)) };
+  });
+}
+
+const entry = (page, label) => page.getByRole('spinbutton', { name: label, exact: true });
+
+async function type(page, label, text) {
+  const field = entry(page, label);
+  await field.fill(text);
+  await field.press('Enter');
+}
+
+test('a photograph becomes a proof with numbers', () => onPage({ from: 'file', name: 'photograph' }, async (page, { context }) => {
+  await reckoned(page);
+  await context.setOffline(true);
+  const lightness = () => row(page, 'L\\*');
+  const shares = () => row(page, 'Of the plate');
+  const harbour = await shares();
+  const proofBefore = await look(page, '.proof canvas');
+  await choosePicture(page, picture('photograph.png'));
+  await page.waitForSelector('.picture-name:has-text("photograph.png")');
+  const given = await changed(page, shares, harbour, 'the shares of the plate');
+  assert.ok(Math.abs(given.reduce((a, b) => a + b) - 100) <= 4, `shares add up to the plate: ${given}`);
+  assert.ok(given.every((share) => share < 60), `the thresholds suit the picture: ${given}`);
+  const tones = await lightness();
+  for (let i = 1; i < tones.length; i++) assert.ok(tones[i] < tones[i - 1], `values go from light to dark: ${tones}`);
+  const proof = await changed(page, () => look(page, '.proof canvas'), proofBefore, 'the proof');
+  assert.ok(proof.spread > 15, `the proof shows a picture (spread ${proof.spread})`);
+  const tester = await look(page, '.tester-picture');
+  assert.ok(tester.spread > 2, `the linen tester shows grain (spread ${tester.spread})`);
+  await screenshot(page, 'photograph');
+}));
+
+test('one change goes through, and undo takes it back', () => onPage({ from: 'file', name: 'change' }, async (page) => {
+  await reckoned(page);
+  const lightness = () => row(page, 'L\\*');
+  const before = await lightness();
+  const grain = await look(page, '.tester-picture');
+  await type(page, 'Temperature', '14');
+  const cold = await changed(page, lightness, before, 'the values');
+  for (let i = 1; i < cold.length; i++) assert.ok(cold[i] >= before[i], `a cold bath prints lighter: ${before} to ${cold}`);
+  await changed(page, () => look(page, '.tester-picture'), grain, 'the linen tester');
+  await page.keyboard.press('Control+z');
+  const again = await changed(page, lightness, cold, 'the values after undo');
+  assert.deepEqual(again, before, 'undo brings the same plan back, and with it the same proof');
+  assert.deepEqual(await changed(page, () => look(page, '.tester-picture'), null, 'the linen tester'), grain,
+    'the same grains lie in the same places');
+}));
+
+test('numbers out of bounds get a sentence and lose nothing', () => onPage({ from: 'file', name: 'bounds' }, async (page) => {
+  await reckoned(page);
+  const before = await row(page, 'L\\*');
+  await type(page, 'Wait', '5000');
+  await page.waitForSelector('text=/Wait is 5000 s; it must lie between 0 and 900 s/');
+  assert.deepEqual(await row(page, 'L\\*'), before, 'the last good numbers stay');
+  await type(page, 'Wait', 'soon');
+  await page.waitForSelector('text=/Type a number/');
+  await type(page, 'Wait', '60');
+  await changed(page, () => row(page, 'L\\*'), before, 'the values');
+}));
+
+for (const [file, words] of [['words.png', /picture/], ['empty.png', /picture|empty/]]) {
+  test(`${file} gets a sentence`, () => onPage({ from: 'file', name: file }, async (page) => {
+    await reckoned(page);
+    const before = await row(page, 'L\\*');
+    await choosePicture(page, picture(file));
+    const said = await page.waitForSelector('[role=alert], .notice, .refused');
+    assert.match(await said.textContent(), words, 'it says what a picture file is');
+    assert.deepEqual(await row(page, 'L\\*'), before, 'the plan is as it was');
+    assert.match(await page.locator('.picture-name').textContent(), /Harbour/, 'the harbour is still there');
+  }));
+}
+
+test('a turned photograph stands upright, a clear one is paper, a large one is scaled', () => onPage({ from: 'file', name: 'odd' }, async (page) => {
+  await reckoned(page);
+  await choosePicture(page, picture('turned.jpg'));
+  await page.waitForSelector('.picture-name:has-text("300 × 512")');
+  await choosePicture(page, picture('clear.png'));
+  await page.waitForSelector('.picture-name:has-text("clear.png")');
+  await changed(page, async () => (await row(page, 'Of the plate'))[0] === 100, false, 'the share of the paper');
+  await choosePicture(page, picture('large.png'));
+  await page.waitForSelector('.picture-name:has-text("large.png")');
+  await page.waitForSelector('text=/megapixel/');
+}));
+
+test('a saved plan opens again; a broken one lists what is wrong', () => onPage({ from: 'file', name: 'plan-file' }, async (page) => {
+  await reckoned(page);
+  await type(page, 'Wait', '75');
+  const values = await changed(page, () => row(page, 'L\\*'), null, 'the values');
+  const saved = page.waitForEvent('download');
+  await page.getByRole('button', { name: 'save plan' }).click();
+  const json = await readFile(await (await saved).path(), 'utf8');
+  assert.equal(JSON.parse(json).dust.wait_s, 75, 'the file holds the change');
+  await type(page, 'Wait', '30');
+  await changed(page, () => row(page, 'L\\*'), values, 'the values');
+  const folder = path.join(ROOT, 'test-results');
+  const good = path.join(folder, 'good.platewright.json');
+  const bad = path.join(folder, 'bad.platewright.json');
+  await writeFile(good, json);
+  await writeFile(bad, json.replace('"wait_s": 75', '"wait_s": -3'));
+  const open = async (file) => {
+    const chooser = page.waitForEvent('filechooser');
+    await page.getByRole('button', { name: 'open…' }).click();
+    await (await chooser).setFiles(file);
+  };
+  await open(bad);
+  await page.waitForSelector('text=/Wait is -3 s; it must lie between/');
+  assert.equal(await entry(page, 'Wait').inputValue(), '30', 'the plan in hand is kept');
+  await open(good);
+  await changed(page, () => entry(page, 'Wait').inputValue(), '30', 'the wait');
+  assert.equal(await entry(page, 'Wait').inputValue(), '75', 'the saved plan is back');
+}));
+
+test('every grain of a small plate comes in and is saved at its true size', () => onPage({ from: 'file', name: 'save' }, async (page) => {
+  await reckoned(page);
+  await type(page, 'Width', '24');
+  await type(page, 'Height', '32');
+  await page.waitForSelector('.grain:has-text("Every grain is in")', { timeout: 60_000 });
+  const saved = page.waitForEvent('download');
+  await page.getByRole('button', { name: 'save proof' }).click();
+  const png = await readFile(await (await saved).path());
+  const at = png.indexOf('pHYs');
+  assert.ok(at > 0, 'the file knows its size');
+  assert.equal(png.readUInt32BE(at + 4), 20_000, '50 µm to a pixel');
+  assert.equal(png.readUInt32BE(16), (24 + 70) * 20, 'plate and margins, in pixels');
+}));
+
+test('the linen tester and a bite on the curve obey the keyboard', () => onPage({ from: 'file', name: 'keyboard' }, async (page) => {
+  await reckoned(page);
+  const before = await look(page, '.tester-picture');
+  await page.locator('.tester-glass').focus();
+  await page.keyboard.press('ArrowRight');
+  await changed(page, () => look(page, '.tester-picture'), before, 'the linen tester');
+  const minutes = await row(page, 'In the bath');
+  await page.locator('.plot [role=slider]').last().focus();
+  await page.keyboard.press('ArrowRight');
+  await changed(page, () => row(page, 'In the bath'), minutes, 'the minutes');
+}));
+
+test('the main job on a phone', () => onPage({ from: 'file', size: PHONE, name: 'phone' }, async (page) => {
+  await reckoned(page);
+  const shares = await row(page, 'Of the plate');
+  await choosePicture(page, picture('photograph.webp'));
+  await page.waitForSelector('.picture-name:has-text("photograph.webp")');
+  await changed(page, () => row(page, 'Of the plate'), shares, 'the shares of the plate');
+  await screenshot(page, 'photograph-phone');
+}));
