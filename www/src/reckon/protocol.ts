@@ -84,6 +84,8 @@ export interface Summary {
     /** Rate and dissolved copper before each bite, and the copper after the last. */
     rate_um_per_min: number[]; copper_g_per_l: number[]; copper_end_g_per_l: number; dissolved_g: number;
   };
+  /** What a screen shows for the bare sheet round the plate, 0–255. */
+  sheet_srgb: number;
   values: Value[];
   /** Tone curve of this ground in this bath (first bite's rate), against minutes. */
   curve: { minutes: number[]; lightness: number[]; density: number[]; depth_um: number[]; darkest_min: number };
@@ -120,7 +122,7 @@ export type Request =
   | { do: 'plan'; json: string }                             // -> { problems: Problem[] }; sets the worker's plan
   | { do: 'harbour' }                                        // -> PictureAnswer; draws and sets the example picture
   | { do: 'picture'; rgba: ArrayBuffer; width: number; height: number } // -> PictureAnswer; sets the picture
-  | { do: 'lightness'; lightness: Uint8Array; width: number; height: number } // -> PictureAnswer; sets a picture another worker has read
+  | { do: 'lightness'; lightness: Uint8Array; width: number; height: number; grey?: boolean } // -> PictureAnswer; sets a picture another worker has read, or the store kept
   | { do: 'thresholds'; values: number }                     // -> { thresholds_l: number[] } spaced for this picture
   | { do: 'summary' }                                        // -> Summary
   | { do: 'first'; width_px: number; height_px: number }     // -> { grey: Uint8Array } whole print, first true pass
@@ -130,13 +132,27 @@ export type Request =
   | { do: 'patch'; value: number; width_px: number; height_px: number; px_um: number } // -> { rgba, width, height }
   | { do: 'cut'; cut: CutRequest }                           // -> Cut
   | { do: 'values_map'; width_px: number; height_px: number } // -> { value: Uint8Array } which value goes where, as printed
-  | { do: 'png'; grey: Uint8Array; width: number; height: number; out_um: number }; // -> { png: Uint8Array }
+  | { do: 'png'; grey: Uint8Array; width: number; height: number; out_um: number } // -> { png: Uint8Array }
+  | { do: 'link'; with_picture: boolean; address_chars: number } // -> { link } of the worker's plan and picture, without #; the address before it counts
+  | { do: 'open_link'; text: string }                        // -> OpenedLink
+  | { do: 'qr'; address: string }                            // -> { dark: Uint8Array } a square of modules, 1 for dark
+  | { do: 'differences'; before: string; after: string };    // -> { name, differences } of two sound plans as JSON
+
+/** What was in a link: a plan, or one sentence why not; both when only its small picture is damaged. */
+export interface OpenedLink {
+  plan?: Plan; sentence?: string;
+  /** The small picture; `width` 0 when there is none. */
+  lightness: Uint8Array; width: number;
+}
+
+/** One thing that differs between two plans, in words. */
+export interface Difference { key: string; label: string; before: string; after: string; sentence: string }
 
 export interface PictureAnswer {
   width: number; height: number;
   /** Picture pixels by lightness L* 0–100, 101 bins. */
   histogram: number[];
-  /** The picture in grey, 0–255 (sRGB), width × height, for the crop frame. Only for `harbour`. */
+  /** The picture in grey, 0–255 (sRGB), width × height, for the crop frame. Only for `harbour`, or when asked for. */
   grey?: Uint8Array;
   /** The picture as lightness, for the other workers. Not for `lightness` itself. */
   lightness?: Uint8Array;
@@ -171,6 +187,10 @@ export interface Answers {
   cut: Cut;
   values_map: { value: Uint8Array };
   png: { png: Uint8Array };
+  link: { link: string };
+  open_link: OpenedLink;
+  qr: { dark: Uint8Array };
+  differences: { name: string; differences: Difference[] };
 }
 
 /** Page to worker. */

@@ -1,10 +1,13 @@
 import { widestCrop } from './crop';
 import { bench, pyramid, spaceValues } from './desk';
-import { decode, HARBOUR, picture, type Picture } from './picture';
+import { takeInHand, withoutPicture } from './links';
+import { panel, tell } from './notes';
+import { decode, HARBOUR, keptOf, picture } from './picture';
 import { catalogue, change, plan } from './plan';
 import { progress, refused, said, summary } from './results';
+import { isShelf, layFromFile, shelfFile } from './shelfFile';
 
-function offer(blob: Blob, name: string): void {
+export function offer(blob: Blob, name: string): void {
   const link = document.createElement('a');
   link.href = URL.createObjectURL(blob);
   link.download = name;
@@ -13,8 +16,8 @@ function offer(blob: Blob, name: string): void {
 }
 
 /** A file name from the plan's title. */
-function fileName(ending: string): string {
-  const words = plan.value.title.toLowerCase().normalize('NFKD').replace(/[^\p{L}\p{N}]+/gu, '-').replace(/^-+|-+$/g, '');
+export function fileName(ending: string, title = plan.value.title): string {
+  const words = title.toLowerCase().normalize('NFKD').replace(/[^\p{L}\p{N}]+/gu, '-').replace(/^-+|-+$/g, '');
   return `${words || 'plan'}${ending}`;
 }
 
@@ -27,7 +30,7 @@ export function savePlan(): void {
 export async function saveProof(): Promise<void> {
   const sheet = pyramid;
   if (!sheet || progress.value.done < progress.value.of) return;
-  const paper = summary.value?.values[0]?.srgb ?? 255;
+  const paper = summary.value?.sheet_srgb ?? 255;
   const margin = Math.round((plan.value.paper.margin_mm * 1000) / sheet.base_um);
   const width = sheet.width + 2 * margin;
   const height = sheet.height + 2 * margin;
@@ -62,6 +65,12 @@ export function takeHarbour(): void {
 
 async function takePlan(file: File): Promise<void> {
   const json = await file.text();
+  const shelf = asShelf(json);
+  if (shelf) {
+    tell(await layFromFile(shelf, file.size));
+    panel.value = 'shelf';
+    return;
+  }
   const { plan: next, problems } = await bench.front.ask({ do: 'check', json });
   if (!next || problems.some((problem) => problem.severity === 'error')) {
     refused.value = {
@@ -71,16 +80,18 @@ async function takePlan(file: File): Promise<void> {
     return;
   }
   refused.value = null;
-  const wanted = next.picture.source;
-  const have = pictureFor(wanted);
-  change(`plan “${next.title || file.name}” opened`, next, have);
-  said.value = typeof wanted !== 'string' && have.name !== wanted.file
-    ? `The plan is open. Its picture, “${wanted.file}”, is not part of the file: drop it on the page. Until then the picture in hand stands in for it.`
-    : null;
+  const { picture: shown, said: missing } = await withoutPicture(next, null);
+  await takeInHand(`plan “${next.title || file.name}” opened`, next, shown);
+  said.value = missing;
 }
 
-function pictureFor(source: 'harbour' | { file: string }): Picture {
-  return source === 'harbour' ? HARBOUR : picture.value;
+function asShelf(text: string): Record<string, unknown> | null {
+  try {
+    const json: unknown = JSON.parse(text);
+    return isShelf(json) ? json : null;
+  } catch {
+    return null;
+  }
 }
 
 /** Takes whatever was dropped, pasted or chosen. Nothing is lost if it can't be used. */
@@ -104,4 +115,11 @@ export function choose(accept: string): void {
     if (file) void take(file);
   });
   input.click();
+}
+
+/** The plan and its picture as one file. */
+export async function savePlanWithPicture(): Promise<void> {
+  const shown = keptOf(picture.value);
+  const here = { id: '', name: plan.value.title, at: 0, plan: plan.value, picture: shown?.id ?? null, small: null };
+  offer(await shelfFile([here]), fileName('-with-picture.json'));
 }

@@ -129,6 +129,8 @@ pub struct Summary {
     pub ground: GroundSummary,
     /// The bath.
     pub bath: BathSummary,
+    /// 8-bit sRGB of the bare sheet round the plate.
+    pub sheet_srgb: u8,
     /// Paper and every value.
     pub values: Vec<Value>,
     /// The tone curve.
@@ -273,7 +275,8 @@ impl Plate {
             dissolved_g: self.session.dissolved_g,
         };
         let warnings = warnings::warnings(self, &statistics, &values, &curve);
-        Summary { warnings, dust, bake, ground, bath, values, curve }
+        let sheet_srgb = light::srgb8(self.plan.paper.reflectance);
+        Summary { warnings, dust, bake, ground, bath, sheet_srgb, values, curve }
     }
 }
 
