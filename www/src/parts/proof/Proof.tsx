@@ -86,7 +86,7 @@ export function Proof() {
     watch.observe(host);
     // Most changes of the plan leave the sheet as it is; only its measures call for a new drawing.
     const measures = computed(() => `${plan.value.plate.width_mm} ${plan.value.plate.height_mm} ${plan.value.paper.margin_mm}`);
-    const tone = computed(() => summary.value?.values[0]?.srgb ?? PLAIN_PAPER);
+    const tone = computed(() => summary.value?.sheet_srgb ?? PLAIN_PAPER);
     const stopFit = effect(() => {
       void measures.value;
       const { width, height } = size.value;
