@@ -2,19 +2,16 @@
 
 import { execFileSync } from 'node:child_process';
 import { readdir, readFile } from 'node:fs/promises';
-import { createRequire } from 'node:module';
 import path from 'node:path';
 import { FONT_LICENCES } from './fonts.mjs';
 
-const require = createRequire(import.meta.url);
-
 /** The npm packages whose code is bundled into the page. */
-const NPM = ['preact'];
+const NPM = ['preact', '@preact/signals', '@preact/signals-core'];
 
 /** One text: each part of the page by name, then its licence. */
 export async function licences(root) {
   const mit = await readFile(path.join(root, 'LICENSE-MIT'), 'utf8');
-  const npm = NPM.map((name) => ({ name, file: path.join(path.dirname(require.resolve(`${name}/package.json`)), 'LICENSE') }));
+  const npm = NPM.map((name) => ({ name, file: path.join(root, 'node_modules', name, 'LICENSE') }));
   const texts = await Promise.all([...FONT_LICENCES, ...npm, ...await crates(root)].map(async ({ name, file, authors }) =>
     section(name, file ? await readFile(file, 'utf8') : mit.replace(/^Copyright.*$/m, `Copyright (c) ${authors}`))));
   return [section('Platewright', mit), ...texts].join('\n\n');
