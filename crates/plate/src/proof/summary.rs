@@ -147,8 +147,6 @@ pub(super) struct Swatch {
     pub(super) reflectance: f64,
 }
 
-/// Copper counts as standing when less than this is gone, µm.
-const LAND_UM: f32 = 0.02;
 /// The tone curve's doses grow by this factor from point to point.
 const CURVE_RATIO: f64 = 1.32;
 /// First dose of the tone curve after zero, µm.
@@ -170,10 +168,11 @@ impl Plate {
         fields.value.resize(SAMPLE.len(), 0);
         depth_field(&self.sample, &fields.value, &curves, &mut fields.depth_um);
         self.inking.print(&fields.depth_um, &SAMPLE, &mut fields.ink, &mut fields.reflectance);
-        let land = fields.depth_um.iter().filter(|&&h| h < LAND_UM).count();
+        // Where nothing is bitten all of it stands, open or not.
+        let land = if dose_um > 0.0 { self.profile.land_share(dose_um, etch_factor) } else { 1.0 };
         Swatch {
             mean_depth_um: mean(&fields.depth_um),
-            land: land as f64 / fields.depth_um.len() as f64,
+            land,
             held_um: mean(fields.ink.held_um()),
             printed_um: mean(fields.ink.printed_um()),
             reflectance: mean(&fields.reflectance),
