@@ -4,6 +4,7 @@
 //! of `www/src/reckon/protocol.ts`. Small answers cross as JSON text, pictures as bytes. Nothing
 //! is reckoned here: every answer comes from the crates `plan`, `picture` and `plate`.
 
+pub mod links;
 mod pixels;
 mod png_file;
 
@@ -85,14 +86,22 @@ impl Workshop {
     }
 
     /// Takes a picture as RGBA bytes: `{ width, height, histogram }` as JSON.
-    pub fn take_picture(&mut self, rgba: &[u8], width: usize, height: usize) -> Result<String, String> {
+    pub fn take_picture(
+        &mut self,
+        rgba: &[u8],
+        width: usize,
+        height: usize,
+    ) -> Result<String, String> {
         let tones = ToneMap::from_rgba(rgba, width, height).map_err(|error| error.to_string())?;
         self.take_tones(tones)
     }
 
     /// The picture in hand as grey bytes (8-bit sRGB).
     pub fn picture_grey(&self) -> Vec<u8> {
-        self.tones.as_ref().map(|tones| tones.to_rgba().chunks_exact(4).map(|p| p[0]).collect()).unwrap_or_default()
+        self.tones
+            .as_ref()
+            .map(|tones| tones.to_rgba().chunks_exact(4).map(|p| p[0]).collect())
+            .unwrap_or_default()
     }
 
     /// The picture in hand as lightness, one byte a pixel, for [`Self::take_lightness`] of another
@@ -102,9 +111,17 @@ impl Workshop {
     }
 
     /// Takes a picture that another workshop has read: `{ width, height, histogram }` as JSON.
-    pub fn take_lightness(&mut self, lightness: Vec<u8>, width: usize, height: usize) -> Result<String, String> {
+    pub fn take_lightness(
+        &mut self,
+        lightness: Vec<u8>,
+        width: usize,
+        height: usize,
+    ) -> Result<String, String> {
         if lightness.is_empty() || width.checked_mul(height) != Some(lightness.len()) {
-            return Err(format!("{} bytes are no picture of {width} × {height} pixels.", lightness.len()));
+            return Err(format!(
+                "{} bytes are no picture of {width} × {height} pixels.",
+                lightness.len()
+            ));
         }
         self.take_tones(ToneMap { width, height, lightness })
     }
@@ -130,7 +147,13 @@ impl Workshop {
     /// Every grain of one tile, averaged to `out_um`: grey bytes.
     #[allow(clippy::too_many_arguments, reason = "plain numbers cross the border cheaply")]
     pub fn tile(
-        &mut self, left_out: i32, top_out: i32, width_out: usize, height_out: usize, out_um: f64, px_um: f64,
+        &mut self,
+        left_out: i32,
+        top_out: i32,
+        width_out: usize,
+        height_out: usize,
+        out_um: f64,
+        px_um: f64,
     ) -> Result<Vec<u8>, String> {
         let request = TileRequest {
             left_out: left_out.into(),
@@ -145,7 +168,12 @@ impl Workshop {
 
     /// A window of the print as RGBA bytes.
     pub fn print_window(
-        &mut self, left_um: f64, top_um: f64, width: usize, height: usize, px_um: f32,
+        &mut self,
+        left_um: f64,
+        top_um: f64,
+        width: usize,
+        height: usize,
+        px_um: f32,
     ) -> Result<Vec<u8>, String> {
         let grid = grid_at(left_um, top_um, width, height, px_um);
         Ok(pixels::grey_rgba(&self.plate()?.print_window(&grid).pixels))
@@ -153,7 +181,13 @@ impl Workshop {
 
     /// A window of the copper from above after some bites, laid out as on the print: RGBA bytes.
     pub fn copper_window(
-        &mut self, left_um: f64, top_um: f64, width: usize, height: usize, px_um: f32, after_bites: usize,
+        &mut self,
+        left_um: f64,
+        top_um: f64,
+        width: usize,
+        height: usize,
+        px_um: f32,
+        after_bites: usize,
     ) -> Result<Vec<u8>, String> {
         let grid = grid_at(left_um, top_um, width, height, px_um);
         let copper = self.plate()?.copper_window(&grid, after_bites);
@@ -161,14 +195,25 @@ impl Workshop {
     }
 
     /// A printed patch of one value: RGBA bytes.
-    pub fn patch(&mut self, value: usize, width: usize, height: usize, px_um: f32) -> Result<Vec<u8>, String> {
+    pub fn patch(
+        &mut self,
+        value: usize,
+        width: usize,
+        height: usize,
+        px_um: f32,
+    ) -> Result<Vec<u8>, String> {
         let patch = self.plate()?.patch(value, width, height, px_um);
         Ok(pixels::grey_rgba(&patch.pixels))
     }
 
     /// The cut: its numbers are read from the object, field by field.
     pub fn cut(
-        &mut self, left_um: f64, y_um: f64, width_um: f64, after_bites: usize, inked: bool,
+        &mut self,
+        left_um: f64,
+        y_um: f64,
+        width_um: f64,
+        after_bites: usize,
+        inked: bool,
     ) -> Result<CutAnswer, String> {
         let cut = self.plate()?.cut(&CutRequest { left_um, y_um, width_um, after_bites, inked });
         Ok(CutAnswer(cut))
@@ -181,9 +226,16 @@ impl Workshop {
     }
 
     /// Grey bytes as a PNG file with its true size.
-    pub fn png(&self, grey: &[u8], width: u32, height: u32, out_um: f64) -> Result<Vec<u8>, String> {
-        png_file::grey8(grey, width, height, out_um)
-            .ok_or_else(|| format!("{} bytes are no proof of {width} × {height} pixels.", grey.len()))
+    pub fn png(
+        &self,
+        grey: &[u8],
+        width: u32,
+        height: u32,
+        out_um: f64,
+    ) -> Result<Vec<u8>, String> {
+        png_file::grey8(grey, width, height, out_um).ok_or_else(|| {
+            format!("{} bytes are no proof of {width} × {height} pixels.", grey.len())
+        })
     }
 }
 
@@ -201,8 +253,9 @@ impl Workshop {
         self.tones = Some(Arc::new(tones));
         self.areas = None;
         if self.plate.is_some() {
-            self.prepare(self.plan.clone())
-                .map_err(|problems| problems.into_iter().map(|p| p.message).collect::<Vec<_>>().join(" "))?;
+            self.prepare(self.plan.clone()).map_err(|problems| {
+                problems.into_iter().map(|p| p.message).collect::<Vec<_>>().join(" ")
+            })?;
         }
         Ok(answer.to_string())
     }
@@ -216,10 +269,14 @@ impl Workshop {
             };
             let outcome = match &mut self.plate {
                 Some(plate) => plate.change(plan.clone(), areas.clone()),
-                None => Plate::new(plan.clone(), areas.clone()).map(|plate| self.plate = Some(plate)),
+                None => {
+                    Plate::new(plan.clone(), areas.clone()).map(|plate| self.plate = Some(plate))
+                }
             };
             outcome.map_err(|refused| {
-                let problem = |(key, message)| Problem::new(Severity::Error, format!("calibration.{key}"), message);
+                let problem = |(key, message)| {
+                    Problem::new(Severity::Error, format!("calibration.{key}"), message)
+                };
                 refused.into_iter().map(problem).collect::<Vec<_>>()
             })?;
             self.areas = Some(areas);

@@ -1,5 +1,8 @@
 import { useEffect } from 'preact/hooks';
-import { catalogue, redo, undo } from '../state/plan';
+import { redoAloud, undoAloud } from '../state/names';
+import { panel } from '../state/notes';
+import { wall } from '../state/opening';
+import { catalogue } from '../state/plan';
 import { pane, type Pane } from '../state/settings';
 import { DropSheet } from './DropSheet';
 import { Header } from './Header';
@@ -9,17 +12,19 @@ import { Words } from './plan/ChoiceEntry';
 import { Proof } from './proof/Proof';
 import { ValueScale } from './scale/ValueScale';
 import { CutView } from './tester/CutView';
+import { Panels } from './share/Panels';
 import { LinenTester } from './tester/LinenTester';
+import { WallSheet } from './wall/WallSheet';
 
 /** Fields in which the browser's own undo is wanted. */
 const WRITING = '.title-entry, .notes-entry';
 
 function keys(event: KeyboardEvent): void {
   if (!(event.ctrlKey || event.metaKey) || event.altKey) return;
-  if (event.target instanceof Element && event.target.matches(WRITING)) return;
+  if (panel.value !== null || wall.value || (event.target instanceof Element && event.target.matches(WRITING))) return;
   const key = event.key.toLowerCase();
-  if (key === 'z' && !event.shiftKey) undo();
-  else if (key === 'y' || (key === 'z' && event.shiftKey)) redo();
+  if (key === 'z' && !event.shiftKey) undoAloud();
+  else if (key === 'y' || (key === 'z' && event.shiftKey)) redoAloud();
   else return;
   event.preventDefault();
 }
@@ -31,6 +36,7 @@ export function App() {
     return () => removeEventListener('keydown', keys);
   }, []);
   if (!catalogue.value) return <p class="opening" role="status">Laying out the bench</p>;
+  if (wall.value) return <WallSheet wall={wall.value} />;
   return (
     <>
       <a class="skip" href="#plan">Go to the plan</a>
@@ -52,6 +58,7 @@ export function App() {
       </main>
       <Notices />
       <DropSheet />
+      <Panels />
     </>
   );
 }

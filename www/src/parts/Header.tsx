@@ -1,5 +1,6 @@
 import { choose, savePlan, saveProof } from '../state/files';
-import { redo, redoName, undo, undoName } from '../state/plan';
+import { redoAloud, redoWords, undoAloud, undoWords } from '../state/names';
+import { panel } from '../state/notes';
 import { progress, said } from '../state/results';
 import { light, units } from '../state/settings';
 import { Words } from './plan/ChoiceEntry';
@@ -13,8 +14,8 @@ export function Header() {
     <header class="head">
       <h1>Platewright</h1>
       <nav class="head-acts" aria-label="Plan and proof">
-        <button type="button" class="quiet" disabled={!undoName.value} title={undoName.value ? `Undo ${undoName.value}` : 'Nothing to undo'} onClick={undo}>undo</button>
-        <button type="button" class="quiet" disabled={!redoName.value} title={redoName.value ? `Redo ${redoName.value}` : 'Nothing to redo'} onClick={redo}>redo</button>
+        <button type="button" class="quiet" disabled={undoWords.value === null} title={undoWords.value === null ? 'Nothing to undo' : `Undo ${undoWords.value}`} onClick={undoAloud}>undo</button>
+        <button type="button" class="quiet" disabled={redoWords.value === null} title={redoWords.value === null ? 'Nothing to redo' : `Redo ${redoWords.value}`} onClick={redoAloud}>redo</button>
         <button type="button" class="quiet" onClick={() => choose(`.json,application/json,${PICTURES}`)}>open…</button>
         <button type="button" class="quiet" onClick={savePlan}>save plan</button>
         <button type="button" class="quiet" disabled={!ready} title={ready ? 'As a PNG at true size' : 'When every grain is in'}
@@ -22,6 +23,9 @@ export function Header() {
           save proof
         </button>
         <button type="button" class="quiet" onClick={() => print()}>print</button>
+        <button type="button" class="quiet" onClick={() => { panel.value = 'share'; }}>share…</button>
+        <button type="button" class="quiet" onClick={() => { panel.value = 'shelf'; }}>shelf…</button>
+        <button type="button" class="quiet" onClick={() => { panel.value = 'compare'; }}>compare…</button>
       </nav>
       <div class="head-settings">
         <div role="radiogroup" aria-label="Units">

@@ -1,4 +1,6 @@
+import { notes, putAway, told } from '../state/notes';
 import { progress, refused, said } from '../state/results';
+import { Guest } from './share/Guest';
 
 /** What the page has to say to its user, until it is put away. */
 export function Notices() {
@@ -20,6 +22,17 @@ export function Notices() {
           <button type="button" class="quiet" onClick={() => { refused.value = null; }}>put away</button>
         </div>
       )}
+      {notes.value.map((note) => (
+        <div class="notice" key={note.key}>
+          <p>{note.words}</p>
+          <p class="notice-acts">
+            {note.acts.map((act) => <button key={act.name} type="button" class="quiet" onClick={act.run}>{act.name}</button>)}
+            <button type="button" class="quiet" onClick={() => putAway(note.key)}>put away</button>
+          </p>
+        </div>
+      ))}
+      <Guest />
+      {told.value && <p class="told">{told.value}</p>}
       <p class="unseen">{heard()}</p>
     </div>
   );

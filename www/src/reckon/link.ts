@@ -39,6 +39,15 @@ export class Link {
     });
   }
 
+  /** Ends the worker for good; whoever waits is told. */
+  end(): void {
+    this.lostInARow = MOST_LOST + 1;
+    this.worker.terminate();
+    const owed = [...this.waiting.values()];
+    this.waiting.clear();
+    for (const waiting of owed) waiting.reject(new WorkerLost('the worker was ended'));
+  }
+
   private launch(): Worker {
     const worker = this.start();
     worker.addEventListener('message', (event: MessageEvent<Returned>) => this.receive(event.data));

@@ -4,7 +4,7 @@
  * It runs as a classic worker after the wasm-bindgen glue, which leaves a global `wasm_bindgen`.
  * The first message carries the compiled module; every later one is a `Sent`.
  */
-import type { Answers, Cut, Request, Returned, Sent } from './protocol';
+import type { Answers, Cut, OpenedLink, Request, Returned, Sent } from './protocol';
 import type * as Glue from '../../generated/page';
 
 declare const wasm_bindgen: typeof Glue & { initSync(module: { module: WebAssembly.Module }): unknown };
@@ -46,6 +46,16 @@ function cut(shop: Glue.Workshop, ask: Extract<Request, { do: 'cut' }>): Cut {
   }
 }
 
+function openedLink(text: string): OpenedLink {
+  const opened = wasm_bindgen.open_link(text);
+  try {
+    const said = JSON.parse(opened.json()) as Pick<OpenedLink, 'plan' | 'sentence'>;
+    return { ...said, lightness: opened.lightness(), width: opened.width() };
+  } finally {
+    opened.free();
+  }
+}
+
 function answer(shop: Glue.Workshop, ask: Request): Answer {
   switch (ask.do) {
     case 'catalogue': return JSON.parse(shop.catalogue()) as Answer;
@@ -59,8 +69,10 @@ function answer(shop: Glue.Workshop, ask: Request): Answer {
       const taken = JSON.parse(shop.take_picture(new Uint8Array(ask.rgba), ask.width, ask.height)) as Answers['picture'];
       return { ...taken, lightness: shop.picture_lightness() };
     }
-    case 'lightness':
-      return JSON.parse(shop.take_lightness(ask.lightness, ask.width, ask.height)) as Answer;
+    case 'lightness': {
+      const taken = JSON.parse(shop.take_lightness(ask.lightness, ask.width, ask.height)) as Answers['lightness'];
+      return ask.grey ? { ...taken, grey: shop.picture_grey() } : taken;
+    }
     case 'thresholds': return JSON.parse(shop.thresholds(ask.values)) as Answer;
     case 'summary': return JSON.parse(shop.summary()) as Answer;
     case 'first': return { grey: shop.first(ask.width_px, ask.height_px) };
@@ -83,6 +95,10 @@ function answer(shop: Glue.Workshop, ask: Request): Answer {
     case 'cut': return cut(shop, ask);
     case 'values_map': return { value: shop.values_map(ask.width_px, ask.height_px) };
     case 'png': return { png: shop.png(ask.grey, ask.width, ask.height, ask.out_um) };
+    case 'link': return { link: ask.with_picture ? shop.link_with_picture(ask.address_chars) : shop.link() };
+    case 'open_link': return openedLink(ask.text);
+    case 'qr': return { dark: wasm_bindgen.qr_code(ask.address) };
+    case 'differences': return JSON.parse(wasm_bindgen.differences(ask.before, ask.after)) as Answer;
   }
 }
 

@@ -2,12 +2,13 @@ import { computed, effect, untracked } from '@preact/signals';
 import { Pyramid, type Gaze } from '../parts/proof/pyramid';
 import { Bench } from '../reckon/bench';
 import { Refused, WorkerLost } from '../reckon/link';
+import type { Catalogue, PictureAnswer, Plan } from '../reckon/protocol';
 import { readyToStart } from '../reckon/start';
 import { bitesDone, CUT_UM, FIELD_PX, fieldMm, inked, lens, placeLens, show } from './look';
-import { greyCanvas, picture } from './picture';
+import { greyCanvas, picture, type Picture } from './picture';
+import { panel } from './notes';
 import { begin, catalogue, change, plan } from './plan';
 import { cut, patches, problems, progress, said, summary, testerView } from './results';
-import { rememberedPlan } from './store';
 
 /*
  * Who asks the workers for what, and when. Each worker does its most urgent open thing first and
@@ -36,6 +37,8 @@ export let pyramid: Pyramid | null = null;
 
 /** Set by openPage before anything can ask. */
 export let bench: Bench;
+/** Starts one more worker. */
+export let startWorker: () => Worker;
 
 function workerLost(words: string): void {
   said.value = `Something broke while reckoning (${words}). Your plan is safe. If it happens again, change the last number back.`;
@@ -102,14 +105,25 @@ async function lookAtPicture(): Promise<void> {
   // Asked straight out, since here the answer is wanted; the plan goes to it again afterwards.
   bench.front.pictureSet = now.mark;
   bench.front.planSet = -1;
-  const about = now.rgba
-    ? await bench.front.ask({ do: 'picture', rgba: new Uint8ClampedArray(now.rgba).buffer, width: now.width, height: now.height })
-    : await bench.front.ask({ do: 'harbour' });
-  const { width, height, histogram, grey, lightness } = about;
+  const about = await readPicture(now);
+  const { width, height, histogram, grey } = about;
+  const lightness = about.lightness ? own(about.lightness) : now.lightness;
   if (picture.value.mark !== now.mark) return;
   if (lightness) bench.setPicture({ mark: now.mark, lightness, width, height });
   const canvas = now.canvas ?? (grey ? greyCanvas(grey, width, height) : null);
-  picture.value = { ...now, width, height, histogram, canvas };
+  picture.value = { ...now, width, height, histogram, canvas, lightness: now.name === null ? null : lightness };
+}
+
+function readPicture(now: Picture): Promise<PictureAnswer> {
+  const { width, height } = now;
+  if (now.lightness) return bench.front.ask({ do: 'lightness', lightness: now.lightness, width, height, grey: !now.canvas });
+  if (now.rgba) return bench.front.ask({ do: 'picture', rgba: new Uint8ClampedArray(now.rgba).buffer, width, height });
+  return bench.front.ask({ do: 'harbour' });
+}
+
+/** Bytes that came from a worker lie in no shared memory. */
+function own(bytes: Uint8Array): Uint8Array<ArrayBuffer> {
+  return bytes as Uint8Array<ArrayBuffer>;
 }
 
 /** Spaces the values for the picture in hand, once a worker has read it. */
@@ -203,7 +217,8 @@ function printProof(): void {
     performance.mark('first-pass');
   }, (lane, lanes) => {
     const where = gaze();
-    return where ? sheet.nextJob(where, lane, lanes) : null;
+    // Proofs side by side have the machine to themselves.
+    return where && panel.value !== 'compare' ? sheet.nextJob(where, lane, lanes) : null;
   });
 }
 
@@ -217,20 +232,13 @@ function proofChanged(): void {
   redraw();
 }
 
-/** Fetches the catalogue, takes up the plan left here last time or the harbour, and starts. */
-export async function openPage(): Promise<void> {
-  bench = new Bench(await readyToStart(), workerLost);
+/** Fetches the catalogue, begins on the plan that `firstPlan` finds, and starts. */
+export async function openPage(firstPlan: (known: Catalogue) => Promise<{ plan: Plan; picture: Picture }>): Promise<void> {
+  startWorker = await readyToStart();
+  bench = new Bench(startWorker, workerLost);
   const known = await bench.front.ask({ do: 'catalogue' });
-  const left = rememberedPlan();
-  let first = known.default_plan;
-  if (left !== null) {
-    const { plan: again, problems: wrong } = await bench.front.ask({ do: 'check', json: left });
-    if (again && !wrong.some((problem) => problem.severity === 'error')) first = again;
-  }
-  if (typeof first.picture.source !== 'string') {
-    said.value = `Your plan is as you left it. Its picture, “${first.picture.source.file}”, is not kept here: drop it on the page again. Until then the harbour stands in for it.`;
-  }
-  begin(first);
+  const { plan: first, picture: firstPicture } = await firstPlan(known);
+  begin(first, firstPicture);
   // In the harbour: where hull, water and their edge meet.
   placeLens(first.plate.width_mm * 299, first.plate.height_mm * 638.5);
   catalogue.value = known;

@@ -1,19 +1,24 @@
 import { signal } from '@preact/signals';
+import { newId, type KeptPicture } from './vault';
 
 /** The picture in hand. `rgba` is null for the harbour, which the workers draw themselves. */
 export interface Picture {
   mark: number;
+  /** What it is kept under; empty for the harbour. */
+  id: string;
   /** File name, or null for the harbour. */
   name: string | null;
   width: number; height: number;
   rgba: Uint8ClampedArray | null;
+  /** As a worker has read it: all that is ever kept of it. Null until then, and for the harbour. */
+  lightness: Uint8Array<ArrayBuffer> | null;
   /** For the crop frame; null if there is nothing to show yet. */
   canvas: HTMLCanvasElement | null;
   /** Pixels by lightness, 101 bins; empty until a worker has looked at it. */
   histogram: number[];
 }
 
-export const HARBOUR: Picture = { mark: 0, name: null, width: 0, height: 0, rgba: null, canvas: null, histogram: [] };
+export const HARBOUR: Picture = { mark: 0, id: '', name: null, width: 0, height: 0, rgba: null, lightness: null, canvas: null, histogram: [] };
 
 export const picture = signal<Picture>(HARBOUR);
 
@@ -61,7 +66,19 @@ export async function decode(file: Blob, name: string): Promise<Decoded> {
   const said = full > LARGEST_MPX * 1e6
     ? `“${name}” has ${Math.round(full / 1e6)} megapixels; it was scaled to ${width} × ${height} pixels, which is finer than any value can follow.`
     : null;
-  return { picture: { mark: lastMark, name, width, height, rgba, canvas, histogram: [] }, said };
+  return { picture: { mark: lastMark, id: newId(), name, width, height, rgba, lightness: null, canvas, histogram: [] }, said };
+}
+
+/** A kept picture, or a link's small one, as a picture to take in hand. */
+export function pictureFrom(kept: KeptPicture): Picture {
+  const { id, name, width, height, lightness } = kept;
+  lastMark += 1;
+  return { mark: lastMark, id, name, width, height, rgba: null, lightness, canvas: null, histogram: [] };
+}
+
+/** What is kept of a picture; null for the harbour, and for one no worker has read yet. */
+export function keptOf({ id, name, width, height, lightness }: Picture): KeptPicture | null {
+  return lightness && name !== null ? { id, name, width, height, lightness } : null;
 }
 
 /** Writes grey pixels as opaque colour. */

@@ -1,7 +1,7 @@
 import { computed, signal } from '@preact/signals';
 import type { Catalogue, Choice, Field, Plan } from '../reckon/protocol';
 import { fitCrop } from './crop';
-import { picture, type Picture } from './picture';
+import { HARBOUR, picture, type Picture } from './picture';
 
 /** Controls, constants and the default plan; null until the worker has answered. */
 export const catalogue = signal<Catalogue | null>(null);
@@ -15,7 +15,7 @@ export const plan = signal<Plan>({
   dust: {}, bake: {}, bath: {}, bites: [], ink: {},
 });
 
-interface Step { name: string; plan: Plan; picture: Picture }
+export interface Step { name: string; plan: Plan; picture: Picture }
 
 /** Longest history kept. */
 const LONGEST = 200;
@@ -29,6 +29,11 @@ let lastStroke = { what: '', at: 0 };
 /** Names of the changes that undo and redo would make, or null. */
 export const undoName = computed(() => past.value.at(-1)?.name ?? null);
 export const redoName = computed(() => future.value.at(-1)?.name ?? null);
+/** The plans they lead to. */
+export const undoStep = computed(() => past.value.at(-1) ?? null);
+export const redoStep = computed(() => future.value.at(-1) ?? null);
+/** Every earlier version still known, newest first. */
+export const earlier = computed(() => [...past.value].reverse());
 
 /** Puts a new plan in hand. `what` names the change; quick changes of the same `what` are one step. */
 export function change(what: string, next: Plan, nextPicture: Picture = picture.value): void {
@@ -44,9 +49,10 @@ export function change(what: string, next: Plan, nextPicture: Picture = picture.
 }
 
 /** The plan the page starts with: no step to undo. */
-export function begin(first: Plan): void {
+export function begin(first: Plan, firstPicture: Picture = HARBOUR): void {
   past.value = [];
   future.value = [];
+  picture.value = firstPicture;
   plan.value = first;
 }
 

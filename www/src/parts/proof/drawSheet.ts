@@ -12,7 +12,8 @@ export interface Scene {
   pyramid: Pyramid | null;
   /** Screen tone of the bare paper, 0–255. */
   paper: number;
-  lens: { x: number; y: number; field: number };
+  /** Where the linen tester stands; null draws none. */
+  lens: { x: number; y: number; field: number } | null;
   accent: string;
 }
 
@@ -70,6 +71,7 @@ function drawPlateMark(context: CanvasRenderingContext2D, sheet: Sheet, px: numb
 }
 
 function drawLens(context: CanvasRenderingContext2D, { lens, view, dpr, accent }: Scene): void {
+  if (!lens) return;
   const least = SMALLEST_MARK / view.scale;
   const side = Math.max(lens.field, least);
   const px = 1 / (view.scale * dpr);

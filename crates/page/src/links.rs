@@ -1,0 +1,112 @@
+//! Plans that travel: links, QR codes, and what differs between two plans, in words.
+
+use crate::{NOT_READY, Workshop};
+use picture::ToneMap;
+use picture::miniature::Miniature;
+use plan::link::{CHAT_CHARS, decode, encode, qr, room_for_miniature};
+use plan::{Plan, difference};
+use serde_json::json;
+use wasm_bindgen::prelude::*;
+
+/// A plan from a link, and its small picture if one came along.
+#[wasm_bindgen]
+pub struct OpenedLink {
+    json: String,
+    tones: Option<ToneMap>,
+}
+
+#[wasm_bindgen]
+impl OpenedLink {
+    /// `{ plan }`, or `{ sentence }` when the link can't be opened; with a damaged picture both.
+    pub fn json(&self) -> String {
+        self.json.clone()
+    }
+
+    /// The small picture's lightness, a byte a pixel, row by row; empty when there is none.
+    pub fn lightness(&self) -> Vec<u8> {
+        self.tones.as_ref().map(|tones| tones.lightness.clone()).unwrap_or_default()
+    }
+
+    /// Columns of the small picture; 0 when there is none.
+    pub fn width(&self) -> usize {
+        self.tones.as_ref().map_or(0, |tones| tones.width)
+    }
+}
+
+/// Reads a link, or whatever was pasted for one.
+#[wasm_bindgen]
+pub fn open_link(text: &str) -> OpenedLink {
+    let opened = match decode(text) {
+        Ok(opened) => opened,
+        Err(error) => {
+            return OpenedLink {
+                json: json!({ "sentence": error.to_string() }).to_string(),
+                tones: None,
+            };
+        }
+    };
+    let plan = opened.plan;
+    match opened.miniature.as_deref().map(Miniature::decode) {
+        Some(Err(damaged)) => OpenedLink {
+            json: json!({ "plan": plan, "sentence": damaged.to_string() }).to_string(),
+            tones: None,
+        },
+        small => {
+            let tones =
+                small.and_then(Result::ok).map(|small| small.tones(&plan.picture.thresholds_l));
+            OpenedLink { json: json!({ "plan": plan }).to_string(), tones }
+        }
+    }
+}
+
+/// A whole address as a QR code: a byte a module, 1 for dark, row by row; it is square.
+#[wasm_bindgen]
+pub fn qr_code(address: &str) -> Result<Vec<u8>, String> {
+    let code = qr(address).map_err(|error| error.to_string())?;
+    Ok(code.dark.iter().map(|dark| u8::from(*dark)).collect())
+}
+
+/// What differs between two sound plans: `{ name, differences }` as JSON.
+#[wasm_bindgen]
+pub fn differences(before: &str, after: &str) -> Result<String, String> {
+    // The reader of plan files: a second one for unsound plans would cost the page 50 kB.
+    let read = |text: &str| {
+        Plan::from_json(text).map_err(|problems| {
+            problems.into_iter().map(|problem| problem.message).collect::<Vec<_>>().join(" ")
+        })
+    };
+    let (before, after) = (read(before)?, read(after)?);
+    let answer = json!({
+        "name": difference::name_of_change(&before, &after),
+        "differences": difference::between(&before, &after),
+    });
+    Ok(answer.to_string())
+}
+
+#[wasm_bindgen]
+impl Workshop {
+    /// The plan in hand as a link's fragment, without `#`.
+    pub fn link(&self) -> Result<String, String> {
+        encode(&self.plan, None).map_err(|error| error.to_string())
+    }
+
+    /// The same with the picture in hand as a small one that leaves the whole address, whose first
+    /// `address_chars` stand before the `#`, short enough for a chat.
+    pub fn link_with_picture(&self, address_chars: usize) -> Result<String, String> {
+        let tones = self.tones.as_ref().ok_or(NOT_READY)?;
+        let plan = &self.plan;
+        let room = room_for_miniature(plan, address_chars, CHAT_CHARS)
+            .map_err(|error| error.to_string())?;
+        let small = Miniature::fitting(
+            tones,
+            plan.picture.crop,
+            &plan.picture.thresholds_l,
+            plan.plate.width_mm,
+            plan.plate.height_mm,
+            room,
+        );
+        let (_, code) =
+            small.ok_or("The notes fill this link: there is no room for a picture in it.")?;
+        encode(plan, Some(&code)).map_err(|error| error.to_string())
+    }
+}

@@ -1,0 +1,98 @@
+import { useEffect, useState } from 'preact/hooks';
+import { bench } from '../../state/desk';
+import { savePlan, savePlanWithPicture } from '../../state/files';
+import { address, CHAT_CHARS, fromDisk } from '../../state/links';
+import { picture } from '../../state/picture';
+import { stale } from '../../state/results';
+import { OpenLink } from './OpenLink';
+import { Panel } from './Panel';
+import { QrCode } from './QrCode';
+
+interface Links { plain: string; pictured: string | null; why: string | null }
+
+/** The plan as a link, as a code for a phone, and as a file. */
+export function Share() {
+  const [links, setLinks] = useState<Links | null>(null);
+  const [withPicture, setWithPicture] = useState(false);
+  const [copied, setCopied] = useState('');
+  const own = picture.value.name !== null;
+  useEffect(() => {
+    let wanted = true;
+    if (!stale.value) {
+      void makeLinks(own).then((made) => { if (wanted) setLinks(made); });
+    }
+    return () => { wanted = false; };
+  }, []);
+  const chosen = withPicture && links?.pictured ? links.pictured : links?.plain ?? '';
+  const whole = `${address()}#${chosen}`;
+  const copy = (): void => {
+    navigator.clipboard.writeText(whole).then(
+      () => setCopied('Copied.'),
+      () => setCopied('The browser does not let the page copy: select the link and copy it yourself.'),
+    );
+  };
+  return (
+    <Panel title="Share this plan" class="share">
+      <p class="section-why">The whole plan stands in the link itself, after the “#”. Nothing goes to a server, and whoever opens it keeps their own plan.</p>
+      {stale.value && <p class="problem">The plan can’t be used as it stands: mend what is marked in it, then share it. The file can still be saved.</p>}
+      {links && (
+        <>
+          {own
+            ? (
+              <div class="share-choice" role="radiogroup" aria-label="What the link holds">
+                <Choice name="plan only" chars={full(links.plain)} checked={!withPicture} onChoose={() => setWithPicture(false)} />
+                <Choice name="with a small picture" chars={links.pictured === null ? null : full(links.pictured)} checked={withPicture}
+                  onChoose={() => setWithPicture(true)} />
+              </div>
+            )
+            : <p class="share-length"><span class="number">{full(links.plain)}</span> <span class="unit">characters</span>. The harbour is drawn by the page itself, so its picture need not travel.</p>}
+          {links.why !== null && <p class="why">{links.why}</p>}
+          {own && !withPicture && <p class="why">The link names the picture but does not hold it: who has the same file drops it on the page.</p>}
+          {own && withPicture && <p class="why">Only which value goes where travels, coarsely: enough to print recognisably. Whoever opens it gets exactly the proof that this small picture prints.</p>}
+          {whole.length > CHAT_CHARS && <p class="why">Longer than {CHAT_CHARS} characters, some chat programs cut a link off: shorten the notes, or send the file.</p>}
+          {fromDisk && <p class="why">This page was opened from disk, so the address before the “#” leads nowhere for others. They can open their own Platewright and paste the link there.</p>}
+          <textarea class="share-link" readOnly rows={4} aria-label="The link" value={whole} onFocus={(event) => event.currentTarget.select()} />
+          <p class="acts">
+            <button type="button" class="act" onClick={copy}>Copy the link</button>
+            <a class="act" href={`#wall/${chosen}`} target="_blank" rel="noopener">Sheet for the wall</a>
+            <span role="status" class="why share-copied">{copied}</span>
+          </p>
+          <QrCode text={fromDisk ? chosen : whole} label="The link as a QR code" />
+        </>
+      )}
+      <h3>As a file</h3>
+      <p class="acts">
+        <button type="button" class="act" onClick={savePlan}>Save the plan</button>
+        {own && <button type="button" class="act" onClick={() => void savePlanWithPicture()}>Save it with its picture</button>}
+      </p>
+      <OpenLink />
+    </Panel>
+  );
+}
+
+const full = (link: string): number => address().length + 1 + link.length;
+
+/** Both links; the second is missing where the notes leave no room, and `why` says so. */
+async function makeLinks(own: boolean): Promise<Links> {
+  const address_chars = address().length;
+  const { link: plain } = await bench.ask({ do: 'link', with_picture: false, address_chars });
+  if (!own) return { plain, pictured: null, why: null };
+  try {
+    const { link: pictured } = await bench.ask({ do: 'link', with_picture: true, address_chars });
+    return { plain, pictured, why: null };
+  } catch (error) {
+    return { plain, pictured: null, why: error instanceof Error ? error.message : String(error) };
+  }
+}
+
+interface ChoiceProps { name: string; chars: number | null; checked: boolean; onChoose: () => void }
+
+function Choice({ name, chars, checked, onChoose }: ChoiceProps) {
+  return (
+    <label class="word">
+      <input type="radio" name="share-what" checked={checked} disabled={chars === null} onChange={onChoose} />
+      <span>{name}</span>
+      {chars !== null && <> <span class="number">{chars}</span> <span class="unit">characters</span></>}
+    </label>
+  );
+}

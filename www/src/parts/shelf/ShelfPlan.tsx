@@ -1,0 +1,59 @@
+import { useMemo } from 'preact/hooks';
+import { compareWith } from '../../state/compare';
+import { fileName, offer } from '../../state/files';
+import { takeInHand, withoutPicture } from '../../state/links';
+import { panel } from '../../state/notes';
+import { pictureFrom, spreadGrey } from '../../state/picture';
+import { said } from '../../state/results';
+import { duplicate, pictureOf, remove, rename, type Kept } from '../../state/shelf';
+import { shelfFile } from '../../state/shelfFile';
+import { PixelCanvas } from '../PixelCanvas';
+import { schedule, whenWords } from './schedule';
+
+/** One plan on the shelf: its small proof, its name to be written over, its schedule. */
+export function ShelfPlan({ kept }: { kept: Kept }) {
+  const { name, plan, small } = kept;
+  const pixels = useMemo(() => {
+    if (!small) return null;
+    const rgba = new Uint8ClampedArray(small.grey.length * 4);
+    spreadGrey(small.grey, rgba);
+    return { rgba, width: small.width, height: small.grey.length / small.width };
+  }, [small]);
+  const open = async (): Promise<void> => {
+    const own = await pictureOf(kept);
+    const shown = own ? { picture: pictureFrom(own), said: null } : await withoutPicture(plan, null);
+    await takeInHand(`plan “${name}” from the shelf`, plan, shown.picture);
+    said.value = shown.said;
+    panel.value = null;
+  };
+  const compare = async (): Promise<void> => {
+    compareWith({ name: `“${name}”, from the shelf`, plan, picture: await pictureOf(kept) });
+    panel.value = 'compare';
+  };
+  const takeOut = async (): Promise<void> => {
+    const ownPicture = kept.picture !== null;
+    const blob = ownPicture ? await shelfFile([kept]) : new Blob([`${JSON.stringify(plan, null, 2)}\n`], { type: 'application/json' });
+    offer(blob, fileName(ownPicture ? '-with-picture.json' : '.platewright.json', name));
+  };
+  const { source } = plan.picture;
+  return (
+    <li class="shelf-plan">
+      <PixelCanvas pixels={pixels} class="shelf-proof" label={small ? `Small proof of ${name}` : `Small proof of ${name}, not printed yet`} />
+      <div class="shelf-words">
+        <input class="shelf-name" aria-label={`Name of ${name}`} value={name} maxLength={120} spellcheck={false} autocomplete="off"
+          onChange={(event) => rename(kept, event.currentTarget.value)} />
+        <p class="shelf-schedule">{schedule(plan)}</p>
+        <p class="shelf-schedule">
+          {typeof source === 'string' ? 'harbour at dusk' : kept.picture === null ? `“${source.file}”, not kept here` : `“${source.file}”`} · {whenWords(kept.at)}
+        </p>
+        <p class="acts">
+          <button type="button" class="act" aria-label={`Open ${name}`} onClick={() => void open()}>open</button>
+          <button type="button" class="act" aria-label={`Lay ${name} side by side with the plan in hand`} onClick={() => void compare()}>side by side</button>
+          <button type="button" class="act" aria-label={`Duplicate ${name}`} onClick={() => void duplicate(kept)}>duplicate</button>
+          <button type="button" class="act" aria-label={`Take out ${name} as a file`} onClick={() => void takeOut()}>as a file</button>
+          <button type="button" class="quiet" aria-label={`Delete ${name}`} onClick={() => void remove(kept)}>delete</button>
+        </p>
+      </div>
+    </li>
+  );
+}

@@ -1,0 +1,228 @@
+import { effect, signal, untracked } from '@preact/signals';
+import type { Plan } from '../reckon/protocol';
+import { savePlan } from './files';
+import { note } from './notes';
+import { keptOf, picture } from './picture';
+import { plan } from './plan';
+import { asPicture, newId, vault, type KeptPicture } from './vault';
+
+/*
+ * The plan in hand is written down at every change, each tab's under a name of its own, so that two tabs never
+ * write over each other. A lock held for as long as the tab lives tells its draft from one left behind.
+ */
+
+const DRAFT = 'platewright.draft.';
+const TAB = 'platewright.tab';
+/** Least time between two writings, ms. */
+const APART_MS = 200;
+/** How long a reloaded tab waits for its former self to let go of the draft, ms. */
+const PATIENCE_MS = 700;
+
+/** A plan as a tab left it, unchecked: `json` is whatever the store holds. */
+export interface Draft { id: string; at: number; json: string; picture: string | null }
+
+/** Drafts of other tabs, open or closed, newest first. */
+export const others = signal<Draft[]>([]);
+
+let id = '';
+let touched = false;
+let complained = false;
+let timer = 0;
+let lastWrite = 0;
+/** Pictures that this tab has put into the store. */
+const stored = new Set<string>();
+
+/** Said once, whatever else fails afterwards. */
+function complain(what: string): void {
+  if (complained) return;
+  complained = true;
+  note({
+    key: 'store',
+    words: `This browser does not keep ${what}: its store for this page is full or forbidden. Save it as a file before you close the page.`,
+    acts: [{ name: 'save plan', run: savePlan }],
+  });
+}
+
+function readDraft(key: string): Draft | null {
+  try {
+    const kept: unknown = JSON.parse(localStorage.getItem(key) ?? 'null');
+    if (typeof kept !== 'object' || kept === null) return null;
+    const { at, plan: of, picture: shown } = kept as Record<string, unknown>;
+    if (typeof of !== 'object' || of === null) return null;
+    return {
+      id: key.slice(DRAFT.length), at: typeof at === 'number' ? at : 0,
+      json: JSON.stringify(of), picture: typeof shown === 'string' ? shown : null,
+    };
+  } catch {
+    return null;
+  }
+}
+
+/** Every draft in the store, newest first. */
+function drafts(): Draft[] {
+  try {
+    return Object.keys(localStorage).filter((key) => key.startsWith(DRAFT))
+      .map(readDraft).filter((draft) => draft !== null).sort((a, b) => b.at - a.at);
+  } catch {
+    return [];
+  }
+}
+
+export function dropDraft(which: string): void {
+  try {
+    localStorage.removeItem(DRAFT + which);
+  } catch {
+    // A forbidden store holds nothing to drop.
+  }
+  lookAround();
+}
+
+function lookAround(): void {
+  others.value = drafts().filter((draft) => draft.id !== id);
+}
+
+/** Holds a draft for as long as this tab lives: true, false when another tab does, null without locks. */
+async function hold(which: string, patience_ms: number): Promise<boolean | null> {
+  if (!('locks' in navigator)) return null;
+  const wait = patience_ms > 0 ? { signal: AbortSignal.timeout(patience_ms) } : { ifAvailable: true };
+  try {
+    return await new Promise<boolean>((resolve, reject) => {
+      navigator.locks.request(DRAFT + which, wait, (lock) => {
+        resolve(lock !== null);
+        return lock ? new Promise<void>(() => undefined) : undefined;
+      }).catch(reject);
+    });
+  } catch (error) {
+    return error instanceof DOMException && (error.name === 'TimeoutError' || error.name === 'AbortError') ? false : null;
+  }
+}
+
+function formerTab(): string | null {
+  try {
+    return sessionStorage.getItem(TAB);
+  } catch {
+    return null;
+  }
+}
+
+export interface Found { draft: Draft | null; said: string | null }
+
+/** Finds the draft to go on with and takes hold of it, or of a copy where another tab is at work on it. */
+export async function claimDraft(): Promise<Found> {
+  const all = drafts();
+  const former = formerTab();
+  const [way] = performance.getEntriesByType('navigation');
+  const reloaded = way instanceof PerformanceNavigationTiming && way.type !== 'navigate';
+  let draft: Draft | null = null;
+  let copied = false;
+  const own = all.find((one) => one.id === former);
+  if (own) {
+    const held = await hold(own.id, PATIENCE_MS);
+    draft = own;
+    copied = held === false || (held === null && !reloaded);
+  } else {
+    for (const one of all) {
+      if (await hold(one.id, 0) !== true) continue;
+      draft = one;
+      break;
+    }
+    // All are open in other tabs, or nobody can tell: go on with a copy of the newest.
+    if (!draft && all[0]) { draft = all[0]; copied = true; }
+  }
+  id = draft && !copied ? draft.id : newId();
+  if (copied || !draft) await hold(id, 0);
+  touched = draft !== null && !copied;
+  try {
+    sessionStorage.setItem(TAB, id);
+  } catch {
+    // Then a reload looks for the newest draft instead.
+  }
+  lookAround();
+  const said = copied
+    ? 'This plan may be open in another tab too. Each tab keeps its own from here on; the other’s stands on the shelf.' : null;
+  return { draft, said };
+}
+
+/** A kept picture, or null when it is gone. */
+export async function keptPicture(which: string | null): Promise<KeptPicture | null> {
+  if (which === null) return null;
+  try {
+    return asPicture(await vault.one('pictures', which));
+  } catch {
+    return null;
+  }
+}
+
+/** Puts a picture into the store. */
+export async function keepPicture(kept: KeptPicture): Promise<void> {
+  if (stored.has(kept.id)) return;
+  stored.add(kept.id);
+  try {
+    await vault.put('pictures', kept);
+  } catch {
+    stored.delete(kept.id);
+    complain('the picture');
+  }
+}
+
+function write(): void {
+  clearTimeout(timer);
+  timer = 0;
+  if (!touched) return;
+  lastWrite = Date.now();
+  const shown = picture.peek();
+  const draft = { at: lastWrite, plan: plan.peek(), picture: shown.name === null ? null : shown.id };
+  try {
+    localStorage.setItem(DRAFT + id, JSON.stringify(draft));
+  } catch {
+    complain('your plan');
+  }
+}
+
+/** Writes down every change from now on. */
+export function keepDraft(): void {
+  let first: Plan | null = null;
+  effect(() => {
+    const now = plan.value;
+    void picture.value.id;
+    // What the page opened on needs no writing down until it is changed.
+    if (first === null) { first = now; return; }
+    touched = true;
+    const wait = Math.max(0, lastWrite + APART_MS - Date.now());
+    if (wait === 0) untracked(write);
+    else timer ||= window.setTimeout(write, wait);
+  });
+  effect(() => {
+    const kept = keptOf(picture.value);
+    if (kept) untracked(() => void keepPicture(kept));
+  });
+  addEventListener('pagehide', write);
+  document.addEventListener('visibilitychange', () => {
+    if (document.visibilityState === 'hidden') write();
+  });
+  addEventListener('storage', (event) => {
+    if (event.key === null || event.key.startsWith(DRAFT)) lookAround();
+  });
+  // Asked once at the start, so that a store that can't be used is known before it matters.
+  try {
+    const probe = `${TAB}.probe`;
+    localStorage.setItem(probe, '1');
+    localStorage.removeItem(probe);
+  } catch {
+    complain('your plan');
+  }
+}
+
+/** Writes the plan down at once, changed or not. */
+export function keepNow(): void {
+  touched = true;
+  write();
+}
+
+/** Forgets pictures that no draft and nothing on the shelf refers to. */
+export async function tidyPictures(onShelf: (string | null)[]): Promise<void> {
+  const used = new Set([...onShelf, ...drafts().map((draft) => draft.picture), picture.value.id]);
+  for (const key of await vault.keys('pictures')) {
+    if (typeof key === 'string' && !used.has(key)) await vault.drop('pictures', key);
+  }
+}

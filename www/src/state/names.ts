@@ -1,0 +1,65 @@
+import { effect, signal, untracked } from '@preact/signals';
+import { bench } from './desk';
+import { tell } from './notes';
+import { catalogue, plan, redo, redoStep, undo, undoStep } from './plan';
+
+/** Quiet time after a change before its words are asked for, ms. */
+const AFTER_MS = 150;
+
+/** What undo and redo would change, in words; null when there is nothing. */
+export const undoWords = signal<string | null>(null);
+export const redoWords = signal<string | null>(null);
+
+let asked = 0;
+
+/** A change in words: "wait 30 s → 60 s"; its own name where many things changed at once, or a plan is unsound. */
+async function inWords(name: string, before: string, after: string): Promise<string> {
+  try {
+    const told = await bench.front.ask({ do: 'differences', before, after });
+    return told.differences.length === 1 ? told.name : name;
+  } catch {
+    return name;
+  }
+}
+
+async function askWords(): Promise<void> {
+  const mine = ++asked;
+  const now = JSON.stringify(plan.value);
+  const [back, forth] = [undoStep.value, redoStep.value];
+  const back_words = back && await inWords(back.name, JSON.stringify(back.plan), now);
+  const forth_words = forth && await inWords(forth.name, now, JSON.stringify(forth.plan));
+  if (mine !== asked) return;
+  undoWords.value = back_words;
+  redoWords.value = forth_words;
+}
+
+/** Keeps the words of undo and redo up to date. */
+export function keepNames(): void {
+  let timer = 0;
+  effect(() => {
+    const [back, forth] = [undoStep.value, redoStep.value];
+    void plan.value;
+    if (!catalogue.value) return;
+    untracked(() => {
+      // Until the exact words are there, the plain name.
+      undoWords.value = back && back.name;
+      redoWords.value = forth && forth.name;
+      clearTimeout(timer);
+      timer = window.setTimeout(() => void askWords(), AFTER_MS);
+    });
+  });
+}
+
+export function undoAloud(): void {
+  const words = undoWords.value;
+  if (words === null) return;
+  undo();
+  tell(`Undone: ${words}`);
+}
+
+export function redoAloud(): void {
+  const words = redoWords.value;
+  if (words === null) return;
+  redo();
+  tell(`Done again: ${words}`);
+}

@@ -1,0 +1,80 @@
+import { signal } from '@preact/signals';
+import type { Catalogue, Plan } from '../reckon/protocol';
+import { claimDraft, keepDraft, keepNow, keptPicture } from './autosave';
+import { openPage } from './desk';
+import { addressChanged, clearAddress, linkInAddress, offerHarbour, offerLink, openLink, withoutPicture } from './links';
+import { keepNames } from './names';
+import { HARBOUR, pictureFrom, type Picture } from './picture';
+import { refused, said } from './results';
+import { checked, openShelf, readShelf } from './shelf';
+
+/** Shown instead of the bench: one plan for the wall. `link` is the fragment it came with. */
+export interface Wall { link: string; sentence: string | null }
+export const wall = signal<Wall | null>(null);
+
+interface First { plan: Plan; picture: Picture }
+
+async function onTheWall(known: Catalogue, link: string): Promise<First> {
+  await readShelf();
+  const opened = await openLink(link);
+  if ('sentence' in opened) {
+    wall.value = { link, sentence: opened.sentence };
+    return { plan: known.default_plan, picture: HARBOUR };
+  }
+  wall.value = { link, sentence: null };
+  said.value = opened.said;
+  return opened;
+}
+
+/** The plan left here last time with its picture, or null. */
+async function leftHere(): Promise<First | null> {
+  const { draft, said: words } = await claimDraft();
+  const left = draft && await checked(draft.json);
+  if (!draft || !left) return null;
+  const kept = await keptPicture(draft.picture);
+  if (kept) {
+    said.value = words;
+    return { plan: left, picture: pictureFrom(kept) };
+  }
+  const { picture, said: missing } = await withoutPicture(left, null);
+  said.value = [words, missing].filter(Boolean).join(' ') || null;
+  return { plan: left, picture };
+}
+
+/** Opens the page on the plan left here, on one that came by a link, or on the harbour. */
+export async function open(): Promise<void> {
+  let later: () => Promise<void> = async () => undefined;
+  await openPage(async (known) => {
+    const found = linkInAddress();
+    if (found?.wall) return onTheWall(known, found.text);
+    await readShelf();
+    const left = await leftHere();
+    const fallback = { plan: known.default_plan, picture: HARBOUR };
+    if (!found) return left ?? fallback;
+    clearAddress();
+    if (left) {
+      later = () => offer(found.text);
+      return left;
+    }
+    // Nobody's work can be lost: a fresh visitor sees at once what the link holds.
+    const opened = await openLink(found.text);
+    if ('sentence' in opened) {
+      refused.value = { what: opened.sentence, sentences: ['This is the harbour example instead.'] };
+      return fallback;
+    }
+    said.value = opened.said;
+    later = async () => { keepNow(); offerHarbour(known.default_plan); };
+    return opened;
+  });
+  addEventListener('hashchange', () => void (wall.value ? location.reload() : addressChanged()));
+  if (wall.value) return;
+  keepDraft();
+  keepNames();
+  await later();
+  await openShelf();
+}
+
+async function offer(text: string): Promise<void> {
+  const sentence = await offerLink(text);
+  if (sentence !== null) refused.value = { what: sentence, sentences: ['Your own plan is as it was.'] };
+}

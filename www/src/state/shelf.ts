@@ -1,0 +1,215 @@
+import { signal } from '@preact/signals';
+import { Aside } from '../reckon/aside';
+import type { Plan } from '../reckon/protocol';
+import { keepPicture, keptPicture, tidyPictures } from './autosave';
+import { bench, startWorker } from './desk';
+import { note } from './notes';
+import { keptOf, picture } from './picture';
+import { catalogue, plan } from './plan';
+import { newId, vault, type KeptPicture } from './vault';
+
+/** A plan on the shelf; its picture is kept beside it, null for the harbour. */
+export interface Kept {
+  id: string; name: string; at: number; plan: Plan; picture: string | null;
+  /** Its proof, a few thousand pixels of it; null until it has been printed. */
+  small: { width: number; grey: Uint8Array<ArrayBuffer> } | null;
+}
+
+/** Longer side of a small proof, pixels. */
+const SMALL_PX = 168;
+/** Most plans on a shelf, and the longest name. */
+export const MOST_PLANS = 500;
+const LONGEST_NAME = 120;
+
+/** Everything on the shelf, newest first. */
+export const shelf = signal<Kept[]>([]);
+
+const channel = typeof BroadcastChannel === 'function' ? new BroadcastChannel('platewright.shelf') : null;
+let complained = false;
+
+function complain(): void {
+  if (complained) return;
+  complained = true;
+  note({
+    key: 'shelf',
+    words: 'This browser does not keep the shelf: its store for this page is full or forbidden. What is on it lasts until the page is closed; take it out as a file before.',
+    acts: [],
+  });
+}
+
+/** Plans that have passed the check, by their text. */
+const sound = new Map<string, Plan>();
+
+/** A plan from the store or a file, or null if it can't be used. */
+export async function checked(of: unknown): Promise<Plan | null> {
+  const json = typeof of === 'string' ? of : JSON.stringify(of);
+  const known = sound.get(json);
+  if (known) return known;
+  const { plan: good, problems } = await bench.front.ask({ do: 'check', json });
+  if (!good || problems.some((problem) => problem.severity === 'error')) return null;
+  sound.set(json, good);
+  return good;
+}
+
+async function asKept(found: unknown): Promise<Kept | null> {
+  if (typeof found !== 'object' || found === null) return null;
+  const { id, name, at, plan: of, picture: shown, small } = found as Record<string, unknown>;
+  if (typeof id !== 'string' || typeof name !== 'string' || typeof at !== 'number') return null;
+  const good = await checked(of);
+  if (!good) return null;
+  const { width, grey } = (typeof small === 'object' && small !== null ? small : {}) as Record<string, unknown>;
+  const drawn = Number.isInteger(width) && Number(width) > 0 && Number(width) <= SMALL_PX && grey instanceof Uint8Array
+    && grey.length > 0 && grey.length <= SMALL_PX ** 2 && grey.length % Number(width) === 0;
+  return {
+    id, name: name.slice(0, LONGEST_NAME), at, plan: good, picture: typeof shown === 'string' ? shown : null,
+    small: drawn ? { width: Number(width), grey: new Uint8Array(grey as Uint8Array) } : null,
+  };
+}
+
+/** Reads the shelf from the store. */
+export async function readShelf(): Promise<void> {
+  try {
+    const found = await Promise.all((await vault.all('shelf')).slice(0, MOST_PLANS).map(asKept));
+    shelf.value = found.filter((kept) => kept !== null).sort((a, b) => b.at - a.at);
+  } catch {
+    // Said when something is to be kept.
+  }
+}
+
+/** Reads the shelf and listens for what other tabs do to it. */
+export async function openShelf(): Promise<void> {
+  channel?.addEventListener('message', () => void readShelf());
+  await readShelf();
+  await tidyPictures(shelf.value.map((kept) => kept.picture)).catch(() => undefined);
+  if (shelf.value.some((kept) => !kept.small)) void printSmall();
+}
+
+async function put(kept: Kept): Promise<void> {
+  shelf.value = [kept, ...shelf.value.filter((one) => one.id !== kept.id)].sort((a, b) => b.at - a.at);
+  try {
+    await vault.put('shelf', kept);
+    channel?.postMessage('changed');
+  } catch {
+    complain();
+  }
+}
+
+/** Pictures of this sitting that the store refused; they last as long as the page. */
+const atHand = new Map<string, KeptPicture>();
+
+export async function pictureOf(kept: { picture: string | null }): Promise<KeptPicture | null> {
+  if (kept.picture === null) return null;
+  const shown = keptOf(picture.value);
+  if (shown?.id === kept.picture) return shown;
+  return atHand.get(kept.picture) ?? keptPicture(kept.picture);
+}
+
+/** A kept picture by its file name, newest plan's first. */
+export async function pictureNamed(name: string): Promise<KeptPicture | null> {
+  for (const kept of shelf.value) {
+    const { source } = kept.plan.picture;
+    if (kept.picture !== null && typeof source !== 'string' && source.file === name) {
+      const found = await pictureOf(kept);
+      if (found) return found;
+    }
+  }
+  return null;
+}
+
+export async function keepOnShelf(of: Plan, shown: KeptPicture | null, name = of.title): Promise<Kept> {
+  const kept: Kept = {
+    id: newId(), name: (name || 'Untitled plate').slice(0, LONGEST_NAME), at: Date.now(), plan: of, picture: shown?.id ?? null, small: null,
+  };
+  if (shown) {
+    atHand.set(shown.id, shown);
+    await keepPicture(shown);
+  }
+  await put(kept);
+  void printSmall();
+  return kept;
+}
+
+const same = (a: Plan, b: Plan): boolean => JSON.stringify(a) === JSON.stringify(b);
+
+/** Whether the plan in hand is on the shelf as it is. */
+export function handIsKept(): boolean {
+  const shown = picture.value.name === null ? null : picture.value.id;
+  return shelf.value.some((kept) => same(kept.plan, plan.value) && kept.picture === shown);
+}
+
+export async function keepHand(): Promise<Kept> {
+  return keepOnShelf(plan.value, keptOf(picture.value));
+}
+
+/** Puts the plan in hand on the shelf if it would be missed. Gives its name if it was put there. */
+export async function keepAside(): Promise<string | null> {
+  const example = catalogue.value?.default_plan;
+  if ((example && same(plan.value, example)) || handIsKept()) return null;
+  return (await keepHand()).name;
+}
+
+export function rename(kept: Kept, name: string): void {
+  const words = name.trim().slice(0, LONGEST_NAME);
+  if (words && words !== kept.name) void put({ ...kept, name: words });
+}
+
+export async function duplicate(kept: Kept): Promise<void> {
+  await put({ ...kept, id: newId(), at: Date.now(), name: `${kept.name.slice(0, LONGEST_NAME - 9)} (copy)` });
+}
+
+/** What was deleted last, to be put back. */
+export const deleted = signal<{ kept: Kept; picture: KeptPicture | null } | null>(null);
+
+export async function remove(kept: Kept): Promise<void> {
+  deleted.value = { kept, picture: await pictureOf(kept) };
+  shelf.value = shelf.value.filter((one) => one.id !== kept.id);
+  try {
+    await vault.drop('shelf', kept.id);
+    channel?.postMessage('changed');
+  } catch {
+    complain();
+  }
+}
+
+export async function putBack(): Promise<void> {
+  const last = deleted.value;
+  if (!last) return;
+  deleted.value = null;
+  if (last.picture) {
+    atHand.set(last.picture.id, last.picture);
+    await vault.put('pictures', last.picture).catch(complain);
+  }
+  await put(last.kept);
+}
+
+let printing = false;
+
+/** Prints the small proofs that are missing, one after another. */
+async function printSmall(): Promise<void> {
+  if (printing) return;
+  printing = true;
+  const aside = new Aside(startWorker);
+  const failed = new Set<string>();
+  try {
+    for (;;) {
+      const next = shelf.value.find((kept) => !kept.small && !failed.has(kept.id));
+      if (!next) break;
+      const shown = await pictureOf(next);
+      const { width_mm, height_mm } = next.plan.plate;
+      const scale = SMALL_PX / Math.max(width_mm, height_mm);
+      const width = Math.max(1, Math.round(width_mm * scale));
+      const height = Math.max(1, Math.round(height_mm * scale));
+      try {
+        const { grey } = await aside.ask(next.plan, shown, { do: 'first', width_px: width, height_px: height });
+        const still = shelf.value.find((kept) => kept.id === next.id);
+        if (still) await put({ ...still, small: { width, grey: new Uint8Array(grey) } });
+        else failed.add(next.id);
+      } catch {
+        failed.add(next.id);
+      }
+    }
+  } finally {
+    aside.end();
+    printing = false;
+  }
+}

@@ -1,0 +1,97 @@
+import { checked, keepOnShelf, MOST_PLANS, pictureOf, shelf, type Kept } from './shelf';
+import { asPicture, newId, type KeptPicture } from './vault';
+
+/*
+ * Plans with their pictures as one file: JSON, a picture's lightness deflated (RFC 1951) and in base64.
+ * { platewright_shelf: 1, plans: [{ name, plan, picture }], pictures: [{ id, name, width, height, lightness }] }
+ */
+
+const VERSION = 1;
+/** Longest file looked at, bytes. */
+const MOST_BYTES = 200e6;
+
+interface FiledPicture { id: string; name: string; width: number; height: number; lightness: string }
+
+async function deflated(bytes: Uint8Array<ArrayBuffer>): Promise<string> {
+  const packed = new Blob([bytes]).stream().pipeThrough(new CompressionStream('deflate-raw'));
+  const whole = new Uint8Array(await new Response(packed).arrayBuffer());
+  let letters = '';
+  for (let i = 0; i < whole.length; i += 8192) letters += String.fromCharCode(...whole.subarray(i, i + 8192));
+  return btoa(letters);
+}
+
+/** The bytes again; null unless there are just as many as there should be. */
+async function inflated(text: string, length: number): Promise<Uint8Array<ArrayBuffer> | null> {
+  const packed = Uint8Array.from(atob(text), (letter) => letter.charCodeAt(0));
+  const reader = new Blob([packed]).stream().pipeThrough(new DecompressionStream('deflate-raw')).getReader();
+  const whole = new Uint8Array(length);
+  let at = 0;
+  for (;;) {
+    const { done, value } = await reader.read();
+    if (done) return at === length ? whole : null;
+    if (at + value.length > length) { await reader.cancel(); return null; }
+    whole.set(value, at);
+    at += value.length;
+  }
+}
+
+/** Some plans and their pictures as one file. */
+export async function shelfFile(of: readonly Kept[]): Promise<Blob> {
+  const pictures = new Map<string, FiledPicture>();
+  for (const kept of of) {
+    if (kept.picture === null || pictures.has(kept.picture)) continue;
+    const found = await pictureOf(kept);
+    if (found) pictures.set(kept.picture, { ...found, lightness: await deflated(found.lightness) });
+  }
+  const plans = of.map(({ name, plan, picture }) => ({ name, plan, picture }));
+  const text = JSON.stringify({ platewright_shelf: VERSION, plans, pictures: [...pictures.values()] }, null, 1);
+  return new Blob([text, '\n'], { type: 'application/json' });
+}
+
+async function readPicture(filed: unknown): Promise<KeptPicture | null> {
+  if (typeof filed !== 'object' || filed === null) return null;
+  const { width, height, lightness } = filed as Record<string, unknown>;
+  if (typeof lightness !== 'string' || typeof width !== 'number' || typeof height !== 'number') return null;
+  // Measured before the room for it is asked for.
+  if (!(width >= 1 && height >= 1 && width * height <= 2400 * 2400)) return null;
+  try {
+    return asPicture({ ...filed, lightness: await inflated(lightness, width * height) });
+  } catch {
+    return null;
+  }
+}
+
+/** Whether a file's JSON is a shelf. */
+export function isShelf(json: unknown): json is Record<string, unknown> {
+  return typeof json === 'object' && json !== null && 'platewright_shelf' in json;
+}
+
+/** Lays a file's plans on the shelf, beside what stands there. Gives what to say about it. */
+export async function layFromFile(json: Record<string, unknown>, size: number): Promise<string> {
+  const { platewright_shelf: version, plans, pictures } = json;
+  if (typeof version === 'number' && version > VERSION) return 'This shelf was saved by a newer Platewright: open it in the newer page.';
+  if (!Array.isArray(plans) || size > MOST_BYTES) return 'This file holds no plans that can be read: ask for it again.';
+  const found = new Map<string, KeptPicture>();
+  for (const filed of Array.isArray(pictures) ? pictures.slice(0, MOST_PLANS) : []) {
+    const shown = await readPicture(filed);
+    // A new name: the store must never take a stranger's picture for one of its own.
+    if (shown) found.set(shown.id, { ...shown, id: newId() });
+  }
+  let laid = 0;
+  let without = 0;
+  for (const filed of (plans as unknown[]).slice(0, MOST_PLANS - shelf.value.length)) {
+    const { name, plan: of, picture: shown } = (typeof filed === 'object' && filed !== null ? filed : {}) as Record<string, unknown>;
+    const good = await checked(of ?? null);
+    if (!good) continue;
+    const own = typeof shown === 'string' ? found.get(shown) ?? null : null;
+    if (typeof good.picture.source !== 'string' && !own) without += 1;
+    await keepOnShelf(good, own, typeof name === 'string' ? name : good.title);
+    laid += 1;
+  }
+  const left = plans.length - laid;
+  return [
+    `${laid} ${laid === 1 ? 'plan was' : 'plans were'} laid on the shelf.`,
+    left > 0 ? `${left} could not be used.` : '',
+    without > 0 ? `${without} came without ${without === 1 ? 'its picture' : 'their pictures'}.` : '',
+  ].filter(Boolean).join(' ');
+}
