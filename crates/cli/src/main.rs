@@ -4,6 +4,7 @@
 //! for reproducing a bug without a browser.
 
 mod files;
+mod probe;
 mod proof;
 mod table;
 mod window;
@@ -77,6 +78,8 @@ enum Command {
         #[arg(short, long)]
         output: PathBuf,
     },
+    /// Answers questions to single functions of the reckoning, one JSON object a line, for checks.
+    Probe,
     /// Prints the digest of every stage of a small plate; the page's must be the same.
     Digest,
 }
@@ -89,6 +92,7 @@ fn main() -> ExitCode {
         Command::Proof { source, output, dpi, px } => proof::write(&source, &output, dpi, px),
         Command::Table { source, form } => table::write(&source, form),
         Command::Window { source, place, output } => window::write(&source, &place, &output),
+        Command::Probe => probe::answer_all(),
         Command::Digest => table::print(&picture::example::digests()),
     };
     match done {
