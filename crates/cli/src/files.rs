@@ -3,7 +3,7 @@
 use crate::{Outcome, Source};
 use picture::{PictureAreas, ToneMap};
 use plan::{PictureSource, Plan};
-use plate::proof::Plate;
+use plate::proof::{Plate, ValueAreas};
 use std::path::Path;
 use std::sync::Arc;
 
@@ -16,37 +16,14 @@ pub(crate) struct Job {
 impl Job {
     /// Reads plan and picture.
     pub(crate) fn read(source: &Source) -> Outcome<Self> {
-        let mut plan = match &source.plan {
-            Some(path) => read_plan(path)?,
-            None => Plan::default(),
-        };
-        let tones = match &source.picture {
-            Some(path) => {
-                let tones = read_picture(path)?;
-                plan.picture.source = PictureSource::File(
-                    path.file_name().unwrap_or_default().to_string_lossy().into(),
-                );
-                tones
-            }
-            None if plan.picture.source == PictureSource::Harbour => {
-                picture::harbour(picture::HARBOUR_WIDTH, picture::HARBOUR_HEIGHT)
-            }
-            None => {
-                return Err("This plan belongs to a picture that is not in it. Name the picture with --picture.".to_owned());
-            }
-        };
-        if source.fit {
-            plan.picture.crop = picture::crop_to_plate(
-                tones.width,
-                tones.height,
-                plan.plate.width_mm,
-                plan.plate.height_mm,
-            );
-            plan.picture.thresholds_l =
-                picture::suggest_thresholds(&tones, plan.picture.crop, plan.bites.len());
-        }
+        let (plan, tones) = read_source(source)?;
         let areas = Arc::new(PictureAreas::new(Arc::new(tones), &plan));
         Ok(Self { plan, areas })
+    }
+
+    /// The areas, for whoever computes plates of its own.
+    pub(crate) fn areas(&self) -> Arc<dyn ValueAreas> {
+        self.areas.clone()
     }
 
     /// Computes the plate.
@@ -55,6 +32,39 @@ impl Job {
             refused.into_iter().map(|(_, message)| message).collect::<Vec<_>>().join("\n")
         })
     }
+}
+
+/// Reads plan and picture; with `--fit`, the plan takes the picture's crop and thresholds.
+pub(crate) fn read_source(source: &Source) -> Outcome<(Plan, ToneMap)> {
+    let mut plan = match &source.plan {
+        Some(path) => read_plan(path)?,
+        None => Plan::default(),
+    };
+    let tones = match &source.picture {
+        Some(path) => {
+            let tones = read_picture(path)?;
+            plan.picture.source =
+                PictureSource::File(path.file_name().unwrap_or_default().to_string_lossy().into());
+            tones
+        }
+        None if plan.picture.source == PictureSource::Harbour => {
+            picture::harbour(picture::HARBOUR_WIDTH, picture::HARBOUR_HEIGHT)
+        }
+        None => {
+            return Err("This plan belongs to a picture that is not in it. Name the picture with --picture.".to_owned());
+        }
+    };
+    if source.fit {
+        plan.picture.crop = picture::crop_to_plate(
+            tones.width,
+            tones.height,
+            plan.plate.width_mm,
+            plan.plate.height_mm,
+        );
+        plan.picture.thresholds_l =
+            picture::suggest_thresholds(&tones, plan.picture.crop, plan.bites.len());
+    }
+    Ok((plan, tones))
 }
 
 /// Reads and checks a plan file.

@@ -9,12 +9,14 @@
 //! the print and computed on the copper, which is its mirror image.
 
 mod cut;
+mod doubt;
 mod summary;
 mod warnings;
 mod whole;
 mod window;
 
 pub use cut::{Cut, CutRequest};
+pub use doubt::{Doubt, doubt};
 pub use summary::{Summary, ToneCurve, Value};
 pub use warnings::Warning;
 pub use whole::TileRequest;

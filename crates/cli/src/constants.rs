@@ -1,0 +1,41 @@
+//! The account of doubt: every constant, how it is known, and how far it moves the harbour.
+
+use crate::{Outcome, Source, files::Job};
+use plate::constants::{Constants, Tag};
+use plate::proof::doubt;
+use std::fmt::Write as _;
+
+/// The table as Markdown, stage by stage in the order of the bench.
+pub(crate) fn table(source: &Source) -> Outcome<String> {
+    let job = Job::read(source)?;
+    let areas = job.areas();
+    let mut text = String::from(
+        "| constant | meaning | default | unit | plausible range | known | middle value, L* across the range | source |\n|---|---|---|---|---|---|---|---|\n",
+    );
+    for info in Constants::catalogue() {
+        let doubt = doubt(&job.plan, &areas, &info).map_err(|refused| {
+            refused.into_iter().map(|(_, message)| message).collect::<Vec<_>>().join("\n")
+        })?;
+        let known = match info.tag {
+            Tag::Measured => "measured",
+            Tag::Published => "published",
+            Tag::Estimated => "estimated",
+        };
+        // Writing to a string can't fail.
+        let _ = writeln!(
+            text,
+            "| `{}` | {} | {} | {} | {} – {} | {known} | {:.1} ({:.1} – {:.1}) | {} |",
+            info.key,
+            info.meaning,
+            info.default,
+            info.unit,
+            info.min,
+            info.max,
+            doubt.spread(),
+            doubt.lightness_at_min,
+            doubt.lightness_at_max,
+            info.source
+        );
+    }
+    Ok(text)
+}
