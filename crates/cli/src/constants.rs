@@ -5,6 +5,12 @@ use plate::constants::{Constants, Tag};
 use plate::proof::doubt;
 use std::fmt::Write as _;
 
+/// The constants' names as a JSON list.
+pub(crate) fn names() -> String {
+    let names: Vec<&str> = Constants::catalogue().iter().map(|info| info.key).collect();
+    format!("{}\n", serde_json::json!(names))
+}
+
 /// The table as Markdown, stage by stage in the order of the bench.
 pub(crate) fn table(source: &Source) -> Outcome<String> {
     let job = Job::read(source)?;

@@ -1,0 +1,90 @@
+//! The print is the mirror image of the plate: what lies left on the copper prints right.
+
+mod common;
+
+use common::{Everywhere, plate_with};
+use plan::Plan;
+use plate::grid::Grid;
+use plate::proof::{CutRequest, Field, TileRequest};
+
+/// The left half of the print bitten to value 5, the right half kept white.
+fn halves() -> plate::proof::Plate {
+    plate_with(&Plan::default(), Everywhere::half(7, 5))
+}
+
+fn mean(values: impl Iterator<Item = f32>) -> f32 {
+    let all: Vec<f32> = values.collect();
+    all.iter().sum::<f32>() / all.len() as f32
+}
+
+#[test]
+fn the_dark_half_of_the_picture_is_the_dark_half_of_the_print() {
+    let mut plate = halves();
+    let (width, height) = (400, 40);
+    let grid = Grid { left_px: 14_800, top_px: 20_000, width, height, px_um: 5.0 };
+    let print = plate.print_window(&grid);
+    let column = |from: usize, to: usize| {
+        mean((0..height).flat_map(|y| &print.pixels[y * width + from..y * width + to]).copied())
+    };
+    assert!(column(0, 180) < 0.3, "the left of the print is dark: {}", column(0, 180));
+    assert!(column(240, 400) > 0.75, "the right of the print is white: {}", column(240, 400));
+}
+
+#[test]
+fn window_tile_first_pass_and_cut_agree_on_left_and_right() {
+    let mut plate = halves();
+    let tile = TileRequest {
+        left_out: 1400,
+        top_out: 0,
+        width_out: 200,
+        height_out: 40,
+        out_um: 50.0,
+        px_um: 5.0,
+    };
+    let tones = plate.tile(&tile);
+    assert!(tones[10] < 0.3 && tones[190] > 0.75, "tile: {} {}", tones[10], tones[190]);
+    let first = plate.first_pass(150, 200);
+    assert!(first[10] < 150 && first[140] > 200, "first pass: {} {}", first[10], first[140]);
+    let cut = plate.cut(&CutRequest {
+        left_um: 74_000.0,
+        y_um: 90_000.0,
+        width_um: 2_000.0,
+        after_bites: 7,
+        inked: false,
+    });
+    assert_eq!((cut.value[5], cut.value[cut.value.len() - 5]), (5, 0), "cut, from left to right");
+    let copper = plate.copper_window(
+        &Grid { left_px: 14_900, top_px: 20_000, width: 200, height: 10, px_um: 5.0 },
+        7,
+    );
+    let depth = |from: usize, to: usize| {
+        mean((0..10).flat_map(|y| &copper.depth_um[y * 200 + from..y * 200 + to]).copied())
+    };
+    assert!(
+        depth(0, 80) > 2.0 && depth(140, 200) < 0.01,
+        "copper: {} {}",
+        depth(0, 80),
+        depth(140, 200)
+    );
+}
+
+/// A window of the print is the ground at the mirrored place, column for column: the grains of the
+/// print's left edge lie at the copper's right edge.
+#[test]
+fn a_window_shows_the_mirrored_grains() {
+    let mut plate = halves();
+    let wide = plate.field_window(
+        &Grid { left_px: 2_000, top_px: 3_000, width: 256, height: 64, px_um: 4.0 },
+        Field::Cover,
+    );
+    let part = plate.field_window(
+        &Grid { left_px: 2_100, top_px: 3_020, width: 100, height: 20, px_um: 4.0 },
+        Field::Cover,
+    );
+    for y in 0..20 {
+        for x in 0..100 {
+            let (a, b) = (part.pixels[y * 100 + x], wide.pixels[(y + 20) * 256 + x + 100]);
+            assert!((a - b).abs() < 2e-3, "cover at {x}, {y}: {a} and {b}");
+        }
+    }
+}

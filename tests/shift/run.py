@@ -1,0 +1,157 @@
+"""Shows that the tests bite: puts each named constant 5 % off and turns each sign-like choice
+round, one at a time, and asks for at least one failing check.
+
+usage: run.py            everything
+       run.py KEY...     these constants only
+
+Checks are tried from the nearest to the farthest: the stage's own tests, the chain's, then the
+reference checks. The table of constants in docs/ would notice any shift, but only because it
+repeats the number, so it does not count here.
+"""
+
+import json
+import os
+import pathlib
+import shutil
+import subprocess
+import sys
+import tempfile
+
+ROOT = pathlib.Path(__file__).resolve().parents[2]
+TARGET = pathlib.Path(os.environ.get("CARGO_TARGET_DIR", ROOT / "target")) / "shift"
+ORDER = {
+    "dust": ["dust", "chain", "ground"],
+    "bake": ["bake", "bake_ground", "chain", "ground"],
+    "bite": ["bite", "chain"],
+    "ink": ["ink", "chain"],
+}
+
+# What is turned round: file, the text as it stands, the text turned round, the tests that must fail.
+TURNED = {
+    "the print is not mirrored": (
+        "crates/plate/src/proof/window.rs",
+        "plate_width_px - grid.left_px - grid.width as i64, ..*grid",
+        "grid.left_px, ..*grid",
+    ),
+    "columns print the wrong way round": (
+        "crates/plate/src/proof/window.rs",
+        "to.iter_mut().rev().zip(from)",
+        "to.iter_mut().zip(from)",
+    ),
+    "stop-out works downwards from the darkest": (
+        "crates/plate/src/bite/session.rs",
+        "out.dose_um.push(dose);",
+        "out.dose_um.insert(1, dose);",
+    ),
+    "tones are averaged as densities": (
+        "crates/plate/src/proof/whole.rs",
+        "block.iter().sum::<f32>() * scale",
+        "libm::expf(block.iter().map(|r| libm::logf(*r / side as f32)).sum::<f32>() / side as f32)",
+    ),
+    "dark and light thresholds change places": (
+        "crates/picture/src/values.rs",
+        "fn passed(",
+        None,
+    ),
+}
+
+
+def cargo(*words, cwd=ROOT, env=None):
+    return subprocess.run(
+        ["cargo", *words], cwd=cwd, text=True, capture_output=True, env={**os.environ, "CARGO_TARGET_DIR": str(TARGET), **(env or {})}
+    )
+
+
+def build():
+    """Test programs of crate plate by name, and the native program, with the feature `shift`."""
+    built = cargo("test", "--release", "--no-run", "--package", "plate", "--features", "plate/shift", "--message-format=json")
+    if built.returncode:
+        sys.exit(built.stderr)
+    tests = {}
+    for line in built.stdout.splitlines():
+        message = json.loads(line)
+        if message.get("executable") and message["target"]["kind"] == ["test"]:
+            tests[message["target"]["name"]] = message["executable"]
+    native = cargo("build", "--release", "--package", "cli", "--features", "shift")
+    if native.returncode:
+        sys.exit(native.stderr)
+    return tests, TARGET / "release" / "platewright"
+
+
+def first_failure(text):
+    for line in text.splitlines():
+        if line.startswith("test ") and line.endswith("FAILED"):
+            return line.split()[1]
+        if line.startswith("FAILED "):
+            return line.split()[1]
+    return "a check"
+
+
+def caught_by(key, tests, native):
+    env = {**os.environ, "PLATEWRIGHT_SHIFT": key, "RUST_BACKTRACE": "0"}
+    for name in ORDER[key.split(".")[0]]:
+        run = subprocess.run([tests[name], "--test-threads=2"], capture_output=True, text=True, env=env, cwd=ROOT / "crates/plate")
+        if run.returncode:
+            return f"{name}: {first_failure(run.stdout)}"
+    run = subprocess.run(
+        [sys.executable, "-m", "pytest", "-x", "-q", "tests/reference"],
+        capture_output=True, text=True, cwd=ROOT, env={**env, "PLATEWRIGHT": str(native)},
+    )
+    return f"reference: {first_failure(run.stdout)}" if run.returncode else None
+
+
+def turned_round(name):
+    """Turns one choice round in a copy of the tree and runs the tests that should notice."""
+    file, stands, turned = TURNED[name]
+    with tempfile.TemporaryDirectory() as folder:
+        copy = pathlib.Path(folder) / "tree"
+        shutil.copytree(ROOT, copy, ignore=shutil.ignore_patterns("target", "node_modules", ".git", ".venv", "dist", "test-results"))
+        text = (copy / file).read_text()
+        if turned is None:
+            return turn_thresholds(copy / file, text) and notice(copy)
+        if text.count(stands) != 1:
+            sys.exit(f"{name}: {file} no longer holds the text that is turned round; correct {__file__}")
+        (copy / file).write_text(text.replace(stands, turned))
+        return notice(copy)
+
+
+def turn_thresholds(path, text):
+    if ">=" not in text and "<=" not in text:
+        sys.exit(f"{path} no longer compares tones with thresholds; correct {__file__}")
+    start = text.index("fn passed(")
+    body = text[start:]
+    swapped = body.replace("<=", "\0", 1).replace(">=", "<=", 1).replace("\0", ">=", 1)
+    path.write_text(text[:start] + swapped)
+    return swapped != body
+
+
+def notice(copy):
+    env = {"CARGO_TARGET_DIR": str(TARGET)}
+    for package in (["--package", "picture"], ["--package", "plate", "--test", "chain", "--test", "mirror", "--test", "bite"]):
+        run = cargo("test", "--release", "--no-fail-fast", *package, cwd=copy, env=env)
+        if run.returncode:
+            return first_failure(run.stdout) if "test result" in run.stdout else "the compiler"
+    return None
+
+
+def main():
+    tests, native = build()
+    catalogue = json.loads(subprocess.run([native, "constants", "--names"], capture_output=True, text=True, check=True).stdout)
+    wanted = sys.argv[1:] or catalogue
+    survivors = []
+    for key in wanted:
+        caught = caught_by(key, tests, native)
+        print(f"{key:40} {'caught by ' + caught if caught else 'SURVIVES'}", flush=True)
+        if not caught:
+            survivors.append(key)
+    if not sys.argv[1:]:
+        for name in TURNED:
+            caught = turned_round(name)
+            print(f"{name:40} {'caught by ' + str(caught) if caught else 'SURVIVES'}", flush=True)
+            if not caught:
+                survivors.append(name)
+    print(f"{len(wanted)} constants, {len(survivors)} survivors" + (": " + ", ".join(survivors) if survivors else ""))
+    sys.exit(1 if survivors else 0)
+
+
+main()
