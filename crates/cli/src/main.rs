@@ -3,7 +3,9 @@
 //! It makes proofs at print resolution, tables of values, and windows of any stage, for checks and
 //! for reproducing a bug without a browser.
 
+mod constants;
 mod files;
+mod link;
 mod probe;
 mod proof;
 mod table;
@@ -17,7 +19,11 @@ use std::process::ExitCode;
 type Outcome<T> = Result<T, String>;
 
 #[derive(Parser)]
-#[command(name = "platewright", version, about = "Simulates rosin aquatint on copper, grain by grain")]
+#[command(
+    name = "platewright",
+    version,
+    about = "Simulates rosin aquatint on copper, grain by grain"
+)]
 struct Arguments {
     #[command(subcommand)]
     command: Command,
@@ -80,6 +86,20 @@ enum Command {
     },
     /// Answers questions to single functions of the reckoning, one JSON object a line, for checks.
     Probe,
+    /// Prints every constant of the model with its source, and how far its plausible range moves the
+    /// plan's middle value (Markdown).
+    Constants {
+        #[command(flatten)]
+        source: Source,
+        /// Print just their names, as JSON.
+        #[arg(long)]
+        names: bool,
+    },
+    /// Makes a link of a plan, or reads one; the same text as the page's.
+    Link {
+        #[command(subcommand)]
+        work: link::Work,
+    },
     /// Prints the digest of every stage of a small plate; the page's must be the same.
     Digest,
 }
@@ -87,12 +107,22 @@ enum Command {
 fn main() -> ExitCode {
     let done = match Arguments::parse().command {
         Command::Plan => table::print(&plan::Plan::default().to_json()),
-        Command::Check { plan } => files::read_plan(&plan)
-            .and_then(|plan| table::print(&format!("This plan is sound: {} values, {} min in the bath.\n", plan.bites.len(), plan.bites.iter().map(|b| b.bite_min).sum::<f64>()))),
+        Command::Check { plan } => files::read_plan(&plan).and_then(|plan| {
+            table::print(&format!(
+                "This plan is sound: {} values, {} min in the bath.\n",
+                plan.bites.len(),
+                plan.bites.iter().map(|b| b.bite_min).sum::<f64>()
+            ))
+        }),
         Command::Proof { source, output, dpi, px } => proof::write(&source, &output, dpi, px),
         Command::Table { source, form } => table::write(&source, form),
         Command::Window { source, place, output } => window::write(&source, &place, &output),
         Command::Probe => probe::answer_all(),
+        Command::Constants { names: true, .. } => table::print(&constants::names()),
+        Command::Constants { source, .. } => {
+            constants::table(&source).and_then(|text| table::print(&text))
+        }
+        Command::Link { work } => link::work(&work),
         Command::Digest => table::print(&picture::example::digests()),
     };
     match done {

@@ -18,7 +18,10 @@ fn assert_document(name: &str, made: &str) {
         panic!("{name} has been rewritten: read it and run the test again");
     }
     let odd = written.lines().zip(made.lines()).find(|(a, b)| a != b);
-    assert!(written == made, "docs/{name} is out of date, first at {odd:?}; run UPDATE=1 cargo test -p cli");
+    assert!(
+        written == made,
+        "docs/{name} is out of date, first at {odd:?}; run UPDATE=1 cargo test -p cli"
+    );
 }
 
 #[test]
