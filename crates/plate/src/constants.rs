@@ -41,14 +41,16 @@ pub struct ConstantInfo {
 
 /// Declares a stage's constants: a struct of `f64` fields with defaults, and their catalogue.
 ///
-/// ```ignore
-/// constants! {
+/// ```
+/// plate::constants! {
 ///     /// Constants of the bite.
 ///     BiteConstants "bite" {
 ///         rate_um_per_min: 0.80, "µm/min", 0.3..=2.5, Estimated,
 ///             "rate of the bite at 40 °Bé, 20 °C, fresh, rocked", "source in words";
 ///     }
 /// }
+/// assert_eq!(BiteConstants::default().rate_um_per_min, 0.80);
+/// assert_eq!(BiteConstants::CATALOGUE[0].key, "bite.rate_um_per_min");
 /// ```
 #[macro_export]
 macro_rules! constants {
