@@ -12,8 +12,12 @@
 //! dome, the size of the tiles and how many grains are drawn at most.
 
 pub mod grains;
+mod late;
+mod matching;
 pub mod merge;
+mod pairs;
 pub mod spread;
+mod squares;
 pub mod statistics;
 pub mod tiles;
 

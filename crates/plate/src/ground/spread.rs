@@ -26,6 +26,8 @@ pub struct Spread {
     pub merge_limit_um: f32,
     /// Domes merge while they hold less than this together, µm³.
     pub largest_um3: f64,
+    /// Radius of a dome of half that volume, µm: two smaller ones may always merge.
+    pub half_of_largest_um: f32,
 }
 
 impl Spread {
@@ -41,7 +43,7 @@ impl Spread {
             radii.push(radius_um(&step.footprint, volume));
             angles.push(angle_deg(&step.footprint, volume));
         }
-        Self {
+        let mut spread = Self {
             base,
             radius_um: radii,
             all_hold: angles.iter().all(|&angle| angle < HOLDS_BELOW_DEG),
@@ -49,7 +51,10 @@ impl Spread {
             touch: (1.0 - step.pinning) as f32,
             merge_limit_um: step.merge_limit_um as f32,
             largest_um3,
-        }
+            half_of_largest_um: 0.0,
+        };
+        spread.half_of_largest_um = spread.radius_um((0.5 * largest_um3) as f32);
+        spread
     }
 
     /// Radius of the footprint of a drop, µm.

@@ -1,0 +1,107 @@
+//! Matching: which of the touching pairs run together in one sweep.
+//!
+//! Pairs choose in the order of their nearness, each drop at most once. The pair nearest of all
+//! those that either of its drops is in is chosen whatever happens elsewhere; so instead of sorting
+//! all pairs, every drop picks its nearest partner, those that picked each other are matched, and
+//! the pairs left without them pick again. Few are left after some rounds; those are sorted.
+
+use super::pairs::Pair;
+
+/// Mark for a drop without a mate.
+pub(super) const ALONE: u32 = u32::MAX;
+
+/// Rounds before the rest is sorted. Not more: long chains of drops, each nearer to the next than to
+/// the last, would take as many rounds as they have drops. Told apart by the two highest bits of
+/// the nearness, which are free in a number below 2.
+const ROUNDS: u32 = 4;
+const ROUND_BIT: u32 = 30;
+
+/// Matches drops. Keeps its scratch space.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Matching {
+    /// Nearness and number of the nearest partner; the lower number first among those equally near.
+    nearest: Vec<u64>,
+    mates: Vec<u32>,
+}
+
+impl Matching {
+    /// Matches `count` drops along `pairs` and returns each one's mate or [`ALONE`]. Uses up the
+    /// pairs; it does no harm if some are named twice.
+    pub(super) fn match_up(&mut self, count: usize, pairs: &mut [Pair]) -> &[u32] {
+        self.nearest.clear();
+        self.nearest.resize(count, u64::MAX);
+        self.mates.resize(count.max(self.mates.len()), ALONE);
+        let (nearest, mates) = (&mut self.nearest[..count], &mut self.mates[..count]);
+        for pair in &*pairs {
+            offer(nearest, pair, (ROUNDS - 1) << ROUND_BIT);
+        }
+        for index in 0..count {
+            let partner = nearest[index] as u32;
+            // Whoever has no partner points nowhere.
+            let back = nearest.get(partner as usize).map_or(ALONE, |&pick| pick as u32);
+            mates[index] = if back == index as u32 { partner } else { ALONE };
+        }
+        let mut left = pairs.len();
+        for round in (0..ROUNDS - 1).rev() {
+            left = next_round(&mut pairs[..left], nearest, mates, round << ROUND_BIT);
+        }
+        finish(&mut pairs[..left], mates);
+        mates
+    }
+}
+
+/// Lets both drops of a pair pick each other unless they have found nearer ones. Later rounds have
+/// a lower `round`, so that their picks count for more.
+#[inline]
+fn offer(nearest: &mut [u64], pair: &Pair, round: u32) {
+    let (first, second) = (pair.first as usize, pair.second as usize);
+    let nearness = u64::from(pair.nearness | round) << 32;
+    nearest[first] = nearest[first].min(nearness | u64::from(pair.second));
+    nearest[second] = nearest[second].min(nearness | u64::from(pair.first));
+}
+
+/// Lets drops without a mate pick again, matches those that pick each other, and returns how many
+/// pairs there were, moved to the front.
+fn next_round(pairs: &mut [Pair], nearest: &mut [u64], mates: &mut [u32], round: u32) -> usize {
+    let mut left = 0;
+    for at in 0..pairs.len() {
+        let pair = pairs[at];
+        if (mates[pair.first as usize] & mates[pair.second as usize]) == ALONE {
+            offer(nearest, &pair, round);
+            pairs[left] = pair;
+            left += 1;
+        }
+    }
+    for pair in &pairs[..left] {
+        let (first, second) = (pair.first as usize, pair.second as usize);
+        if (nearest[first] as u32 == pair.second) & (nearest[second] as u32 == pair.first) {
+            mates[first] = pair.second;
+            mates[second] = pair.first;
+        }
+    }
+    left
+}
+
+/// Matches the drops of the last pairs one by one.
+fn finish(pairs: &mut [Pair], mates: &mut [u32]) {
+    let alone = |mates: &[u32], pair: &Pair| {
+        (mates[pair.first as usize] & mates[pair.second as usize]) == ALONE
+    };
+    let mut left = 0;
+    for at in 0..pairs.len() {
+        let pair = pairs[at];
+        pairs[left] = pair;
+        left += usize::from(alone(mates, &pair));
+    }
+    let rest = &mut pairs[..left];
+    rest.sort_unstable_by_key(|pair| {
+        let (low, high) = (pair.first.min(pair.second), pair.first.max(pair.second));
+        (pair.nearness, low, high)
+    });
+    for pair in rest {
+        if alone(mates, pair) {
+            mates[pair.first as usize] = pair.second;
+            mates[pair.second as usize] = pair.first;
+        }
+    }
+}

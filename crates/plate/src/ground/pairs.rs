@@ -1,0 +1,256 @@
+//! Pairs: which drops touch, and how near to each other they lie for their size.
+//!
+//! Drops are sorted into squares as wide as two usual drops reach. Usual drops that touch lie in
+//! the same square or in neighbouring ones; every square looks at itself and at the four of its
+//! neighbours that come after it, so each pair is met once. The few larger drops look all round, for
+//! partners no larger than themselves.
+
+use super::squares::{Drops, LANES, Squares};
+
+/// Blocks gathered before they are picked apart: few enough to stay near at hand.
+const BLOCKS: usize = 2048;
+
+/// Two drops that touch.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct Pair {
+    /// Bits of (distance / sum of radii)², which order like the number.
+    pub(super) nearness: u32,
+    pub(super) first: u32,
+    pub(super) second: u32,
+}
+
+/// [`LANES`] neighbours of a drop at least one of which touches it.
+#[derive(Clone, Copy, Debug, Default)]
+struct Block {
+    first: u32,
+    at: u32,
+    nearness: [f32; LANES],
+}
+
+/// Finds pairs. Keeps its scratch space.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Finder {
+    blocks: Vec<Block>,
+    filled: usize,
+    pairs: Vec<Pair>,
+    found: usize,
+    /// Places from the left of usual drops; the larger ones lie nowhere.
+    usual_x_um: Vec<f32>,
+    large: Vec<u32>,
+    touch: f32,
+    touch2: f32,
+}
+
+/// A drop that looks around.
+#[derive(Clone, Copy)]
+struct Look {
+    index: u32,
+    x_um: f32,
+    y_um: f32,
+    radius_um: f32,
+    touch2: f32,
+}
+
+impl Finder {
+    /// Forgets what was found and sets at which share of the sum of their radii drops touch.
+    pub(super) fn begin(&mut self, touch: f32) {
+        self.touch = touch;
+        self.touch2 = touch * touch;
+        self.found = 0;
+        self.filled = 0;
+        self.blocks.resize(BLOCKS, Block::default());
+    }
+
+    /// The pairs found.
+    pub(super) fn pairs(&mut self) -> &mut [Pair] {
+        self.pick::<true>();
+        &mut self.pairs[..self.found]
+    }
+
+    /// Keeps only the pairs that `keep` wants.
+    pub(super) fn retain(&mut self, mut keep: impl FnMut(&Pair) -> bool) {
+        self.pick::<true>();
+        let mut kept = 0;
+        for at in 0..self.found {
+            let pair = self.pairs[at];
+            self.pairs[kept] = pair;
+            kept += usize::from(keep(&pair));
+        }
+        self.found = kept;
+    }
+
+    /// Adds a pair unless it does not touch.
+    pub(super) fn add(&mut self, first: u32, second: u32, nearness: f32) {
+        if nearness < self.touch2 {
+            if self.pairs.len() <= self.found {
+                self.pairs.resize(self.found + 1, Pair::default());
+            }
+            self.pairs[self.found] = Pair { nearness: nearness.to_bits(), first, second };
+            self.found += 1;
+        }
+    }
+
+    /// Finds all pairs among sorted drops, once each but for some of two large ones; those larger
+    /// than `usual_um` look all round.
+    pub(super) fn find_all(&mut self, drops: &Drops, squares: &Squares, usual_um: f32) {
+        let count = drops.len();
+        self.large.clear();
+        let mut usual_x_um = core::mem::take(&mut self.usual_x_um);
+        usual_x_um.clear();
+        let or_nowhere = |(&x_um, &radius_um): (&f32, &f32)| {
+            if radius_um > usual_um { f32::INFINITY } else { x_um }
+        };
+        usual_x_um
+            .extend(drops.x_um[..count].iter().zip(&drops.radius_um[..count]).map(or_nowhere));
+        let rows = Rows {
+            x_um: &usual_x_um[..count],
+            y_um: &drops.y_um[..count],
+            radius_um: &drops.radius_um[..count],
+        };
+        let stride = squares.stride();
+        for row in 0..squares.across {
+            let own = &squares.starts[row * stride..][..stride + 2];
+            let below = &squares.starts[(row + 1) * stride - 1..][..stride + 3];
+            for (own, below) in own.windows(3).zip(below.windows(4)).take(squares.across) {
+                let (own, right) = (own[0] as usize..own[1] as usize, own[2] as usize);
+                let below = below[0] as usize..below[3] as usize;
+                let most = own.len() * ((right - own.start + below.len()) / LANES + 2);
+                if self.filled + most > self.blocks.len() {
+                    self.make_room::<false>(most);
+                }
+                let (mut filled, touch2) = (self.filled, self.touch2);
+                let blocks = self.blocks.as_mut_slice();
+                for index in own {
+                    if rows.radius_um[index] > usual_um {
+                        self.large.push(index as u32);
+                        continue;
+                    }
+                    let look = rows.look(index, touch2);
+                    filled = rows.touching(&look, index + 1, right, blocks, filled);
+                    filled = rows.touching(&look, below.start, below.end, blocks, filled);
+                }
+                self.filled = filled;
+            }
+        }
+        self.pick::<false>();
+        let large = core::mem::take(&mut self.large);
+        for &index in &large {
+            self.look_round(drops, squares, index as usize, drops.radius_um[index as usize]);
+        }
+        self.large = large;
+        self.usual_x_um = usual_x_um;
+    }
+
+    /// Finds partners of one drop among the sorted ones: all those no larger than `widest_um`.
+    pub(super) fn look_round(
+        &mut self,
+        drops: &Drops,
+        squares: &Squares,
+        index: usize,
+        widest_um: f32,
+    ) {
+        let count = drops.len();
+        let rows = Rows {
+            x_um: &drops.x_um[..count],
+            y_um: &drops.y_um[..count],
+            radius_um: &drops.radius_um[..count],
+        };
+        let look = rows.look(index, self.touch2);
+        // A little more, so that rounding parts no pair.
+        let reach = 1.001 * (widest_um + look.radius_um) * self.touch;
+        let (left, right) = (squares.line(look.x_um - reach), squares.line(look.x_um + reach));
+        let (top, bottom) = (squares.line(look.y_um - reach), squares.line(look.y_um + reach));
+        for row in top..=bottom {
+            let starts = &squares.starts[row * squares.stride()..];
+            let (from, to) = (starts[left] as usize, starts[right + 1] as usize);
+            let most = (to - from) / LANES + 1;
+            if self.filled + most > self.blocks.len() {
+                self.make_room::<true>(most);
+            }
+            self.filled = rows.touching(&look, from, to, &mut self.blocks, self.filled);
+        }
+    }
+
+    #[cold]
+    fn make_room<const SELF: bool>(&mut self, blocks: usize) {
+        self.pick::<SELF>();
+        if blocks > self.blocks.len() {
+            self.blocks.resize(blocks, Block::default());
+        }
+    }
+
+    /// Picks the pairs out of the blocks; SELF if some drops may have found themselves.
+    fn pick<const SELF: bool>(&mut self) {
+        let most = self.found + self.filled * LANES;
+        if self.pairs.len() < most {
+            self.pairs.resize(most, Pair::default());
+        }
+        let pairs = self.pairs.as_mut_slice();
+        let (mut found, touch2) = (self.found, self.touch2.to_bits());
+        for block in &self.blocks[..self.filled] {
+            for lane in 0..LANES {
+                let (near, second) = (block.nearness[lane].to_bits(), block.at + lane as u32);
+                pairs[found] = Pair { nearness: near, first: block.first, second };
+                found += usize::from((near < touch2) & (!SELF | (second != block.first)));
+            }
+        }
+        self.found = found;
+        self.filled = 0;
+    }
+}
+
+/// The sorted drops as they are looked at: rows of one length.
+struct Rows<'a> {
+    x_um: &'a [f32],
+    y_um: &'a [f32],
+    radius_um: &'a [f32],
+}
+
+impl Rows<'_> {
+    #[inline]
+    fn look(&self, index: usize, touch2: f32) -> Look {
+        let (x_um, y_um) = (self.x_um[index], self.y_um[index]);
+        Look { index: index as u32, x_um, y_um, radius_um: self.radius_um[index], touch2 }
+    }
+
+    /// Looks at drops `from` … `to`, and past the end to the next whole block: what is found there
+    /// are partners too. Writes the blocks in which any touches behind those `filled` and returns
+    /// how many are filled then.
+    #[inline(always)]
+    fn touching(
+        &self,
+        look: &Look,
+        from: usize,
+        to: usize,
+        blocks: &mut [Block],
+        mut filled: usize,
+    ) -> usize {
+        let mut at = from;
+        while at < to {
+            let (x, y) = (lanes(self.x_um, at), lanes(self.y_um, at));
+            let radius = lanes(self.radius_um, at);
+            let mut nearness = [0.0; LANES];
+            for lane in 0..LANES {
+                let (dx, dy) = (x[lane] - look.x_um, y[lane] - look.y_um);
+                let sum = radius[lane] + look.radius_um;
+                nearness[lane] = (dx * dx + dy * dy) / (sum * sum);
+            }
+            let mut any = false;
+            for near in nearness {
+                any |= near < look.touch2;
+            }
+            blocks[filled] = Block { first: look.index, at: at as u32, nearness };
+            filled += usize::from(any);
+            at += LANES;
+        }
+        filled
+    }
+}
+
+/// [`LANES`] entries from `at`.
+#[inline]
+fn lanes(row: &[f32], at: usize) -> [f32; LANES] {
+    let mut lanes = [0.0; LANES];
+    lanes.copy_from_slice(&row[at..at + LANES]);
+    lanes
+}
