@@ -120,7 +120,8 @@ def test_whole_step_against_a_plain_version(compare, ask, grounds):
     # Levels are 0.06 µm apart in shallow pits and up to 2 % of their depth in deep ones.
     allowed = 0.06 + 0.01 * np.array(mean["cloth_um"][1])
     compare("mean gap of the cloth's level over 0.06 µm + 1 % of the level", gaps["cloth_um"] / allowed, 0, abs=1, least=200, source=PLAIN)
-    compare("mean gap of reflectance, place by place", gaps["reflectance"], 0, abs=0.002, least=200, source=PLAIN)
+    # Largest where the ground has broken down: there a hair of cloth decides whether a wide floor holds ink at all.
+    compare("mean gap of reflectance, place by place", gaps["reflectance"], 0, abs=0.0035, least=200, source=PLAIN)
 
 
 def test_cloth_place_by_place(compare, ask, grounds):
