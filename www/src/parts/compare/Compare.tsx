@@ -46,6 +46,8 @@ export function Compare() {
 }
 
 function OneSide({ side, letter, alone }: { side: Side; letter: string; alone: boolean }) {
+  // The side itself is the same object when something new is drawn.
+  void drawn.value;
   const known = versions();
   const listed = known.some(({ name }) => name === side.name);
   const field = fieldMm.value * 1000;

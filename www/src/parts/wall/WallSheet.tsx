@@ -67,6 +67,12 @@ export function WallSheet({ wall }: { wall: Wall }) {
         </table>
         <p class="unit">The whites are varnished before the first bite.</p>
         <Settings parts={['ink']} />
+        <div class="wall-foot">
+          <QrCode text={fromDisk ? wall.link : `${address()}#${wall.link}`} label="This plan as a QR code" />
+          <p class="unit">
+            {fromDisk ? 'The code holds the plan’s link: paste it into Platewright.' : 'The code opens this plan in Platewright.'} A simulated proof: your own step plate is the better judge.
+          </p>
+        </div>
       </section>
       <section class="wall-cautions" aria-labelledby="wall-cautions">
         <h2 id="wall-cautions">Cautions</h2>
@@ -75,12 +81,6 @@ export function WallSheet({ wall }: { wall: Wall }) {
           {CAUTIONS.map((words) => <li key={words}>{words}</li>)}
         </ul>
       </section>
-      <footer class="wall-foot">
-        <QrCode text={fromDisk ? wall.link : `${address()}#${wall.link}`} label="This plan as a QR code" />
-        <p class="unit">
-          {fromDisk ? 'The code holds the plan’s link: paste it into Platewright.' : 'The code opens this plan in Platewright.'} A simulated proof: your own step plate is the better judge.
-        </p>
-      </footer>
     </main>
   );
 }

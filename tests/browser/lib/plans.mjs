@@ -1,0 +1,70 @@
+// Steps that the tests of links, shelf and comparison share.
+
+import { execFile } from 'node:child_process';
+import { readFile } from 'node:fs/promises';
+import path from 'node:path';
+import { promisify } from 'node:util';
+import { ROOT } from './page.mjs';
+
+const run = promisify(execFile);
+
+/** The native program's answer, or its complaint. */
+export async function native(...words) {
+  const target = process.env.CARGO_TARGET_DIR ?? path.join(ROOT, 'target');
+  const { stdout } = await run(path.join(target, 'release/platewright'), words);
+  return stdout;
+}
+
+/** A link from the folder of old links, and the plan it must open as. */
+export async function oldLink(name) {
+  const at = path.join(ROOT, 'crates/plan/tests/links/v1', name);
+  return { link: (await readFile(`${at}.txt`, 'utf8')).trim(), plan: JSON.parse(await readFile(`${at}.json`, 'utf8')) };
+}
+
+/** The plan in hand, as “save plan” gives it. */
+export async function planInHand(page) {
+  const [download] = await Promise.all([
+    page.waitForEvent('download'),
+    page.getByRole('button', { name: 'save plan' }).first().click(),
+  ]);
+  return JSON.parse(await readFile(await download.path(), 'utf8'));
+}
+
+/** Writes a number into the entry that begins with these words. */
+export async function setNumber(page, label, value) {
+  const entry = page.locator('.entry', { hasText: label }).locator('.entry-value').first();
+  await entry.fill(String(value));
+  await entry.press('Enter');
+}
+
+/** Opens a panel by its word in the head and waits for its heading. */
+export async function openPanel(page, word, heading) {
+  await page.getByRole('button', { name: word, exact: true }).click();
+  await page.getByRole('heading', { name: heading }).waitFor();
+}
+
+/** A picture with soft tones and many small shapes, drawn by the browser and dropped on the page as a PNG. */
+export async function dropPicture(page, name = 'hills.png') {
+  await page.evaluate(async (fileName) => {
+    const canvas = document.createElement('canvas');
+    canvas.width = 150;
+    canvas.height = 200;
+    const on = canvas.getContext('2d');
+    const sky = on.createLinearGradient(0, 0, 0, 200);
+    sky.addColorStop(0, '#fff');
+    sky.addColorStop(1, '#222');
+    on.fillStyle = sky;
+    on.fillRect(0, 0, 150, 200);
+    for (let i = 0; i < 400; i++) {
+      on.fillStyle = `rgb(${(i * 97) % 256} ${(i * 97) % 256} ${(i * 97) % 256})`;
+      on.beginPath();
+      on.arc((i * 61) % 150, (i * 89) % 200, 2 + (i % 7), 0, 7);
+      on.fill();
+    }
+    const blob = await new Promise((resolve) => { canvas.toBlob(resolve); });
+    const data = new DataTransfer();
+    data.items.add(new File([blob], fileName, { type: 'image/png' }));
+    window.dispatchEvent(new DragEvent('drop', { dataTransfer: data, cancelable: true }));
+  }, name);
+  await page.locator('.picture-name', { hasText: name }).waitFor();
+}

@@ -1,0 +1,223 @@
+// Links: made natively and opened here, made here and opened natively, spoiled in every way, hostile,
+// and never over the plan in hand.
+
+import assert from 'node:assert/strict';
+import { mkdtemp, readFile, rm, writeFile } from 'node:fs/promises';
+import os from 'node:os';
+import path from 'node:path';
+import { test } from 'node:test';
+import { assertAccessible, onPage, PHONE, reckoned, screenshot } from './lib/page.mjs';
+import { dropPicture, native, oldLink, openPanel, planInHand, setNumber } from './lib/plans.mjs';
+
+const guest = (page) => page.getByRole('region', { name: 'A plan from a link' });
+
+/** Writes text to a file for as long as `body` runs. */
+async function withFile(name, text, body) {
+  const folder = await mkdtemp(path.join(os.tmpdir(), 'platewright-'));
+  const file = path.join(folder, name);
+  try {
+    await writeFile(file, text);
+    return await body(file);
+  } finally {
+    await rm(folder, { recursive: true });
+  }
+}
+
+test('a link made here reads the same natively, and the other way round', () => onPage({ name: 'link-native' }, async (page) => {
+  await reckoned(page);
+  await setNumber(page, 'Wait', 47);
+  const plan = await planInHand(page);
+  await openPanel(page, 'share…', 'Share this plan');
+  const whole = await page.getByLabel('The link', { exact: true }).inputValue();
+  const shown = Number(await page.locator('.share-length .number').textContent());
+  assert.equal(shown, whole.length, 'the length shown is that of the link');
+  assert.ok(whole.length <= 300, `the harbour's link has ${whole.length} characters`);
+  assert.deepEqual(JSON.parse(await native('link', 'read', whole)), plan, 'natively it is the same plan');
+  const made = await withFile('plan.json', JSON.stringify(plan), (file) => native('link', 'make', file));
+  assert.equal(made.trim(), whole.split('#')[1], 'natively the same link is made');
+  const sides = await page.locator('.qr').getAttribute('viewBox');
+  assert.match(sides, /^0 0 (\d+) \1$/, 'the QR code is square');
+  await assertAccessible(page);
+  await screenshot(page, 'share-wide');
+}));
+
+for (const name of ['harbour', 'twelve-bites-and-notes', 'every-last-choice']) {
+  test(`a fresh visitor opens on the plan of a link (${name})`, async () => {
+    const { link, plan } = await oldLink(name);
+    await onPage({ hash: `#${link}`, name: `link-fresh-${name}` }, async (page) => {
+      await reckoned(page);
+      await page.getByRole('button', { name: 'see the harbour example instead' }).waitFor();
+      assert.deepEqual(await planInHand(page), plan, 'the plan is the one that was put in');
+      assert.equal(new URL(page.url()).hash, '', 'the address is clean again');
+      await page.reload();
+      await reckoned(page);
+      assert.deepEqual(await planInHand(page), plan, 'a reload keeps it');
+    });
+  });
+}
+
+test('a link never takes the place of the plan in hand', async () => {
+  const { link, plan: other } = await oldLink('twelve-bites-and-notes');
+  await onPage({ name: 'link-guest' }, async (page) => {
+    await reckoned(page);
+    await setNumber(page, 'Wait', 47);
+    const mine = await planInHand(page);
+    await page.evaluate((text) => { location.hash = text; }, link);
+    await guest(page).waitFor();
+    assert.match(await guest(page).textContent(), /A plan came with the link/, 'it says what came');
+    assert.ok(await guest(page).locator('li').count() > 1, 'the differences are listed');
+    assert.deepEqual(await planInHand(page), mine, 'the plan in hand is as it was');
+    await assertAccessible(page);
+    await screenshot(page, 'link-guest-wide');
+    await guest(page).getByRole('button', { name: 'dismiss' }).click();
+    assert.deepEqual(await planInHand(page), mine, 'dismissed, all is as it was');
+
+    await page.reload();
+    await reckoned(page);
+    await page.evaluate((text) => { location.hash = text; }, link);
+    await guest(page).getByRole('button', { name: 'look at it' }).click();
+    await page.locator('.told').waitFor();
+    assert.deepEqual((await planInHand(page)).bites, other.bites, 'looked at, it is in hand');
+    await openPanel(page, 'shelf…', 'Shelf');
+    assert.equal(await page.locator('.shelf-name').count(), 1, 'the former plan stands on the shelf');
+    await page.keyboard.press('Escape');
+    await page.keyboard.press('Control+z');
+    assert.deepEqual(await planInHand(page), mine, 'one undo brings it back');
+  });
+});
+
+test('every way of spoiling a link gives one sentence and changes nothing', async () => {
+  const { link } = await oldLink('harbour');
+  await onPage({ name: 'link-spoiled' }, async (page) => {
+    await reckoned(page);
+    const mine = await planInHand(page);
+    await openPanel(page, 'share…', 'Share this plan');
+    const spoiled = [];
+    for (let length = 0; length < link.length; length += 7) spoiled.push(link.slice(0, length));
+    for (let at = 2; at < link.length; at += 11) {
+      const letter = link[at] === 'A' ? 'B' : 'A';
+      spoiled.push(link.slice(0, at) + letter + link.slice(at + 1));
+    }
+    spoiled.push('hello', '99.AAAA', `1.${'A'.repeat(60_000)}p`, 'x'.repeat(300_000), '1.<script>alert(1)</script>p', '%', '1.////p');
+    for (const text of spoiled) {
+      await page.getByLabel('Open a link').fill(text);
+      const began = Date.now();
+      await page.getByRole('button', { name: 'Open', exact: true }).click();
+      const wrong = page.locator('#open-link-wrong.problem');
+      await wrong.waitFor({ timeout: 5000 });
+      assert.match(await wrong.textContent(), /^[A-Z].*[.]$/s, `one sentence for ${text.slice(0, 40)}`);
+      assert.ok(Date.now() - began < 4000, `${text.slice(0, 40)} took ${Date.now() - began} ms`);
+    }
+    await page.keyboard.press('Escape');
+    assert.deepEqual(await planInHand(page), mine, 'the plan is as it was');
+    await page.evaluate((text) => { location.hash = text; }, link.slice(0, 50));
+    await page.locator('.notice', { hasText: 'cut off' }).waitFor();
+  });
+});
+
+test('a hostile title stays text', async () => {
+  const plan = JSON.parse(await native('plan'));
+  plan.title = '<img src=x onerror="window.caught=1">';
+  plan.notes = '</textarea><script>window.caught=1</script>';
+  const link = (await withFile('plan.json', JSON.stringify(plan), (file) => native('link', 'make', file))).trim();
+  await onPage({ hash: `#${link}`, name: 'link-hostile' }, async (page) => {
+    await reckoned(page);
+    assert.equal(await page.locator('.title-entry').inputValue(), plan.title, 'the title is what was written');
+    await page.evaluate(() => { location.hash = ''; });
+    assert.equal(await page.evaluate(() => window.caught), undefined, 'nothing ran');
+    await page.goto(`${page.url().split('#')[0]}#wall/${link}`);
+    await page.getByRole('heading', { level: 1 }).waitFor();
+    assert.equal(await page.getByRole('heading', { level: 1 }).textContent(), plan.title, 'on the wall, too');
+    assert.equal(await page.evaluate(() => window.caught), undefined, 'nothing ran');
+  });
+});
+
+test('a small picture travels in the link and is the same everywhere', () => onPage({ name: 'link-picture' }, async (page, { context }) => {
+  await reckoned(page);
+  await dropPicture(page);
+  await page.waitForTimeout(1500);
+  await openPanel(page, 'share…', 'Share this plan');
+  await page.locator('.share-choice').waitFor();
+  const lengths = await page.locator('.share-choice .number').allTextContents();
+  assert.equal(lengths.length, 2, 'both lengths are shown');
+  await page.getByRole('radio', { name: /small picture/ }).check({ force: true });
+  const whole = await page.getByLabel('The link', { exact: true }).inputValue();
+  assert.equal(whole.length, Number(lengths[1]), 'the length shown is that of the link');
+  assert.ok(whole.length <= 2000, `with its picture the link has ${whole.length} characters`);
+  await page.locator('.qr-none', { hasText: 'too long for a QR code' }).waitFor();
+  await screenshot(page, 'share-picture-wide');
+
+  const there = await context.browser().newContext();
+  try {
+    const other = await there.newPage();
+    await other.goto(whole);
+    await reckoned(other);
+    await other.locator('.picture-name', { hasText: 'hills.png' }).waitFor();
+    await other.locator('.crop-picture canvas').waitFor();
+    const folder = await mkdtemp(path.join(os.tmpdir(), 'platewright-'));
+    const file = path.join(folder, 'small.png');
+    const plan = JSON.parse(await native('link', 'read', whole, '--small-picture', file));
+    assert.deepEqual(await planInHand(other), plan, 'the same plan natively');
+    const png = (await readFile(file)).toString('base64');
+    await rm(folder, { recursive: true });
+    const differing = await other.evaluate(async (base64) => {
+      const bytes = Uint8Array.from(atob(base64), (letter) => letter.charCodeAt(0));
+      const bitmap = await createImageBitmap(new Blob([bytes], { type: 'image/png' }));
+      const mine = document.querySelector('.crop-picture canvas');
+      if (mine.width !== bitmap.width || mine.height !== bitmap.height) return -1;
+      const canvas = new OffscreenCanvas(bitmap.width, bitmap.height).getContext('2d');
+      canvas.drawImage(bitmap, 0, 0);
+      const [a, b] = [canvas, mine.getContext('2d')].map((on) => on.getImageData(0, 0, bitmap.width, bitmap.height).data);
+      return a.filter((value, i) => value !== b[i]).length;
+    }, png);
+    assert.equal(differing, 0, 'the same picture, pixel by pixel');
+  } finally {
+    await there.close();
+  }
+}));
+
+test('a link that only names its picture says so', async () => {
+  const plan = JSON.parse(await native('plan'));
+  plan.picture.source = { file: 'meadow.jpg' };
+  const link = (await withFile('plan.json', JSON.stringify(plan), (file) => native('link', 'make', file))).trim();
+  await onPage({ hash: `#${link}`, name: 'link-no-picture' }, async (page) => {
+    await reckoned(page);
+    await page.locator('.notice', { hasText: '“meadow.jpg”' }).waitFor();
+    assert.deepEqual((await planInHand(page)).picture.source, { file: 'meadow.jpg' }, 'the plan still names it');
+  });
+});
+
+test('the sheet for the wall prints on one page', async () => {
+  const { link } = await oldLink('twelve-bites-and-notes');
+  await onPage({ hash: `#wall/${link}`, name: 'wall' }, async (page) => {
+    await page.locator('.wall-bites tbody tr').first().waitFor();
+    await page.locator('.wall .qr, .wall .qr-none').first().waitFor();
+    await page.waitForTimeout(3000);
+    assert.equal(await page.locator('.head').count(), 0, 'nothing of the bench is shown');
+    await assertAccessible(page);
+    await screenshot(page, 'wall-wide', { fullPage: true });
+    await page.emulateMedia({ media: 'print' });
+    await page.setViewportSize({ width: 703, height: 1032 });
+    await screenshot(page, 'wall-print', { fullPage: true });
+    const pdf = (await page.pdf({ format: 'A4', preferCSSPageSize: true })).toString('latin1');
+    assert.equal(pdf.match(/\/Type\s*\/Page\b/g).length, 1, 'one sheet of A4');
+    await page.emulateMedia({ media: 'screen' });
+    await page.setViewportSize(PHONE);
+    await screenshot(page, 'wall-phone', { fullPage: true });
+    await page.getByRole('link', { name: 'Open it on the bench' }).click();
+    await reckoned(page);
+  });
+});
+
+test('shares from disk on a phone', () => onPage({ from: 'file', size: PHONE, name: 'share-phone' }, async (page) => {
+  await reckoned(page);
+  await openPanel(page, 'share…', 'Share this plan');
+  await page.locator('.qr').waitFor();
+  await page.getByText('leads nowhere for others').waitFor();
+  const { wide, inner } = await page.evaluate(() => ({ wide: document.documentElement.scrollWidth, inner: window.innerWidth }));
+  assert.ok(wide <= inner, `nothing sticks out sideways: ${wide} px in ${inner} px`);
+  await assertAccessible(page);
+  await screenshot(page, 'share-phone');
+  await page.getByRole('button', { name: 'close' }).click();
+  assert.equal(await page.evaluate(() => document.activeElement.textContent), 'share…', 'the keyboard is back where it was');
+}));
