@@ -5,10 +5,10 @@ use plate::constants::{Constants, Tag};
 use plate::proof::doubt;
 use std::fmt::Write as _;
 
-/// The constants' names as a JSON list.
-pub(crate) fn names() -> String {
-    let names: Vec<&str> = Constants::catalogue().iter().map(|info| info.key).collect();
-    format!("{}\n", serde_json::json!(names))
+/// What is known of every constant, as a JSON list.
+pub(crate) fn list() -> Outcome<String> {
+    let list = serde_json::to_string_pretty(&Constants::catalogue()).map_err(|e| e.to_string())?;
+    Ok(list + "\n")
 }
 
 /// The table as Markdown, stage by stage in the order of the bench.

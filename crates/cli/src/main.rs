@@ -91,9 +91,9 @@ enum Command {
     Constants {
         #[command(flatten)]
         source: Source,
-        /// Print just their names, as JSON.
+        /// Print what is known of them as JSON, without the plan.
         #[arg(long)]
-        names: bool,
+        json: bool,
     },
     /// Makes a link of a plan, or reads one; the same text as the page's.
     Link {
@@ -118,7 +118,9 @@ fn main() -> ExitCode {
         Command::Table { source, form } => table::write(&source, form),
         Command::Window { source, place, output } => window::write(&source, &place, &output),
         Command::Probe => probe::answer_all(),
-        Command::Constants { names: true, .. } => table::print(&constants::names()),
+        Command::Constants { json: true, .. } => {
+            constants::list().and_then(|text| table::print(&text))
+        }
         Command::Constants { source, .. } => {
             constants::table(&source).and_then(|text| table::print(&text))
         }

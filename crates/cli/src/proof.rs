@@ -14,10 +14,10 @@ const INCH_UM: f64 = 25_400.0;
 
 /// Writes the proof as a grey PNG.
 pub(crate) fn write(source: &Source, output: &Path, dpi: f64, px_um: f64) -> Outcome<()> {
-    if !(dpi >= 25.0 && dpi <= 5080.0) {
+    if !(25.0..=5080.0).contains(&dpi) {
         return Err(format!("A resolution of {dpi} dpi is out of range; choose 25 to 5080."));
     }
-    if !(px_um >= 1.0 && px_um <= 25.0) {
+    if !(1.0..=25.0).contains(&px_um) {
         return Err(format!("A pixel of {px_um} µm is out of range; choose 1 to 25 µm."));
     }
     let job = Job::read(source)?;

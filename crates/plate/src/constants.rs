@@ -94,13 +94,13 @@ macro_rules! constants {
 
 /// A constant's built-in value.
 ///
-/// With the feature `shift` the one named in `PLATEWRIGHT_SHIFT` is 5 % off: `scripts/shift` uses
+/// With the feature `shift` the one named in `PLATEWRIGHT_OFF` is 5 % off: `scripts/shift` uses
 /// that to show that the tests would notice. The page and the native program never have it.
 #[doc(hidden)]
 #[inline]
 #[must_use]
 pub fn built_in(key: &str, value: f64) -> f64 {
-    if cfg!(feature = "shift") && std::env::var("PLATEWRIGHT_SHIFT").is_ok_and(|name| name == key) {
+    if cfg!(feature = "shift") && std::env::var("PLATEWRIGHT_OFF").is_ok_and(|name| name == key) {
         value * 1.05
     } else {
         value
