@@ -1,4 +1,5 @@
 // Side by side: the same place of every proof under one linen tester, and in words what differs.
+// (The test reads canvases back, of which the browser complains.)
 
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
@@ -23,7 +24,7 @@ async function eventually(find, wanted, seconds = 60) {
   throw new Error(`still ${JSON.stringify(await find())} after ${seconds} s`);
 }
 
-test('a plan beside its own earlier version', () => onPage({ name: 'compare' }, async (page) => {
+test('a plan beside its own earlier version', () => onPage({ name: 'compare', allow: [/willReadFrequently/] }, async (page) => {
   await reckoned(page);
   const { wait_s } = (await planInHand(page)).dust;
   await setNumber(page, 'Wait', 90);

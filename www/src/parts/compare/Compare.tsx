@@ -93,7 +93,7 @@ function Differences() {
         const found = differ.value[i] ?? null;
         return (
           <div key={side.key}>
-            {all.length > 2 && <p class="unit">from A to {LETTERS[i + 1]}</p>}
+            <p class="unit">from A to {LETTERS[i + 1]}</p>
             {found === null && <p class="finding">Looking …</p>}
             {found?.length === 0 && <p class="finding">Nothing: the plans are the same.</p>}
             {found && found.length > 0 && <ul>{found.map((one, j) => <li key={j}>{one.sentence}</li>)}</ul>}
