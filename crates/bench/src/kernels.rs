@@ -57,10 +57,28 @@ pub const KERNELS: &[Kernel] = &[
         name: "window of 2 × 2 mm at 4 µm", unit: "window", target_ns: 10e6, prepare: window
     },
     Kernel {
-        name: "proof of 32 × 32 mm at 5 µm, all",
+        name: "proof of 1 cm² at 5 µm, all",
         unit: "px",
         target_ns: 41.0,
-        prepare: whole,
+        prepare: || part(1),
+    },
+    Kernel {
+        name: "proof of 4 cm² at 5 µm, all",
+        unit: "px",
+        target_ns: 41.0,
+        prepare: || part(2),
+    },
+    Kernel {
+        name: "proof of 16 cm² at 5 µm, all",
+        unit: "px",
+        target_ns: 41.0,
+        prepare: || part(4),
+    },
+    Kernel {
+        name: "proof of 64 cm² at 5 µm, all",
+        unit: "px",
+        target_ns: 41.0,
+        prepare: || part(8),
     },
 ];
 
@@ -181,20 +199,19 @@ fn window() -> Prepared {
     Prepared { units: 1.0, run: Box::new(run) }
 }
 
-/// Side of the small plate of the last kernel, in tiles of 8 mm.
-const TILES_ACROSS: i64 = 4;
-
-fn whole() -> Prepared {
+/// A part of the harbour at full grain, its ground laid anew, in tiles of 10 mm: the margins round
+/// it weigh the less the larger it is.
+fn part(tiles_across: i64) -> Prepared {
     let mut plate = plate();
     let run = move || {
         plate.forget_ground();
         let mut total = 0.0;
-        for tile in 0..TILES_ACROSS * TILES_ACROSS {
+        for tile in 0..tiles_across * tiles_across {
             let request = TileRequest {
-                left_out: (tile % TILES_ACROSS + 6) * 160,
-                top_out: (tile / TILES_ACROSS + 10) * 160,
-                width_out: 160,
-                height_out: 160,
+                left_out: (tile % tiles_across + 3) * 200,
+                top_out: (tile / tiles_across + 6) * 200,
+                width_out: 200,
+                height_out: 200,
                 out_um: 50.0,
                 px_um: 5.0,
             };
@@ -202,5 +219,5 @@ fn whole() -> Prepared {
         }
         total
     };
-    Prepared { units: (TILES_ACROSS * TILES_ACROSS) as f64 * 1600.0 * 1600.0, run: Box::new(run) }
+    Prepared { units: (tiles_across * tiles_across) as f64 * 2000.0 * 2000.0, run: Box::new(run) }
 }
