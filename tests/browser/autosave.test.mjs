@@ -50,6 +50,19 @@ test('a crash loses nothing', () => onPage({ name: 'autosave-crash', allow: [/cr
   assert.equal(await wait_s(next), 47, 'the plan is back');
 }));
 
+test('an entry that can’t be used costs only itself', () => onPage({ name: 'autosave-unsound' }, async (page) => {
+  await reckoned(page);
+  await setNumber(page, 'Wait', 47);
+  await page.waitForTimeout(500);
+  await page.getByRole('spinbutton', { name: 'Wait', exact: true }).fill('-5');
+  await page.locator('.problem').first().waitFor();
+  await page.waitForTimeout(500);
+  await page.reload();
+  await reckoned(page);
+  assert.equal(await wait_s(page), 47, 'the plan before it is back');
+  await page.locator('.notice', { hasText: 'left out' }).waitFor();
+}));
+
 test('two tabs keep a plan each', () => onPage({ name: 'autosave-tabs' }, async (page, { context }) => {
   await reckoned(page);
   await setNumber(page, 'Wait', 40);

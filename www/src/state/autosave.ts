@@ -4,6 +4,7 @@ import { savePlan } from './files';
 import { note } from './notes';
 import { keptOf, picture } from './picture';
 import { plan } from './plan';
+import { soundPlan, stale } from './results';
 import { asPicture, newId, vault, type KeptPicture } from './vault';
 
 /*
@@ -18,8 +19,11 @@ const APART_MS = 200;
 /** How long a reloaded tab waits for its former self to let go of the draft, ms. */
 const PATIENCE_MS = 700;
 
-/** A plan as a tab left it, unchecked: `json` is whatever the store holds. */
-export interface Draft { id: string; at: number; json: string; picture: string | null }
+/**
+ * A plan as a tab left it, unchecked: `json` is whatever the store holds. Where it ended on an entry that can't be
+ * used, `sound` is the plan before it.
+ */
+export interface Draft { id: string; at: number; json: string; sound: string; picture: string | null }
 
 /** Drafts of other tabs, open or closed, newest first. */
 export const others = signal<Draft[]>([]);
@@ -47,9 +51,10 @@ function readDraft(key: string): Draft | null {
   try {
     const kept: unknown = JSON.parse(localStorage.getItem(key) ?? 'null');
     if (typeof kept !== 'object' || kept === null) return null;
-    const { at, plan: of, picture: shown } = kept as Record<string, unknown>;
+    const { at, plan: of, sound, picture: shown } = kept as Record<string, unknown>;
     if (typeof of !== 'object' || of === null) return null;
     return {
+      sound: typeof sound === 'string' ? sound : '',
       id: key.slice(DRAFT.length), at: typeof at === 'number' ? at : 0,
       json: JSON.stringify(of), picture: typeof shown === 'string' ? shown : null,
     };
@@ -171,7 +176,8 @@ function write(): void {
   if (!touched) return;
   lastWrite = Date.now();
   const shown = picture.peek();
-  const draft = { at: lastWrite, plan: plan.peek(), picture: shown.name === null ? null : shown.id };
+  const sound = stale.peek() ? soundPlan.peek() : '';
+  const draft = { at: lastWrite, plan: plan.peek(), sound, picture: shown.name === null ? null : shown.id };
   try {
     localStorage.setItem(DRAFT + id, JSON.stringify(draft));
   } catch {
@@ -184,9 +190,10 @@ export function keepDraft(): void {
   let first: Plan | null = null;
   effect(() => {
     const now = plan.value;
-    void picture.value.id;
+    void [picture.value.id, stale.value];
     // What the page opened on needs no writing down until it is changed.
-    if (first === null) { first = now; return; }
+    first ??= now;
+    if (!touched && now === first) return;
     touched = true;
     const wait = Math.max(0, lastWrite + APART_MS - Date.now());
     if (wait === 0) untracked(write);

@@ -8,7 +8,7 @@ import { bitesDone, CUT_UM, FIELD_PX, fieldMm, inked, lens, placeLens, show } fr
 import { greyCanvas, picture, type Picture } from './picture';
 import { panel } from './notes';
 import { begin, catalogue, change, plan } from './plan';
-import { cut, patches, problems, progress, said, summary, testerView } from './results';
+import { cut, patches, problems, progress, said, soundPlan, summary, testerView } from './results';
 
 /*
  * Who asks the workers for what, and when. Each worker does its most urgent open thing first and
@@ -147,6 +147,7 @@ async function check(): Promise<void> {
   problems.value = answer.problems;
   if (answer.problems.some((problem) => problem.severity === 'error')) return;
   bench.setPlan(json);
+  soundPlan.value = json;
   keepLensOnPicture();
   const quiet = checkedOnce ? PROOF_AFTER_MS : 0;
   checkedOnce = true;

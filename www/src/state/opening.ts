@@ -28,9 +28,11 @@ async function onTheWall(known: Catalogue, link: string): Promise<First> {
 
 /** The plan left here last time with its picture, or null. */
 async function leftHere(): Promise<First | null> {
-  const { draft, said: words } = await claimDraft();
-  const left = draft && await checked(draft.json);
+  const { draft, said: other } = await claimDraft();
+  const whole = draft && await checked(draft.json);
+  const left = whole ?? (draft?.sound ? await checked(draft.sound) : null);
   if (!draft || !left) return null;
+  const words = whole ? other : 'Your last entry could not be used and was left out; all else is as you left it.';
   const kept = await keptPicture(draft.picture);
   if (kept) {
     said.value = words;

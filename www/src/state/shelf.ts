@@ -6,6 +6,7 @@ import { bench, startWorker } from './desk';
 import { note } from './notes';
 import { keptOf, picture } from './picture';
 import { catalogue, plan } from './plan';
+import { soundPlan, stale } from './results';
 import { newId, vault, type KeptPicture } from './vault';
 
 /** A plan on the shelf; its picture is kept beside it, null for the harbour. */
@@ -137,8 +138,10 @@ export function handIsKept(): boolean {
   return shelf.value.some((kept) => same(kept.plan, plan.value) && kept.picture === shown);
 }
 
+/** Keeps the plan in hand; while an entry in it can't be used, the plan before that entry. */
 export async function keepHand(): Promise<Kept> {
-  return keepOnShelf(plan.value, keptOf(picture.value));
+  const sound = stale.value && soundPlan.value ? JSON.parse(soundPlan.value) as Plan : plan.value;
+  return keepOnShelf(sound, keptOf(picture.value));
 }
 
 /** Puts the plan in hand on the shelf if it would be missed. Gives its name if it was put there. */

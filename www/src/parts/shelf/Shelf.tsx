@@ -66,7 +66,7 @@ function Others() {
 function OtherPlan({ draft }: { draft: Draft }) {
   const title = titleOf(draft);
   const take = async (into: 'hand' | 'shelf'): Promise<void> => {
-    const good = await checked(draft.json);
+    const good = await checked(draft.json) ?? await checked(draft.sound);
     if (!good) return;
     const own = await keptPicture(draft.picture);
     if (into === 'shelf') { await keepOnShelf(good, own); return; }
