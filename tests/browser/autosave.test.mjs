@@ -15,7 +15,7 @@ async function another(context, page) {
   return next;
 }
 
-test('a reload and a closed tab lose neither plan nor picture', () => onPage({ name: 'autosave' }, async (page, { context }) => {
+for (const from of ['http', 'file']) test(`a reload and a closed tab lose neither plan nor picture (${from})`, () => onPage({ from, name: `autosave-${from}` }, async (page, { context }) => {
   await reckoned(page);
   await dropPicture(page);
   await setNumber(page, 'Wait', 47);

@@ -5,10 +5,24 @@ import { test } from 'node:test';
 import { pathToFileURL } from 'node:url';
 import { until, withFirefox } from './lib/firefox.mjs';
 import { RECKONED, SINGLE_FILE } from './lib/page.mjs';
+import { oldLink } from './lib/plans.mjs';
 
 test('opens from disk in Firefox and reckons the plan', () => withFirefox(async (open) => {
   const { ask, complaints } = await open(pathToFileURL(SINGLE_FILE).href);
   await until(ask, `document.querySelector('${RECKONED}') !== null`, 60);
   assert.match(await ask('document.title'), /Platewright/, 'the tab has a name');
+  assert.deepEqual(await complaints(), [], 'Firefox complained');
+}));
+
+test('opens a link in Firefox and keeps its plan', () => withFirefox(async (open) => {
+  const { link, plan } = await oldLink('twelve-bites-and-notes');
+  const { ask, complaints } = await open(`${pathToFileURL(SINGLE_FILE).href}#${link}`);
+  await until(ask, `document.querySelector('${RECKONED}') !== null`, 60);
+  assert.equal(await ask("document.querySelector('.title-entry').value"), plan.title, 'the plan of the link');
+  assert.equal(await ask("document.querySelector('.notes-entry').value"), plan.notes, 'with its notes');
+  assert.equal(await ask('location.hash'), '', 'the address is clean again');
+  const drafts = "Object.keys(localStorage).filter((key) => key.startsWith('platewright.draft.')).map((key) => JSON.parse(localStorage[key]).plan.title)";
+  await until(ask, `${drafts}.length === 1`, 10);
+  assert.equal(await ask(`${drafts}.join()`), plan.title, 'it is written down');
   assert.deepEqual(await complaints(), [], 'Firefox complained');
 }));
