@@ -63,14 +63,9 @@ fn offer(nearest: &mut [u64], pair: &Pair, round: u32) {
 /// Lets drops without a mate pick again, matches those that pick each other, and returns how many
 /// pairs there were, moved to the front.
 fn next_round(pairs: &mut [Pair], nearest: &mut [u64], mates: &mut [u32], round: u32) -> usize {
-    let mut left = 0;
-    for at in 0..pairs.len() {
-        let pair = pairs[at];
-        if (mates[pair.first as usize] & mates[pair.second as usize]) == ALONE {
-            offer(nearest, &pair, round);
-            pairs[left] = pair;
-            left += 1;
-        }
+    let left = still_alone(pairs, mates);
+    for pair in &pairs[..left] {
+        offer(nearest, pair, round);
     }
     for pair in &pairs[..left] {
         let (first, second) = (pair.first as usize, pair.second as usize);
@@ -82,17 +77,27 @@ fn next_round(pairs: &mut [Pair], nearest: &mut [u64], mates: &mut [u32], round:
     left
 }
 
-/// Matches the drops of the last pairs one by one.
-fn finish(pairs: &mut [Pair], mates: &mut [u32]) {
-    let alone = |mates: &[u32], pair: &Pair| {
-        (mates[pair.first as usize] & mates[pair.second as usize]) == ALONE
-    };
+/// Neither drop of the pair has a mate.
+#[inline]
+fn alone(mates: &[u32], pair: &Pair) -> bool {
+    // Only the mark has all bits set.
+    mates[pair.first as usize] & mates[pair.second as usize] == ALONE
+}
+
+/// Moves the pairs of drops without mates to the front and returns how many they are.
+fn still_alone(pairs: &mut [Pair], mates: &[u32]) -> usize {
     let mut left = 0;
     for at in 0..pairs.len() {
         let pair = pairs[at];
         pairs[left] = pair;
         left += usize::from(alone(mates, &pair));
     }
+    left
+}
+
+/// Matches the drops of the last pairs one by one.
+fn finish(pairs: &mut [Pair], mates: &mut [u32]) {
+    let left = still_alone(pairs, mates);
     let rest = &mut pairs[..left];
     rest.sort_unstable_by_key(|pair| {
         let (low, high) = (pair.first.min(pair.second), pair.first.max(pair.second));

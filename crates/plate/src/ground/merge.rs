@@ -18,7 +18,7 @@ use super::squares::{Drops, Squares};
 use super::{Dome, GroundTile, grains::Drop, spread::Spread};
 
 /// Share of the drops, %, that count as no larger than usual. Speed only.
-const USUAL: usize = 94;
+const USUAL: usize = 95;
 
 /// Sweeps are late while fewer than one in this many drops has just merged. Speed only.
 const LATE: usize = 4;

@@ -8,7 +8,7 @@
 use super::squares::{Drops, LANES, Squares};
 
 /// Blocks gathered before they are picked apart: few enough to stay near at hand.
-const BLOCKS: usize = 2048;
+const BLOCKS: usize = 512;
 
 /// Two drops that touch.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
