@@ -31,13 +31,13 @@ pub use tiles::TileCache;
 
 /// Side of the tiles of an ordinary ground, µm. Finer and coarser grounds use other multiples of a
 /// cell, see [`Ground::tile_um`].
-pub const GROUND_TILE_UM: f64 = 3200.0;
+pub const GROUND_TILE_UM: f64 = 4000.0;
 
 /// Side of the cells in which grains are drawn, µm. Where much resin falls, this times a power of two.
 pub const CELL_UM: f64 = 100.0;
 
 /// A tile has at least this many cells along its side.
-const LEAST_CELLS_PER_TILE: f64 = 8.0;
+const LEAST_CELLS_PER_TILE: f64 = 10.0;
 
 /// A tile grows until its margin is no wider than this share of it, or …
 const MARGIN_PER_TILE: f64 = 1.0 / 10.0;
@@ -154,9 +154,9 @@ impl Ground {
         self.lengths.scale_um
     }
 
-    /// Side of this ground's tiles, µm: [`GROUND_TILE_UM`] for an ordinary ground; a power of two
-    /// of cells, the least that keeps the work on the margins small, but not more than some 150 000
-    /// grains to a tile.
+    /// Side of this ground's tiles, µm: [`GROUND_TILE_UM`] for an ordinary ground; ten
+    /// cells, doubled until the work on the margins is small, but not more than some 150 000 grains
+    /// to a tile.
     #[must_use]
     pub fn tile_um(&self) -> f64 {
         self.lengths.tile_um
