@@ -31,6 +31,22 @@ impl Fnv {
     }
 }
 
+/// Middles of the windows looked at, as shares of the plate's width and height: in the harbour one
+/// lies in the dark of the quay, one where hull, water and light meet.
+const PLACES: [(f64, f64); 2] = [(0.2, 0.93), (0.3, 0.68)];
+
+/// A window of 192 pixels square at 4 µm round a place of the print.
+fn window_at(plan: &plan::Plan, (across, down): (f64, f64)) -> Grid {
+    let start = |mm: f64, share: f64| (mm * 1000.0 * share / 4.0) as i64 - 96;
+    Grid {
+        left_px: start(plan.plate.width_mm, across),
+        top_px: start(plan.plate.height_mm, down),
+        width: 192,
+        height: 192,
+        px_um: 4.0,
+    }
+}
+
 /// Name and digest of every stage of a plate, in the order of the bench.
 ///
 /// A changed digest means that some bit of that stage's outcome changed on this machine, or since
@@ -62,15 +78,7 @@ pub fn stages(plate: &mut Plate) -> Vec<(&'static str, u64)> {
             fnv.f32s(&step.footprint.angle_deg);
         }
     });
-    let (width_um, height_um) =
-        (plate.plan().plate.width_mm * 1000.0, plate.plan().plate.height_mm * 1000.0);
-    let middle = Grid {
-        left_px: (width_um / 8.0) as i64 - 96,
-        top_px: (height_um / 8.0) as i64 - 96,
-        width: 192,
-        height: 192,
-        px_um: 4.0,
-    };
+    let windows = PLACES.map(|place| window_at(plate.plan(), place));
     for (name, field) in [
         ("ground", Field::Cover),
         ("bite", Field::Depth),
@@ -78,7 +86,11 @@ pub fn stages(plate: &mut Plate) -> Vec<(&'static str, u64)> {
         ("print", Field::Printed),
         ("proof", Field::Reflectance),
     ] {
-        add(name, &mut |fnv| fnv.f32s(&plate.field_window(&middle, field).pixels));
+        add(name, &mut |fnv| {
+            for window in &windows {
+                fnv.f32s(&plate.field_window(window, field).pixels);
+            }
+        });
     }
     add("session", &mut |fnv| {
         let session = plate.session();

@@ -1,0 +1,55 @@
+// The same bits everywhere: every stage's digest as WebAssembly in Node and in Chromium, with simd128 and
+// without, in the page's own module, and from the native program in release. The Rust tests compare the
+// debug side. See README.md here for what a change means.
+
+import assert from 'node:assert/strict';
+import { execFileSync } from 'node:child_process';
+import { readFile } from 'node:fs/promises';
+import path from 'node:path';
+import { test } from 'node:test';
+import { onPage, ROOT } from '../browser/lib/page.mjs';
+
+const TARGET = process.env.CARGO_TARGET_DIR ?? path.join(ROOT, 'target');
+const WASM = 'wasm32-unknown-unknown/web/bench.wasm';
+const MODULES = { 'simd128': path.join(TARGET, 'bench-simd', WASM), 'no simd': path.join(TARGET, 'bench-plain', WASM) };
+
+const committed = await readFile(path.join(ROOT, 'tests/digests/digests.txt'), 'utf8');
+
+/** Compares line by line: says which plate and stage part company first. */
+function assertSame(text, where) {
+  assert.deepEqual(text.trim().split('\n'), committed.trim().split('\n'), `${where} has its own bits`);
+}
+
+/** Runs the module's `digests` and reads the text at the address it returns. Also run inside the page. */
+async function digestsOf(base64) {
+  const bytes = Uint8Array.from(atob(base64), (letter) => letter.charCodeAt(0));
+  const { instance } = await WebAssembly.instantiate(bytes, {});
+  const from = instance.exports.digests() >>> 0;
+  const memory = new Uint8Array(instance.exports.memory.buffer);
+  return new TextDecoder().decode(memory.slice(from, memory.indexOf(0, from)));
+}
+
+test('native, release', () => {
+  assertSame(execFileSync(path.join(TARGET, 'release/platewright'), ['digest'], { encoding: 'utf8' }), 'the native program');
+});
+
+test('the page’s own module, in Node', async () => {
+  const folder = path.join(ROOT, 'www/generated');
+  const glue = await readFile(path.join(folder, 'page.js'), 'utf8');
+  const bindings = new Function('platewrightPanic', `${glue}; return wasm_bindgen;`)((words) => {
+    throw new Error(words);
+  });
+  bindings.initSync({ module: await readFile(path.join(folder, 'page.wasm')) });
+  assertSame(bindings.digests(), 'the page’s module');
+});
+
+for (const [name, file] of Object.entries(MODULES)) {
+  test(`WebAssembly, ${name}, in Node`, async () => {
+    assertSame(await digestsOf((await readFile(file)).toString('base64')), `Node, ${name}`);
+  });
+  test(`WebAssembly, ${name}, in Chromium`, () => onPage({ from: 'file', name: `digest-${name}` }, async (page) => {
+    const base64 = (await readFile(file)).toString('base64');
+    const text = await page.evaluate(digestsOf, base64);
+    assertSame(text, `Chromium, ${name}`);
+  }));
+}
