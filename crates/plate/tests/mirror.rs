@@ -88,3 +88,32 @@ fn a_window_shows_the_mirrored_grains() {
         }
     }
 }
+
+/// Light is averaged as light: a dot of the proof is the plain mean of the reflectances of the grain
+/// under it, not of densities or grey levels.
+#[test]
+fn each_dot_is_the_linear_mean_of_its_grain() {
+    let mut plate = halves();
+    let (dots, per_dot) = (8_usize, 10_usize);
+    let tile = TileRequest {
+        left_out: 700,
+        top_out: 900,
+        width_out: dots,
+        height_out: dots,
+        out_um: 50.0,
+        px_um: 5.0,
+    };
+    let tones = plate.tile(&tile);
+    let side = dots * per_dot;
+    let grid = Grid { left_px: 7_000, top_px: 9_000, width: side, height: side, px_um: 5.0 };
+    let fine = plate.print_window(&grid).pixels;
+    for (i, tone) in tones.iter().enumerate() {
+        let (row, column) = (i / dots, i % dots);
+        let under = (0..per_dot * per_dot).map(|j| {
+            let (y, x) = (row * per_dot + j / per_dot, column * per_dot + j % per_dot);
+            fine[y * side + x]
+        });
+        let expected = mean(under);
+        assert!((tone - expected).abs() < 1e-5, "dot {i} is {tone}, its grain {expected}");
+    }
+}
