@@ -82,7 +82,7 @@ def build():
 
 def first_failure(text):
     """Name of the first failing test in what cargo or pytest printed."""
-    cargo_says = re.search(r"^test (\S+) .*FAILED", text, re.MULTILINE) or re.search(r"^failures:\n    (\S+)$", text, re.MULTILINE)
+    cargo_says = re.search(r"^test (?!result)(\S+) \.\.\. FAILED", text, re.MULTILINE) or re.search(r"^failures:\n    (\S+)$", text, re.MULTILINE)
     pytest_says = re.search(r"^FAILED (\S+)", text, re.MULTILINE)
     said = cargo_says or pytest_says
     return said.group(1) if said else "a check"
@@ -111,7 +111,8 @@ def turned_round(name=None):
     file, stands, turned = TURNED.get(name, ("README.md", None, None))
     with tempfile.TemporaryDirectory() as folder:
         copy = pathlib.Path(folder) / "tree"
-        shutil.copytree(ROOT, copy, ignore=shutil.ignore_patterns("target", "node_modules", ".git", ".venv", "dist", "test-results"))
+        # Fresh dates, or cargo takes the last copy's programs for this one's.
+        shutil.copytree(ROOT, copy, copy_function=shutil.copyfile, ignore=shutil.ignore_patterns("target", "node_modules", ".git", ".venv", "dist", "test-results"))
         text = (copy / file).read_text()
         if name is None:
             return notice(copy)
