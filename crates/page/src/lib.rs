@@ -4,15 +4,16 @@
 //! of `www/src/reckon/protocol.ts`. Small answers cross as JSON text, pictures as bytes. Nothing
 //! is reckoned here: every answer comes from the crates `plan`, `picture` and `plate`.
 
+mod answers;
 pub mod links;
 mod pixels;
 mod png_file;
 
+use answers::{Catalogue, Checked, Limits, PictureTaken, Thresholds, json};
 use picture::{PictureAreas, ToneMap};
 use plan::{Plan, Problem, Severity};
 use plate::grid::Grid;
 use plate::proof::{CutRequest, Plate, TileRequest};
-use serde_json::{Value, json};
 use std::sync::Arc;
 use wasm_bindgen::prelude::*;
 
@@ -48,27 +49,25 @@ impl Workshop {
 
     /// Every control of the page, the constants and the default plan, as JSON.
     pub fn catalogue(&self) -> String {
-        json!({
-            "fields": plan::FIELDS,
-            "choices": plan::CHOICES,
-            "constants": plate::constants::Constants::catalogue(),
-            "default_plan": Plan::default(),
-            "limits": {
-                "min_values": plan::MIN_VALUES,
-                "max_values": plan::MAX_VALUES,
-                "bite_min": plan::BITE_MIN,
+        json(&Catalogue {
+            fields: plan::FIELDS,
+            choices: plan::CHOICES,
+            constants: plate::constants::Constants::catalogue(),
+            default_plan: Plan::default(),
+            limits: Limits {
+                min_values: plan::MIN_VALUES,
+                max_values: plan::MAX_VALUES,
+                bite_min: plan::BITE_MIN,
             },
         })
-        .to_string()
     }
 
     /// Checks a plan file: `{ plan?, problems }` as JSON.
     pub fn check(&self, text: &str) -> String {
-        match Plan::from_json(text) {
-            Ok(plan) => json!({ "plan": plan, "problems": [] }),
-            Err(problems) => json!({ "problems": problems }),
-        }
-        .to_string()
+        json(&match Plan::from_json(text) {
+            Ok(plan) => Checked { plan: Some(plan), problems: Vec::new() },
+            Err(problems) => Checked { plan: None, problems },
+        })
     }
 
     /// Takes a plan: `{ problems }` as JSON. With problems the former plan stays.
@@ -77,7 +76,7 @@ impl Workshop {
             Ok(plan) => self.prepare(plan).err().unwrap_or_default(),
             Err(problems) => problems,
         };
-        json!({ "problems": problems }).to_string()
+        json(&Checked { plan: None, problems })
     }
 
     /// Draws the harbour and takes it as the picture; answers as [`Workshop::take_picture`].
@@ -131,12 +130,12 @@ impl Workshop {
         let tones = self.tones.as_ref().ok_or(NOT_READY)?;
         let values = values.clamp(plan::MIN_VALUES, plan::MAX_VALUES);
         let thresholds_l = picture::suggest_thresholds(tones, self.plan.picture.crop, values);
-        Ok(json!({ "thresholds_l": thresholds_l }).to_string())
+        Ok(json(&Thresholds { thresholds_l }))
     }
 
     /// All numbers of the plan, as JSON.
     pub fn summary(&mut self) -> Result<String, String> {
-        serde_json::to_string(&self.plate()?.summary()).map_err(|error| error.to_string())
+        Ok(json(&self.plate()?.summary()))
     }
 
     /// First true pass of the whole print: grey bytes.
@@ -245,11 +244,11 @@ impl Workshop {
     }
 
     fn take_tones(&mut self, tones: ToneMap) -> Result<String, String> {
-        let answer: Value = json!({
-            "width": tones.width,
-            "height": tones.height,
-            "histogram": tones.histogram().to_vec(),
-        });
+        let answer = PictureTaken {
+            width: tones.width,
+            height: tones.height,
+            histogram: tones.histogram().to_vec(),
+        };
         self.tones = Some(Arc::new(tones));
         self.areas = None;
         if self.plate.is_some() {
@@ -257,7 +256,7 @@ impl Workshop {
                 problems.into_iter().map(|p| p.message).collect::<Vec<_>>().join(" ")
             })?;
         }
-        Ok(answer.to_string())
+        Ok(json(&answer))
     }
 
     /// Brings the plate to a plan, computing only what the change asks for.

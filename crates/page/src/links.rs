@@ -1,11 +1,11 @@
 //! Plans that travel: links, QR codes, and what differs between two plans, in words.
 
+use crate::answers::{Differences, Opened, json};
 use crate::{NOT_READY, Workshop};
 use picture::ToneMap;
 use picture::miniature::Miniature;
 use plan::link::{CHAT_CHARS, decode, encode, qr, room_for_miniature};
 use plan::{Plan, difference};
-use serde_json::json;
 use wasm_bindgen::prelude::*;
 
 /// A plan from a link, and its small picture if one came along.
@@ -36,27 +36,22 @@ impl OpenedLink {
 /// Reads a link, or whatever was pasted for one.
 #[wasm_bindgen]
 pub fn open_link(text: &str) -> OpenedLink {
-    let opened = match decode(text) {
-        Ok(opened) => opened,
+    let (mut tones, mut sentence) = (None, None);
+    let plan = match decode(text) {
+        Ok(opened) => {
+            match opened.miniature.as_deref().map(Miniature::decode) {
+                Some(Ok(small)) => tones = Some(small.tones(&opened.plan.picture.thresholds_l)),
+                Some(Err(damaged)) => sentence = Some(damaged.to_string()),
+                None => {}
+            }
+            Some(opened.plan)
+        }
         Err(error) => {
-            return OpenedLink {
-                json: json!({ "sentence": error.to_string() }).to_string(),
-                tones: None,
-            };
+            sentence = Some(error.to_string());
+            None
         }
     };
-    let plan = opened.plan;
-    match opened.miniature.as_deref().map(Miniature::decode) {
-        Some(Err(damaged)) => OpenedLink {
-            json: json!({ "plan": plan, "sentence": damaged.to_string() }).to_string(),
-            tones: None,
-        },
-        small => {
-            let tones =
-                small.and_then(Result::ok).map(|small| small.tones(&plan.picture.thresholds_l));
-            OpenedLink { json: json!({ "plan": plan }).to_string(), tones }
-        }
-    }
+    OpenedLink { json: json(&Opened { plan, sentence }), tones }
 }
 
 /// A whole address as a QR code: a byte a module, 1 for dark, row by row; it is square.
@@ -76,11 +71,10 @@ pub fn differences(before: &str, after: &str) -> Result<String, String> {
         })
     };
     let (before, after) = (read(before)?, read(after)?);
-    let answer = json!({
-        "name": difference::name_of_change(&before, &after),
-        "differences": difference::between(&before, &after),
-    });
-    Ok(answer.to_string())
+    Ok(json(&Differences {
+        name: difference::name_of_change(&before, &after),
+        differences: difference::between(&before, &after),
+    }))
 }
 
 #[wasm_bindgen]

@@ -4,7 +4,6 @@ use crate::choices::CHOICES;
 use crate::fields::FIELDS;
 use crate::types::{Crop, PictureSource, Plan};
 use serde::Serialize;
-use std::collections::BTreeSet;
 
 mod bites;
 
@@ -204,9 +203,11 @@ fn crop_in_words(crop: Crop) -> String {
 }
 
 fn calibration(before: &Plan, after: &Plan, found: &mut Vec<Difference>) {
-    let keys: BTreeSet<&String> =
-        before.calibration.keys().chain(after.calibration.keys()).collect();
-    for name in keys {
+    let mut either = before.calibration.clone();
+    for (name, value) in &after.calibration {
+        either.insert(name.clone(), *value);
+    }
+    for name in either.keys() {
         let (was, is) = (before.calibration.get(name), after.calibration.get(name));
         let key = format!("calibration.{name}");
         let label = format!("Constant {name}");

@@ -28,5 +28,6 @@ pub mod grid;
 pub mod ground;
 pub mod ink;
 pub mod light;
+mod order;
 pub mod proof;
 pub mod resist;

@@ -219,11 +219,11 @@ impl From<&now::Plan> for Plan {
 impl Plan {
     /// The plan of today; `None` when a constant is calibrated twice.
     fn into_plan(self) -> Option<now::Plan> {
-        let entries = self.calibration.len();
-        let calibration: BTreeMap<String, f64> =
-            self.calibration.into_iter().map(|(key, value)| (key, value.0)).collect();
-        if calibration.len() != entries {
-            return None;
+        let mut calibration = BTreeMap::new();
+        for (key, value) in self.calibration {
+            if calibration.insert(key, value.0).is_some() {
+                return None;
+            }
         }
         Some(now::Plan {
             platewright: crate::FORMAT_VERSION,

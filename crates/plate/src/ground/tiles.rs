@@ -1,7 +1,6 @@
 //! Tiles kept for a while, and windows put together from them.
 
 use super::{Dome, Ground, GroundTile, merge::Bench};
-use std::collections::BTreeMap;
 
 /// Tiles of one ground, kept for the next window.
 ///
@@ -12,8 +11,17 @@ pub struct TileCache {
     most_domes: usize,
     domes: usize,
     now: u64,
-    tiles: BTreeMap<(i32, i32), (u64, GroundTile)>,
+    /// In the order of row and column.
+    tiles: Vec<HeldTile>,
     bench: Bench,
+}
+
+/// A tile, its row and column, and the window that last asked for it.
+#[derive(Clone, Debug)]
+struct HeldTile {
+    place: (i32, i32),
+    used: u64,
+    tile: GroundTile,
 }
 
 impl TileCache {
@@ -97,28 +105,27 @@ impl TileCache {
 
     /// The tile, worked out now unless it is held.
     fn tile(&mut self, ground: &Ground, ix: i32, iy: i32) -> &GroundTile {
-        let (now, bench, domes) = (self.now, &mut self.bench, &mut self.domes);
-        let (used, tile) = self.tiles.entry((iy, ix)).or_insert_with(|| {
-            let tile = ground.tile_with(ix, iy, bench);
-            *domes += tile.domes.len();
-            (now, tile)
-        });
-        *used = now;
-        tile
+        let at = match self.tiles.binary_search_by_key(&(iy, ix), |held| held.place) {
+            Ok(at) => at,
+            Err(at) => {
+                let tile = ground.tile_with(ix, iy, &mut self.bench);
+                self.domes += tile.domes.len();
+                self.tiles.insert(at, HeldTile { place: (iy, ix), used: self.now, tile });
+                at
+            }
+        };
+        let held = &mut self.tiles[at];
+        held.used = self.now;
+        &held.tile
     }
 
     /// Forgets the tiles longest unused until few enough domes are held; never those of the window
     /// just gathered.
     fn forget(&mut self) {
         while self.domes > self.most_domes {
-            let oldest = self.tiles.iter().map(|(&key, (used, _))| (*used, key)).min();
-            let Some((used, key)) = oldest else { break };
-            if used == self.now {
-                break;
-            }
-            if let Some((_, tile)) = self.tiles.remove(&key) {
-                self.domes -= tile.domes.len();
-            }
+            let oldest = (0..self.tiles.len()).min_by_key(|at| self.tiles[*at].used);
+            let Some(at) = oldest.filter(|at| self.tiles[*at].used < self.now) else { break };
+            self.domes -= self.tiles.remove(at).tile.domes.len();
         }
     }
 }

@@ -1,0 +1,70 @@
+//! Small answers, which cross the border as JSON text.
+//!
+//! Each is a struct of its own: `serde_json::Value` would add 60 kB to the page.
+
+use plan::difference::Difference;
+use plan::{Choice, Field, Plan, Problem};
+use plate::constants::ConstantInfo;
+use serde::Serialize;
+
+/// Everything that never changes while the page is open.
+#[derive(Serialize)]
+pub(crate) struct Catalogue {
+    pub(crate) fields: &'static [Field],
+    pub(crate) choices: &'static [Choice],
+    pub(crate) constants: Vec<ConstantInfo>,
+    pub(crate) default_plan: Plan,
+    pub(crate) limits: Limits,
+}
+
+/// Limits of the lists in a plan.
+#[derive(Serialize)]
+pub(crate) struct Limits {
+    pub(crate) min_values: usize,
+    pub(crate) max_values: usize,
+    pub(crate) bite_min: (f64, f64),
+}
+
+/// A plan file that was looked at.
+#[derive(Serialize)]
+pub(crate) struct Checked {
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) plan: Option<Plan>,
+    pub(crate) problems: Vec<Problem>,
+}
+
+/// The picture in hand.
+#[derive(Serialize)]
+pub(crate) struct PictureTaken {
+    pub(crate) width: usize,
+    pub(crate) height: usize,
+    pub(crate) histogram: Vec<u32>,
+}
+
+/// Thresholds that suit a picture.
+#[derive(Serialize)]
+pub(crate) struct Thresholds {
+    pub(crate) thresholds_l: Vec<f64>,
+}
+
+/// A link that was opened: a plan, or why there is none; with a damaged picture both.
+#[derive(Serialize)]
+pub(crate) struct Opened {
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) plan: Option<Plan>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) sentence: Option<String>,
+}
+
+/// What differs between two plans.
+#[derive(Serialize)]
+pub(crate) struct Differences {
+    pub(crate) name: String,
+    pub(crate) differences: Vec<Difference>,
+}
+
+/// An answer as JSON text.
+pub(crate) fn json(answer: &impl Serialize) -> String {
+    // Strings, numbers and lists of them always serialise.
+    serde_json::to_string(answer).unwrap_or_default()
+}
