@@ -3,9 +3,12 @@
 //   dist/platewright.html            one file that opens straight from disk
 // Both hold the same code; only where its parts stand differs.
 
-import { readFile } from 'node:fs/promises';
 import path from 'node:path';
 import { fileURLToPath } from 'node:url';
+import { execFile } from 'node:child_process';
+import { createHash } from 'node:crypto';
+import { mkdir, readFile } from 'node:fs/promises';
+import { promisify } from 'node:util';
 import { build, transform } from 'esbuild';
 import { fonts } from './fonts.mjs';
 import { hostedFolder, singleFile } from './html.mjs';
@@ -35,10 +38,26 @@ async function bundle(entry) {
   return { script: text('.js'), style: text('.css') };
 }
 
+/** The module made smaller by Binaryen, which takes its time: kept by what went in. */
+async function smaller(file) {
+  const before = await readFile(file);
+  const folder = path.join(root, 'node_modules/.cache/platewright-wasm');
+  const after = path.join(folder, `${createHash('sha256').update(before).digest('hex').slice(0, 20)}.wasm`);
+  try {
+    return await readFile(after);
+  } catch {
+    await mkdir(folder, { recursive: true });
+    const tool = path.join(root, 'node_modules/binaryen/bin/wasm-opt');
+    // It reads the features in use from the module itself.
+    await promisify(execFile)(process.execPath, [tool, '-Os', '--merge-similar-functions', '-Os', file, '-o', after]);
+    return readFile(after);
+  }
+}
+
 async function main() {
   const [glue, wasm, shell] = await Promise.all([
     readFile(path.join(www, 'generated/page.js'), 'utf8'),
-    readFile(path.join(www, 'generated/page.wasm')),
+    smaller(path.join(www, 'generated/page.wasm')),
     readFile(path.join(www, 'index.html'), 'utf8'),
   ]);
   const [page, worker, small, faces, words] = await Promise.all([
