@@ -14,7 +14,7 @@
 //! | 1 | flags: bit 0 the plan is deflated (RFC 1951), bit 1 a miniature follows; others zero |
 //! | varint | length of everything after this number, check sum included |
 //! | varint | length of the plan's bytes |
-//! | … | the plan: [`v1`]'s frozen structs in postcard's wire format, deflated if that is shorter |
+//! | … | the plan: `v1`'s frozen structs in postcard's wire format, deflated if that is shorter |
 //! | … | the miniature (a small value map; see the `picture` crate), if flagged |
 //! | 4 | CRC-32 (IEEE 802.3, as in zip and PNG) of all bytes before it, little end first |
 //!
@@ -23,7 +23,7 @@
 //! or read before it holds.
 //!
 //! # For ever
-//! What [`v1`] writes must be read by every later version. A change of the plan gets a new frozen
+//! What `v1` writes must be read by every later version. A change of the plan gets a new frozen
 //! module (`v2`, with its number before the dot) and a `From<v1::Plan>`; `v1` is never edited. The
 //! golden links in `tests/links` see to that.
 

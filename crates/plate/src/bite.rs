@@ -6,7 +6,7 @@
 //! |---|---|---|
 //! | [`strength`] | hydrometer reading | specific gravity, weight %, mol/L |
 //! | [`rate`] | the bath | µm of open copper per minute |
-//! | [`session`] | bath and bites | cumulative bite of every value, copper in the bath |
+//! | [`mod@session`] | bath and bites | cumulative bite of every value, copper in the bath |
 //! | [`profile`] | a sample of the ground | mean depth and land left, quickly |
 //! | [`depth`] | distance under the resin | depth at a pixel of one value |
 //! | [`creep`] | stop-out borders | depth under the varnish beside a deeper value |

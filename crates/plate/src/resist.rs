@@ -8,9 +8,9 @@
 //! 2. Domes stand on round footprints, so no raster decides where their edges run: everything is
 //!    reckoned from centres and radii, and an edge that moves by a tenth of a pixel shows.
 //! 3. A ground whose domes have run together wholly is a set of separate discs: s is the largest
-//!    radius − |x − centre| ([`discs`]). In a ground with pinned edges discs overlap: the nearest
+//!    radius − |x − centre| (`discs`). In a ground with pinned edges discs overlap: the nearest
 //!    open copper is then either straight out from a centre, or the tip of a corner where two
-//!    discs cross ([`union`]). A raster distance transform with an edge correction was weighed and
+//!    discs cross (`union`). A raster distance transform with an edge correction was weighed and
 //!    left: it blurs exactly these corners, and costs more.
 //! 4. [`bounded`] is the plain transform of a yes/no raster, for measuring and for comparison.
 

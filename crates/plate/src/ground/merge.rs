@@ -7,9 +7,9 @@
 //! reproduces the check values of dust-and-bake.md §8 (rows 30, 31); merging the smallest pairs
 //! first leaves too few drops and too little cover, laying drops one after another too many.
 //!
-//! Early sweeps, in which much merges, sort all drops into squares ([`squares`](super::squares)) and
+//! Early sweeps, in which much merges, sort all drops into squares (`squares`) and
 //! find all pairs. Late ones leave the drops where they are and look only around those that have
-//! just merged ([`late`](super::late)): two drops left over by the sweep before do not touch.
+//! just merged (`late`): two drops left over by the sweep before do not touch.
 
 use super::late::Late;
 use super::matching::{ALONE, Matching};
