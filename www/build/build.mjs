@@ -1,7 +1,8 @@
 // Puts the page together from www/src, www/generated (the Rust, by `cargo xtask wasm`) and the fonts:
 //   dist/index.html + dist/assets/   for any static host
 //   dist/platewright.html            one file that opens straight from disk
-// Both hold the same code; only where its parts stand differs.
+// Both hold the same code; only where its parts stand differs: the folder keeps what is not needed to
+// open the page in files of their own.
 
 import path from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -13,29 +14,52 @@ import { build, transform } from 'esbuild';
 import { fonts } from './fonts.mjs';
 import { hostedFolder, singleFile } from './html.mjs';
 import { licences } from './licences.mjs';
+import { sheets } from './sheets.mjs';
 import { report } from './size.mjs';
 
 const root = path.join(path.dirname(fileURLToPath(import.meta.url)), '../..');
 const www = path.join(root, 'www');
 
-/** Bundles one entry point into a plain script (and its styles, if it imports any). */
+const OPTIONS = {
+  bundle: true,
+  minify: true,
+  target: 'es2022',
+  charset: 'utf8',
+  legalComments: 'none',
+  jsx: 'automatic',
+  jsxImportSource: 'preact',
+  outdir: '/bundle',
+  write: false,
+  logLevel: 'warning',
+  plugins: [sheets],
+};
+
+/** Bundles one entry point into one plain script (and its styles, if it imports any). */
 async function bundle(entry) {
-  const { outputFiles } = await build({
-    entryPoints: [path.join(www, 'src', entry)],
-    bundle: true,
-    minify: true,
-    format: 'iife',
-    target: 'es2022',
-    charset: 'utf8',
-    legalComments: 'none',
-    jsx: 'automatic',
-    jsxImportSource: 'preact',
-    outdir: '/bundle',
-    write: false,
-    logLevel: 'warning',
-  });
+  const { outputFiles } = await build({ ...OPTIONS, format: 'iife', entryPoints: [path.join(www, 'src', entry)] });
   const text = (ending) => outputFiles.filter((f) => f.path.endsWith(ending)).map((f) => f.text).join('\n');
   return { script: text('.js'), style: text('.css') };
+}
+
+/**
+ * The same as modules: one to open with, and one for each part that is fetched later.
+ * `opening` names those that the page waits for.
+ */
+async function modules(entry) {
+  const { outputFiles, metafile } = await build({
+    ...OPTIONS, format: 'esm', splitting: true, metafile: true,
+    entryPoints: [path.join(www, 'src', entry)], entryNames: 'page-[hash]', chunkNames: 'part-[hash]',
+  });
+  const files = outputFiles.filter((f) => f.path.endsWith('.js')).map((f) => ({ name: path.basename(f.path), text: f.text }));
+  const about = new Map(Object.entries(metafile.outputs).map(([file, one]) => [path.basename(file), one]));
+  const [first] = files.filter(({ name }) => name.startsWith('page-'));
+  const opening = new Set([first.name]);
+  for (const name of opening) {
+    for (const { kind, path: file } of about.get(name).imports) {
+      if (kind === 'import-statement') opening.add(path.basename(file));
+    }
+  }
+  return { first: first.name, files, opening };
 }
 
 /** The module made smaller by Binaryen, which takes its time: kept by what went in. */
@@ -60,8 +84,9 @@ async function main() {
     smaller(path.join(www, 'generated/page.wasm')),
     readFile(path.join(www, 'index.html'), 'utf8'),
   ]);
-  const [page, worker, small, faces, words] = await Promise.all([
+  const [page, split, worker, small, faces, words] = await Promise.all([
     bundle('main.tsx'),
+    modules('main.tsx'),
     bundle('reckon/worker.ts'),
     transform(glue, { minify: true, target: 'es2022', charset: 'utf8', legalComments: 'none' }),
     fonts(path.join(root, 'node_modules/.cache/platewright-fonts')),
@@ -70,6 +95,7 @@ async function main() {
   const parts = {
     shell, wasm, faces,
     script: page.script,
+    modules: split,
     style: page.style,
     worker: small.code + worker.script,
     licences: words,

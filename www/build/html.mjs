@@ -46,7 +46,8 @@ export async function hostedFolder(parts, dist) {
   const placed = new Map();
   for (const face of parts.faces) placed.set(face, path.basename(await asset(face.file, face.bytes)));
   const style = await asset('page.css', fontStyle(parts.faces, (face) => placed.get(face)) + parts.style);
-  const script = await asset('page.js', parts.script);
+  // esbuild has put a hash into their names already.
+  for (const { name, text } of parts.modules.files) written.push(await put(dist, `assets/${name}`, text));
   const worker = await asset('worker.js', parts.worker);
   const wasm = await asset('reckoner.wasm', parts.wasm);
   const policy = [
@@ -67,7 +68,10 @@ export async function hostedFolder(parts, dist) {
       `<script type="text/plain" id="worker-source" data-src="${worker}"></script>`,
       `<script type="application/octet-stream" id="reckoner-wasm" data-src="${wasm}"></script>`,
     ].join('\n'),
-    script: `<script src="${script}"></script>`,
+    script: [
+      ...[...parts.modules.opening].map((name) => `<link rel="modulepreload" href="assets/${name}">`),
+      `<script type="module" src="assets/${parts.modules.first}"></script>`,
+    ].join('\n'),
   });
   written.push(await put(dist, 'licences.txt', parts.licences));
   written.push(await put(dist, 'index.html', html));

@@ -1,2 +1,4 @@
 // Style sheets are imported for their effect only; the bundler gathers them.
 declare module '*.css';
+// Those of parts fetched later come with the part.
+declare module '*.css?sheet';

@@ -1,5 +1,6 @@
 import { render } from 'preact';
 import { App } from './parts/App';
+import { fetchAll } from './parts/Later';
 import { open } from './state/opening';
 import './styles/base.css';
 import './styles/layout.css';
@@ -10,14 +11,15 @@ import './styles/tester.css';
 import './styles/scale.css';
 import './styles/plots.css';
 import './styles/panels.css';
-import './styles/compare.css';
-import './styles/wall.css';
 import './styles/print.css';
+
+/** Quiet time before the rest of the page is fetched, ms. */
+const REST_AFTER_MS = 4000;
 
 const host = document.getElementById('page');
 if (host) {
   render(<App />, host);
-  open().catch((error: unknown) => {
+  open().then(() => setTimeout(() => void fetchAll(), REST_AFTER_MS)).catch((error: unknown) => {
     const words = error instanceof Error ? error.message : String(error);
     render(<p class="opening" role="alert">{words}</p>, host);
   });

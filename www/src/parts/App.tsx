@@ -6,6 +6,7 @@ import { catalogue } from '../state/plan';
 import { pane, type Pane } from '../state/settings';
 import { DropSheet } from './DropSheet';
 import { Header } from './Header';
+import { later } from './Later';
 import { Notices } from './Notices';
 import { PlanColumn } from './plan/PlanColumn';
 import { Words } from './plan/ChoiceEntry';
@@ -14,7 +15,8 @@ import { ValueScale } from './scale/ValueScale';
 import { CutView } from './tester/CutView';
 import { Panels } from './share/Panels';
 import { LinenTester } from './tester/LinenTester';
-import { WallSheet } from './wall/WallSheet';
+
+const WallSheet = later('The sheet', async () => (await import('./wall/WallSheet')).WallSheet);
 
 /** Fields in which the browser's own undo is wanted. */
 const WRITING = '.title-entry, .notes-entry';

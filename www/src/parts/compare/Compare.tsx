@@ -8,6 +8,7 @@ import { Panel } from '../share/Panel';
 import { TesterScale } from '../tester/TesterScale';
 import { CompareProof } from './CompareProof';
 import { CompareScales } from './CompareScales';
+import '../../styles/compare.css?sheet';
 
 export const LETTERS = ['A', 'B', 'C'];
 /** Steps of the arrow keys as parts of the field. */

@@ -1,7 +1,9 @@
 import { panel } from '../../state/notes';
-import { Compare } from '../compare/Compare';
-import { Shelf } from '../shelf/Shelf';
-import { Share } from './Share';
+import { later } from '../Later';
+
+const Share = later('The links', async () => (await import('./Share')).Share);
+const Shelf = later('The shelf', async () => (await import('../shelf/Shelf')).Shelf);
+const Compare = later('The comparison', async () => (await import('../compare/Compare')).Compare);
 
 /** Whichever panel lies over the page. */
 export function Panels() {

@@ -6,6 +6,7 @@ import { minutesWords } from '../plan/MinutesEntry';
 import { QrCode } from '../share/QrCode';
 import { Settings } from './Settings';
 import { WallProof } from './WallProof';
+import '../../styles/wall.css?sheet';
 
 /** What must be remembered at the wall; each step's full caution stands in the plan. */
 const CAUTIONS = [
