@@ -2,7 +2,7 @@
 
 use crate::{Outcome, Source, files::Job};
 use plate::constants::{Constants, Tag};
-use plate::proof::doubt;
+use plate::proof::Doubter;
 use std::fmt::Write as _;
 
 /// What is known of every constant, as a JSON list.
@@ -14,14 +14,15 @@ pub(crate) fn list() -> Outcome<String> {
 /// The table as Markdown, stage by stage in the order of the bench.
 pub(crate) fn table(source: &Source) -> Outcome<String> {
     let job = Job::read(source)?;
-    let areas = job.areas();
+    let in_words = |refused: Vec<(String, String)>| {
+        refused.into_iter().map(|(_, message)| message).collect::<Vec<_>>().join("\n")
+    };
+    let mut doubter = Doubter::new(job.plan.clone(), job.areas()).map_err(in_words)?;
     let mut text = String::from(
         "| constant | meaning | default | unit | plausible range | known | middle value, L* across the range | source |\n|---|---|---|---|---|---|---|---|\n",
     );
     for info in Constants::catalogue() {
-        let doubt = doubt(&job.plan, &areas, &info).map_err(|refused| {
-            refused.into_iter().map(|(_, message)| message).collect::<Vec<_>>().join("\n")
-        })?;
+        let doubt = doubter.doubt(&info).map_err(in_words)?;
         let known = match info.tag {
             Tag::Measured => "measured",
             Tag::Published => "published",

@@ -13,7 +13,7 @@ use answers::{Catalogue, Checked, Limits, PictureTaken, Thresholds, json};
 use picture::{PictureAreas, ToneMap};
 use plan::{Plan, Problem, Severity};
 use plate::grid::Grid;
-use plate::proof::{CutRequest, Plate, TileRequest};
+use plate::proof::{CutRequest, Doubter, Plate, TileRequest};
 use std::sync::Arc;
 use wasm_bindgen::prelude::*;
 
@@ -32,6 +32,8 @@ pub struct Workshop {
     /// The areas in force and what they were made from, so that a change of bites keeps them.
     areas: Option<Arc<PictureAreas>>,
     plan: Plan,
+    /// Tries the constants on the plan in hand; made anew after a change.
+    doubter: Option<Doubter>,
 }
 
 /// What a request is told that comes before plan and picture.
@@ -44,7 +46,7 @@ impl Workshop {
     #[allow(clippy::new_without_default, reason = "JavaScript calls the constructor")]
     pub fn new() -> Self {
         std::panic::set_hook(Box::new(|info| report_panic(&info.to_string())));
-        Self { tones: None, plate: None, areas: None, plan: Plan::default() }
+        Self { tones: None, plate: None, areas: None, plan: Plan::default(), doubter: None }
     }
 
     /// Every control of the page, the constants and the default plan, as JSON.
@@ -136,6 +138,19 @@ impl Workshop {
     /// All numbers of the plan, as JSON.
     pub fn summary(&mut self) -> Result<String, String> {
         Ok(json(&self.plate()?.summary()))
+    }
+
+    /// How far one constant, by its place in the catalogue, moves the plan's middle value: as JSON.
+    pub fn doubt(&mut self, constant: usize) -> Result<String, String> {
+        let areas = self.areas.as_ref().ok_or(NOT_READY)?;
+        let constants = plate::constants::Constants::catalogue();
+        let constant = constants.get(constant).ok_or("There is no such constant.")?;
+        if self.doubter.is_none() {
+            let doubter = Doubter::new(self.plan.clone(), areas.clone());
+            self.doubter = Some(doubter.map_err(|_| NOT_READY)?);
+        }
+        let doubter = self.doubter.as_mut().ok_or(NOT_READY)?;
+        Ok(json(&doubter.doubt(constant).map_err(|_| NOT_READY)?))
     }
 
     /// First true pass of the whole print: grey bytes.
@@ -281,6 +296,7 @@ impl Workshop {
             self.areas = Some(areas);
         }
         self.plan = plan;
+        self.doubter = None;
         Ok(())
     }
 }

@@ -16,7 +16,7 @@ mod whole;
 mod window;
 
 pub use cut::{Cut, CutRequest};
-pub use doubt::{Doubt, doubt};
+pub use doubt::{Doubt, Doubter};
 pub use summary::{Summary, ToneCurve, Value};
 pub use warnings::Warning;
 pub use whole::TileRequest;

@@ -1,9 +1,14 @@
+import { useState } from 'preact/hooks';
 import { catalogue } from '../state/plan';
+import { later } from './Later';
+
+const Doubts = later('This list', async () => (await import('./Doubts')).Doubts);
 
 const TAGS = { measured: 'measured', published: 'published', estimated: 'estimated' } as const;
 
 /** What is reckoned, how sure it is, and under which terms. */
 export function Footer() {
+  const [asked, setAsked] = useState(false);
   const constants = catalogue.value?.constants ?? [];
   const count = (tag: keyof typeof TAGS): number => constants.filter((constant) => constant.tag === tag).length;
   return (
@@ -20,6 +25,10 @@ export function Footer() {
         Not modelled: foul biting through pinholes, uneven heat or dust across the plate, old line work, burr, wear in the edition, and the
         colour of inks.
       </p>
+      <details class="constants" onToggle={(event) => setAsked(event.currentTarget.open)}>
+        <summary>What this plan depends on most</summary>
+        {asked && <Doubts />}
+      </details>
       {constants.length > 0 && (
         <details class="constants">
           <summary>All constants, with their sources</summary>

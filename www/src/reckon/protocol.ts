@@ -125,6 +125,7 @@ export type Request =
   | { do: 'lightness'; lightness: Uint8Array; width: number; height: number; grey?: boolean } // -> PictureAnswer; sets a picture another worker has read, or the store kept
   | { do: 'thresholds'; values: number }                     // -> { thresholds_l: number[] } spaced for this picture
   | { do: 'summary' }                                        // -> Summary
+  | { do: 'doubt'; constant: number }                        // -> Doubt of the constant at this place of the catalogue
   | { do: 'first'; width_px: number; height_px: number }     // -> { grey: Uint8Array } whole print, first true pass
   | { do: 'tile'; column: number; row: number; tile_um: number; out_um: number; px_um: number }
                                                              // -> { grey, width, height } every grain of one tile, averaged to out_um
@@ -164,6 +165,9 @@ export interface Constant {
   tag: 'measured' | 'published' | 'estimated'; source: string;
 }
 
+/** How far a constant moves the plan's middle value across its plausible range, L*. */
+export interface Doubt { key: string; value: number; lightness: number; lightness_at_min: number; lightness_at_max: number }
+
 /** What the page needs once: every control, and the plan it opens on. */
 export interface Catalogue {
   fields: Field[]; choices: Choice[]; constants: Constant[]; default_plan: Plan;
@@ -180,6 +184,7 @@ export interface Answers {
   lightness: PictureAnswer;
   thresholds: { thresholds_l: number[] };
   summary: Summary;
+  doubt: Doubt;
   first: { grey: Uint8Array };
   tile: { grey: Uint8Array; width: number; height: number };
   window: { rgba: Uint8ClampedArray; width: number; height: number };

@@ -75,6 +75,7 @@ function answer(shop: Glue.Workshop, ask: Request): Answer {
     }
     case 'thresholds': return JSON.parse(shop.thresholds(ask.values)) as Answer;
     case 'summary': return JSON.parse(shop.summary()) as Answer;
+    case 'doubt': return JSON.parse(shop.doubt(ask.constant)) as Answer;
     case 'first': return { grey: shop.first(ask.width_px, ask.height_px) };
     case 'tile': {
       const side = Math.round(ask.tile_um / ask.out_um);

@@ -31,41 +31,54 @@ impl Doubt {
     }
 }
 
-/// L* of the plan's middle value with one constant replaced (or none).
-fn middle_lightness(
-    plan: &Plan,
-    areas: &Arc<dyn ValueAreas>,
-    replaced: Option<(&str, f64)>,
-) -> Result<f64, Vec<(String, String)>> {
-    let mut plan = plan.clone();
-    if let Some((key, value)) = replaced {
-        plan.calibration.insert(key.to_owned(), value);
+/// Asks one constant after another. It keeps the plate between questions, so that a constant of the
+/// bath or the ink is tried on the ground that is there.
+pub struct Doubter {
+    plan: Plan,
+    areas: Arc<dyn ValueAreas>,
+    plate: Plate,
+    /// L* of the middle value with the plan's own constants.
+    lightness: f64,
+}
+
+impl Doubter {
+    /// Prints the plan's middle value with the plan's own constants.
+    ///
+    /// # Errors
+    /// As [`Plate::new`].
+    pub fn new(plan: Plan, areas: Arc<dyn ValueAreas>) -> Result<Self, Vec<(String, String)>> {
+        let mut plate = Plate::new(plan.clone(), areas.clone())?;
+        let lightness = middle_lightness(&mut plate);
+        Ok(Self { plan, areas, plate, lightness })
     }
-    let middle = middle_value(&plan);
-    let mut plate = Plate::new(plan, areas.clone())?;
-    let dose_um = plate.session.dose_um[middle];
-    Ok(light::lightness(plate.swatch(dose_um).reflectance))
+
+    /// Prints the middle value with the constant at both ends of its range.
+    ///
+    /// # Errors
+    /// As [`Plate::new`].
+    pub fn doubt(&mut self, constant: &ConstantInfo) -> Result<Doubt, Vec<(String, String)>> {
+        Ok(Doubt {
+            key: constant.key,
+            value: middle_value(&self.plan),
+            lightness: self.lightness,
+            lightness_at_min: self.lightness_with(constant.key, constant.min)?,
+            lightness_at_max: self.lightness_with(constant.key, constant.max)?,
+        })
+    }
+
+    fn lightness_with(&mut self, key: &str, value: f64) -> Result<f64, Vec<(String, String)>> {
+        let mut plan = self.plan.clone();
+        plan.calibration.insert(key.to_owned(), value);
+        self.plate.change(plan, self.areas.clone())?;
+        Ok(middle_lightness(&mut self.plate))
+    }
 }
 
 fn middle_value(plan: &Plan) -> usize {
     plan.bites.len().div_ceil(2)
 }
 
-/// Prints the plan's middle value with the constant as it is and at both ends of its range.
-///
-/// # Errors
-/// As [`Plate::new`].
-pub fn doubt(
-    plan: &Plan,
-    areas: &Arc<dyn ValueAreas>,
-    constant: &ConstantInfo,
-) -> Result<Doubt, Vec<(String, String)>> {
-    let at = |value| middle_lightness(plan, areas, Some((constant.key, value)));
-    Ok(Doubt {
-        key: constant.key,
-        value: middle_value(plan),
-        lightness: middle_lightness(plan, areas, None)?,
-        lightness_at_min: at(constant.min)?,
-        lightness_at_max: at(constant.max)?,
-    })
+fn middle_lightness(plate: &mut Plate) -> f64 {
+    let dose_um = plate.session.dose_um[middle_value(&plate.plan)];
+    light::lightness(plate.swatch(dose_um).reflectance)
 }

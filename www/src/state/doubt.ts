@@ -1,0 +1,46 @@
+import { effect, signal } from '@preact/signals';
+import { Refused, WorkerLost } from '../reckon/link';
+import type { Constant, Doubt } from '../reckon/protocol';
+import { bench } from './desk';
+import { catalogue } from './plan';
+import { soundPlan } from './results';
+
+/** What is asked about a plan: one constant after another, as long as somebody looks. */
+export const doubts = signal<{ of: number; tried: number; found: { constant: Constant; doubt: Doubt }[] }>({ of: 0, tried: 0, found: [] });
+
+/** Least movement of the middle value worth telling, L*. */
+const NOTHING_L = 0.05;
+
+/** Tries every constant on the newest sound plan, and again after each change; gives the way to stop. */
+export function tryConstants(): () => void {
+  let round = 0;
+  const stop = effect(() => {
+    if (soundPlan.value) void tryAll((round += 1));
+  });
+  async function tryAll(mine: number): Promise<void> {
+    // The quick ones first: those of ink and bath leave the ground as it is.
+    const constants = (catalogue.value?.constants ?? []).map((constant, place) => ({ constant, place })).reverse();
+    doubts.value = { of: constants.length, tried: 0, found: [] };
+    for (const { constant, place } of constants) {
+      let found: Doubt | null = null;
+      try {
+        found = await bench.askNumbers({ do: 'doubt', constant: place });
+      } catch (error) {
+        if (!(error instanceof WorkerLost) && !(error instanceof Refused)) throw error;
+      }
+      if (mine !== round) return;
+      const { of, tried, found: before } = doubts.value;
+      const told = found && spread(found) >= NOTHING_L ? [...before, { constant, doubt: found }] : before;
+      doubts.value = { of, tried: tried + 1, found: told.sort((a, b) => spread(b.doubt) - spread(a.doubt)) };
+    }
+  }
+  return () => {
+    round += 1;
+    stop();
+  };
+}
+
+/** How far the middle value moves, L*. */
+export function spread({ lightness, lightness_at_min, lightness_at_max }: Doubt): number {
+  return Math.max(lightness, lightness_at_min, lightness_at_max) - Math.min(lightness, lightness_at_min, lightness_at_max);
+}
