@@ -5,6 +5,8 @@ import { test } from 'node:test';
 import { pathToFileURL } from 'node:url';
 import { until, withFirefox } from './lib/firefox.mjs';
 import { RECKONED, SINGLE_FILE } from './lib/page.mjs';
+import { fingerprint, greyPixels, within } from './lib/png.mjs';
+import { linkAndProof, MARGIN_PX } from './lib/sameProof.mjs';
 import { oldLink } from './lib/plans.mjs';
 
 test('opens from disk in Firefox and reckons the plan', () => withFirefox(async (open) => {
@@ -26,3 +28,23 @@ test('opens a link in Firefox and keeps its plan', () => withFirefox(async (open
   assert.equal(await ask(`${drafts}.join()`), plan.title, 'it is written down');
   assert.deepEqual(await complaints(), [], 'Firefox complained');
 }));
+
+test('a link opens in Firefox to the very proof that the native program makes', { timeout: 180_000 }, async () => {
+  const { link, proof } = await linkAndProof();
+  await withFirefox(async (open) => {
+    const { ask, complaints } = await open(`${pathToFileURL(SINGLE_FILE).href}#${link}`);
+    await until(ask, "document.querySelector('.grain')?.textContent.includes('Every grain is in') === true", 120);
+    // Firefox has no downloads here: the file is caught on its way there.
+    await ask(`(() => {
+      const make = URL.createObjectURL;
+      URL.createObjectURL = (blob) => { window.saved = blob; return make.call(URL, blob); };
+      [...document.querySelectorAll('button')].find((one) => one.textContent.trim() === 'save proof').click();
+      return true;
+    })()`);
+    await until(ask, 'window.saved !== undefined', 20);
+    const bytes = await ask('window.saved.arrayBuffer().then((buffer) => Array.from(new Uint8Array(buffer)))');
+    const sheet = greyPixels(Buffer.from(bytes));
+    assert.equal(fingerprint(within(sheet, MARGIN_PX)), proof, 'dot for dot the same');
+    assert.deepEqual(await complaints(), [], 'Firefox complained');
+  });
+});

@@ -7,6 +7,8 @@ import os from 'node:os';
 import path from 'node:path';
 import { test } from 'node:test';
 import { assertAccessible, onPage, PHONE, reckoned, screenshot } from './lib/page.mjs';
+import { fingerprint, greyPixels, within } from './lib/png.mjs';
+import { linkAndProof, MARGIN_PX } from './lib/sameProof.mjs';
 import { dropPicture, native, oldLink, openPanel, planInHand, setNumber } from './lib/plans.mjs';
 
 const guest = (page) => page.getByRole('region', { name: 'A plan from a link' });
@@ -55,6 +57,18 @@ for (const name of ['harbour', 'twelve-bites-and-notes', 'every-last-choice']) {
     });
   });
 }
+
+test('a link opens to the very proof that the native program makes', { timeout: 120_000 }, async () => {
+  const { link, proof } = await linkAndProof();
+  await onPage({ from: 'file', hash: `#${link}`, name: 'same-proof' }, async (page) => {
+    await reckoned(page);
+    await page.waitForSelector('.grain:has-text("Every grain is in")', { timeout: 60_000 });
+    const saved = page.waitForEvent('download');
+    await page.getByRole('button', { name: 'save proof' }).click();
+    const sheet = greyPixels(await readFile(await (await saved).path()));
+    assert.equal(fingerprint(within(sheet, MARGIN_PX)), proof, 'dot for dot the same');
+  });
+});
 
 test('a link never takes the place of the plan in hand', async () => {
   const { link, plan: other } = await oldLink('twelve-bites-and-notes');

@@ -20,7 +20,7 @@ export function Doubts() {
     <div class="doubts">
       <p>
         {first
-          ? `Value ${first.value}, the middle one of this plan, prints at L* ${L(first.lightness)}. Each constant has been moved across its plausible range, the others held:`
+          ? `Value ${first.value}, the middle one of this plan, prints at L*\u00a0${L(first.lightness)}. Each constant has been moved across its plausible range, the others held:`
           : 'Moving each constant across its plausible range …'}
       </p>
       <ol>
