@@ -239,17 +239,16 @@ impl Workshop {
         Ok(areas.map().coarse(width, height))
     }
 
-    /// Grey bytes as a PNG file with its true size.
-    pub fn png(
-        &self,
-        grey: &[u8],
-        width: u32,
-        height: u32,
-        out_um: f64,
-    ) -> Result<Vec<u8>, String> {
-        png_file::grey8(grey, width, height, out_um).ok_or_else(|| {
+    /// Grey bytes as the rows of a PNG file, for the browser to pack (zlib).
+    pub fn png_rows(&self, grey: &[u8], width: u32, height: u32) -> Result<Vec<u8>, String> {
+        png_file::rows(grey, width, height).ok_or_else(|| {
             format!("{} bytes are no proof of {width} × {height} pixels.", grey.len())
         })
+    }
+
+    /// Packed rows as a PNG file with its true size.
+    pub fn png_file(&self, packed: &[u8], width: u32, height: u32, out_um: f64) -> Vec<u8> {
+        png_file::file(packed, width, height, out_um)
     }
 }
 

@@ -1,18 +1,18 @@
 //! The proof as a PNG file (ISO/IEC 15948:2004), written here because the page weighs every kilobyte:
-//! the `png` crate, which the native program uses, would be an eighth of it. The tests read the file
-//! back with that crate.
+//! the `png` crate, which the native program uses, would be an eighth of it. The browser itself
+//! packs the rows between [`rows`] and [`file`]. The tests read the file back with that crate.
 
-use miniz_oxide::deflate::compress_to_vec_zlib;
-
-/// Effort of the compressor, 0–10: beyond this a proof's grain hardly gets smaller, only slower.
-const EFFORT: u8 = 5;
-
-/// Grey 8-bit sRGB bytes, `width × height` of them, as a PNG file whose pixels are `px_um` wide.
-/// `None` when the bytes are not that many, or there are none.
-pub(crate) fn grey8(grey: &[u8], width: u32, height: u32, px_um: f64) -> Option<Vec<u8>> {
+/// Grey 8-bit sRGB bytes, `width × height` of them, as the rows of a PNG file, each filtered so that
+/// it packs well. `None` when the bytes are not that many, or there are none.
+pub(crate) fn rows(grey: &[u8], width: u32, height: u32) -> Option<Vec<u8>> {
     if grey.is_empty() || (width as usize).checked_mul(height as usize) != Some(grey.len()) {
         return None;
     }
+    Some(filtered(grey, width as usize))
+}
+
+/// Rows packed in zlib's format (RFC 1950) as a PNG file whose pixels are `px_um` wide.
+pub(crate) fn file(packed: &[u8], width: u32, height: u32, px_um: f64) -> Vec<u8> {
     let mut header = [width.to_be_bytes(), height.to_be_bytes()].concat();
     // Eight bits, grey, the one compression and filter method, not interlaced (§11.2.2).
     header.extend([8, 0, 0, 0, 0]);
@@ -22,9 +22,9 @@ pub(crate) fn grey8(grey: &[u8], width: u32, height: u32, px_um: f64) -> Option<
     // Relative colorimetric, as the page shows it (§11.3.3.5).
     chunk(&mut file, b"sRGB", &[1]);
     chunk(&mut file, b"pHYs", &[&per_metre[..], &per_metre, &[1]].concat());
-    chunk(&mut file, b"IDAT", &compress_to_vec_zlib(&filtered(grey, width as usize), EFFORT));
+    chunk(&mut file, b"IDAT", packed);
     chunk(&mut file, b"IEND", &[]);
-    Some(file)
+    file
 }
 
 /// Each row with the filter in front that leaves the smallest differences (§12.8).
@@ -70,6 +70,13 @@ fn crc32(bytes: &[u8]) -> u32 {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// As the page does it, with another packer than the browser's.
+    fn grey8(grey: &[u8], width: u32, height: u32, px_um: f64) -> Option<Vec<u8>> {
+        let rows = rows(grey, width, height)?;
+        let packed = miniz_oxide::deflate::compress_to_vec_zlib(&rows, 5);
+        Some(file(&packed, width, height, px_um))
+    }
 
     fn read(file: &[u8]) -> (Vec<u8>, png::Info<'static>) {
         let mut reader = png::Decoder::new(std::io::Cursor::new(file)).read_info().unwrap();

@@ -11,7 +11,6 @@
 //! likely each answer is, is learnt on the way from the values already known all round. All of it
 //! in whole numbers: the code is part of links, so it must read the same for ever and everywhere.
 
-mod coder;
 mod model;
 mod smooth;
 
@@ -139,7 +138,7 @@ impl Miniature {
             "a miniature holds one value from 0 to its darkest for each of its pixels"
         );
         let mut code = vec![self.width as u8, self.height as u8, self.darkest];
-        let mut encoder = coder::Encoder::new(&mut code);
+        let mut encoder = plan::squeeze::Encoder::new(&mut code);
         let mut values = self.values.clone();
         model::code(&mut values, self.width, self.darkest, &mut encoder);
         encoder.finish();
@@ -163,7 +162,7 @@ impl Miniature {
             return Err(DamagedMiniature);
         }
         let mut values = vec![0; width * height];
-        let mut decoder = coder::Decoder::new(packed);
+        let mut decoder = plan::squeeze::Decoder::new(packed);
         model::code(&mut values, width, darkest, &mut decoder);
         if !decoder.all_read() {
             return Err(DamagedMiniature);

@@ -20,6 +20,7 @@ pub mod difference;
 mod fields;
 mod json;
 pub mod link;
+pub mod squeeze;
 mod types;
 
 pub use check::{BITE_MIN, Problem, Severity};

@@ -11,16 +11,17 @@
 //! # The payload, version 1
 //! | bytes | what |
 //! |---|---|
-//! | 1 | flags: bit 0 the plan is deflated (RFC 1951), bit 1 a miniature follows; others zero |
+//! | 1 | flags: bit 0 the plan is squeezed ([`crate::squeeze`]), bit 1 a miniature follows; others zero |
 //! | varint | length of everything after this number, check sum included |
 //! | varint | length of the plan's bytes |
-//! | … | the plan: `v1`'s frozen structs in postcard's wire format, deflated if that is shorter |
+//! | … | the plan: `v1`'s frozen structs in postcard's wire format. Squeezed, if that is
+//! shorter: a varint, the length before; then the squeezed bytes, with `v1`'s primer |
 //! | … | the miniature (a small value map; see the `picture` crate), if flagged |
 //! | 4 | CRC-32 (IEEE 802.3, as in zip and PNG) of all bytes before it, little end first |
 //!
 //! The check sum covers the bytes *as they travel*: a CRC-32 finds every change within 32
-//! neighbouring bits for certain, so no single wrong character can pass; and nothing is inflated
-//! or read before it holds.
+//! neighbouring bits for certain, so no single wrong character can pass; and nothing is
+//! read before it holds.
 //!
 //! # For ever
 //! What `v1` writes must be read by every later version. A change of the plan gets a new frozen
@@ -35,8 +36,11 @@ mod varint;
 
 pub use error::LinkError;
 pub use qr::{QR_MOST_CHARS, Qr, qr};
+/// What the squeezer of version 1 has read before a plan.
+pub use v1::PRIMER as PRIMER_V1;
 
 use crate::check::Severity;
+use crate::squeeze;
 use crate::types::{Crop, Plan};
 
 /// The link version that this program writes, and the newest that it reads.
@@ -46,21 +50,19 @@ pub const LINK_VERSION: u32 = 1;
 pub const MOST_CHARS: usize = 64_536;
 /// Length, in characters with the address, above which some chat programs cut a message.
 pub const CHAT_CHARS: usize = 2_000;
-/// Most bytes of a plan once inflated: notes of 4000 four-byte characters and four times as much
+/// Most bytes of a plan before it was squeezed: notes of 4000 four-byte characters and four times as much
 /// of everything else.
 const MOST_PLAN_BYTES: usize = 64_000;
 /// Most bytes of a miniature.
 const MOST_MINIATURE_BYTES: usize = 16_000;
 /// The letter that ends every link.
 const END: char = 'p';
-/// Flag: the plan is deflated.
-const DEFLATED: u8 = 1;
+/// Flag: the plan is squeezed.
+const SQUEEZED: u8 = 1;
 /// Flag: a miniature follows the plan.
 const WITH_MINIATURE: u8 = 2;
 /// Bytes of the check sum.
 const SUM_BYTES: usize = 4;
-/// Effort of deflate, 0–10: plans are small, so the most.
-const EFFORT: u8 = 10;
 
 /// What a link holds.
 #[derive(Clone, Debug, PartialEq)]
@@ -94,9 +96,10 @@ pub fn encode(plan: &Plan, miniature: Option<&[u8]>) -> Result<String, LinkError
     if plain.len() > MOST_PLAN_BYTES || miniature.is_some_and(|m| m.len() > MOST_MINIATURE_BYTES) {
         return Err(LinkError::TooLarge);
     }
-    let deflated = miniz_oxide::deflate::compress_to_vec(&plain, EFFORT);
-    let (mut flags, body) =
-        if deflated.len() < plain.len() { (DEFLATED, deflated) } else { (0, plain) };
+    let mut small = Vec::new();
+    varint::push(plain.len(), &mut small);
+    small.extend(squeeze::squeezed(&plain, v1::PRIMER));
+    let (mut flags, body) = if small.len() < plain.len() { (SQUEEZED, small) } else { (0, plain) };
     let mut rest = Vec::with_capacity(body.len() + 16);
     varint::push(body.len(), &mut rest);
     rest.extend_from_slice(&body);
@@ -157,20 +160,21 @@ fn decode_v1(rest: &str) -> Result<Decoded, LinkError> {
         return Err(LinkError::WrongCharacter);
     }
     // From here on the link came as somebody wrote it; what is wrong now was written wrongly.
-    if flags & !(DEFLATED | WITH_MINIATURE) != 0 {
+    if flags & !(SQUEEZED | WITH_MINIATURE) != 0 {
         return Err(LinkError::Damaged);
     }
     reader = &reader[..length - SUM_BYTES];
     let plan_bytes = varint::take(&mut reader).ok_or(LinkError::Damaged)?;
     let (body, miniature) = reader.split_at_checked(plan_bytes).ok_or(LinkError::Damaged)?;
-    let inflated;
-    let plain = if flags & DEFLATED != 0 {
-        inflated = miniz_oxide::inflate::decompress_to_vec_with_limit(body, MOST_PLAN_BYTES)
-            .map_err(|failure| match failure.status {
-                miniz_oxide::inflate::TINFLStatus::HasMoreOutput => LinkError::TooLarge,
-                _ => LinkError::Damaged,
-            })?;
-        inflated.as_slice()
+    let unsqueezed;
+    let plain = if flags & SQUEEZED != 0 {
+        let mut small = body;
+        let length = varint::take(&mut small).ok_or(LinkError::Damaged)?;
+        if length > MOST_PLAN_BYTES {
+            return Err(LinkError::TooLarge);
+        }
+        unsqueezed = squeeze::unsqueezed(small, length, v1::PRIMER).ok_or(LinkError::Damaged)?;
+        unsqueezed.as_slice()
     } else {
         body
     };

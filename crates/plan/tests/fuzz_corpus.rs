@@ -42,9 +42,9 @@ fn the_checks_let_a_sound_plan_through() {
     hostile::link(link.as_bytes());
 }
 
-/// What follows the length in the harbour's link; its plan is short enough not to be deflated.
+/// What follows the length in a link of the harbour that was not squeezed.
 fn harbour_bytes() -> Vec<u8> {
-    let text = link::encode(&Plan::default(), None).expect("a link");
+    let text = include_str!("links/v1/harbour-plain.txt").trim();
     let letters = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-_";
     let mut bytes = Vec::new();
     for group in text.as_bytes()[2..text.len() - 1].chunks(4) {
@@ -84,10 +84,14 @@ fn a_link_put_together_by_hand_opens() {
 
 #[test]
 fn a_link_that_swells_when_unpacked_is_stopped() {
-    let swollen = miniz_oxide::deflate::compress_to_vec(&vec![0; 30_000_000], 9);
-    assert!(swollen.len() < 40_000, "the bomb itself must get in");
-    let back = decode_quickly(&hostile::wrapped(1, &with_length(&swollen)));
-    assert_eq!(back, Err(LinkError::TooLarge), "thirty megabytes of zeros");
+    // Lengths before squeezing: thirty million bytes, more than any number holds, and the most
+    // that is unpacked at all, from a dozen bytes.
+    for length in [&[0x80, 0x87, 0xa7, 0x0e][..], &[0xff; 10], &[0x80, 0xf4, 0x03]] {
+        let small = [length, &[0x55; 12]].concat();
+        let back = decode_quickly(&hostile::wrapped(1, &with_length(&small)));
+        let refused = matches!(back, Err(LinkError::TooLarge | LinkError::Damaged));
+        assert!(refused, "a swelling link gave {back:?}");
+    }
 }
 
 #[test]
@@ -98,8 +102,10 @@ fn sixty_thousand_bites_cost_no_freeze() {
     let mut many = plain[1..at].to_vec();
     many.extend(with_length(&[8; 60_000]));
     many.extend_from_slice(&plain[at + bites.len()..]);
-    let deflated = miniz_oxide::deflate::compress_to_vec(&many, 9);
-    let back = decode_quickly(&hostile::wrapped(1, &with_length(&deflated)));
+    let mut small = with_length(&many);
+    small.truncate(small.len() - many.len());
+    small.extend(plan::squeeze::squeezed(&many, link::PRIMER_V1));
+    let back = decode_quickly(&hostile::wrapped(1, &with_length(&small)));
     let error = back.expect_err("sixty thousand bites").to_string();
     assert!(error.contains("60000 bites"), "{error}");
 }

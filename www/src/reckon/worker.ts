@@ -56,7 +56,15 @@ function openedLink(text: string): OpenedLink {
   }
 }
 
-function answer(shop: Glue.Workshop, ask: Request): Answer {
+/** A PNG file: the browser packs the rows. */
+async function png(shop: Glue.Workshop, ask: Extract<Request, { do: 'png' }>): Promise<Answers['png']> {
+  const { grey, width, height, out_um } = ask;
+  const rows = own(shop.png_rows(grey, width, height));
+  const packed = new Blob([rows]).stream().pipeThrough(new CompressionStream('deflate'));
+  return { png: shop.png_file(new Uint8Array(await new Response(packed).arrayBuffer()), width, height, out_um) };
+}
+
+function answer(shop: Glue.Workshop, ask: Request): Answer | Promise<Answer> {
   switch (ask.do) {
     case 'catalogue': return JSON.parse(shop.catalogue()) as Answer;
     case 'check': return JSON.parse(shop.check(ask.json)) as Answer;
@@ -95,7 +103,7 @@ function answer(shop: Glue.Workshop, ask: Request): Answer {
     }
     case 'cut': return cut(shop, ask);
     case 'values_map': return { value: shop.values_map(ask.width_px, ask.height_px) };
-    case 'png': return { png: shop.png(ask.grey, ask.width, ask.height, ask.out_um) };
+    case 'png': return png(shop, ask);
     case 'link': return { link: ask.with_picture ? shop.link_with_picture(ask.address_chars) : shop.link() };
     case 'open_link': return openedLink(ask.text);
     case 'qr': return { dark: wasm_bindgen.qr_code(ask.address) };
@@ -121,13 +129,18 @@ self.onmessage = (event: MessageEvent<WebAssembly.Module | Sent>) => {
     send({ id, failed: 'The worker got a request before its module.' });
     return;
   }
-  try {
-    const given = answer(workshop, ask);
-    send({ id, answer: given }, buffers(given));
-  } catch (error) {
+  const give = (given: Answer): void => send({ id, answer: given }, buffers(given));
+  const fail = (error: unknown): void => {
     // A panic has already been reported by its hook and leaves a RuntimeError behind.
     const failed = error instanceof Error ? error.message : String(error);
     if (error instanceof WebAssembly.RuntimeError) send({ panic: failed });
     else send({ id, failed });
+  };
+  try {
+    const given = answer(workshop, ask);
+    if (given instanceof Promise) given.then(give).catch(fail);
+    else give(given);
+  } catch (error) {
+    fail(error);
   }
 };

@@ -11,6 +11,15 @@ use serde::{Deserialize, Deserializer, Serialize, Serializer};
 use std::collections::BTreeMap;
 use std::fmt;
 
+/// What the squeezer has read before a plan: words that notes are made of, then bytes like those of a
+/// common plan. Frozen as the rest.
+pub const PRIMER: &[u8] = b"Harbour at dusk, second proof: the sky is too dark, so stop out the \
+clouds after the first bite and leave the water and the light on the quay. Wait thirty seconds, then dust for two \
+minutes. Bake it on the hot plate until the grain is clear and shining, with paper between. Bath is fresh, rocked \
+gently; old bath bites slowly when it is cold. Rinse, dry, varnish the highlights, the figures and the edges. Print on damp \
+paper, hand wipe, softer tarlatan, a little oil in the ink, warm the plate. Blacks need one more bite of four minutes. \
+For the class: coarse ground, five values, test strip, deep bite, foul biting, burnish and scrape the lighter tones. ";
+
 /// The plan in version 1's bytes.
 pub(crate) fn to_bytes(plan: &now::Plan) -> Vec<u8> {
     // Strings, numbers and lists of them always serialise; an empty result would not be read back.

@@ -10,7 +10,7 @@ const LIKELIHOOD_BITS: u32 = 16;
 const LAST_BYTES: usize = 4;
 
 /// Writes or reads the answer to one question after another.
-pub(super) trait Coder {
+pub trait Coder {
     /// The answer, given how likely "yes" is in 65536ths (1 to 65535). A writer is told it and
     /// gives it back; a reader ignores what it is told.
     fn code(&mut self, answer: bool, likely: u32) -> bool;
@@ -52,19 +52,21 @@ impl Interval {
 }
 
 /// Writes answers.
-pub(super) struct Encoder<'a> {
+pub struct Encoder<'a> {
     interval: Interval,
     out: &'a mut Vec<u8>,
 }
 
 impl<'a> Encoder<'a> {
-    pub(super) fn new(out: &'a mut Vec<u8>) -> Self {
+    /// Writes behind what is there.
+    #[must_use]
+    pub fn new(out: &'a mut Vec<u8>) -> Self {
         Self { interval: Interval::WHOLE, out }
     }
 
     /// Writes what still tells the interval from its neighbours. Zeros at the end are left off:
     /// the reader makes them up.
-    pub(super) fn finish(self) {
+    pub fn finish(self) {
         let Interval { low, high } = self.interval;
         // The number in the interval with the most zero bits at its end.
         let number = (0..32)
@@ -90,7 +92,7 @@ impl Coder for Encoder<'_> {
 }
 
 /// Reads answers.
-pub(super) struct Decoder<'a> {
+pub struct Decoder<'a> {
     interval: Interval,
     number: u32,
     bytes: &'a [u8],
@@ -99,7 +101,9 @@ pub(super) struct Decoder<'a> {
 }
 
 impl<'a> Decoder<'a> {
-    pub(super) fn new(bytes: &'a [u8]) -> Self {
+    /// Reads from the start.
+    #[must_use]
+    pub fn new(bytes: &'a [u8]) -> Self {
         let mut decoder = Self { interval: Interval::WHOLE, number: 0, bytes, taken: 0 };
         for _ in 0..LAST_BYTES {
             decoder.take();
@@ -114,7 +118,8 @@ impl<'a> Decoder<'a> {
     }
 
     /// Whether the answers read need all the bytes there are, and no more than zeros beyond.
-    pub(super) fn all_read(&self) -> bool {
+    #[must_use]
+    pub fn all_read(&self) -> bool {
         self.bytes.len() <= self.taken && self.taken <= self.bytes.len() + LAST_BYTES
     }
 }
@@ -127,6 +132,15 @@ impl Coder for Decoder<'_> {
         while self.interval.settled().is_some() {
             self.take();
         }
+        answer
+    }
+}
+
+/// Neither writes nor reads: whoever learns from the answers learns all the same.
+pub struct Rehearsal;
+
+impl Coder for Rehearsal {
+    fn code(&mut self, answer: bool, _: u32) -> bool {
         answer
     }
 }
