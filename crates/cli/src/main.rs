@@ -8,6 +8,7 @@ mod files;
 mod link;
 mod probe;
 mod proof;
+mod strip;
 mod table;
 mod window;
 
@@ -74,6 +75,13 @@ enum Command {
         #[arg(long, value_enum, default_value_t = table::Form::Csv)]
         form: table::Form,
     },
+    /// Varies one or two numbers or choices of the plan and prints how one value comes out, as CSV.
+    Strip {
+        #[command(flatten)]
+        source: Source,
+        #[command(flatten)]
+        strip: strip::Strip,
+    },
     /// Writes a window of any stage as a 16-bit PNG or as raw 32-bit floats (little-endian).
     Window {
         #[command(flatten)]
@@ -116,6 +124,7 @@ fn main() -> ExitCode {
         }),
         Command::Proof { source, output, dpi, px } => proof::write(&source, &output, dpi, px),
         Command::Table { source, form } => table::write(&source, form),
+        Command::Strip { source, strip } => strip::write(&source, &strip),
         Command::Window { source, place, output } => window::write(&source, &place, &output),
         Command::Probe => probe::answer_all(),
         Command::Constants { json: true, .. } => {

@@ -13,7 +13,7 @@ use answers::{Catalogue, Checked, Limits, PictureTaken, Thresholds, json};
 use picture::{PictureAreas, ToneMap};
 use plan::{Plan, Problem, Severity};
 use plate::grid::Grid;
-use plate::proof::{CutRequest, Doubter, Plate, TileRequest};
+use plate::proof::{CutRequest, Doubter, OneValue, Plate, TileRequest};
 use std::sync::Arc;
 use wasm_bindgen::prelude::*;
 
@@ -79,6 +79,35 @@ impl Workshop {
             Err(problems) => problems,
         };
         json(&Checked { plan: None, problems })
+    }
+
+    /// Takes a plan for a plate that has nothing but one of its values on it: `{ problems }` as JSON.
+    /// `shares` of the plate per value, paper first, say how fast the bath tires. Windows and cuts
+    /// are then of that plate. For a workshop of its own, without a picture.
+    pub fn take_sample(
+        &mut self,
+        text: &str,
+        value: usize,
+        shares: &[f64],
+    ) -> Result<String, String> {
+        let plan = match Plan::from_json(text) {
+            Ok(plan) => plan,
+            Err(problems) => return Ok(json(&Checked { plan: None, problems })),
+        };
+        let areas = OneValue::new(value, shares, plan.bites.len())
+            .ok_or("This plan has no such value, or too many or too few shares.")?;
+        let areas = Arc::new(areas);
+        match &mut self.plate {
+            Some(plate) => plate.change(plan, areas),
+            None => Plate::new(plan, areas).map(|plate| self.plate = Some(plate)),
+        }
+        .map_err(|refused| refused.into_iter().map(|(_, words)| words).collect::<String>())?;
+        Ok(json(&Checked { plan: None, problems: Vec::new() }))
+    }
+
+    /// The numbers of one value of the plate, as JSON.
+    pub fn sample(&mut self, value: usize) -> Result<String, String> {
+        Ok(json(&self.plate()?.sample(value)))
     }
 
     /// Draws the harbour and takes it as the picture; answers as [`Workshop::take_picture`].

@@ -22,6 +22,7 @@ mod json;
 pub mod link;
 pub mod squeeze;
 mod types;
+pub mod vary;
 
 pub use check::{BITE_MIN, Problem, Severity};
 pub use choices::{CHOICES, Choice};

@@ -10,6 +10,7 @@
 
 mod cut;
 mod doubt;
+mod sample;
 mod summary;
 mod warnings;
 mod whole;
@@ -17,6 +18,7 @@ mod window;
 
 pub use cut::{Cut, CutRequest};
 pub use doubt::{Doubt, Doubter};
+pub use sample::{OneValue, Sample};
 pub use summary::{Summary, ToneCurve, Value};
 pub use warnings::Warning;
 pub use whole::TileRequest;

@@ -26,6 +26,7 @@ export function Header() {
         <button type="button" class="quiet" onClick={() => { panel.value = 'share'; }}>share…</button>
         <button type="button" class="quiet" onClick={() => { panel.value = 'shelf'; }}>shelf…</button>
         <button type="button" class="quiet" onClick={() => { panel.value = 'compare'; }}>compare…</button>
+        <button type="button" class="quiet" onClick={() => { panel.value = 'strip'; }}>test strip…</button>
       </nav>
       <div class="head-settings">
         <div role="radiogroup" aria-label="Units">

@@ -126,6 +126,7 @@ export type Request =
   | { do: 'thresholds'; values: number }                     // -> { thresholds_l: number[] } spaced for this picture
   | { do: 'summary' }                                        // -> Summary
   | { do: 'doubt'; constant: number }                        // -> Doubt of the constant at this place of the catalogue
+  | { do: 'sample'; sample: SampleRequest }                  // -> Sample of any plan, whatever the worker's own plan is
   | { do: 'first'; width_px: number; height_px: number }     // -> { grey: Uint8Array } whole print, first true pass
   | { do: 'tile'; column: number; row: number; tile_um: number; out_um: number; px_um: number }
                                                              // -> { grey, width, height } every grain of one tile, averaged to out_um
@@ -165,6 +166,38 @@ export interface Constant {
   tag: 'measured' | 'published' | 'estimated'; source: string;
 }
 
+/** One value of any plan on a plate with nothing else on it, for test strips. */
+export interface SampleRequest {
+  json: string; value: number;
+  /** Share of the plate per value, paper first: how fast the bath tires. */
+  shares: number[];
+  /** Windows and cuts, each only where wanted. */
+  print?: Place; copper?: Place & { after_bites: number }; cut?: CutRequest;
+}
+
+/** A raster on the print. */
+export interface Place { left_um: number; top_um: number; width_px: number; height_px: number; px_um: number }
+
+/** What a sample gives; with problems nothing else. */
+export interface Sample {
+  problems: Problem[]; numbers?: SampleNumbers;
+  print?: { rgba: Uint8ClampedArray; width: number; height: number };
+  copper?: { rgba: Uint8ClampedArray; width: number; height: number };
+  cut?: Cut;
+}
+
+export interface SampleNumbers {
+  minutes: number;
+  /** Of the ground. */
+  cover: number; domes_per_mm2: number; median_footprint_um: number;
+  /** Of the dust and its bake. */
+  loose_cover: number; mass_g_per_m2: number; plate_end_c: number; doneness: 'under' | 'good' | 'over';
+  /** Of the bite: rate of the first, flat copper gone, mean over the area, share still standing. */
+  rate_um_per_min: number; depth_um: number; mean_depth_um: number; land: number;
+  /** Of the print. */
+  held_um: number; printed_um: number; reflectance: number; lightness: number; density: number; srgb: number;
+}
+
 /** How far a constant moves the plan's middle value across its plausible range, L*. */
 export interface Doubt { key: string; value: number; lightness: number; lightness_at_min: number; lightness_at_max: number }
 
@@ -185,6 +218,7 @@ export interface Answers {
   thresholds: { thresholds_l: number[] };
   summary: Summary;
   doubt: Doubt;
+  sample: Sample;
   first: { grey: Uint8Array };
   tile: { grey: Uint8Array; width: number; height: number };
   window: { rgba: Uint8ClampedArray; width: number; height: number };

@@ -4,7 +4,7 @@
  * It runs as a classic worker after the wasm-bindgen glue, which leaves a global `wasm_bindgen`.
  * The first message carries the compiled module; every later one is a `Sent`.
  */
-import type { Answers, Cut, OpenedLink, Request, Returned, Sent } from './protocol';
+import type { Answers, Cut, CutRequest, OpenedLink, Place, Problem, Request, Returned, Sample, SampleNumbers, SampleRequest, Sent, WindowRequest } from './protocol';
 import type * as Glue from '../../generated/page';
 
 declare const wasm_bindgen: typeof Glue & { initSync(module: { module: WebAssembly.Module }): unknown };
@@ -14,6 +14,8 @@ declare const self: DedicatedWorkerGlobalScope & { platewrightPanic(words: strin
 type Answer = Answers[keyof Answers];
 
 let workshop: Glue.Workshop | undefined;
+/** For samples of other plans. */
+let lab: Glue.Workshop | undefined;
 
 self.platewrightPanic = (words) => send({ panic: words });
 
@@ -30,8 +32,7 @@ function own(bytes: Uint8Array): Uint8Array<ArrayBuffer> {
   return bytes as Uint8Array<ArrayBuffer>;
 }
 
-function cut(shop: Glue.Workshop, ask: Extract<Request, { do: 'cut' }>): Cut {
-  const { left_um, y_um, width_um, after_bites, inked } = ask.cut;
+function cut(shop: Glue.Workshop, { left_um, y_um, width_um, after_bites, inked }: CutRequest): Cut {
   const answer = shop.cut(left_um, y_um, width_um, after_bites, inked);
   try {
     return {
@@ -54,6 +55,26 @@ function openedLink(text: string): OpenedLink {
   } finally {
     opened.free();
   }
+}
+
+function window(shop: Glue.Workshop, { left_um, top_um, width_px, height_px, px_um }: Place, show: WindowRequest['show'], after_bites: number): NonNullable<Sample['print']> {
+  const bytes = show === 'print'
+    ? shop.print_window(left_um, top_um, width_px, height_px, px_um)
+    : shop.copper_window(left_um, top_um, width_px, height_px, px_um, after_bites);
+  return { rgba: rgba(own(bytes)), width: width_px, height: height_px };
+}
+
+function sample(ask: SampleRequest): Sample {
+  lab ??= new wasm_bindgen.Workshop();
+  const { problems } = JSON.parse(lab.take_sample(ask.json, ask.value, new Float64Array(ask.shares))) as { problems: Problem[] };
+  if (problems.some((problem) => problem.severity === 'error')) return { problems };
+  return {
+    problems: [],
+    numbers: JSON.parse(lab.sample(ask.value)) as SampleNumbers,
+    ...(ask.print && { print: window(lab, ask.print, 'print', 0) }),
+    ...(ask.copper && { copper: window(lab, ask.copper, 'copper', ask.copper.after_bites) }),
+    ...(ask.cut && { cut: cut(lab, ask.cut) }),
+  };
 }
 
 /** A PNG file: the browser packs the rows. */
@@ -90,18 +111,13 @@ function answer(shop: Glue.Workshop, ask: Request): Answer | Promise<Answer> {
       const grey = shop.tile(ask.column * side, ask.row * side, side, side, ask.out_um, ask.px_um);
       return { grey, width: side, height: side };
     }
-    case 'window': {
-      const { left_um, top_um, width_px, height_px, px_um, show, after_bites } = ask.window;
-      const bytes = show === 'print'
-        ? shop.print_window(left_um, top_um, width_px, height_px, px_um)
-        : shop.copper_window(left_um, top_um, width_px, height_px, px_um, after_bites ?? 0);
-      return { rgba: rgba(own(bytes)), width: width_px, height: height_px };
-    }
+    case 'window': return window(shop, ask.window, ask.window.show, ask.window.after_bites ?? 0);
+    case 'sample': return sample(ask.sample);
     case 'patch': {
       const bytes = shop.patch(ask.value, ask.width_px, ask.height_px, ask.px_um);
       return { rgba: rgba(own(bytes)), width: ask.width_px, height: ask.height_px };
     }
-    case 'cut': return cut(shop, ask);
+    case 'cut': return cut(shop, ask.cut);
     case 'values_map': return { value: shop.values_map(ask.width_px, ask.height_px) };
     case 'png': return png(shop, ask);
     case 'link': return { link: ask.with_picture ? shop.link_with_picture(ask.address_chars) : shop.link() };

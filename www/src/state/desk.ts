@@ -6,7 +6,7 @@ import type { Catalogue, PictureAnswer, Plan } from '../reckon/protocol';
 import { readyToStart } from '../reckon/start';
 import { bitesDone, CUT_UM, FIELD_PX, fieldMm, inked, lens, placeLens, show } from './look';
 import { greyCanvas, picture, type Picture } from './picture';
-import { panel } from './notes';
+import { panel, type PanelName } from './notes';
 import { begin, catalogue, change, plan } from './plan';
 import { cut, patches, problems, progress, said, soundPlan, summary, testerView } from './results';
 
@@ -19,6 +19,8 @@ import { cut, patches, problems, progress, said, soundPlan, summary, testerView 
 const PATCH = { width_px: 200, height_px: 120, px_um: 20 };
 /** Tiles after which the time left can be told. */
 const SURE_AFTER = 4;
+/** Panels that have the machine to themselves while they are open. */
+const BUSY: ReadonlySet<PanelName | null> = new Set(['compare', 'strip']);
 /** Quiet time after a change before the whole proof is begun anew, ms. */
 const PROOF_AFTER_MS = 120;
 
@@ -218,8 +220,7 @@ function printProof(): void {
     performance.mark('first-pass');
   }, (lane, lanes) => {
     const where = gaze();
-    // Proofs side by side have the machine to themselves.
-    return where && panel.value !== 'compare' ? sheet.nextJob(where, lane, lanes) : null;
+    return where && !BUSY.has(panel.value) ? sheet.nextJob(where, lane, lanes) : null;
   });
 }
 

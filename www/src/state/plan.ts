@@ -88,7 +88,7 @@ export function wordAt(of: Plan, key: string): string {
   return String(holder[name]);
 }
 
-function withEntry(of: Plan, key: string, value: number | string | boolean): Plan {
+export function withEntry(of: Plan, key: string, value: number | string | boolean): Plan {
   const [part, name, holder] = place(of, key);
   return { ...of, [part]: { ...holder, [name]: value } };
 }

@@ -279,7 +279,7 @@ impl Plate {
     }
 }
 
-fn word(doneness: Doneness) -> &'static str {
+pub(super) fn word(doneness: Doneness) -> &'static str {
     match doneness {
         Doneness::Under => "under",
         Doneness::Good => "good",

@@ -1,0 +1,39 @@
+import { useEffect, useMemo } from 'preact/hooks';
+import { signal } from '@preact/signals';
+import { gazeMoved } from '../../state/desk';
+import { panel, tell } from '../../state/notes';
+import { change, plan } from '../../state/plan';
+import { summary } from '../../state/results';
+import type { Plan } from '../../reckon/protocol';
+import { rangeFor, type StripSettings } from '../../state/vary';
+import { Panel } from '../share/Panel';
+import { StripControls } from './StripControls';
+import { StripView } from './StripView';
+import '../../styles/strip.css?sheet';
+
+/** What the strip was last set to, for as long as the page is open. */
+const chosen = signal<StripSettings | null>(null);
+
+function firstSettings(of: Plan): StripSettings {
+  return { along: rangeFor(of, 'dust.wait_s'), down: null, value: Math.ceil(of.bites.length / 2), minutes: 8 };
+}
+
+/** The test strip in its panel. */
+export function Strip() {
+  useEffect(() => () => gazeMoved(), []);
+  const base = plan.value;
+  const settings = chosen.value ?? firstSettings(base);
+  const shares = useMemo(() => (summary.value?.values ?? []).map((value) => value.area_share), []);
+  const take = (next: Plan, what: string): void => {
+    change(`test strip: ${what}`, next);
+    tell(`Taken into the plan: ${what}.`);
+    panel.value = null;
+  };
+  return (
+    <Panel title="Test strip" class="strip">
+      <p class="strip-lead">One choice varied from patch to patch, everything else as in your plan. Choose two for a grid.</p>
+      <StripControls base={base} settings={settings} onChange={(next) => { chosen.value = next; }} />
+      <StripView base={base} shares={shares} settings={settings} onTake={take} />
+    </Panel>
+  );
+}

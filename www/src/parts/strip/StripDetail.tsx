@@ -1,0 +1,61 @@
+import type { Plan, SampleNumbers } from '../../reckon/protocol';
+import { CUT_WIDTH_UM, type Patch, type StripWork } from '../../state/strip';
+import { PixelCanvas } from '../PixelCanvas';
+import { CutDrawing } from '../tester/CutDrawing';
+import { TesterScale } from '../tester/TesterScale';
+
+/** What is told of a patch: name, unit, and how it is read from its numbers. */
+export const FIGURES: { name: string; unit: string; of: (numbers: SampleNumbers) => string }[] = [
+  { name: 'Lightness', unit: 'L*', of: (n) => n.lightness.toFixed(1) },
+  { name: 'Density', unit: '', of: (n) => n.density.toFixed(2) },
+  { name: 'Cover of the ground', unit: '%', of: (n) => (100 * n.cover).toFixed(0) },
+  { name: 'Domes', unit: 'per mm²', of: (n) => n.domes_per_mm2.toFixed(0) },
+  { name: 'Median dome', unit: 'µm', of: (n) => n.median_footprint_um.toFixed(0) },
+  { name: 'Bake', unit: '', of: (n) => ({ under: 'under-baked', good: 'good', over: 'over-baked' }[n.doneness]) },
+  { name: 'In the bath', unit: 'min', of: (n) => String(n.minutes) },
+  { name: 'Mean depth', unit: 'µm', of: (n) => n.mean_depth_um.toFixed(1) },
+  { name: 'Copper still standing', unit: '%', of: (n) => (100 * n.land).toFixed(0) },
+  { name: 'Ink in the pits', unit: 'µm', of: (n) => n.held_um.toFixed(1) },
+];
+
+interface Props { work: StripWork; patch: Patch | null; words: string; onTake?: ((plan: Plan, what: string) => void) | undefined }
+
+/** The chosen patch: its grain under the linen tester, the cut through it, and its numbers. */
+export function StripDetail({ work, patch, words, onTake }: Props) {
+  if (!patch) return null;
+  const seen = work.detail.value;
+  const here = seen?.patch === patch ? seen : null;
+  const { numbers, wrong } = patch;
+  // One bite instead of the schedule is no plan of one's own.
+  const takes = onTake && wrong === null && work.settings.value !== null && patch.plan.bites.length === work.base.bites.length;
+  return (
+    <section class="strip-detail" aria-label={`Patch: ${words}`}>
+      <header class="strip-detail-head">
+        <h3>{words}</h3>
+        {takes && <button type="button" class="act" onClick={() => onTake(patch.plan, words)}>Take it into the plan</button>}
+      </header>
+      {wrong !== null && <p class="problem">{wrong}</p>}
+      {wrong === null && (
+        <div class="strip-look">
+          <div class="tester-glass strip-glass" role="group" aria-label="Linen tester">
+            <div class="tester-field"><PixelCanvas pixels={here?.grain ?? null} class="tester-picture" label={`Grain of the patch: ${words}, a field 2 mm wide`} /></div>
+            <TesterScale field_um={2000} />
+          </div>
+          <div class="strip-facts">
+            {here && <CutDrawing cut={here.cut} width_um={CUT_WIDTH_UM} bites={patch.value} inked deepest_um={deepest(work)} />}
+            <dl class="figures">
+              {numbers && FIGURES.map(({ name, unit, of }) => (
+                <div key={name}><dt>{name}</dt><dd><span class="number">{of(numbers)}</span><span class="unit">{unit}</span></dd></div>
+              ))}
+            </dl>
+          </div>
+        </div>
+      )}
+    </section>
+  );
+}
+
+/** So that cuts keep their size from patch to patch, within reason. */
+function deepest(work: StripWork): number {
+  return Math.min(40, Math.max(0, ...work.patches.map(({ numbers }) => numbers?.depth_um ?? 0)));
+}

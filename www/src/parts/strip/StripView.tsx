@@ -1,0 +1,139 @@
+import { useEffect, useState } from 'preact/hooks';
+import { signal } from '@preact/signals';
+import type { Plan } from '../../reckon/protocol';
+import { PATCH, StripWork, type Patch } from '../../state/strip';
+import { saveStripPicture, saveStripTable } from '../../state/stripFile';
+import { ownPlace, sideProblem, stepWords, variable, type Step, type StripSettings } from '../../state/vary';
+import { lengthWords, units } from '../../state/settings';
+import { PixelCanvas } from '../PixelCanvas';
+import { StripCurve } from './StripCurve';
+import { StripDetail } from './StripDetail';
+
+interface Props {
+  base: Plan;
+  /** Share of the plate per value, paper first. */
+  shares: number[];
+  settings: StripSettings;
+  /** Takes a patch's plan into the plan in hand; without it patches can only be looked at. */
+  onTake?: ((plan: Plan, what: string) => void) | undefined;
+  /** Fewer numbers and no files: for lessons. */
+  compact?: boolean;
+}
+
+const silent = signal(0);
+
+/** Patches as they come in, the one under the linen tester, and the curve through them. */
+export function StripView({ base, shares, settings, onTake, compact = false }: Props) {
+  const problem = sideProblem(base, settings.along) ?? (settings.down && sideProblem(base, settings.down));
+  const [work, setWork] = useState<StripWork | null>(null);
+  const [chosen, setChosen] = useState(-1);
+  const wanted = JSON.stringify([base, settings, shares]);
+  useEffect(() => {
+    if (problem || shares.length === 0) return undefined;
+    const next = new StripWork(base, shares, settings);
+    const own = next.patches.findIndex((patch) => isOwn(next, base, patch));
+    const first = own >= 0 ? own : Math.floor(next.patches.length / 2);
+    setWork(next);
+    setChosen(first);
+    const patch = next.patches[first];
+    if (patch) next.lookAt(patch);
+    return () => next.end();
+  }, [wanted, problem]);
+  void (work?.drawn ?? silent).value;
+  void units.value;
+  if (shares.length === 0) return <p class="finding">As soon as the plan's own numbers are in, its strip can be printed.</p>;
+  if (!work) return null;
+  const look = (index: number): void => {
+    const patch = work.patches[index];
+    if (!patch) return;
+    setChosen(index);
+    work.lookAt(patch);
+  };
+  const { done } = work;
+  return (
+    <div class="strip-view" data-compact={compact} data-stale={problem !== null}>
+      <p class="strip-progress" role="status">
+        {done < work.patches.length ? `${done} of ${work.patches.length} patches have all their grain` : `${work.patches.length} patches, ${lengthWords((PATCH.width_px * PATCH.px_um) / 1000, 1)} wide, every grain computed`}
+      </p>
+      <Grid work={work} base={base} chosen={chosen} onLook={look} />
+      <div class="strip-below">
+        <StripDetail work={work} patch={work.patches[chosen] ?? null} words={patchWords(work, base, work.patches[chosen])} onTake={onTake} />
+        <StripCurve work={work} base={base} chosen={chosen} onLook={look} />
+      </div>
+      {!compact && (
+        <p class="acts strip-files">
+          <button type="button" class="act" disabled={done < work.patches.length} onClick={() => void saveStripPicture(work, base)}>Save as one picture</button>
+          <button type="button" class="act" disabled={done < work.patches.length} onClick={() => saveStripTable(work, base)}>Save as a table (CSV)</button>
+          <button type="button" class="act" onClick={() => print()}>Print</button>
+        </p>
+      )}
+    </div>
+  );
+}
+
+/** A patch that is the plan itself. */
+function isOwn(work: StripWork, base: Plan, patch: Patch): boolean {
+  const at = (step: Step | null | undefined): boolean => !step || ownPlace(base, step.key) === step.at;
+  return work.settings.value !== null && at(work.columns[patch.column]) && at(work.rows[patch.row]);
+}
+
+/** "Wait 60 s, bake 8 min". */
+export function patchWords(work: StripWork, base: Plan, patch: Patch | undefined): string {
+  if (!patch) return '';
+  const word = (step: Step | null | undefined): string[] => (step ? [`${variable(base, step.key)?.label ?? step.key} ${stepWords(base, step)}`] : []);
+  return [...word(work.columns[patch.column]), ...word(work.rows[patch.row])].join(', ');
+}
+
+function Grid({ work, base, chosen, onLook }: { work: StripWork; base: Plan; chosen: number; onLook: (index: number) => void }) {
+  const { columns, rows, patches } = work;
+  const key = (event: KeyboardEvent): void => {
+    const by = { ArrowRight: 1, ArrowLeft: -1, ArrowDown: columns.length, ArrowUp: -columns.length }[event.key];
+    if (by === undefined) return;
+    const next = chosen + by;
+    const across = Math.abs(by) === 1 && Math.floor(next / columns.length) !== Math.floor(chosen / columns.length);
+    if (across || next < 0 || next >= patches.length) return;
+    event.preventDefault();
+    onLook(next);
+    (event.currentTarget as HTMLElement).querySelectorAll('button')[next]?.focus();
+  };
+  const single = rows.length === 1;
+  return (
+    <div class="strip-scroll" tabIndex={-1}>
+      <table class="strip-table" onKeyDown={key} style={{ '--columns': columns.length }}>
+        <caption class="unseen">Test strip: {variable(base, columns[0]?.key ?? '')?.label} along{single ? '' : `, ${variable(base, rows[0]?.key ?? '')?.label} down`}. Arrow keys go from patch to patch.</caption>
+        <thead>
+          <tr>
+            {!single && <th scope="col"><span class="unseen">Down the side</span></th>}
+            {columns.map((step, c) => <th key={c} scope="col" data-own={ownPlace(base, step.key) === step.at}>{stepWords(base, step)}</th>)}
+          </tr>
+        </thead>
+        <tbody>
+          {rows.map((row, r) => (
+            <tr key={r}>
+              {row && <th scope="row" data-own={ownPlace(base, row.key) === row.at}>{stepWords(base, row)}</th>}
+              {columns.map((_, c) => {
+                const index = r * columns.length + c;
+                const patch = patches[index];
+                return patch && <td key={c}><PatchButton patch={patch} words={patchWords(work, base, patch)} chosen={index === chosen} onLook={() => onLook(index)} /></td>;
+              })}
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </div>
+  );
+}
+
+function PatchButton({ patch, words, chosen, onLook }: { patch: Patch; words: string; chosen: boolean; onLook: () => void }) {
+  const { numbers, print, wrong } = patch;
+  const tone = numbers ? `L* ${numbers.lightness.toFixed(0)}` : '';
+  return (
+    <button type="button" class="strip-patch" aria-pressed={chosen} tabIndex={chosen ? 0 : -1} onClick={onLook}
+      aria-label={`${words}: ${wrong ?? (tone || 'not yet printed')}`} title={wrong ?? words}>
+      {print
+        ? <PixelCanvas pixels={print} class="strip-print" label={`Printed patch, ${tone}`} />
+        : <span class="strip-print strip-flat" style={numbers ? { background: `rgb(${numbers.srgb} ${numbers.srgb} ${numbers.srgb})` } : {}}>{wrong !== null ? '?' : ''}</span>}
+      <span class="strip-tone" aria-hidden="true">{tone}</span>
+    </button>
+  );
+}

@@ -1,0 +1,122 @@
+import type { Choice, Field, Plan } from '../reckon/protocol';
+import { catalogue, numberAt, toStep, withEntry, wordAt } from './plan';
+import { conversion, decimalsOf } from './settings';
+
+/** What varies along one side of a test strip; a choice has all its words for steps. */
+export interface Vary { key: string; from: number; to: number; count: number }
+
+/** A test strip: what varies, and which value is printed (null: one bite of `minutes`). */
+export interface StripSettings { along: Vary; down: Vary | null; value: number | null; minutes: number }
+
+/** One step along a side. */
+export interface Step { key: string; at: number | string }
+
+/** Fewest and most patches along a side. */
+export const LEAST = 2;
+export const MOST = 9;
+
+/** Something that can be varied: a number of the plan, or a choice. */
+export interface Variable {
+  key: string; label: string;
+  /** For numbers. */
+  field?: Pick<Field, 'key' | 'unit' | 'min' | 'max' | 'step'>;
+  choice?: Choice;
+}
+
+/** Numbers that a test strip has no use for. */
+const LEFT_OUT = new Set(['plate.width_mm', 'plate.height_mm', 'paper.margin_mm']);
+
+/** Everything that can be varied in a plan, in the order of the bench. */
+export function variables(plan: Plan): Variable[] {
+  const known = catalogue.value;
+  if (!known) return [];
+  const [least, most] = known.limits.bite_min;
+  const minutes = { unit: 'min', min: least, max: most, step: 0.25 };
+  const ofPart = (part: string): Variable[] => [
+    ...known.fields.filter((field) => field.part === part && !LEFT_OUT.has(field.key)).map((field) => ({ key: field.key, label: field.label, field })),
+    ...known.choices.filter((choice) => choice.part === part).map((choice) => ({ key: choice.key, label: choice.label, choice })),
+  ];
+  return [
+    ...['plate', 'dust', 'bake', 'bath'].flatMap(ofPart),
+    { key: 'minutes', label: 'One bite of', field: { key: 'minutes', ...minutes } },
+    ...plan.bites.map((_, i) => ({ key: `bites.${i}.bite_min`, label: `Bite ${i + 1}`, field: { key: `bites.${i}.bite_min`, ...minutes } })),
+    ...ofPart('ink'),
+  ];
+}
+
+export function variable(plan: Plan, key: string): Variable | undefined {
+  return variables(plan).find((one) => one.key === key);
+}
+
+const BITE = /^bites\.(\d+)\.bite_min$/;
+
+/** A plan with one step of a strip taken. `minutes` gives value 1 one bite, whatever the schedule was. */
+function withStep(plan: Plan, { key, at }: Step): Plan {
+  if (key === 'minutes') {
+    const { min_values: least } = catalogue.value?.limits ?? { min_values: 2 };
+    return {
+      ...plan,
+      bites: Array.from({ length: least }, () => ({ bite_min: Number(at) })),
+      picture: { ...plan.picture, thresholds_l: plan.picture.thresholds_l.slice(0, least) },
+    };
+  }
+  const bite = BITE.exec(key);
+  if (bite) return { ...plan, bites: plan.bites.map((own, i) => (i === Number(bite[1]) ? { ...own, bite_min: Number(at) } : own)) };
+  return withEntry(plan, key, at === 'true' ? true : at === 'false' ? false : at);
+}
+
+export function withSteps(plan: Plan, steps: Step[]): Plan {
+  // One bite first: the others may be numbers of the schedule it replaces.
+  return [...steps].sort((a, b) => Number(b.key === 'minutes') - Number(a.key === 'minutes')).reduce(withStep, plan);
+}
+
+/** The steps of a side. */
+export function stepsOf({ key, from, to, count }: Vary): Step[] {
+  const choice = catalogue.value?.choices.find((one) => one.key === key);
+  if (choice) return choice.options.map(([word]) => ({ key, at: word }));
+  return Array.from({ length: count }, (_, i) => ({ key, at: Number((from + ((to - from) * i) / (count - 1)).toFixed(4)) }));
+}
+
+/** The plan's own place on a side, or null where it has none. */
+export function ownPlace(plan: Plan, key: string): number | string | null {
+  if (key === 'minutes') return null;
+  const bite = BITE.exec(key);
+  if (bite) return plan.bites[Number(bite[1])]?.bite_min ?? null;
+  return catalogue.value?.choices.some((one) => one.key === key) ? wordAt(plan, key) : numberAt(plan, key);
+}
+
+/** A range round the plan's own place, wide enough to see something. */
+export function rangeFor(plan: Plan, key: string, count = 7): Vary {
+  const field = variable(plan, key)?.field;
+  if (!field) return { key, from: 0, to: 0, count };
+  const own = key === 'minutes' ? 12 : Number(ownPlace(plan, key));
+  const about = { ...field, label: '', default: own, part: 'dust', why: '' } as const;
+  const temperature = field.unit === '°C';
+  const from = temperature ? own - (key.startsWith('bake') ? 25 : 8) : own / 4;
+  const to = temperature ? own + (key.startsWith('bake') ? 35 : 8) : own > 0 ? own * 2.5 : field.max / 4;
+  return { key, from: toStep(about, Math.max(field.min, from)), to: toStep(about, Math.min(field.max, to)), count };
+}
+
+/** What is wrong with a side, in a sentence, or null. */
+export function sideProblem(plan: Plan, side: Vary): string | null {
+  const known = variable(plan, side.key);
+  if (!known) return 'This plan has no such number; choose another.';
+  const { field } = known;
+  if (!field) return null;
+  const { to, unit, decimals } = conversion(field.unit, decimalsOf(field.step));
+  const words = (metric: number): string => `${to(metric).toFixed(decimals)} ${unit}`.trim();
+  if (!Number.isFinite(side.from) || !Number.isFinite(side.to)) return `Type numbers for the range of ${known.label.toLowerCase()}.`;
+  const out = [side.from, side.to].find((at) => at < field.min - 1e-9 || at > field.max + 1e-9);
+  if (out !== undefined) return `${known.label} is ${words(out)}; it must lie between ${words(field.min)} and ${words(field.max)}.`;
+  if (Math.abs(side.to - side.from) < 1e-9) return `The range of ${known.label.toLowerCase()} begins and ends at ${words(side.from)}; give it some width.`;
+  return null;
+}
+
+/** A step in words: "60 s", "tarlatan only". */
+export function stepWords(plan: Plan, { key, at }: Step): string {
+  const known = variable(plan, key);
+  if (known?.choice) return known.choice.options.find(([word]) => word === at)?.[1] ?? String(at);
+  if (!known?.field) return String(at);
+  const { to, unit, decimals } = conversion(known.field.unit, decimalsOf(known.field.step));
+  return `${Number(to(Number(at)).toFixed(Math.max(2, decimals)))}${unit ? `\u00a0${unit}` : ''}`;
+}
