@@ -8,18 +8,22 @@
 //! This is the only module that turns the plate over: windows and cuts are asked for in places on
 //! the print and computed on the copper, which is its mirror image.
 
+mod bench;
 mod cut;
 mod doubt;
 mod sample;
 mod summary;
+mod to_go;
 mod warnings;
 mod whole;
 mod window;
 
+pub use bench::Bench;
 pub use cut::{Cut, CutRequest};
 pub use doubt::{Doubt, Doubter};
 pub use sample::{OneValue, Sample};
 pub use summary::{Summary, ToneCurve, Value};
+pub use to_go::ToGo;
 pub use warnings::Warning;
 pub use whole::TileRequest;
 pub use window::{CopperWindow, Field, PrintWindow, WindowFields};
