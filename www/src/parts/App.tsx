@@ -35,6 +35,8 @@ function keys(event: KeyboardEvent): void {
 export function App() {
   useEffect(() => {
     addEventListener('keydown', keys);
+    // A clock that was open or running comes back by itself.
+    try { if (localStorage.getItem('platewright.clock-open')) panel.value = 'clock'; } catch { /* no store, no clock */ }
     return () => removeEventListener('keydown', keys);
   }, []);
   if (!catalogue.value) return <p class="opening" role="status">Laying out the bench</p>;

@@ -23,6 +23,8 @@ export function Header() {
           save proof
         </button>
         <button type="button" class="quiet" onClick={() => print()}>print</button>
+        <button type="button" class="quiet" onClick={() => { panel.value = 'sheet'; }}>bench sheet…</button>
+        <button type="button" class="quiet" onClick={() => { panel.value = 'clock'; }}>clock…</button>
         <button type="button" class="quiet" onClick={() => { panel.value = 'share'; }}>share…</button>
         <button type="button" class="quiet" onClick={() => { panel.value = 'shelf'; }}>shelf…</button>
         <button type="button" class="quiet" onClick={() => { panel.value = 'compare'; }}>compare…</button>

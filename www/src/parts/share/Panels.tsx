@@ -6,6 +6,8 @@ const Shelf = later('The shelf', async () => (await import('../shelf/Shelf')).Sh
 const Compare = later('The comparison', async () => (await import('../compare/Compare')).Compare);
 
 const Strip = later('The test strip', async () => (await import('../strip/Strip')).Strip);
+const BenchSheet = later('The bench sheet', async () => (await import('../sheet/BenchSheet')).BenchSheet);
+const Clock = later('The clock', async () => (await import('../clock/Clock')).Clock);
 
 /** Whichever panel lies over the page. */
 export function Panels() {
@@ -14,6 +16,8 @@ export function Panels() {
     case 'shelf': return <Shelf />;
     case 'compare': return <Compare />;
     case 'strip': return <Strip />;
+    case 'sheet': return <BenchSheet />;
+    case 'clock': return <Clock />;
     case null: return null;
   }
 }

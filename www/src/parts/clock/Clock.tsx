@@ -1,0 +1,98 @@
+import { useEffect } from 'preact/hooks';
+import { DECIDE, PARTS } from '../../state/benchList';
+import {
+  addMinute, back, heard, hold, keeps, left, list, next, otherPlan, phase, place, run, setSound, sleepy, sound, spoken, start, step, wire,
+} from '../../state/clock';
+import { panel } from '../../state/notes';
+import { light } from '../../state/settings';
+import { keepAmounts } from '../../state/shop';
+import { View } from '../sheet/View';
+import { ClockFace } from './ClockFace';
+import { ClockList } from './ClockList';
+import { Ran } from './Ran';
+import '../../styles/clock.css?sheet';
+
+function keys(event: KeyboardEvent): void {
+  if (event.ctrlKey || event.metaKey || event.altKey || panel.value !== 'clock') return;
+  const { target } = event;
+  if (target instanceof Element && target.matches('input, textarea, select')) return;
+  const pressed = event.key.toLowerCase();
+  // On a button the space bar presses that button.
+  if (pressed === ' ' && !(target instanceof Element && target.closest('button, summary, a'))) startOrHold();
+  else if (pressed === 'n') next();
+  else if (pressed === 'b') back();
+  else if (pressed === 'm' && step.value.seconds !== null) addMinute();
+  else return;
+  event.preventDefault();
+}
+
+function startOrHold(): void {
+  if (phase.value === 'running') hold();
+  else start();
+}
+
+/** The list of the bench sheet as a clock. */
+export function Clock() {
+  useEffect(wire, []);
+  useEffect(keepAmounts, []);
+  useEffect(() => {
+    addEventListener('keydown', keys);
+    return () => removeEventListener('keydown', keys);
+  }, []);
+  const now = step.value;
+  const last = place.value === list.value.length - 1;
+  const timed = now.seconds !== null;
+  const over = left.value !== null && left.value < 0;
+  // What one most likely wants next is the large key.
+  const onward = phase.value === 'running' && (!timed || over);
+  return (
+    <View title="Clock" class="clock" acts={(
+      <>
+        <button type="button" class="quiet" aria-pressed={sound.value} onClick={() => setSound(!sound.value)}>sound {sound.value ? 'on' : 'off'}</button>
+        <button type="button" class="quiet" aria-pressed={light.value === 'dim'} onClick={() => { light.value = light.value === 'dim' ? 'paper' : 'dim'; }}>dim light</button>
+        <button type="button" class="quiet" onClick={() => { panel.value = 'sheet'; }}>bench sheet…</button>
+      </>
+    )}>
+      <div class="clock-room">
+        <section class="clock-now" aria-label="The present step" data-over={over && phase.value !== 'ready'}>
+          <p class="clock-step">
+            {place.value + 1} of {list.value.length} · {PARTS[now.part]}
+          </p>
+          <h3 class="clock-name">{now.name}</h3>
+          <ClockFace />
+          <div class="clock-acts">
+            <button type="button" class={onward ? 'clock-key' : 'clock-main'} onClick={startOrHold}>
+              {phase.value === 'running' ? 'Hold' : phase.value === 'ready' ? 'Start' : 'Go on'}
+            </button>
+            <button type="button" class={onward ? 'clock-main' : 'clock-key'} onClick={next} disabled={last && phase.value === 'done'}>{last ? 'Done' : 'Next'}</button>
+            <button type="button" class="clock-key" onClick={back} disabled={place.value === 0}>Back</button>
+            <button type="button" class="clock-key" onClick={addMinute} disabled={!timed}>+ 1 min</button>
+          </div>
+          {now.bite !== undefined && phase.value === 'held' && <p class="clock-say">Held: the plate is out of the bath, and this time does not count as bitten.</p>}
+          <Said />
+          <div class="clock-advice">
+            {now.todo.map((words) => <p key={words}>{words}</p>)}
+            {now.look !== undefined && <p><b>Look:</b> {now.look}{now.ifNot !== undefined && <> <b>If not:</b> {now.ifNot}</>}</p>}
+            {now.mind !== undefined && <p><b>Mind:</b> {now.mind}</p>}
+            {now.caution !== undefined && <p class="clock-caution"><b>Caution:</b> {now.caution} {DECIDE}</p>}
+          </div>
+          <Ran />
+          <p class="clock-keys unit">Keys: space starts and holds, N next, B back, M a minute more.</p>
+        </section>
+        <ClockList />
+      </div>
+      <p class="unseen" role="status" aria-live="polite">{spoken.value}</p>
+    </View>
+  );
+}
+
+/** What the clock itself has to say. */
+function Said() {
+  const said = [
+    ...(sound.value && phase.value === 'running' && !heard.value ? ['After a reload the browser keeps sounds back: touch the page once.'] : []),
+    ...(sleepy.value === null ? [] : [sleepy.value]),
+    ...(keeps.value ? [] : ['The browser keeps nothing here: don’t reload this page while the clock runs.']),
+    ...(otherPlan.value ? [`The clock was started for “${run.value.title || 'untitled plate'}” with ${run.value.bites} bites; the plan in hand has another number. Begin anew, or bring that plan back.`] : []),
+  ];
+  return <>{said.map((words) => <p key={words} class="clock-say">{words}</p>)}</>;
+}

@@ -1,0 +1,112 @@
+import { useEffect, useState } from 'preact/hooks';
+import { benchList, benchNeeds, benchTimes, DECIDE, PARTS, type BenchPart, type BenchStep } from '../../state/benchList';
+import { size, thickness } from '../../state/benchUnits';
+import { bench } from '../../state/desk';
+import { address, fromDisk } from '../../state/links';
+import { panel } from '../../state/notes';
+import { plan } from '../../state/plan';
+import { soundPlan, stale, summary } from '../../state/results';
+import { keepAmounts, known, shop } from '../../state/shop';
+import { units } from '../../state/settings';
+import { Words } from '../plan/ChoiceEntry';
+import { QrCode } from '../share/QrCode';
+import { BiteTable } from './BiteTable';
+import { ShopEntries } from './ShopEntries';
+import { StepRow } from './StepRow';
+import { View } from './View';
+import '../../styles/sheet.css?sheet';
+
+/** The whole job on paper, with this plan's numbers. */
+export function BenchSheet() {
+  const [link, setLink] = useState('');
+  useEffect(keepAmounts, []);
+  const sound = soundPlan.value;
+  useEffect(() => {
+    let wanted = true;
+    if (sound) {
+      bench.ask({ do: 'link', with_picture: false, address_chars: address().length })
+        .then((made) => { if (wanted) setLink(made.link); }, () => undefined);
+    }
+    return () => { wanted = false; };
+  }, [sound]);
+  const { title, plate } = plan.value;
+  const all = known.value;
+  const list = benchList(all);
+  const times = benchTimes(list);
+  const numbered = list.map((step, i) => ({ step, number: i + 1, ...(times[i] ?? { from_s: 0, to_s: 0 }) }));
+  const inPart = (part: BenchPart): typeof numbered => numbered.filter(({ step }) => step.part === part);
+  const isBite = ({ bite, stop }: BenchStep): boolean => bite !== undefined || stop !== undefined;
+  const ends_s = times.at(-1)?.to_s ?? 0;
+  return (
+    <View title="Bench sheet" class="sheet" acts={(
+      <>
+        <div role="radiogroup" aria-label="Units on the sheet">
+          <Words name="sheet-units" options={[['metric', 'metric'], ['us', 'US']]} chosen={units.value}
+            onChoose={(word) => { units.value = word === 'us' ? 'us' : 'metric'; }} />
+        </div>
+        <button type="button" class="act" onClick={() => print()}>Print it</button>
+        <button type="button" class="quiet" onClick={() => { panel.value = 'clock'; }}>clock…</button>
+      </>
+    )}>
+      <ShopEntries ends_s={ends_s} />
+      {stale.value && <p class="problem sheet-stale">The plan can’t be used as it stands: mend what is marked in it. The amounts are those of the last plan that could be reckoned.</p>}
+      <article class="sheet-paper" aria-label="The sheet as it prints">
+        <header class="sheet-top">
+          <div>
+            <h1>{title || 'Untitled plate'}</h1>
+            <p class="sheet-about">
+              Copper {size(plate.width_mm, plate.height_mm, units.value)}, {thickness(plate.thickness_mm, units.value)} · {plan.value.bites.length} values
+              and paper · {minutes(plan.value.bites.reduce((sum, { bite_min }) => sum + bite_min, 0))} in the bath
+            </p>
+            <p class="sheet-blank"><span>Date</span><span>By</span><span>Bath, °C</span></p>
+          </div>
+          {link && (
+            <figure class="sheet-qr">
+              <QrCode text={fromDisk ? link : `${address()}#${link}`} label="This plan as a QR code" />
+              <figcaption>{fromDisk ? 'the plan: paste it into Platewright' : 'this plan in Platewright'}</figcaption>
+            </figure>
+          )}
+        </header>
+        <section class="sheet-needs" aria-labelledby="sheet-needs">
+          <h2 id="sheet-needs">To have ready</h2>
+          <dl>
+            {benchNeeds(all).map(({ name, things }) => (
+              <div key={name}><dt>{name}</dt><dd><ul>{things.map((thing) => <li key={thing}>{thing}</li>)}</ul></dd></div>
+            ))}
+          </dl>
+          <p class="sheet-decide"><b>With every caution below:</b> {DECIDE}</p>
+        </section>
+        {(Object.keys(PARTS) as BenchPart[]).map((part) => {
+          const steps = inPart(part);
+          const bites = steps.filter(({ step }) => isBite(step));
+          const first = steps.findIndex(({ step }) => isBite(step));
+          const plain = (some: typeof steps) => (some.length > 0 && (
+            <ol class="sheet-steps" start={some[0]?.number}>
+              {some.map((one) => <StepRow key={one.step.id} {...one} begin_min={shop.value.begin_min} />)}
+            </ol>
+          ));
+          return (
+            <section key={part} class="sheet-part" aria-labelledby={`sheet-${part}`}>
+              <h2 id={`sheet-${part}`}>{PARTS[part]}</h2>
+              {first < 0 ? plain(steps) : (
+                <>
+                  {plain(steps.slice(0, first))}
+                  <BiteTable rows={bites} begin_min={shop.value.begin_min} values={summary.value?.values ?? []} />
+                  {plain(steps.slice(first + bites.length))}
+                </>
+              )}
+            </section>
+          );
+        })}
+        <footer class="sheet-foot">
+          <p>
+            Reckoned, not tried: your own bath and your own step plate are the better judges. Minutes between the steps are common
+            practice; so is the film of ink that is wiped off again.
+          </p>
+        </footer>
+      </article>
+    </View>
+  );
+}
+
+const minutes = (of: number): string => `${Number(of.toFixed(2))}\u00a0min`;

@@ -1,0 +1,34 @@
+import { ofDay, type BenchStep } from '../../state/benchList';
+import { timeWords } from '../../state/benchUnits';
+
+export interface Row { step: BenchStep; number: number; from_s: number; to_s: number }
+
+/** One step: when, what, what to look for, what not to forget. */
+export function StepRow({ step, number, from_s, begin_min }: Row & { begin_min: number }) {
+  return (
+    <li class="sheet-step" value={number}>
+      <span class="sheet-number" aria-hidden="true">{number}</span>
+      <span class="sheet-when"><span class="unseen">at </span>{ofDay(begin_min, from_s)}</span>
+      <div class="sheet-what">
+        <h3>
+          {step.name}
+          {step.seconds !== null && <> <strong class="sheet-time">{timeWords(step.seconds)}</strong></>}
+        </h3>
+        <Advice step={step} />
+      </div>
+      <span class="sheet-tick" aria-hidden="true" />
+    </li>
+  );
+}
+
+/** What to do, what to look for, what it means if it isn't so, what not to forget, what to beware of. */
+export function Advice({ step }: { step: BenchStep }) {
+  return (
+    <>
+      {step.todo.map((words) => <p key={words}>{words}</p>)}
+      {step.look !== undefined && <p><b>Look:</b> {step.look}{step.ifNot !== undefined && <> <b>If not:</b> {step.ifNot}</>}</p>}
+      {step.mind !== undefined && <p><b>Mind:</b> {step.mind}</p>}
+      {step.caution !== undefined && <p class="sheet-caution"><b>Caution:</b> {step.caution}</p>}
+    </>
+  );
+}

@@ -1,0 +1,304 @@
+import { computed, effect, signal, untracked } from '@preact/signals';
+import { Refused, WorkerLost } from '../reckon/link';
+import type { Plan, ToGo } from '../reckon/protocol';
+import { benchList } from './benchList';
+import { clockWords, spokenTime } from './benchUnits';
+import {
+  asRun, corrected, goneBack, goneTo, held, left_s, newRun, phaseOf, ranBites, started, upAt, withMinute, type Run,
+} from './clockTime';
+import { hush, setSounds, soundAwake, trySound, wakeSound } from './clockSound';
+import { bench } from './desk';
+import { note, panel, putAway } from './notes';
+import { change, plan, toQuarter } from './plan';
+import { soundPlan, summary } from './results';
+import { known } from './shop';
+
+const KEY = 'platewright.clock';
+const SOUND_KEY = 'platewright.clock-sound';
+
+/** The steps that run; the sheet prints the same. */
+export const list = computed(() => benchList(known.value));
+export const run = signal<Run>(kept() ?? newRun('', 0, 'degrease'));
+export const now = signal(Date.now());
+/** Whether the job can be kept through a reload. */
+export const keeps = signal(true);
+/** Sounds wanted, and whether the browser lets them out. */
+export const sound = signal(wanted());
+export const heard = signal(false);
+/** Why the screen may go dark, or null. */
+export const sleepy = signal<string | null>(null);
+/** What is said to those who listen. */
+export const spoken = signal('');
+/** What the bites that remain should be; null until it is reckoned. */
+export const toGo = signal<ToGo | null>(null);
+
+export const step = computed(() => list.value.find(({ id }) => id === run.value.step) ?? list.value[0]!);
+export const place = computed(() => list.value.indexOf(step.value));
+export const phase = computed(() => phaseOf(run.value.marks[step.value.id]));
+export const left = computed(() => left_s(run.value, step.value, now.value));
+/** Begun, and still to be ended. */
+export const busy = computed(() => phase.value === 'running' || phase.value === 'held');
+/** Minutes of the bites that are done. */
+export const ran = computed(() => ranBites(run.value, list.value));
+/** The plan has another number of bites than the one the clock was started for. */
+export const otherPlan = computed(() => run.value.bites !== 0 && run.value.bites !== plan.value.bites.length);
+
+function kept(): Run | null {
+  try {
+    return asRun(JSON.parse(localStorage.getItem(KEY) ?? 'null'));
+  } catch {
+    return null;
+  }
+}
+
+function wanted(): boolean {
+  try {
+    return localStorage.getItem(SOUND_KEY) !== 'off';
+  } catch {
+    return true;
+  }
+}
+
+function keep(next: Run): void {
+  run.value = next;
+  now.value = Date.now();
+  try {
+    localStorage.setItem(KEY, JSON.stringify(next));
+    keeps.value = true;
+  } catch {
+    keeps.value = false;
+  }
+}
+
+/** The run, named after the plan in hand when nothing has been begun yet. */
+function named(): Run {
+  const begun = Object.keys(run.value.marks).length > 0;
+  return begun ? run.value : { ...run.value, title: plan.value.title, bites: plan.value.bites.length };
+}
+
+function after(next: Run): void {
+  keep(next);
+  lastLeft = null;
+  arrange();
+}
+
+/** What goes with every press: sounds are allowed from now on, and what was planned is set anew. */
+function arrange(): void {
+  const running = phase.value === 'running';
+  hush();
+  if (sound.value) {
+    wakeSound();
+    if (running && left.value !== null) setSounds(left.value);
+  }
+  heard.value = soundAwake();
+  void stayAwake(running);
+}
+
+export function start(): void {
+  after(started(named(), Date.now()));
+  const set = left.value;
+  spoken.value = set === null ? `${step.value.name}.` : `${step.value.name}: ${spokenTime(set)} to go.`;
+}
+
+export function hold(): void {
+  after(held(run.value, Date.now()));
+  const over = left.value;
+  spoken.value = over === null ? 'Held.' : `Held, ${spokenTime(Math.abs(over))} ${over < 0 ? 'over' : 'left'}.`;
+}
+
+export function goTo(id: string): void {
+  const to = list.value.find((one) => one.id === id);
+  if (!to || to.id === run.value.step) return;
+  after(goneTo(named(), to, Date.now()));
+  spoken.value = `Step ${place.value + 1} of ${list.value.length}: ${to.name}.`;
+}
+
+export function next(): void {
+  const to = list.value[place.value + 1];
+  if (to) goTo(to.id);
+  else finish();
+}
+
+function finish(): void {
+  const last = run.value.marks[run.value.step];
+  if (last && last.end === null) after({ ...run.value, marks: { ...run.value.marks, [run.value.step]: { ...last, end: last.held_at ?? Date.now(), held_at: null } } });
+  spoken.value = 'The last step is done.';
+}
+
+export function back(): void {
+  after(goneBack(run.value, list.value, Date.now()));
+  spoken.value = `Back to step ${place.value + 1}: ${step.value.name}.`;
+}
+
+export function addMinute(): void {
+  after(withMinute(named(), step.value.id));
+  spoken.value = `A minute more: ${spokenTime(Math.max(0, left.value ?? 0))} left.`;
+}
+
+export function correct(id: string, seconds: number): void {
+  keep(corrected(run.value, id, seconds));
+}
+
+/** Forgets what ran and begins the list anew. */
+export function beginAnew(): void {
+  after(newRun(plan.value.title, plan.value.bites.length, list.value[0]?.id ?? 'degrease'));
+  spoken.value = 'The clock begins anew.';
+}
+
+export function setSound(on: boolean): void {
+  sound.value = on;
+  try {
+    localStorage.setItem(SOUND_KEY, on ? 'on' : 'off');
+  } catch {
+    // It lasts as long as the page.
+  }
+  arrange();
+  if (on) trySound();
+}
+
+/* The bites that remain. */
+
+/** The plan with the bites as they ran, to the nearest quarter minute; those that remain as suggested, or as they were. */
+export function asBitten(suggested: boolean): Plan {
+  const done = ran.value;
+  const bites = plan.value.bites.map((bite, i) => {
+    const minutes = done[i] ?? (suggested ? toGo.value?.bite_min[i - done.length] : undefined);
+    return minutes === undefined ? bite : { ...bite, bite_min: toQuarter(minutes) };
+  });
+  return { ...plan.value, bites };
+}
+
+/** Takes them into the plan; one undo takes them out again. */
+export function takeIntoPlan(suggested: boolean): void {
+  change('bites as they ran', asBitten(suggested));
+}
+
+/** Remembers what the values were meant to print until the first bite begins, then holds to it. */
+function aim(): void {
+  const values = summary.value?.values.slice(1) ?? [];
+  const begun = untracked(() => run.value.marks['bite-1'] !== undefined && run.value.target_l.length > 0);
+  const { target_l } = untracked(() => run.value);
+  const meant = values.map(({ lightness }) => lightness);
+  if (!begun && values.length > 0 && JSON.stringify(meant) !== JSON.stringify(target_l)) untracked(() => keep({ ...run.value, target_l: meant }));
+}
+
+let newest = 0;
+let asked = '';
+function askToGo(): void {
+  const [ran_min, { target_l }] = [ran.value, run.value];
+  const question = JSON.stringify([ran_min, target_l, soundPlan.value]);
+  if (question === asked) return;
+  asked = question;
+  if (!soundPlan.value || ran_min.length === 0 || target_l.length !== plan.value.bites.length) {
+    toGo.value = null;
+    return;
+  }
+  const mine = (newest += 1);
+  bench.askNumbers({ do: 'bites_to_go', ran_min, target_l }).then(
+    (found) => { if (mine === newest) toGo.value = found; },
+    (error: unknown) => { if (!(error instanceof WorkerLost) && !(error instanceof Refused)) throw error; },
+  );
+}
+
+/* Ticks, and what is said at them. */
+
+let lastLeft: number | null = null;
+let timer = 0;
+/** A jump of this many seconds between ticks means that the page was asleep. */
+const ASLEEP_S = 5;
+
+function tick(): void {
+  now.value = Date.now();
+  heard.value = soundAwake();
+  const left_now = left.value;
+  if (phase.value === 'running' && left_now !== null) tell(left_now);
+  lastLeft = phase.value === 'running' ? left_now : null;
+  clearTimeout(timer);
+  // To the next full second of what is shown.
+  const part = left_now === null ? 0.25 : ((left_now % 1) + 1) % 1;
+  timer = window.setTimeout(tick, busy.value ? Math.max(40, part * 1000 + 15) : 1000);
+}
+
+function tell(left_now: number): void {
+  const crossed = (mark_s: number): boolean => lastLeft !== null && lastLeft > mark_s && left_now <= mark_s;
+  const slept = lastLeft !== null && lastLeft - left_now > ASLEEP_S;
+  if (left_now <= 0 && (slept || lastLeft === null || crossed(0))) {
+    spoken.value = left_now > -2 ? `${step.value.name}: time is up.` : `${step.value.name}: time was up ${spokenTime(-left_now)} ago.`;
+    navigator.vibrate?.([500, 200, 500, 200, 500]);
+  } else if (crossed(10)) spoken.value = '10 seconds.';
+  else if (crossed(60)) spoken.value = '1 minute left.';
+  else if (left_now < 0 && Math.floor(-left_now / 60) > Math.floor(-(lastLeft ?? 0) / 60)) {
+    spoken.value = `Over by ${spokenTime(Math.floor(-left_now / 60) * 60)}.`;
+    navigator.vibrate?.([300, 200, 300]);
+  }
+}
+
+/* The screen. */
+
+let lock: WakeLockSentinel | null = null;
+
+async function stayAwake(running: boolean): Promise<void> {
+  if (!running) {
+    await lock?.release().catch(() => undefined);
+    lock = null;
+    sleepy.value = null;
+    return;
+  }
+  if (lock && !lock.released) return;
+  try {
+    lock = await navigator.wakeLock.request('screen');
+    sleepy.value = null;
+  } catch {
+    sleepy.value = 'The browser does not let the page keep the screen awake: set the device not to sleep. The time stays true all the same.';
+  }
+}
+
+function keepOpen(open: boolean): void {
+  try {
+    if (open) localStorage.setItem('platewright.clock-open', '1');
+    else localStorage.removeItem('platewright.clock-open');
+  } catch {
+    // `keeps` tells of it.
+  }
+}
+
+let wired = false;
+
+/** Starts the ticking; it goes on when the view is closed. */
+export function wire(): void {
+  if (wired) return;
+  wired = true;
+  effect(aim);
+  effect(askToGo);
+  tick();
+  document.addEventListener('visibilitychange', () => {
+    if (document.visibilityState !== 'visible') return;
+    tick();
+    void stayAwake(phase.value === 'running');
+  });
+  // Another tab with the same clock.
+  addEventListener('storage', (event) => {
+    if (event.key !== KEY) return;
+    run.value = kept() ?? newRun('', 0, 'degrease');
+    hush();
+  });
+  // After a reload the first press lets the sounds out again.
+  addEventListener('pointerdown', () => { if (sound.value && phase.value === 'running' && !soundAwake()) arrange(); });
+  void stayAwake(phase.value === 'running');
+  effect(() => {
+    const away = busy.value && panel.value !== 'clock' ? step.value.name : null;
+    untracked(() => {
+      if (away === null) putAway('clock');
+      else note({ key: 'clock', words: `The clock goes on: ${away}.`, acts: [{ name: 'show the clock', run: () => { panel.value = 'clock'; } }] });
+    });
+  });
+  // So that a reload comes back to it.
+  effect(() => keepOpen(panel.value === 'clock' || (phase.value === 'running' && step.value.seconds !== null)));
+  effect(() => {
+    const own = plan.value.title ? `${plan.value.title} – Platewright` : 'Platewright';
+    const seconds = left.value;
+    document.title = busy.value && seconds !== null ? `${seconds < 0 ? '+' : ''}${clockWords(Math.abs(seconds < 0 ? seconds : Math.ceil(seconds)))} ${step.value.name} – Platewright` : own;
+  });
+}
+
+export { upAt };
