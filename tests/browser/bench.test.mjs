@@ -1,0 +1,192 @@
+// The bench sheet on paper and the clock beside the tray: one list of steps, printed and run.
+
+import assert from 'node:assert/strict';
+import path from 'node:path';
+import { test } from 'node:test';
+import { build } from 'esbuild';
+import { assertAccessible, onPage, PHONE, reckoned, ROOT, screenshot, WIDE } from './lib/page.mjs';
+import { planInHand } from './lib/plans.mjs';
+
+/** A module of the page that needs no browser. */
+async function pageModule(file) {
+  const { outputFiles } = await build({
+    entryPoints: [path.join(ROOT, 'www/src', file)], bundle: true, format: 'esm', write: false, logLevel: 'error',
+  });
+  return import(`data:text/javascript;base64,${Buffer.from(outputFiles[0].contents).toString('base64')}`);
+}
+
+const step = (id, seconds, bite) => ({ id, seconds, ...(bite ? { bite } : {}) });
+
+test('the clock’s arithmetic', async () => {
+  const clock = await pageModule('state/clockTime.ts');
+  const list = [step('whites', null), step('bite-1', 60, 1), step('stop-1', null), step('bite-2', 120, 2), step('strip', null)];
+  let run = clock.newRun('Harbour', 2, 'bite-1');
+  run = clock.started(run, 1_000_000);
+  assert.equal(clock.left_s(run, list[1], 1_020_000), 40, 'twenty seconds in');
+  run = clock.held(run, 1_020_000);
+  assert.equal(clock.left_s(run, list[1], 1_500_000), 40, 'held, the time stands');
+  run = clock.started(run, 1_500_000);
+  assert.equal(clock.upAt(run, list[1]), 1_540_000, 'the end moves by the time held');
+  run = clock.withMinute(run, 'bite-1');
+  assert.equal(clock.left_s(run, list[1], 1_540_000), 60, 'a minute more');
+  assert.equal(clock.left_s(run, list[1], 1_540_000 + 660_000), -600, 'ten minutes after its end it is over by ten');
+  // Next, by mistake, and back: the bite has gone on all the while.
+  run = clock.goneTo(run, list[2], 1_550_000);
+  assert.equal(clock.ran_s(run.marks['bite-1']), 70, 'what ran is kept');
+  assert.equal(clock.phaseOf(run.marks['stop-1']), 'running', 'a step without a set time counts up at once');
+  run = clock.goneBack(run, list, 1_560_000);
+  assert.deepEqual([run.step, run.marks['stop-1'], clock.elapsed_s(run.marks['bite-1'], 1_560_000)], ['bite-1', undefined, 80], 'back');
+  run = clock.goneTo(run, list[2], 1_560_000);
+  run = clock.corrected(run, 'bite-1', 140);
+  assert.deepEqual(clock.ranBites(run, list), [140 / 60], 'the correction counts');
+  assert.deepEqual(clock.asRun(JSON.parse(JSON.stringify(run))), run, 'it comes out of the store as it went in');
+  for (const odd of [null, 7, {}, { ...run, marks: { 'bite-1': { start: 'x' } } }, { ...run, extra_s: { 'bite-1': -5 } }, { ...run, target_l: ['a'] }]) {
+    assert.equal(clock.asRun(odd), null, `${JSON.stringify(odd)} is no run`);
+  }
+  for (const [text, seconds] of [['2:20', 140], ['2.5', 150], ['2,5', 150], ['140 s', 140], ['2 min 20 s', 140], ['1:02:05', 3725], ['2:70', null], ['', null], ['soon', null]]) {
+    assert.equal(clock.readTime(text), seconds, `“${text}” is ${seconds} s`);
+  }
+  const words = await pageModule('state/benchUnits.ts');
+  assert.deepEqual([15, 45, 60, 75, 80, 150, 200].map((s) => words.timeWords(s).replaceAll('\u00a0', ' ')),
+    ['15 s', '45 s', '1 min', '1¼ min', '80 s', '2½ min', '3:20'], 'set times in words');
+  // 1 oz = 28.3495 g, 1 US qt = 0.946353 L, 1 tsp = 4.92892 ml (NIST Handbook 44).
+  assert.deepEqual([words.weight(56.699, 'us'), words.volume(1.892706, 'us'), words.measure(9.85784, 'us'), words.warmth(125, 'us')]
+    .map((s) => s.replaceAll('\u00a0', ' ')), ['2.00 oz (57 g)', '2.0 qt', '2.0 tsp (9.9 ml)', '257 °F'], 'US units');
+});
+
+/** Waits until no number of the sheet is missing. */
+async function wholeSheet(page) {
+  await page.waitForSelector('.sheet-qr .qr');
+  await page.waitForSelector('.sheet-paper:not(:has-text("…"))', { timeout: 60_000 });
+}
+
+async function pagesOf(page, format) {
+  const pdf = await page.pdf({ format });
+  return pdf.toString('latin1').match(/\/Type\s*\/Page\b(?!s)/g).length;
+}
+
+test('the bench sheet prints the whole job', { timeout: 240_000 }, () => onPage({ name: 'bench-sheet' }, async (page) => {
+  await reckoned(page);
+  await page.getByRole('button', { name: 'bench sheet…' }).click();
+  await wholeSheet(page);
+  const text = async () => (await page.locator('.sheet-paper').innerText()).replaceAll('\u00a0', ' ');
+  const metric = await text();
+  const numbers = await page.$$eval('.sheet-paper .sheet-number', (all) => all.map((one) => Number(one.textContent)));
+  const bites = await page.$$eval('.sheet-bites tbody tr td:first-child', (all) => all.map((one) => Number(one.textContent)));
+  assert.deepEqual([...new Set([...numbers, ...bites])].sort((a, b) => a - b), Array.from({ length: 27 }, (_, i) => i + 1), 'numbered from degreasing to cleaning');
+  for (const words of [
+    'Weigh out 5.8 g of rosin powder: 23 g/m² for a floor of 50 × 50 cm', 'Stir up the dust, then wait 45 s', 'Plate in the box 4 min',
+    'Hot plate at 125 °C; the plate on a sheet of paper', '2.0 L of ferric chloride, mixed at 40 °Bé, at 20 °C', 'about 0.7 g/L of copper',
+    'no need to stop out again what is covered already', 'hazardous waste', 'Mix the ink', 'ml of black', 'nothing here says that a step is safe',
+    'fitted respirator', 'Etchant into water, never water into etchant',
+  ]) assert.ok(metric.includes(words), `the sheet says “${words}”`);
+  const row = async (n) => (await page.locator('.sheet-bites tbody tr').nth(n - 1).locator('th, td').allInnerTexts()).map((cell) => cell.trim());
+  assert.deepEqual((await row(3)).slice(1, 6), ['3', '11:48', '3', '11:51', '6'], 'bite 3 of the plan: in, minutes, out, in all');
+  await page.getByLabel('Begin at').fill('10:00');
+  await page.getByLabel('Between bites, min').fill('20');
+  await page.getByLabel('Between bites, min').press('Enter');
+  assert.deepEqual((await row(3)).slice(2, 5), ['12:28', '3', '12:31'], 'an hour later, ten minutes less between bites');
+  await page.getByLabel('Ink for, impressions').fill('50');
+  await page.getByLabel('Ink for, impressions').press('Enter');
+  await page.waitForSelector('.sheet-paper:has-text("28 ml of black")');
+  await page.getByRole('radio', { name: 'US', exact: true }).last().check({ force: true });
+  const us = await text();
+  for (const words of ['Hot plate at 257 °F', '2.1 qt', '0.20 oz (5.8 g)', '5.91 × 7.87 in', 'a floor of 20 × 20 in']) assert.ok(us.includes(words), `in US units: “${words}”`);
+  await assertAccessible(page);
+  await page.emulateMedia({ media: 'print' });
+  assert.ok(!(await page.locator('.head').isVisible()) && !(await page.locator('.shop').isVisible()), 'only the sheet is printed');
+  for (const format of ['A4', 'Letter']) {
+    const pages = await pagesOf(page, format);
+    assert.ok(pages >= 1 && pages <= 3, `${pages} pages of ${format}`);
+  }
+  await page.emulateMedia({ media: null });
+  await page.keyboard.press('Escape');
+  await page.waitForSelector('.sheet', { state: 'detached' });
+  assert.equal(await page.locator('[inert]').count(), 0, 'the page is free again');
+}));
+
+const digits = (page) => page.locator('.clock-face span').innerText();
+
+async function showsDigits(page, wanted) {
+  for (let i = 0; i < 50 && !wanted.test(await digits(page)); i++) await page.waitForTimeout(100);
+  assert.match(await digits(page), wanted, 'the big display');
+}
+
+test('the clock keeps true time and reckons with what really ran', { timeout: 240_000 }, () => onPage({ name: 'clock' }, async (page) => {
+  await page.clock.install();
+  await reckoned(page);
+  await page.evaluate(() => Object.defineProperty(navigator, 'wakeLock', { value: { request: () => Promise.reject(new Error('refused')) } }));
+  await page.getByRole('button', { name: 'clock…' }).click();
+  await page.getByRole('heading', { name: 'Degrease the copper' }).waitFor();
+  await page.getByRole('button', { name: /^9\s*Bite 1/ }).click();
+  await page.keyboard.press('Escape');
+  await page.getByRole('button', { name: 'clock…' }).click();
+  await page.getByRole('heading', { name: 'Bite 1' }).waitFor();
+  assert.equal(await digits(page), '1:00', 'the set time before the start');
+  await page.locator('.clock-face').click();
+  await page.keyboard.press('Space');
+  await page.getByText('does not let the page keep the screen awake').waitFor();
+  await page.clock.runFor(20_000);
+  await showsDigits(page, /^0:(40|39|38)$/);
+  await page.getByRole('button', { name: 'Hold' }).click();
+  await page.clock.runFor(30_000);
+  await showsDigits(page, /^0:(40|39|38|37)$/);
+  await page.getByRole('button', { name: 'Go on' }).click();
+  await assertAccessible(page);
+
+  // A hidden tab: ten minutes pass without one tick.
+  await page.clock.fastForward('10:00');
+  await showsDigits(page, /^\+9:2\d$/);
+  assert.match(await page.locator('.clock-about').innerText(), /^over by 9:2\d: time was up at \d\d:\d\d:\d\d$/, 'by how much, and since when');
+  assert.match(await page.locator('.view [role=status]').innerText(), /time was up 9 minutes \d+ seconds? ago/, 'said aloud');
+  await screenshot(page, 'clock-over');
+
+  // A reload: the clock comes back by itself and has gone on.
+  await page.reload();
+  await page.locator('.clock-face').waitFor({ timeout: 60_000 });
+  await showsDigits(page, /^\+9:[2-5]\d$/);
+
+  // It really ran 2:20; what the rest should be.
+  await page.keyboard.press('n');
+  await page.getByRole('heading', { name: 'Rinse, dry, stop out value 1' }).waitFor();
+  await page.keyboard.press('b');
+  await showsDigits(page, /^\+9:[2-5]\d$/);
+  await page.keyboard.press('n');
+  const entry = page.getByRole('textbox', { name: 'Bite 1 ran' });
+  await entry.fill('2:20');
+  await entry.press('Enter');
+  await page.waitForSelector('.ran th:has-text("better now")', { timeout: 60_000 });
+  const rows = async () => (await page.locator('.ran tbody tr').evaluateAll((all) => all.map((tr) =>
+    [...tr.children].map((cell) => (cell.querySelector('input')?.value ?? cell.textContent).replaceAll('\u00a0', ' ').trim()))));
+  const ran = await rows();
+  assert.deepEqual(ran[0].slice(0, 3), ['1', '1 min', '2:20'], 'the first bite');
+  assert.ok(Number(ran[0][4]) < Number(ran[0][3]), `value 1 prints darker: ${ran[0]}`);
+  assert.deepEqual(ran.slice(1).map((cells) => cells[5]), ['45 s', '3 min', '3 min', '4 min', '5 min', '6 min'], 'bite 2 gives back what bite 1 took');
+  assert.ok(Number(ran[6][4]) < Number(ran[6][3]) + 1, 'with the plan’s minutes the last prints no lighter');
+  await page.locator('.ran').scrollIntoViewIfNeeded();
+  await screenshot(page, 'clock-ran');
+  await page.getByRole('button', { name: 'Take these bites into the plan' }).click();
+  await page.waitForSelector('.clock-list li:has-text("Bite 2"):has-text("45 s")');
+  await page.getByRole('button', { name: 'see the proof as bitten' }).click();
+  await page.waitForSelector('.compare-side >> nth=1');
+  await page.getByText('The clock goes on: Rinse, dry, stop out value 1.').waitFor();
+  await page.keyboard.press('Escape');
+  const bites = async () => (await planInHand(page)).bites.map(({ bite_min }) => bite_min);
+  assert.deepEqual(await bites(), [2.25, 0.75, 3, 3, 4, 5, 6], 'in the plan, to the quarter minute');
+  await page.getByRole('button', { name: 'undo' }).click();
+  assert.deepEqual(await bites(), [1, 2, 3, 3, 4, 5, 6], 'one undo takes it out');
+
+  // Held in the hand.
+  await page.getByRole('button', { name: 'show the clock' }).click();
+  for (const size of [PHONE, { width: 844, height: 390 }, WIDE]) {
+    await page.setViewportSize(size);
+    const { wide, inner } = await page.evaluate(() => ({ wide: document.querySelector('.view').scrollWidth, inner: window.innerWidth }));
+    assert.ok(wide <= inner, `nothing sticks out sideways: ${wide} px in ${inner} px`);
+    const key = await page.getByRole('button', { name: 'Next' }).boundingBox();
+    assert.ok(key.y + key.height <= size.height && key.height >= 44, `the key for the next step is in reach at ${size.width} px`);
+  }
+  await page.getByRole('button', { name: 'begin anew…' }).click();
+  await page.getByRole('button', { name: 'Yes, begin anew' }).click();
+  await page.getByRole('heading', { name: 'Degrease the copper' }).waitFor();
+  assert.equal(await page.locator('.ran').count(), 0, 'nothing has run');
+}));
