@@ -35,7 +35,7 @@ fn copper_passes_the_softening_point_when_the_lumped_plate_does() {
     let (u, h) = (95.0, 10.0);
     let tau_min = 8933.0 * 385.0 * 0.0012 / (u + h) / 60.0;
     let end_c = (u * 125.0 + h * 20.0) / (u + h);
-    let wanted = tau_min * ((end_c - 20.0_f64) / (end_c - 76.0)).ln();
+    let wanted = tau_min * libm::log((end_c - 20.0) / (end_c - 76.0));
     near("minutes to 76 °C", dark_plate(&plan).bench(0.25, 1.0).softens_min, wanted, 0.03);
     let mut cold = plan;
     cold.bake.hot_plate_c = 60.0;
