@@ -124,6 +124,7 @@ function groundSteps({ plan, summary, amounts, shop, units }: Known): BenchStep[
       todo: [`Hot plate at ${hot}; the plate on ${bake['paper_between'] ? 'a sheet of paper on it' : 'the bare metal'}. ${softens}`],
       look: 'The white bloom clears from the edges inwards and leaves a fine steely sparkle at a low angle.',
       ifNot: 'Still white: too cool, so longer or hotter. Glossy like lacquer: the grains have run together; take it off cold with denatured alcohol and begin anew.',
+      ...(summary && summary.bake.doneness !== 'good' ? { mind: `As planned: ${summary.bake.sentence}` } : {}),
       caution: `Burns: tongs or heatproof gloves, and mark the plate hot. Overheated rosin gives off a fume known to cause asthma: extraction. No solvent, rag or dust near.`,
     },
     {

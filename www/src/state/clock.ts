@@ -4,7 +4,7 @@ import type { Plan, ToGo } from '../reckon/protocol';
 import { benchList } from './benchList';
 import { clockWords, spokenTime } from './benchUnits';
 import {
-  asRun, corrected, goneBack, goneTo, held, left_s, newRun, phaseOf, ranBites, started, upAt, withMinute, type Run,
+  asRun, corrected, ended, goneBack, goneTo, held, left_s, newRun, phaseOf, ranBites, started, withMinute, type Run,
 } from './clockTime';
 import { hush, setSounds, soundAwake, trySound, wakeSound } from './clockSound';
 import { bench } from './desk';
@@ -15,6 +15,9 @@ import { known } from './shop';
 
 const KEY = 'platewright.clock';
 const SOUND_KEY = 'platewright.clock-sound';
+
+/** After half a day another plate is likely on the bench, ms. */
+const LONG_MS = 12 * 3600 * 1000;
 
 /** The steps that run; the sheet prints the same. */
 export const list = computed(() => benchList(known.value));
@@ -40,6 +43,11 @@ export const left = computed(() => left_s(run.value, step.value, now.value));
 export const busy = computed(() => phase.value === 'running' || phase.value === 'held');
 /** Minutes of the bites that are done. */
 export const ran = computed(() => ranBites(run.value, list.value));
+/** When this job last went on, if that is long ago. */
+export const longAgo = computed(() => {
+  const latest = Math.max(0, ...Object.values(run.value.marks).map(({ start, end }) => end ?? start));
+  return latest > 0 && now.value - latest > LONG_MS ? new Date(latest) : null;
+});
 /** The plan has another number of bites than the one the clock was started for. */
 export const otherPlan = computed(() => run.value.bites !== 0 && run.value.bites !== plan.value.bites.length);
 
@@ -70,10 +78,11 @@ function keep(next: Run): void {
   }
 }
 
-/** The run, named after the plan in hand when nothing has been begun yet. */
-function named(): Run {
+/** The run, named after the plan in hand when nothing has been begun yet, at a step that the plan has. */
+function present(): Run {
   const begun = Object.keys(run.value.marks).length > 0;
-  return begun ? run.value : { ...run.value, title: plan.value.title, bites: plan.value.bites.length };
+  const there = { ...run.value, step: step.value.id };
+  return begun ? there : { ...there, title: plan.value.title, bites: plan.value.bites.length };
 }
 
 function after(next: Run): void {
@@ -95,21 +104,21 @@ function arrange(): void {
 }
 
 export function start(): void {
-  after(started(named(), Date.now()));
+  after(started(present(), Date.now()));
   const set = left.value;
   spoken.value = set === null ? `${step.value.name}.` : `${step.value.name}: ${spokenTime(set)} to go.`;
 }
 
 export function hold(): void {
-  after(held(run.value, Date.now()));
+  after(held(present(), Date.now()));
   const over = left.value;
   spoken.value = over === null ? 'Held.' : `Held, ${spokenTime(Math.abs(over))} ${over < 0 ? 'over' : 'left'}.`;
 }
 
 export function goTo(id: string): void {
   const to = list.value.find((one) => one.id === id);
-  if (!to || to.id === run.value.step) return;
-  after(goneTo(named(), to, Date.now()));
+  if (!to || to.id === step.value.id) return;
+  after(goneTo(present(), to, Date.now()));
   spoken.value = `Step ${place.value + 1} of ${list.value.length}: ${to.name}.`;
 }
 
@@ -120,18 +129,17 @@ export function next(): void {
 }
 
 function finish(): void {
-  const last = run.value.marks[run.value.step];
-  if (last && last.end === null) after({ ...run.value, marks: { ...run.value.marks, [run.value.step]: { ...last, end: last.held_at ?? Date.now(), held_at: null } } });
+  after(ended(present(), Date.now()));
   spoken.value = 'The last step is done.';
 }
 
 export function back(): void {
-  after(goneBack(run.value, list.value, Date.now()));
+  after(goneBack(present(), list.value, Date.now()));
   spoken.value = `Back to step ${place.value + 1}: ${step.value.name}.`;
 }
 
 export function addMinute(): void {
-  after(withMinute(named(), step.value.id));
+  after(withMinute(present(), step.value.id));
   spoken.value = `A minute more: ${spokenTime(Math.max(0, left.value ?? 0))} left.`;
 }
 
@@ -219,17 +227,22 @@ function tick(): void {
   timer = window.setTimeout(tick, busy.value ? Math.max(40, part * 1000 + 15) : 1000);
 }
 
+/** Where the device can and the browser lets it: not before the first press. */
+function shake(pattern: number[]): void {
+  if (navigator.userActivation?.hasBeenActive !== false) navigator.vibrate?.(pattern);
+}
+
 function tell(left_now: number): void {
   const crossed = (mark_s: number): boolean => lastLeft !== null && lastLeft > mark_s && left_now <= mark_s;
   const slept = lastLeft !== null && lastLeft - left_now > ASLEEP_S;
   if (left_now <= 0 && (slept || lastLeft === null || crossed(0))) {
     spoken.value = left_now > -2 ? `${step.value.name}: time is up.` : `${step.value.name}: time was up ${spokenTime(-left_now)} ago.`;
-    navigator.vibrate?.([500, 200, 500, 200, 500]);
+    shake([500, 200, 500, 200, 500]);
   } else if (crossed(10)) spoken.value = '10 seconds.';
   else if (crossed(60)) spoken.value = '1 minute left.';
   else if (left_now < 0 && Math.floor(-left_now / 60) > Math.floor(-(lastLeft ?? 0) / 60)) {
     spoken.value = `Over by ${spokenTime(Math.floor(-left_now / 60) * 60)}.`;
-    navigator.vibrate?.([300, 200, 300]);
+    shake([300, 200, 300]);
   }
 }
 
@@ -301,4 +314,3 @@ export function wire(): void {
   });
 }
 
-export { upAt };

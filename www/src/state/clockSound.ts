@@ -16,13 +16,14 @@ const TIMES = 6;
 
 /** Call it from a press: browsers allow no sound before one. */
 export function wakeSound(): void {
-  if (typeof AudioContext === 'undefined') return;
+  if (!canSound) return;
   audio ??= new AudioContext();
   if (audio.state === 'suspended') void audio.resume();
 }
 
-/** True once the browser lets sounds out. */
-export const soundAwake = (): boolean => audio?.state === 'running';
+/** True once a press has let the page make sounds; false, too, where the browser makes none. */
+export const soundAwake = (): boolean => audio !== null;
+export const canSound = typeof AudioContext !== 'undefined';
 
 function tones(pitches: number[], at: number, loud: number): void {
   if (!audio) return;

@@ -83,7 +83,8 @@ export function held(run: Run, now: number): Run {
   return mark && phaseOf(mark) === 'running' ? withMark(run, run.step, { ...mark, held_at: now }) : run;
 }
 
-function ended(run: Run, now: number): Run {
+/** Ends the present step. */
+export function ended(run: Run, now: number): Run {
   const mark = run.marks[run.step];
   if (!mark || mark.end !== null) return run;
   return withMark(run, run.step, { ...mark, end: mark.held_at ?? now, held_at: null });

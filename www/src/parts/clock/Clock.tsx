@@ -1,9 +1,11 @@
 import { useEffect } from 'preact/hooks';
 import { DECIDE, PARTS } from '../../state/benchList';
 import {
-  addMinute, back, heard, hold, keeps, left, list, next, otherPlan, phase, place, run, setSound, sleepy, sound, spoken, start, step, wire,
+  addMinute, back, heard, hold, keeps, left, list, longAgo, next, otherPlan, phase, place, run, setSound, sleepy, sound, spoken, start, step, wire,
 } from '../../state/clock';
+import { canSound } from '../../state/clockSound';
 import { panel } from '../../state/notes';
+import { plan } from '../../state/plan';
 import { light } from '../../state/settings';
 import { keepAmounts } from '../../state/shop';
 import { View } from '../sheet/View';
@@ -56,7 +58,7 @@ export function Clock() {
       <div class="clock-room">
         <section class="clock-now" aria-label="The present step" data-over={over && phase.value !== 'ready'}>
           <p class="clock-step">
-            {place.value + 1} of {list.value.length} · {PARTS[now.part]}
+            {place.value + 1} of {list.value.length} · {PARTS[now.part]} · {plan.value.title || 'untitled plate'}
           </p>
           <h3 class="clock-name">{now.name}</h3>
           <ClockFace />
@@ -89,9 +91,11 @@ export function Clock() {
 /** What the clock itself has to say. */
 function Said() {
   const said = [
-    ...(sound.value && phase.value === 'running' && !heard.value ? ['After a reload the browser keeps sounds back: touch the page once.'] : []),
+    ...(sound.value && !canSound ? ['This browser makes no sounds: keep an eye on the clock.'] : []),
+    ...(sound.value && canSound && phase.value === 'running' && !heard.value ? ['After a reload the browser keeps sounds back: touch the page once.'] : []),
     ...(sleepy.value === null ? [] : [sleepy.value]),
     ...(keeps.value ? [] : ['The browser keeps nothing here: don’t reload this page while the clock runs.']),
+    ...(longAgo.value ? [`What stands here last ran on ${longAgo.value.toLocaleDateString('en-GB', { day: 'numeric', month: 'long' })}: for another plate begin anew, at the foot of the list.`] : []),
     ...(otherPlan.value ? [`The clock was started for “${run.value.title || 'untitled plate'}” with ${run.value.bites} bites; the plan in hand has another number. Begin anew, or bring that plan back.`] : []),
   ];
   return <>{said.map((words) => <p key={words} class="clock-say">{words}</p>)}</>;

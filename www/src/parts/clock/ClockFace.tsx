@@ -1,6 +1,6 @@
-import { left, now, phase, run, step, upAt } from '../../state/clock';
+import { left, now, phase, run, step } from '../../state/clock';
 import { clockWords, spokenTime } from '../../state/benchUnits';
-import { elapsed_s, set_s } from '../../state/clockTime';
+import { elapsed_s, set_s, upAt } from '../../state/clockTime';
 
 const ofDay = (moment: number): string => new Date(moment).toLocaleTimeString('en-GB');
 
@@ -18,7 +18,7 @@ export function ClockFace() {
   return (
     <>
       {/* No live region: it would speak every second. What matters is said apart. */}
-      <div class="clock-face" role="timer" aria-live="off" aria-label={words()} data-figures={Math.max(4, Math.min(7, digits.length))} data-phase={phase.value}>
+      <div class="clock-face" role="timer" aria-live="off" aria-label={words()} data-figures={Math.max(4, Math.min(7, digits.length))} data-phase={phase.value} data-set={set !== null}>
         <span aria-hidden="true">{digits}</span>
       </div>
       {set !== null && <div class="clock-run" aria-hidden="true"><span style={{ '--share': share }} /></div>}

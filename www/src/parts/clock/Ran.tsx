@@ -39,7 +39,7 @@ export function Ran() {
                 <td>{target_l[i]?.toFixed(0) ?? ''}</td>
                 <td>{value === null || value === undefined ? '…' : value.toFixed(0)}</td>
                 {remaining && remaining.bite_min.length > 0 && (
-                  <td class="ran-better">
+                  <td class="ran-better" data-differs={suggested !== undefined && suggested !== planned[i]?.bite_min}>
                     {suggested !== undefined && <>{timeWords(suggested * 60)}{remaining.outcome[i - done] !== 'met' && <span class="unit"> {OUTCOME[remaining.outcome[i - done] ?? 'met']}</span>}</>}
                   </td>
                 )}

@@ -29,7 +29,8 @@ export function BenchSheet() {
     }
     return () => { wanted = false; };
   }, [sound]);
-  const { title, plate } = plan.value;
+  const { title, notes, plate } = plan.value;
+  const warnings = stale.value ? [] : (summary.value?.warnings ?? []).filter(({ field }) => field !== 'dust' && !field.startsWith('bake'));
   const all = known.value;
   const list = benchList(all);
   const times = benchTimes(list);
@@ -67,6 +68,13 @@ export function BenchSheet() {
             </figure>
           )}
         </header>
+        {notes && <p class="sheet-notes">{notes}</p>}
+        {warnings.length > 0 && (
+          <section class="sheet-warnings" aria-labelledby="sheet-warnings">
+            <h2 id="sheet-warnings">Before copper is spent</h2>
+            <ul>{warnings.map(({ field, message }) => <li key={field + message}>{message}</li>)}</ul>
+          </section>
+        )}
         <section class="sheet-needs" aria-labelledby="sheet-needs">
           <h2 id="sheet-needs">To have ready</h2>
           <dl>
