@@ -78,17 +78,26 @@ async function smaller(file) {
   }
 }
 
+/** The glue that wasm-bindgen wrote, without its white space. */
+async function minified(glue) {
+  return (await transform(glue, { minify: true, target: 'es2022', charset: 'utf8', legalComments: 'none' })).code;
+}
+
 async function main() {
-  const [glue, wasm, shell] = await Promise.all([
+  const [glue, wasm, shopGlue, shopWasm, shell] = await Promise.all([
     readFile(path.join(www, 'generated/page.js'), 'utf8'),
     smaller(path.join(www, 'generated/page.wasm')),
+    readFile(path.join(www, 'generated/shop.js'), 'utf8'),
+    smaller(path.join(www, 'generated/shop.wasm')),
     readFile(path.join(www, 'index.html'), 'utf8'),
   ]);
-  const [page, split, worker, small, faces, words] = await Promise.all([
+  const [page, split, worker, small, shopWorker, shopSmall, faces, words] = await Promise.all([
     bundle('main.tsx'),
     modules('main.tsx'),
     bundle('reckon/worker.ts'),
-    transform(glue, { minify: true, target: 'es2022', charset: 'utf8', legalComments: 'none' }),
+    minified(glue),
+    bundle('reckon/shopWorker.ts'),
+    minified(shopGlue),
     fonts(path.join(root, 'node_modules/.cache/platewright-fonts')),
     licences(root),
   ]);
@@ -97,7 +106,9 @@ async function main() {
     script: page.script,
     modules: split,
     style: page.style,
-    worker: small.code + worker.script,
+    worker: small + worker.script,
+    // Fetched when first asked for, with what plans backwards and calibrates.
+    shop: { worker: shopSmall + shopWorker.script, wasm: shopWasm },
     licences: words,
   };
   const dist = path.join(root, 'dist');

@@ -19,13 +19,15 @@ export async function singleFile(parts, dist) {
     "base-uri 'none'",
     "form-action 'none'",
   ];
-  const packed = deflateRawSync(parts.wasm, { level: 9 }).toString('base64');
+  const module = (id, wasm) => `<script type="application/octet-stream" id="${id}" data-form="deflate-raw;base64">${deflateRawSync(wasm, { level: 9 }).toString('base64')}</script>`;
   const html = fill(parts.shell, {
     csp: csp(policy),
     style: `<style>${inside('style', style)}</style>`,
     parts: [
       `<script type="text/plain" id="worker-source">${inside('script', parts.worker)}</script>`,
-      `<script type="application/octet-stream" id="reckoner-wasm" data-form="deflate-raw;base64">${packed}</script>`,
+      module('reckoner-wasm', parts.wasm),
+      `<script type="text/plain" id="shop-source">${inside('script', parts.shop.worker)}</script>`,
+      module('shop-wasm', parts.shop.wasm),
       `<script type="text/plain" id="licences">${inside('script', parts.licences)}</script>`,
     ].join('\n'),
     script: `<script>${inside('script', parts.script)}</script>`,
@@ -50,6 +52,8 @@ export async function hostedFolder(parts, dist) {
   for (const { name, text } of parts.modules.files) written.push(await put(dist, `assets/${name}`, text));
   const worker = await asset('worker.js', parts.worker);
   const wasm = await asset('reckoner.wasm', parts.wasm);
+  const shopWorker = await asset('shop.js', parts.shop.worker);
+  const shopWasm = await asset('shop.wasm', parts.shop.wasm);
   const policy = [
     "default-src 'none'",
     "script-src 'self' 'wasm-unsafe-eval'",
@@ -67,6 +71,8 @@ export async function hostedFolder(parts, dist) {
     parts: [
       `<script type="text/plain" id="worker-source" data-src="${worker}"></script>`,
       `<script type="application/octet-stream" id="reckoner-wasm" data-src="${wasm}"></script>`,
+      `<script type="text/plain" id="shop-source" data-src="${shopWorker}"></script>`,
+      `<script type="application/octet-stream" id="shop-wasm" data-src="${shopWasm}"></script>`,
     ].join('\n'),
     script: [
       ...[...parts.modules.opening].map((name) => `<link rel="modulepreload" href="assets/${name}">`),

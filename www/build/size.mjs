@@ -4,6 +4,8 @@
 const LIMIT_KB = 700;
 /** Largest size of all parts that are fetched when they are first shown, kB. */
 const LATER_LIMIT_KB = 500;
+/** Largest size of the second module with its worker, fetched when something is first planned backwards or calibrated, kB. */
+const SHOP_LIMIT_KB = 500;
 
 /** Prints the sizes; throws when the page has grown past its limit. */
 export function report(parts, written) {
@@ -18,6 +20,8 @@ export function report(parts, written) {
   console.log(row(`to open, of ${LIMIT_KB} allowed`, total));
   const later = together(parts.modules, false);
   console.log(row(`fetched later, of ${LATER_LIMIT_KB}`, later));
+  const shop = parts.shop.wasm.length + Buffer.byteLength(parts.shop.worker);
+  console.log(row(`second module, of ${SHOP_LIMIT_KB}`, shop));
   console.log(row('fonts', parts.faces.reduce((sum, face) => sum + face.bytes.length, 0)));
   for (const { file, bytes } of written.filter(({ file }) => file.endsWith('.html'))) console.log(row(`dist/${file}`, bytes));
   if (total > LIMIT_KB * 1000) {
@@ -25,6 +29,9 @@ export function report(parts, written) {
   }
   if (later > LATER_LIMIT_KB * 1000) {
     throw new Error(`the parts fetched later weigh ${Math.ceil(later / 1000)} kB before compression; the limit is ${LATER_LIMIT_KB} kB`);
+  }
+  if (shop > SHOP_LIMIT_KB * 1000) {
+    throw new Error(`the second module weighs ${Math.ceil(shop / 1000)} kB before compression; the limit is ${SHOP_LIMIT_KB} kB`);
   }
 }
 

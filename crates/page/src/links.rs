@@ -1,7 +1,7 @@
 //! Plans that travel: links, QR codes, and what differs between two plans, in words.
 
 use crate::answers::{Differences, Opened, json};
-use crate::{NOT_READY, Workshop};
+use crate::workshop::{NOT_READY, Workshop};
 use picture::ToneMap;
 use picture::miniature::Miniature;
 use plan::link::{CHAT_CHARS, decode, encode, qr, room_for_miniature};

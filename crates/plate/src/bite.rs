@@ -9,12 +9,14 @@
 //! | [`mod@session`] | bath and bites | cumulative bite of every value, copper in the bath |
 //! | [`profile`] | a sample of the ground | mean depth and land left, quickly |
 //! | [`depth`] | distance under the resin | depth at a pixel of one value |
+//! | [`book`] | a bath between plates | its speed, its reading, when to replace it |
 //! | [`creep`] | stop-out borders | depth under the varnish beside a deeper value |
 //!
 //! A *bite* or *dose* is the depth, in µm, to which copper lying open all the while would have gone.
 
 use crate::constants;
 
+pub mod book;
 pub mod creep;
 pub mod depth;
 pub mod profile;
@@ -22,6 +24,7 @@ pub mod rate;
 pub mod session;
 pub mod strength;
 
+pub use book::{BathState, bath_state, mixed_be};
 pub use creep::{CreepScratch, creep_under_varnish};
 pub use depth::{DepthCurve, depth_at_um, depth_field};
 pub use profile::ResistProfile;

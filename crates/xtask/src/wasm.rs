@@ -11,18 +11,26 @@ use crate::Outcome;
 
 const TARGET: &str = "wasm32-unknown-unknown";
 
-/// Builds the page crate and writes `page.wasm`, `page.js` (glue for a classic worker, which defines
-/// `wasm_bindgen`) and `page.d.ts` into `www/generated/`.
+/// The modules of the page and the features of `crates/page` that each is built with.
+const MODULES: [(&str, &[&str]); 2] =
+    [("page", &[]), ("shop", &["--no-default-features", "--features", "shop"])];
+
+/// Builds each module and writes its `.wasm`, `.js` (glue for a classic worker, which defines
+/// `wasm_bindgen`) and `.d.ts` into `www/generated/`.
 pub(crate) fn build(root: &Path) -> Outcome<()> {
-    let built = compile(root)?;
-    // The page's sources import the types as a module; the worker takes the glue as a plain script.
-    let types = bindgen(&built).web(true)?.typescript(true).generate_output()?;
-    let mut output = bindgen(&built).no_modules(true)?.generate_output()?;
     let folder = root.join("www/generated");
     fs::create_dir_all(&folder)?;
-    write_if_new(&folder.join("page.d.ts"), types.ts().unwrap_or_default().as_bytes())?;
-    write_if_new(&folder.join("page.js"), output.js().as_bytes())?;
-    write_if_new(&folder.join("page.wasm"), &output.wasm_mut().emit_wasm())
+    for (name, features) in MODULES {
+        let built = compile(root, features)?;
+        // The page's sources import the types as a module; the worker takes the glue as a plain script.
+        let types = bindgen(&built).web(true)?.typescript(true).generate_output()?;
+        let mut output = bindgen(&built).no_modules(true)?.generate_output()?;
+        let file = |ending: &str| folder.join(format!("{name}.{ending}"));
+        write_if_new(&file("d.ts"), types.ts().unwrap_or_default().as_bytes())?;
+        write_if_new(&file("js"), output.js().as_bytes())?;
+        write_if_new(&file("wasm"), &output.wasm_mut().emit_wasm())?;
+    }
+    Ok(())
 }
 
 fn bindgen(module: &Path) -> Bindgen {
@@ -37,7 +45,7 @@ fn bindgen(module: &Path) -> Bindgen {
 }
 
 /// Runs cargo for the browser's target and says where the module is.
-fn compile(root: &Path) -> Outcome<PathBuf> {
+fn compile(root: &Path, features: &[&str]) -> Outcome<PathBuf> {
     let target_dir = std::env::var_os("CARGO_TARGET_DIR")
         .map_or_else(|| root.join("target"), |folder| root.join(folder));
     let from_debian = std::env::var_os("PLATEWRIGHT_DEBIAN_RUST").is_some();
@@ -49,6 +57,7 @@ fn compile(root: &Path) -> Outcome<PathBuf> {
     cargo
         .current_dir(root)
         .args(["build", "--package", "page", "--lib", "--locked"])
+        .args(features)
         .args(["--target", TARGET, "--profile", "web", "--target-dir"])
         .arg(&target_dir)
         .env("CARGO_ENCODED_RUSTFLAGS", rust_flags());

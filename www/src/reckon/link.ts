@@ -1,4 +1,4 @@
-import type { Answers, Request, Returned, Sent } from './protocol';
+import type { Answers, Request } from './protocol';
 
 /** A worker broke while it owed this answer; it has been replaced. */
 export class WorkerLost extends Error {}
@@ -8,15 +8,21 @@ export class Refused extends Error {}
 /** Workers lost in a row, without one answer between, before no more are started. */
 const MOST_LOST = 5;
 
-interface Waiting { resolve: (answer: Answers[keyof Answers]) => void; reject: (error: Error) => void }
+interface Waiting<A> { resolve: (answer: A[keyof A]) => void; reject: (error: Error) => void }
 
-/** One worker and the questions it still owes. It answers in the order asked. */
-export class Link {
+/** What a worker sends, see `Returned` of `protocol.ts`. */
+type Back<A> = { id: number; answer: A[keyof A] } | { id: number; failed: string } | { panic: string };
+
+/**
+ * One worker and the questions it still owes. It answers in the order asked. `Q` names the questions
+ * by their `do`, `A` the answer to each.
+ */
+export class AnyLink<Q extends { do: keyof A }, A> {
   /** Marks of the picture and plan this worker holds; -1 after a start. */
   pictureSet = -1;
   planSet = -1;
   private worker: Worker;
-  private waiting = new Map<number, Waiting>();
+  private waiting = new Map<number, Waiting<A>>();
   private nextId = 1;
   private lostInARow = 0;
 
@@ -28,14 +34,13 @@ export class Link {
     return this.waiting.size === 0;
   }
 
-  ask<R extends Request>(request: R, transfer: Transferable[] = []): Promise<Answers[R['do']]> {
+  ask<R extends Q>(request: R, transfer: Transferable[] = []): Promise<A[R['do']]> {
     if (this.lostInARow > MOST_LOST) return Promise.reject(new WorkerLost('no worker can be started'));
     const id = this.nextId++;
-    return new Promise<Answers[R['do']]>((resolve, reject) => {
+    return new Promise<A[R['do']]>((resolve, reject) => {
       // The protocol ties each answer's type to its request's `do`.
-      this.waiting.set(id, { resolve: (answer) => resolve(answer as Answers[R['do']]), reject });
-      const sent: Sent = { id, ask: request };
-      this.worker.postMessage(sent, transfer);
+      this.waiting.set(id, { resolve: (answer) => resolve(answer as A[R['do']]), reject });
+      this.worker.postMessage({ id, ask: request }, transfer);
     });
   }
 
@@ -50,7 +55,7 @@ export class Link {
 
   private launch(): Worker {
     const worker = this.start();
-    worker.addEventListener('message', (event: MessageEvent<Returned>) => this.receive(event.data));
+    worker.addEventListener('message', (event: MessageEvent<Back<A>>) => this.receive(event.data));
     worker.addEventListener('error', (event) => {
       event.preventDefault();
       this.replace(event.message || 'the worker could not be started');
@@ -58,7 +63,7 @@ export class Link {
     return worker;
   }
 
-  private receive(returned: Returned): void {
+  private receive(returned: Back<A>): void {
     if ('panic' in returned) {
       this.replace(returned.panic);
       return;
@@ -85,3 +90,6 @@ export class Link {
     this.onLost(words);
   }
 }
+
+/** A worker of the module that opens the page. */
+export class Link extends AnyLink<Request, Answers> {}

@@ -12,16 +12,20 @@ const FOUR_LANES = new Uint8Array([
   ...new Array<number>(16).fill(0), 11,
 ]);
 
+/** The two pairs of worker and module: what opens the page, and what is fetched when first asked for. */
+export type Pair = 'worker-source reckoner-wasm' | 'shop-source shop-wasm';
+
 /**
  * Compiles the Rust once and gives a function that starts a worker with it, as often as wished.
  * A worker's first message is the compiled module; every later one is a `Sent` of `protocol.ts`.
  * Throws an Error whose message is for the user.
  */
-export async function readyToStart(): Promise<() => Worker> {
+export async function readyToStart(pair: Pair = 'worker-source reckoner-wasm'): Promise<() => Worker> {
   if (typeof WebAssembly !== 'object' || !WebAssembly.validate(FOUR_LANES)) {
     throw new Error('This browser is too old for Platewright: it needs one from 2023 or later.');
   }
-  const [source, wasm] = await Promise.all([part('worker-source'), part('reckoner-wasm')]);
+  const [scriptBlock = '', moduleBlock = ''] = pair.split(' ');
+  const [source, wasm] = await Promise.all([part(scriptBlock), part(moduleBlock)]);
   const url = URL.createObjectURL(new Blob([source], { type: 'text/javascript' }));
   const module = await WebAssembly.compile(await wasm.arrayBuffer());
   return () => {

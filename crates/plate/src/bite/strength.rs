@@ -18,7 +18,7 @@ pub const FERRIC_CHLORIDE_G_PER_MOL: f64 = IRON_G_PER_MOL + 3.0 * CHLORINE_G_PER
 pub const COPPER_PER_CHLORIDE: f64 = COPPER_G_PER_MOL / (2.0 * FERRIC_CHLORIDE_G_PER_MOL);
 
 /// Temperature at which the hydrometer's scale holds, 60 °F in °C.
-const HYDROMETER_C: f64 = (60.0 - 32.0) * 5.0 / 9.0;
+pub(super) const HYDROMETER_C: f64 = (60.0 - 32.0) * 5.0 / 9.0;
 /// Temperature at which litres are measured, °C.
 const LITRE_C: f64 = 20.0;
 
@@ -65,18 +65,31 @@ pub fn density_kg_per_m3(weight_share: f64, temp_c: f64, constants: &BiteConstan
 /// Per cent by weight of ferric chloride in a bath that reads `be` °Bé.
 #[must_use]
 pub fn weight_percent(be: f64, constants: &BiteConstants) -> f64 {
+    weight_percent_at(be, HYDROMETER_C, constants)
+}
+
+/// Per cent by weight of ferric chloride in a bath whose hydrometer reads `be` at `temp_c`.
+fn weight_percent_at(be: f64, temp_c: f64, constants: &BiteConstants) -> f64 {
     let wanted = specific_gravity(be, constants) * water_kg_per_m3(HYDROMETER_C);
     let (mut weak, mut strong) = (0.0, 0.6);
     // Density rises with strength all the way, so halving finds the one answer to the last digits.
     for _ in 0..50 {
         let middle = 0.5 * (weak + strong);
-        if density_kg_per_m3(middle, HYDROMETER_C, constants) < wanted {
+        if density_kg_per_m3(middle, temp_c, constants) < wanted {
             weak = middle;
         } else {
             strong = middle;
         }
     }
     50.0 * (weak + strong)
+}
+
+/// What a bath that reads `be` °Bé at `temp_c` (0–35 °C) reads at 60 °F, where the scale holds.
+#[must_use]
+pub fn be_at_60_f(be: f64, temp_c: f64, constants: &BiteConstants) -> f64 {
+    let share = weight_percent_at(be, temp_c, constants) / 100.0;
+    let density = density_kg_per_m3(share, HYDROMETER_C, constants);
+    degrees_be(density / water_kg_per_m3(HYDROMETER_C), constants)
 }
 
 /// Grams of ferric chloride per litre (at 20 °C) of a bath that reads `be` °Bé.

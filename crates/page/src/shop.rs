@@ -1,0 +1,61 @@
+//! The shop: what is asked of a print shop rather than of one plate. A module of its own, fetched
+//! when it is first asked for.
+
+use plate::bite;
+use plate::constants::Constants;
+use serde::Serialize;
+use std::collections::BTreeMap;
+use wasm_bindgen::prelude::*;
+
+/// Lives in a worker of its own (`www/src/reckon/shopWorker.ts`).
+#[wasm_bindgen]
+pub struct Shop {}
+
+#[wasm_bindgen]
+impl Shop {
+    /// An empty shop.
+    #[wasm_bindgen(constructor)]
+    #[allow(clippy::new_without_default, reason = "JavaScript calls the constructor")]
+    pub fn new() -> Self {
+        crate::report_panics();
+        Self {}
+    }
+
+    /// How a bath stands, as JSON: `plate::bite::BathState`. `calibration` is JSON, key to number.
+    pub fn bath_state(
+        &self,
+        strength_be: f64,
+        copper_g_per_l: f64,
+        calibration: &str,
+    ) -> Result<String, String> {
+        Ok(json(&bite::bath_state(strength_be, copper_g_per_l, &constants(calibration)?.bite)))
+    }
+
+    /// Strength at which a bath was mixed, °Bé, from a reading at `temp_c` with copper in it.
+    pub fn mixed_be(
+        &self,
+        reading_be: f64,
+        temp_c: f64,
+        copper_g_per_l: f64,
+        calibration: &str,
+    ) -> Result<f64, String> {
+        Ok(bite::mixed_be(reading_be, temp_c, copper_g_per_l, &constants(calibration)?.bite))
+    }
+}
+
+/// The constants with a calibration in their place.
+fn constants(calibration: &str) -> Result<Constants, String> {
+    let entries: BTreeMap<String, f64> =
+        serde_json::from_str(calibration).map_err(|error| error.to_string())?;
+    Constants::calibrated(&entries).map_err(words)
+}
+
+/// Refusals as one text.
+fn words(refused: Vec<(String, String)>) -> String {
+    refused.into_iter().map(|(_, words)| words).collect::<Vec<_>>().join(" ")
+}
+
+fn json(answer: &impl Serialize) -> String {
+    // Strings, numbers and lists of them always serialise.
+    serde_json::to_string(answer).unwrap_or_default()
+}

@@ -1,0 +1,369 @@
+//! The workshop: what opens the page and answers it from then on.
+
+use crate::answers::{Catalogue, Checked, Limits, PictureTaken, Thresholds, json};
+use crate::{pixels, png_file};
+use picture::{PictureAreas, ToneMap};
+use plan::{Plan, Problem, Severity};
+use plate::grid::Grid;
+use plate::proof::{CutRequest, Doubter, OneValue, Plate, TileRequest};
+use std::sync::Arc;
+use wasm_bindgen::prelude::*;
+
+/// One worker's picture, plan, and everything computed from them.
+#[wasm_bindgen]
+pub struct Workshop {
+    pub(crate) tones: Option<Arc<ToneMap>>,
+    plate: Option<Plate>,
+    /// The areas in force and what they were made from, so that a change of bites keeps them.
+    areas: Option<Arc<PictureAreas>>,
+    pub(crate) plan: Plan,
+    /// Tries the constants on the plan in hand; made anew after a change.
+    doubter: Option<Doubter>,
+}
+
+/// What a request is told that comes before plan and picture.
+pub(crate) const NOT_READY: &str = "The plate is not ready: send a picture and a plan first.";
+
+#[wasm_bindgen]
+impl Workshop {
+    /// An empty workshop with the default plan.
+    #[wasm_bindgen(constructor)]
+    #[allow(clippy::new_without_default, reason = "JavaScript calls the constructor")]
+    pub fn new() -> Self {
+        crate::report_panics();
+        Self { tones: None, plate: None, areas: None, plan: Plan::default(), doubter: None }
+    }
+
+    /// Every control of the page, the constants and the default plan, as JSON.
+    pub fn catalogue(&self) -> String {
+        json(&Catalogue {
+            fields: plan::FIELDS,
+            choices: plan::CHOICES,
+            constants: plate::constants::Constants::catalogue(),
+            default_plan: Plan::default(),
+            limits: Limits {
+                min_values: plan::MIN_VALUES,
+                max_values: plan::MAX_VALUES,
+                bite_min: plan::BITE_MIN,
+            },
+        })
+    }
+
+    /// Checks a plan file: `{ plan?, problems }` as JSON.
+    pub fn check(&self, text: &str) -> String {
+        json(&match Plan::from_json(text) {
+            Ok(plan) => Checked { plan: Some(plan), problems: Vec::new() },
+            Err(problems) => Checked { plan: None, problems },
+        })
+    }
+
+    /// Takes a plan: `{ problems }` as JSON. With problems the former plan stays.
+    pub fn take_plan(&mut self, text: &str) -> String {
+        let problems = match Plan::from_json(text) {
+            Ok(plan) => self.prepare(plan).err().unwrap_or_default(),
+            Err(problems) => problems,
+        };
+        json(&Checked { plan: None, problems })
+    }
+
+    /// Takes a plan for a plate that has nothing but one of its values on it: `{ problems }` as JSON.
+    /// `shares` of the plate per value, paper first, say how fast the bath tires. Windows and cuts
+    /// are then of that plate. For a workshop of its own, without a picture.
+    pub fn take_sample(
+        &mut self,
+        text: &str,
+        value: usize,
+        shares: &[f64],
+    ) -> Result<String, String> {
+        let plan = match Plan::from_json(text) {
+            Ok(plan) => plan,
+            Err(problems) => return Ok(json(&Checked { plan: None, problems })),
+        };
+        let areas = OneValue::new(value, shares, plan.bites.len())
+            .ok_or("This plan has no such value, or too many or too few shares.")?;
+        let areas = Arc::new(areas);
+        match &mut self.plate {
+            Some(plate) => plate.change(plan, areas),
+            None => Plate::new(plan, areas).map(|plate| self.plate = Some(plate)),
+        }
+        .map_err(|refused| refused.into_iter().map(|(_, words)| words).collect::<String>())?;
+        Ok(json(&Checked { plan: None, problems: Vec::new() }))
+    }
+
+    /// The numbers of one value of the plate, as JSON.
+    pub fn sample(&mut self, value: usize) -> Result<String, String> {
+        Ok(json(&self.plate()?.sample(value)))
+    }
+
+    /// Draws the harbour and takes it as the picture; answers as [`Workshop::take_picture`].
+    pub fn take_harbour(&mut self) -> Result<String, String> {
+        self.take_tones(picture::harbour(picture::HARBOUR_WIDTH, picture::HARBOUR_HEIGHT))
+    }
+
+    /// Takes a picture as RGBA bytes: `{ width, height, histogram }` as JSON.
+    pub fn take_picture(
+        &mut self,
+        rgba: &[u8],
+        width: usize,
+        height: usize,
+    ) -> Result<String, String> {
+        let tones = ToneMap::from_rgba(rgba, width, height).map_err(|error| error.to_string())?;
+        self.take_tones(tones)
+    }
+
+    /// The picture in hand as grey bytes (8-bit sRGB).
+    pub fn picture_grey(&self) -> Vec<u8> {
+        self.tones
+            .as_ref()
+            .map(|tones| tones.to_rgba().chunks_exact(4).map(|p| p[0]).collect())
+            .unwrap_or_default()
+    }
+
+    /// The picture in hand as lightness, one byte a pixel, for [`Self::take_lightness`] of another
+    /// workshop: the harbour is drawn, or a picture read, only once.
+    pub fn picture_lightness(&self) -> Vec<u8> {
+        self.tones.as_ref().map(|tones| tones.lightness.clone()).unwrap_or_default()
+    }
+
+    /// Takes a picture that another workshop has read: `{ width, height, histogram }` as JSON.
+    pub fn take_lightness(
+        &mut self,
+        lightness: Vec<u8>,
+        width: usize,
+        height: usize,
+    ) -> Result<String, String> {
+        if lightness.is_empty() || width.checked_mul(height) != Some(lightness.len()) {
+            return Err(format!(
+                "{} bytes are no picture of {width} × {height} pixels.",
+                lightness.len()
+            ));
+        }
+        self.take_tones(ToneMap { width, height, lightness })
+    }
+
+    /// Thresholds that suit the picture: `{ thresholds_l }` as JSON.
+    pub fn thresholds(&self, values: usize) -> Result<String, String> {
+        let tones = self.tones.as_ref().ok_or(NOT_READY)?;
+        let values = values.clamp(plan::MIN_VALUES, plan::MAX_VALUES);
+        let thresholds_l = picture::suggest_thresholds(tones, self.plan.picture.crop, values);
+        Ok(json(&Thresholds { thresholds_l }))
+    }
+
+    /// All numbers of the plan, as JSON.
+    pub fn summary(&mut self) -> Result<String, String> {
+        Ok(json(&self.plate()?.summary()))
+    }
+
+    /// How far one constant, by its place in the catalogue, moves the plan's middle value: as JSON.
+    pub fn doubt(&mut self, constant: usize) -> Result<String, String> {
+        let areas = self.areas.as_ref().ok_or(NOT_READY)?;
+        let constants = plate::constants::Constants::catalogue();
+        let constant = constants.get(constant).ok_or("There is no such constant.")?;
+        if self.doubter.is_none() {
+            let doubter = Doubter::new(self.plan.clone(), areas.clone());
+            self.doubter = Some(doubter.map_err(|_| NOT_READY)?);
+        }
+        let doubter = self.doubter.as_mut().ok_or(NOT_READY)?;
+        Ok(json(&doubter.doubt(constant).map_err(|_| NOT_READY)?))
+    }
+
+    /// Amounts and readings for the bench, as JSON.
+    pub fn bench(&mut self, floor_m2: f64, impressions: f64) -> Result<String, String> {
+        Ok(json(&self.plate()?.bench(floor_m2, impressions)))
+    }
+
+    /// Minutes for the bites that remain after some have run, as JSON.
+    pub fn bites_to_go(&mut self, ran_min: &[f64], target_l: &[f64]) -> Result<String, String> {
+        Ok(json(&self.plate()?.bites_to_go(ran_min, target_l)))
+    }
+
+    /// First true pass of the whole print: grey bytes.
+    pub fn first(&mut self, width: usize, height: usize) -> Result<Vec<u8>, String> {
+        Ok(self.plate()?.first_pass(width, height))
+    }
+
+    /// Every grain of one tile, averaged to `out_um`: grey bytes.
+    #[allow(clippy::too_many_arguments, reason = "plain numbers cross the border cheaply")]
+    pub fn tile(
+        &mut self,
+        left_out: i32,
+        top_out: i32,
+        width_out: usize,
+        height_out: usize,
+        out_um: f64,
+        px_um: f64,
+    ) -> Result<Vec<u8>, String> {
+        let request = TileRequest {
+            left_out: left_out.into(),
+            top_out: top_out.into(),
+            width_out,
+            height_out,
+            out_um,
+            px_um,
+        };
+        Ok(self.plate()?.tile_srgb8(&request))
+    }
+
+    /// A window of the print as RGBA bytes.
+    pub fn print_window(
+        &mut self,
+        left_um: f64,
+        top_um: f64,
+        width: usize,
+        height: usize,
+        px_um: f32,
+    ) -> Result<Vec<u8>, String> {
+        let grid = grid_at(left_um, top_um, width, height, px_um);
+        Ok(pixels::grey_rgba(&self.plate()?.print_window(&grid).pixels))
+    }
+
+    /// A window of the copper from above after some bites, laid out as on the print: RGBA bytes.
+    pub fn copper_window(
+        &mut self,
+        left_um: f64,
+        top_um: f64,
+        width: usize,
+        height: usize,
+        px_um: f32,
+        after_bites: usize,
+    ) -> Result<Vec<u8>, String> {
+        let grid = grid_at(left_um, top_um, width, height, px_um);
+        let copper = self.plate()?.copper_window(&grid, after_bites);
+        Ok(pixels::copper_rgba(&copper))
+    }
+
+    /// A printed patch of one value: RGBA bytes.
+    pub fn patch(
+        &mut self,
+        value: usize,
+        width: usize,
+        height: usize,
+        px_um: f32,
+    ) -> Result<Vec<u8>, String> {
+        let patch = self.plate()?.patch(value, width, height, px_um);
+        Ok(pixels::grey_rgba(&patch.pixels))
+    }
+
+    /// The cut: its numbers are read from the object, field by field.
+    pub fn cut(
+        &mut self,
+        left_um: f64,
+        y_um: f64,
+        width_um: f64,
+        after_bites: usize,
+        inked: bool,
+    ) -> Result<CutAnswer, String> {
+        let cut = self.plate()?.cut(&CutRequest { left_um, y_um, width_um, after_bites, inked });
+        Ok(CutAnswer(cut))
+    }
+
+    /// Which value goes where, as printed.
+    pub fn values_map(&mut self, width: usize, height: usize) -> Result<Vec<u8>, String> {
+        let areas = self.areas.as_ref().ok_or(NOT_READY)?;
+        Ok(areas.map().coarse(width, height))
+    }
+
+    /// Grey bytes as the rows of a PNG file, for the browser to pack (zlib).
+    pub fn png_rows(&self, grey: &[u8], width: u32, height: u32) -> Result<Vec<u8>, String> {
+        png_file::rows(grey, width, height).ok_or_else(|| {
+            format!("{} bytes are no proof of {width} × {height} pixels.", grey.len())
+        })
+    }
+
+    /// Packed rows as a PNG file with its true size.
+    pub fn png_file(&self, packed: &[u8], width: u32, height: u32, out_um: f64) -> Vec<u8> {
+        png_file::file(packed, width, height, out_um)
+    }
+}
+
+impl Workshop {
+    pub(crate) fn plate(&mut self) -> Result<&mut Plate, String> {
+        self.plate.as_mut().ok_or_else(|| NOT_READY.to_owned())
+    }
+
+    fn take_tones(&mut self, tones: ToneMap) -> Result<String, String> {
+        let answer = PictureTaken {
+            width: tones.width,
+            height: tones.height,
+            histogram: tones.histogram().to_vec(),
+        };
+        self.tones = Some(Arc::new(tones));
+        self.areas = None;
+        if self.plate.is_some() {
+            self.prepare(self.plan.clone()).map_err(|problems| {
+                problems.into_iter().map(|p| p.message).collect::<Vec<_>>().join(" ")
+            })?;
+        }
+        Ok(json(&answer))
+    }
+
+    /// Brings the plate to a plan, computing only what the change asks for.
+    fn prepare(&mut self, plan: Plan) -> Result<(), Vec<Problem>> {
+        if let Some(tones) = &self.tones {
+            let areas = match &self.areas {
+                Some(areas) if areas.serves(&plan) => areas.clone(),
+                _ => Arc::new(PictureAreas::new(tones.clone(), &plan)),
+            };
+            let outcome = match &mut self.plate {
+                Some(plate) => plate.change(plan.clone(), areas.clone()),
+                None => {
+                    Plate::new(plan.clone(), areas.clone()).map(|plate| self.plate = Some(plate))
+                }
+            };
+            outcome.map_err(|refused| {
+                let problem = |(key, message)| {
+                    Problem::new(Severity::Error, format!("calibration.{key}"), message)
+                };
+                refused.into_iter().map(problem).collect::<Vec<_>>()
+            })?;
+            self.areas = Some(areas);
+        }
+        self.plan = plan;
+        self.doubter = None;
+        Ok(())
+    }
+}
+
+/// The raster of a window asked for in µm on the print.
+fn grid_at(left_um: f64, top_um: f64, width: usize, height: usize, px_um: f32) -> Grid {
+    let pixel = |um: f64| (um / f64::from(px_um)).floor() as i64;
+    Grid { left_px: pixel(left_um), top_px: pixel(top_um), width, height, px_um }
+}
+
+/// The numbers of a cut, for JavaScript.
+#[wasm_bindgen]
+pub struct CutAnswer(plate::proof::Cut);
+
+#[wasm_bindgen]
+impl CutAnswer {
+    /// Distance between places, µm.
+    pub fn step_um(&self) -> f32 {
+        self.0.step_um
+    }
+
+    /// Surface of the copper, µm.
+    pub fn copper_um(&self) -> Vec<f32> {
+        self.0.copper_um.clone()
+    }
+
+    /// Top of the resin, µm, or NaN.
+    pub fn resin_um(&self) -> Vec<f32> {
+        self.0.resin_um.clone()
+    }
+
+    /// Surface of the ink, µm, or NaN.
+    pub fn ink_um(&self) -> Vec<f32> {
+        self.0.ink_um.clone()
+    }
+
+    /// Value of each place.
+    pub fn value(&self) -> Vec<u8> {
+        self.0.value.clone()
+    }
+}
+
+/// Digests of every stage of some small plates, a line each; the native program prints the same.
+#[wasm_bindgen]
+pub fn digests() -> String {
+    picture::example::digests()
+}

@@ -1,0 +1,37 @@
+/** A worker of the shop; see `worker.ts`, which does the same with the module that opens the page. */
+import type { ShopAnswers, ShopRequest } from './shopProtocol';
+import type * as Glue from '../../generated/shop';
+
+declare const wasm_bindgen: typeof Glue & { initSync(module: { module: WebAssembly.Module }): unknown };
+
+declare const self: DedicatedWorkerGlobalScope & { platewrightPanic(words: string): void };
+
+let shop: Glue.Shop | undefined;
+
+self.platewrightPanic = (words) => self.postMessage({ panic: words });
+
+function answer(shop: Glue.Shop, ask: ShopRequest): ShopAnswers[keyof ShopAnswers] {
+  switch (ask.do) {
+    case 'bath_state':
+      return JSON.parse(shop.bath_state(ask.strength_be, ask.copper_g_per_l, JSON.stringify(ask.calibration))) as ShopAnswers['bath_state'];
+    case 'mixed_be':
+      return { strength_be: shop.mixed_be(ask.reading_be, ask.temp_c, ask.copper_g_per_l, JSON.stringify(ask.calibration)) };
+  }
+}
+
+self.onmessage = (event: MessageEvent<WebAssembly.Module | { id: number; ask: ShopRequest }>) => {
+  if (event.data instanceof WebAssembly.Module) {
+    wasm_bindgen.initSync({ module: event.data });
+    shop = new wasm_bindgen.Shop();
+    return;
+  }
+  const { id, ask } = event.data;
+  try {
+    if (!shop) throw new Error('The worker got a request before its module.');
+    self.postMessage({ id, answer: answer(shop, ask) });
+  } catch (error) {
+    const failed = error instanceof Error ? error.message : String(error);
+    // A panic has already been reported by its hook and leaves a RuntimeError behind.
+    self.postMessage(error instanceof WebAssembly.RuntimeError ? { panic: failed } : { id, failed });
+  }
+};
