@@ -117,7 +117,18 @@ async function showsDigits(page, wanted) {
 test('the clock keeps true time and reckons with what really ran', { timeout: 240_000 }, () => onPage({ name: 'clock' }, async (page) => {
   await page.clock.install();
   await reckoned(page);
-  await page.evaluate(() => Object.defineProperty(navigator, 'wakeLock', { value: { request: () => Promise.reject(new Error('refused')) } }));
+  await page.evaluate(() => {
+    Object.defineProperty(navigator, 'wakeLock', { value: { request: () => Promise.reject(new Error('refused')) } });
+    // What is to be heard, s from now; and what is felt.
+    window.heardAt = [];
+    window.felt = [];
+    const { start } = AudioScheduledSourceNode.prototype;
+    AudioScheduledSourceNode.prototype.start = function set(when) {
+      window.heardAt.push(Math.round(when - this.context.currentTime));
+      start.call(this, when);
+    };
+    navigator.vibrate = (pattern) => window.felt.push(pattern);
+  });
   await page.getByRole('button', { name: 'clock…' }).click();
   await page.getByRole('heading', { name: 'Degrease the copper' }).waitFor();
   await page.getByRole('button', { name: /^9\s*Bite 1/ }).click();
@@ -128,6 +139,9 @@ test('the clock keeps true time and reckons with what really ran', { timeout: 24
   await page.locator('.clock-face').click();
   await page.keyboard.press('Space');
   await page.getByText('does not let the page keep the screen awake').waitFor();
+  const heardAt = await page.evaluate(() => [...new Set(window.heardAt)]);
+  assert.deepEqual(heardAt.filter((at) => at <= 61), [50, 60, 61], 'ten seconds before the end and at the end, set ahead in the audio clock');
+  assert.ok(heardAt.some((at) => at >= 100), `told again until somebody comes: ${heardAt}`);
   await page.clock.runFor(20_000);
   await showsDigits(page, /^0:(40|39|38)$/);
   await page.getByRole('button', { name: 'Hold' }).click();
@@ -141,6 +155,11 @@ test('the clock keeps true time and reckons with what really ran', { timeout: 24
   await showsDigits(page, /^\+9:2\d$/);
   assert.match(await page.locator('.clock-about').innerText(), /^over by 9:2\d: time was up at \d\d:\d\d:\d\d$/, 'by how much, and since when');
   assert.match(await page.locator('.view [role=status]').innerText(), /time was up 9 minutes \d+ seconds? ago/, 'said aloud');
+  assert.equal(await page.evaluate(() => window.felt.length), 1, 'and felt');
+  await page.evaluate(() => { window.heardAt = []; });
+  await page.getByRole('button', { name: 'sound on' }).click();
+  assert.equal(await page.evaluate(() => window.heardAt.length), 0, 'silent when it shall be');
+  await page.getByRole('button', { name: 'sound off' }).click();
   await screenshot(page, 'clock-over');
 
   // A reload: the clock comes back by itself and has gone on.

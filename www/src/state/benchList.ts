@@ -114,7 +114,7 @@ function groundSteps({ plan, summary, amounts, shop, units }: Known): BenchStep[
     },
     {
       id: 'dusting', part: 'ground', name: 'Plate in the box', seconds: Number(dust['dusting_min']) * 60, allow_min: 0,
-      todo: ['Slide it in level, face up, through the smallest opening; start as the box closes. At the end let the dust settle, then slide it out level and slowly.'],
+      todo: ['Slide it in level, face up, through the smallest opening; start as the box closes. At the end slide it out level and slowly, and keep the box closed until its dust has settled.'],
       look: `At a low angle the face is evenly grey-white: about ${or(cloud, (c) => `${(100 * c.loose_cover).toFixed(0)} %`)} of the copper looks covered.`,
       ifNot: 'Much less: stir once more and give it part of the time again. Patchy, or closed: wipe it all off and begin anew; it can’t be mended later.',
       mind: 'Don’t breathe on it, knock it, or carry it through a draught before it is baked.',
@@ -124,7 +124,7 @@ function groundSteps({ plan, summary, amounts, shop, units }: Known): BenchStep[
       todo: [`Hot plate at ${hot}; the plate on ${bake['paper_between'] ? 'a sheet of paper on it' : 'the bare metal'}. ${softens}`],
       look: 'The white bloom clears from the edges inwards and leaves a fine steely sparkle at a low angle.',
       ifNot: 'Still white: too cool, so longer or hotter. Glossy like lacquer: the grains have run together; take it off cold with denatured alcohol and begin anew.',
-      ...(summary && summary.bake.doneness !== 'good' ? { mind: `As planned: ${summary.bake.sentence}` } : {}),
+      ...(summary && summary.bake.doneness !== 'good' && amounts?.softens_min !== null ? { mind: `As planned: ${summary.bake.sentence}` } : {}),
       caution: `Burns: tongs or heatproof gloves, and mark the plate hot. Overheated rosin gives off a fume known to cause asthma: extraction. No solvent, rag or dust near.`,
     },
     {
@@ -173,7 +173,7 @@ function bathSteps({ plan, summary, amounts, shop, units }: Known): BenchStep[] 
     if (!last) {
       steps.push({
         id: `stop-${n}`, part: 'bath', name: `Rinse, dry, stop out value ${n}`, seconds: null, allow_min: shop.between_min, stop: n,
-        todo: [`Drain over the tray, rinse in the water tray, then under the tap; dry with cool air. Varnish value ${n} and let it dry.`],
+        todo: [`Drain over the tray, rinse in the water tray, then under the tap; dry with cool air. Varnish value ${n} by its mirrored guide and let it dry.`],
         mind: n === 1
           ? 'The whites are covered already: only mend what has chipped.'
           : `The whites and ${n === 2 ? 'value 1' : `values 1 to ${n - 1}`} are covered already: no need to stop them out again, only mend what has chipped.`,
