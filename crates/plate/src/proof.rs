@@ -35,7 +35,7 @@ use crate::dust::{self, LandedDust};
 use crate::grid::Grid;
 use crate::ground::{Ground, GroundStatistics, TileCache};
 use crate::ink::Inking;
-use plan::Plan;
+use plan::{Bite, Plan};
 use std::sync::Arc;
 
 /// Which value each place of the picture gets, in places on the print.
@@ -100,7 +100,7 @@ impl Plate {
         let mut tiles = TileCache::new(DOMES_KEPT);
         let sample = Arc::new(window::sample_distances(&ground, &mut tiles));
         let profile = ResistProfile::new(&sample, SAMPLE_PX_UM);
-        let session = Self::bathe(&plan, &constants, areas.as_ref(), &profile);
+        let session = Self::bathe(&plan, &plan.bites, &constants, areas.as_ref(), &profile);
         let inking = Inking::new(&plan.ink, &plan.paper, &constants.ink);
         let window = WindowFields::default();
         Ok(Self {
@@ -147,7 +147,8 @@ impl Plate {
             && constants.bite == self.constants.bite
             && Arc::ptr_eq(&areas, &self.areas);
         if !same_bites {
-            self.session = Self::bathe(&plan, &constants, areas.as_ref(), &self.profile);
+            self.session =
+                Self::bathe(&plan, &plan.bites, &constants, areas.as_ref(), &self.profile);
         }
         self.inking = Inking::new(&plan.ink, &plan.paper, &constants.ink);
         self.plan = plan;
@@ -156,8 +157,11 @@ impl Plate {
         Ok(())
     }
 
+    /// These bites in the plan's bath.
+    #[inline(never)] // keeps the page small
     fn bathe(
         plan: &Plan,
+        bites: &[Bite],
         constants: &Constants,
         areas: &dyn ValueAreas,
         profile: &ResistProfile,
@@ -165,14 +169,7 @@ impl Plate {
         let plate_cm2 = plan.plate.width_mm * plan.plate.height_mm / 100.0;
         let etch_factor = constants.bite.etch_factor;
         let mean_depth_um = |dose_um: f64| profile.mean_depth_um(dose_um, etch_factor);
-        bite::session(
-            &plan.bath,
-            &plan.bites,
-            plate_cm2,
-            areas.shares(),
-            &mean_depth_um,
-            &constants.bite,
-        )
+        bite::session(&plan.bath, bites, plate_cm2, areas.shares(), &mean_depth_um, &constants.bite)
     }
 
     /// Forgets the domes kept at hand, so that the next window lays its ground anew.

@@ -160,6 +160,7 @@ fn mean(values: &[f32]) -> f64 {
 
 impl Plate {
     /// Prints a sample of plain ground bitten by `dose_um`.
+    #[inline(never)] // keeps the page small: there are many callers and the work is inside
     pub(super) fn swatch(&mut self, dose_um: f64) -> Swatch {
         let etch_factor = self.constants.bite.etch_factor;
         let curves = [DepthCurve::new(dose_um, etch_factor, SAMPLE_PX_UM)];

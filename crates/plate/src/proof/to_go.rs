@@ -1,7 +1,6 @@
 //! The bites that remain when some have already run, and not quite as planned.
 
 use super::Plate;
-use crate::bite;
 use crate::light;
 use plan::Bite;
 use serde::Serialize;
@@ -82,14 +81,10 @@ impl Plate {
     }
 
     /// Doses after these bites, value 1 first, µm.
+    #[inline(never)] // keeps the page small
     fn doses_after(&self, bites: &[Bite]) -> Vec<f64> {
-        let plate_cm2 = self.plan.plate.width_mm * self.plan.plate.height_mm / 100.0;
-        let constants = &self.constants.bite;
-        let mean_depth_um =
-            |dose_um: f64| self.profile.mean_depth_um(dose_um, constants.etch_factor);
-        let shares = self.areas.shares();
-        let session =
-            bite::session(&self.plan.bath, bites, plate_cm2, shares, &mean_depth_um, constants);
+        let areas = self.areas.as_ref();
+        let session = Self::bathe(&self.plan, bites, &self.constants, areas, &self.profile);
         session.dose_um[1..].to_vec()
     }
 
@@ -98,6 +93,7 @@ impl Plate {
         doses_um.iter().map(|&dose_um| self.lightness_at(dose_um)).collect()
     }
 
+    #[inline(never)] // keeps the page small
     fn lightness_at(&mut self, dose_um: f64) -> f64 {
         light::lightness(self.swatch(dose_um).reflectance)
     }
