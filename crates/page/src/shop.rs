@@ -1,15 +1,21 @@
 //! The shop: what is asked of a print shop rather than of one plate. A module of its own, fetched
 //! when it is first asked for.
 
+use plan::Plan;
 use plate::bite;
 use plate::constants::Constants;
+use plate::proof::{OneValue, Plate};
 use serde::Serialize;
 use std::collections::BTreeMap;
+use std::sync::Arc;
 use wasm_bindgen::prelude::*;
 
 /// Lives in a worker of its own (`www/src/reckon/shopWorker.ts`).
 #[wasm_bindgen]
-pub struct Shop {}
+pub struct Shop {
+    /// The plate asked about last.
+    plate: Option<Plate>,
+}
 
 #[wasm_bindgen]
 impl Shop {
@@ -18,7 +24,7 @@ impl Shop {
     #[allow(clippy::new_without_default, reason = "JavaScript calls the constructor")]
     pub fn new() -> Self {
         crate::report_panics();
-        Self {}
+        Self { plate: None }
     }
 
     /// How a bath stands, as JSON: `plate::bite::BathState`. `calibration` is JSON, key to number.
@@ -40,6 +46,49 @@ impl Shop {
         calibration: &str,
     ) -> Result<f64, String> {
         Ok(bite::mixed_be(reading_be, temp_c, copper_g_per_l, &constants(calibration)?.bite))
+    }
+
+    /// Amounts and readings for the bench, as JSON: `plate::proof::Bench`. `shares` of the plate per
+    /// value, paper first.
+    pub fn bench(
+        &mut self,
+        plan: &str,
+        shares: &[f64],
+        floor_m2: f64,
+        impressions: f64,
+    ) -> Result<String, String> {
+        Ok(json(&self.plate(plan, shares)?.bench(floor_m2, impressions)))
+    }
+
+    /// Minutes for the bites that remain after some have run, as JSON: `plate::proof::ToGo`.
+    pub fn bites_to_go(
+        &mut self,
+        plan: &str,
+        shares: &[f64],
+        ran_min: &[f64],
+        target_l: &[f64],
+    ) -> Result<String, String> {
+        Ok(json(&self.plate(plan, shares)?.bites_to_go(ran_min, target_l)))
+    }
+}
+
+impl Shop {
+    /// The plate of a plan without its picture, of which only the shares matter here.
+    fn plate(&mut self, plan: &str, shares: &[f64]) -> Result<&mut Plate, String> {
+        let plan = Plan::from_json(plan).map_err(|problems| {
+            problems.into_iter().map(|problem| problem.message).collect::<Vec<_>>().join(" ")
+        })?;
+        let areas = OneValue::new(0, shares, plan.bites.len())
+            .ok_or("The shares do not belong to this plan.")?;
+        let areas = Arc::new(areas);
+        let plate = match self.plate.take() {
+            Some(mut plate) => {
+                plate.change(plan, areas).map_err(words)?;
+                plate
+            }
+            None => Plate::new(plan, areas).map_err(words)?,
+        };
+        Ok(self.plate.insert(plate))
     }
 }
 

@@ -167,16 +167,6 @@ impl Workshop {
         Ok(json(&doubter.doubt(constant).map_err(|_| NOT_READY)?))
     }
 
-    /// Amounts and readings for the bench, as JSON.
-    pub fn bench(&mut self, floor_m2: f64, impressions: f64) -> Result<String, String> {
-        Ok(json(&self.plate()?.bench(floor_m2, impressions)))
-    }
-
-    /// Minutes for the bites that remain after some have run, as JSON.
-    pub fn bites_to_go(&mut self, ran_min: &[f64], target_l: &[f64]) -> Result<String, String> {
-        Ok(json(&self.plate()?.bites_to_go(ran_min, target_l)))
-    }
-
     /// First true pass of the whole print: grey bytes.
     pub fn first(&mut self, width: usize, height: usize) -> Result<Vec<u8>, String> {
         Ok(self.plate()?.first_pass(width, height))

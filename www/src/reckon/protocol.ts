@@ -127,8 +127,6 @@ export type Request =
   | { do: 'summary' }                                        // -> Summary
   | { do: 'doubt'; constant: number }                        // -> Doubt of the constant at this place of the catalogue
   | { do: 'sample'; sample: SampleRequest }                  // -> Sample of any plan, whatever the worker's own plan is
-  | { do: 'bench'; floor_m2: number; impressions: number }   // -> BenchAmounts for a dust box of this floor
-  | { do: 'bites_to_go'; ran_min: number[]; target_l: number[] } // -> ToGo after bites that ran so long; L* wanted, value 1 first
   | { do: 'first'; width_px: number; height_px: number }     // -> { grey: Uint8Array } whole print, first true pass
   | { do: 'tile'; column: number; row: number; tile_um: number; out_um: number; px_um: number }
                                                              // -> { grey, width, height } every grain of one tile, averaged to out_um
@@ -203,22 +201,6 @@ export interface SampleNumbers {
 /** How far a constant moves the plan's middle value across its plausible range, L*. */
 export interface Doubt { key: string; value: number; lightness: number; lightness_at_min: number; lightness_at_max: number }
 
-/** Amounts and readings for the bench; null where there is none to tell. */
-export interface BenchAmounts {
-  powder_g: number; landed_g: number; softens_min: number | null;
-  chloride_g_per_l: number; hydrometer_before_be: number; hydrometer_after_be: number; colder_times: number;
-  /** Copper in the whole bath afterwards, where it is due to be replaced, and plates like this one until then. */
-  bath_copper_g: number; replace_g_per_l: number; plates_left: number | null;
-  held_um: number;
-  black_ml: number; black_g: number; base_ml: number; base_g: number; reducer_ml: number; reducer_g: number;
-}
-
-/** The bites that remain: minutes, how they come out, and the L* of every value, with these minutes and with the plan's own. */
-export interface ToGo {
-  bite_min: number[]; outcome: ('met' | 'darker' | 'lighter')[];
-  lightness: number[]; kept_lightness: number[];
-}
-
 /** What the page needs once: every control, and the plan it opens on. */
 export interface Catalogue {
   fields: Field[]; choices: Choice[]; constants: Constant[]; default_plan: Plan;
@@ -237,8 +219,6 @@ export interface Answers {
   summary: Summary;
   doubt: Doubt;
   sample: Sample;
-  bench: BenchAmounts;
-  bites_to_go: ToGo;
   first: { grey: Uint8Array };
   tile: { grey: Uint8Array; width: number; height: number };
   window: { rgba: Uint8ClampedArray; width: number; height: number };

@@ -15,13 +15,36 @@ export interface BathState {
   tiredness: 'fresh' | 'tired' | 'spent';
 }
 
+/** Amounts and readings for the bench; null where there is none to tell. */
+export interface BenchAmounts {
+  powder_g: number; landed_g: number; softens_min: number | null;
+  chloride_g_per_l: number; hydrometer_before_be: number; hydrometer_after_be: number; colder_times: number;
+  /** Copper in the whole bath afterwards, where it is due to be replaced, and plates like this one until then. */
+  bath_copper_g: number; replace_g_per_l: number; plates_left: number | null;
+  held_um: number;
+  black_ml: number; black_g: number; base_ml: number; base_g: number; reducer_ml: number; reducer_g: number;
+}
+
+/** The bites that remain: minutes, how they come out, and the L* of every value, with these minutes and with the plan's own. */
+export interface ToGo {
+  bite_min: number[]; outcome: ('met' | 'darker' | 'lighter')[];
+  lightness: number[]; kept_lightness: number[];
+}
+
+/** A plan as JSON, and the shares of its plate per value, paper first. */
+export interface PlateOf { plan: string; shares: number[] }
+
 export type Calibration = Record<string, number>;
 
 export type ShopRequest =
   | { do: 'bath_state'; strength_be: number; copper_g_per_l: number; calibration: Calibration }
-  | { do: 'mixed_be'; reading_be: number; temp_c: number; copper_g_per_l: number; calibration: Calibration };
+  | { do: 'mixed_be'; reading_be: number; temp_c: number; copper_g_per_l: number; calibration: Calibration }
+  | ({ do: 'bench'; floor_m2: number; impressions: number } & PlateOf) // for a dust box of this floor
+  | ({ do: 'bites_to_go'; ran_min: number[]; target_l: number[] } & PlateOf); // after bites that ran so long; L* wanted, value 1 first
 
 export interface ShopAnswers {
   bath_state: BathState;
   mixed_be: { strength_be: number };
+  bench: BenchAmounts;
+  bites_to_go: ToGo;
 }

@@ -16,6 +16,10 @@ function answer(shop: Glue.Shop, ask: ShopRequest): ShopAnswers[keyof ShopAnswer
       return JSON.parse(shop.bath_state(ask.strength_be, ask.copper_g_per_l, JSON.stringify(ask.calibration))) as ShopAnswers['bath_state'];
     case 'mixed_be':
       return { strength_be: shop.mixed_be(ask.reading_be, ask.temp_c, ask.copper_g_per_l, JSON.stringify(ask.calibration)) };
+    case 'bench':
+      return JSON.parse(shop.bench(ask.plan, Float64Array.from(ask.shares), ask.floor_m2, ask.impressions)) as ShopAnswers['bench'];
+    case 'bites_to_go':
+      return JSON.parse(shop.bites_to_go(ask.plan, Float64Array.from(ask.shares), Float64Array.from(ask.ran_min), Float64Array.from(ask.target_l))) as ShopAnswers['bites_to_go'];
   }
 }
 

@@ -105,8 +105,6 @@ function answer(shop: Glue.Workshop, ask: Request): Answer | Promise<Answer> {
     case 'thresholds': return JSON.parse(shop.thresholds(ask.values)) as Answer;
     case 'summary': return JSON.parse(shop.summary()) as Answer;
     case 'doubt': return JSON.parse(shop.doubt(ask.constant)) as Answer;
-    case 'bench': return JSON.parse(shop.bench(ask.floor_m2, ask.impressions)) as Answer;
-    case 'bites_to_go': return JSON.parse(shop.bites_to_go(Float64Array.from(ask.ran_min), Float64Array.from(ask.target_l))) as Answer;
     case 'first': return { grey: shop.first(ask.width_px, ask.height_px) };
     case 'tile': {
       const side = Math.round(ask.tile_um / ask.out_um);

@@ -1,4 +1,5 @@
-import type { BenchAmounts, Plan, Summary } from '../reckon/protocol';
+import type { Plan, Summary } from '../reckon/protocol';
+import type { BenchAmounts } from '../reckon/shopProtocol';
 import { measure, size, thickness, volume, warmer, warmth, weight } from './benchUnits';
 import type { Units } from './settings';
 

@@ -1,17 +1,17 @@
 import { computed, effect, signal, untracked } from '@preact/signals';
-import { Refused, WorkerLost } from '../reckon/link';
-import type { Plan, ToGo } from '../reckon/protocol';
+import type { Plan } from '../reckon/protocol';
+import { askShop } from '../reckon/shop';
+import type { ToGo } from '../reckon/shopProtocol';
 import { benchList } from './benchList';
 import { clockWords, spokenTime } from './benchUnits';
 import {
   asRun, corrected, ended, goneBack, goneTo, held, left_s, newRun, phaseOf, ranBites, started, withMinute, type Run,
 } from './clockTime';
 import { hush, setSounds, soundAwake, trySound, wakeSound } from './clockSound';
-import { bench } from './desk';
 import { note, panel, putAway } from './notes';
 import { change, plan, toQuarter } from './plan';
-import { soundPlan, summary } from './results';
-import { known } from './shop';
+import { summary } from './results';
+import { amountsWrong, known, plateNow } from './shop';
 
 const KEY = 'platewright.clock';
 const SOUND_KEY = 'platewright.clock-sound';
@@ -193,18 +193,18 @@ function aim(): void {
 let newest = 0;
 let asked = '';
 function askToGo(): void {
-  const [ran_min, { target_l }] = [ran.value, run.value];
-  const question = JSON.stringify([ran_min, target_l, soundPlan.value]);
+  const [ran_min, { target_l }, of] = [ran.value, run.value, plateNow.value];
+  const question = JSON.stringify([ran_min, target_l, of]);
   if (question === asked) return;
   asked = question;
-  if (!soundPlan.value || ran_min.length === 0 || target_l.length !== plan.value.bites.length) {
+  if (!of || ran_min.length === 0 || target_l.length !== plan.value.bites.length) {
     toGo.value = null;
     return;
   }
   const mine = (newest += 1);
-  bench.askNumbers({ do: 'bites_to_go', ran_min, target_l }).then(
+  askShop({ do: 'bites_to_go', ...of, ran_min, target_l }).then(
     (found) => { if (mine === newest) toGo.value = found; },
-    (error: unknown) => { if (!(error instanceof WorkerLost) && !(error instanceof Refused)) throw error; },
+    (error: unknown) => { if (mine === newest) { asked = ''; amountsWrong.value = error instanceof Error ? error.message : String(error); } },
   );
 }
 

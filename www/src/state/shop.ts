@@ -1,8 +1,7 @@
 import { computed, effect, signal } from '@preact/signals';
-import { Refused, WorkerLost } from '../reckon/link';
-import type { BenchAmounts } from '../reckon/protocol';
+import { askShop } from '../reckon/shop';
+import type { BenchAmounts, PlateOf } from '../reckon/shopProtocol';
 import type { Known, Shop } from './benchList';
-import { bench } from './desk';
 import { plan } from './plan';
 import { soundPlan, summary } from './results';
 import { units } from './settings';
@@ -51,16 +50,26 @@ export const known = computed<Known>(() => ({
   plan: plan.value, summary: summary.value, amounts: amounts.value, shop: shop.value, units: units.value,
 }));
 
+/** Why there are none, in a sentence, or null. */
+export const amountsWrong = signal<string | null>(null);
+
+/** The newest sound plan with its shares; null while one of the two is still to come. */
+export const plateNow = computed<PlateOf | null>(() => {
+  const shares = summary.value?.values.map(({ area_share }) => area_share) ?? [];
+  return soundPlan.value && shares.length === plan.value.bites.length + 1 ? { plan: soundPlan.value, shares } : null;
+});
+
 /** Keeps the amounts up to date as long as somebody looks; gives the way to stop. */
 export function keepAmounts(): () => void {
   let newest = 0;
   return effect(() => {
     const { floor_cm: [wide, deep], impressions } = shop.value;
-    if (!soundPlan.value) return;
+    const of = plateNow.value;
+    if (!of) return;
     const mine = (newest += 1);
-    bench.askNumbers({ do: 'bench', floor_m2: (wide * deep) / 1e4, impressions }).then(
-      (found) => { if (mine === newest) amounts.value = found; },
-      (error: unknown) => { if (!(error instanceof WorkerLost) && !(error instanceof Refused)) throw error; },
+    askShop({ do: 'bench', ...of, floor_m2: (wide * deep) / 1e4, impressions }).then(
+      (found) => { if (mine === newest) { amounts.value = found; amountsWrong.value = null; } },
+      (error: unknown) => { if (mine === newest) amountsWrong.value = error instanceof Error ? error.message : String(error); },
     );
   });
 }

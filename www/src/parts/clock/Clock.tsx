@@ -7,7 +7,7 @@ import { canSound } from '../../state/clockSound';
 import { panel } from '../../state/notes';
 import { plan } from '../../state/plan';
 import { light } from '../../state/settings';
-import { keepAmounts } from '../../state/shop';
+import { amountsWrong, keepAmounts } from '../../state/shop';
 import { View } from '../sheet/View';
 import { ClockFace } from './ClockFace';
 import { ClockList } from './ClockList';
@@ -95,6 +95,7 @@ function Said() {
     ...(sound.value && canSound && phase.value === 'running' && !heard.value ? ['After a reload the browser keeps sounds back: touch the page once.'] : []),
     ...(sleepy.value === null ? [] : [sleepy.value]),
     ...(keeps.value ? [] : ['The browser keeps nothing here: don’t reload this page while the clock runs.']),
+    ...(amountsWrong.value === null ? [] : [`Amounts and advice on the bites are missing: ${amountsWrong.value}`]),
     ...(longAgo.value ? [`What stands here last ran on ${longAgo.value.toLocaleDateString('en-GB', { day: 'numeric', month: 'long' })}: for another plate begin anew, at the foot of the list.`] : []),
     ...(otherPlan.value ? [`The clock was started for “${run.value.title || 'untitled plate'}” with ${run.value.bites} bites; the plan in hand has another number. Begin anew, or bring that plan back.`] : []),
   ];
