@@ -1,0 +1,100 @@
+// What the lessons say happens, happens. Every sentence of a lesson that states something about the plate
+// carries the number of a check in `claims/`, which tries it with the native program; `{=}` marks what is
+// common practice or a matter of words and can't be reckoned. A sentence without a mark states nothing to try.
+
+import assert from 'node:assert/strict';
+import { readdirSync, readFileSync } from 'node:fs';
+import path from 'node:path';
+import { test } from 'node:test';
+import { GLOSSARY, LESSONS, native, ROOT, SHARES, strip, table } from './lib.mjs';
+
+/** Read in about three minutes by someone who thinks along. */
+const WORDS_A_MINUTE = 150;
+/** Longest paragraph that a projector shows at once. */
+const MOST_WORDS = 80;
+
+const claims = Object.fromEntries(await Promise.all(LESSONS.map(async ({ id }) => [id, (await import(`./claims/${id}.mjs`)).default])));
+
+/** The sentences of a lesson with their numbers (null for none, '=' for practice). */
+function sentences({ text, questions }) {
+  const all = [...text.map(({ words }) => words), ...questions.map(({ because }) => because)];
+  return all.flatMap((words) => words.match(/[^{}]*?[.?!…]\{[\d=]+\}|[^{}]+?[.?!…](?=\s+\p{Lu}|$)/gu) ?? [])
+    .map((words) => ({ words: words.trim(), mark: /\{([\d=]+)\}$/.exec(words)?.[1] ?? null }));
+}
+
+const plain = (words) => words.replace(/\[\[(?:[^\]|]*\|)?([^\]]*)\]\]/g, '$1').replace(/\{[\d=]+\}/g, '');
+
+test('there are nine lessons at least, each of its own', () => {
+  assert.ok(LESSONS.length >= 9, `there are ${LESSONS.length}`);
+  assert.equal(new Set(LESSONS.map(({ title }) => title)).size, LESSONS.length, 'titles differ');
+  const index = readFileSync(path.join(ROOT, 'www/src/lessons/index.ts'), 'utf8');
+  for (const { id } of LESSONS) assert.match(index, new RegExp(`'\\./${id}\\.json'`), `${id} is in the page`);
+});
+
+for (const lesson of LESSONS) {
+  const { id, text, questions, caution } = lesson;
+
+  test(`${id}: every numbered statement has its check, and every check its statement`, () => {
+    const said = sentences(lesson);
+    const whole = [...text.map(({ words }) => words), ...questions.map(({ because }) => because)].join(' ');
+    assert.equal(said.filter(({ mark }) => mark !== null).length, (whole.match(/\{[\d=]+\}/g) ?? []).length, 'every mark ends a sentence');
+    const numbers = said.map(({ mark }) => mark).filter((mark) => mark !== null && mark !== '=');
+    assert.deepEqual(numbers, numbers.map((_, i) => String(i + 1)), 'numbered in order');
+    assert.deepEqual(Object.keys(claims[id]), numbers, 'the same numbers here and there');
+    for (const { words, mark } of said) {
+      if (mark !== null && mark !== '=') assert.ok(words.includes(claims[id][mark][0]), `check ${mark} is of “${claims[id][mark][0]}”, but the sentence reads “${words}”`);
+      // Numbers are always a statement.
+      else if (mark === null) assert.doesNotMatch(words, /\d/, `“${words}” has a number and no check`);
+    }
+  });
+
+  test(`${id}: can be read in its three minutes and shown without scrolling`, () => {
+    const all = [...text.map(({ words }) => words), ...questions.flatMap(({ ask, options, because }) => [ask, ...options, because])].map(plain);
+    const words = all.join(' ').split(/\s+/).length;
+    assert.ok(words <= lesson.minutes * WORDS_A_MINUTE, `${words} words in ${lesson.minutes} minutes`);
+    for (const one of all) assert.ok(one.split(/\s+/).length <= MOST_WORDS, `too long to be shown at once: ${one}`);
+    assert.match(caution, /safety sheet|responsible person/i, 'the caution defers to others');
+    assert.doesNotMatch([...all, caution].join(' '), /\b(is|are|be) safe\b|harmless|no danger/i, 'nothing is called safe');
+    const { along, down } = lesson.strip;
+    const patches = (along.from === along.to ? 3 : along.count) * (down ? (down.from === down.to ? 3 : down.count) : 1);
+    for (const { at } of [...text, ...questions]) assert.ok(at < patches, `patch ${at} of ${patches}`);
+    assert.equal(strip(id).length, patches, 'the native program prints as many');
+    for (const { options, right } of questions) assert.ok(options[right], 'the right answer is one of the options');
+  });
+
+  for (const [number, [fragment, holds]] of Object.entries(claims[id])) test(`${id} {${number}}: ${fragment}`, holds);
+}
+
+test('the shares of the example picture are as the native program finds them', () => {
+  assert.deepEqual(table().map((value) => value.area_share), SHARES, 'shares.json');
+});
+
+test('terms: each mark leads to an entry, and each entry is one sentence', () => {
+  const known = new Set(GLOSSARY.map(({ id }) => id));
+  assert.equal(known.size, GLOSSARY.length, 'no entry twice');
+  const folder = path.join(ROOT, 'www/src');
+  const sources = readdirSync(folder, { recursive: true }).filter((file) => /\.(tsx?|json)$/.test(file) && file !== path.join('lessons', 'index.ts'));
+  let marks = 0;
+  for (const file of sources) {
+    const text = readFileSync(path.join(folder, file), 'utf8');
+    for (const [, id] of text.matchAll(/\[\[([a-z][a-z-]*)(?:\|[^\]]+)?\]\]/g)) {
+      assert.ok(known.has(id), `${file} speaks of “${id}”, which the glossary does not have`);
+      marks += 1;
+    }
+  }
+  assert.ok(marks > 40, `only ${marks} words lead to the glossary`);
+  for (const { id, words, see } of GLOSSARY) {
+    assert.match(words, /^[A-Z][^.]*\.$/, `${id} is one sentence`);
+    for (const other of see) assert.ok(known.has(other) && other !== id, `${id} points to ${other}`);
+  }
+});
+
+test('terms: every trade word that the plan’s catalogue uses is explained', () => {
+  const words = GLOSSARY.map(({ word }) => word.toLowerCase());
+  const links = native(['constants']).toLowerCase() + readFileSync(path.join(ROOT, 'crates/plan/src/fields.rs'), 'utf8').toLowerCase()
+    + readFileSync(path.join(ROOT, 'crates/plan/src/choices.rs'), 'utf8').toLowerCase();
+  for (const trade of ['tarlatan', 'hydrometer', 'rosin', 'grain', 'cover', 'bath', 'feather', 'plate tone', 'transparent base', 'reducer', 'pit', 'press', 'bake', 'wait']) {
+    assert.ok(links.includes(trade), `the catalogue no longer says ${trade}`);
+    assert.ok(words.some((word) => word.includes(trade)), `${trade} is not explained`);
+  }
+});

@@ -1,0 +1,43 @@
+import type { Catalogue, Plan } from '../reckon/protocol';
+import { withSteps, type StripSettings } from '../state/vary';
+import coldAndTired from './cold-and-tired.json';
+import fineGrain from './fine-grain.json';
+import halfCovered from './half-covered.json';
+import lightening from './lightening.json';
+import minutesAndValues from './minutes-and-values.json';
+import shares from './shares.json';
+import stopOut from './stop-out.json';
+import theBake from './the-bake.json';
+import theWait from './the-wait.json';
+import wiping from './wiping.json';
+
+/** A question asked before its answer is shown. `at` is the patch that answers it. */
+export interface Question { ask: string; options: string[]; right: number; because: string; at: number }
+
+/**
+ * A lesson. In its words `[[term]]` or `[[term|as shown]]` leads to the glossary, and `{3}` names the check
+ * in tests/lessons that holds the sentence to the simulation; neither is shown.
+ */
+export interface Lesson {
+  id: string; title: string; about: string; minutes: number;
+  /** What differs from the example plan. */
+  set: Record<string, number | string | boolean>;
+  strip: StripSettings;
+  text: { words: string; at: number }[];
+  questions: Question[];
+  caution: string;
+}
+
+/** In the order of the bench. */
+export const LESSONS: Lesson[] = [
+  halfCovered, theWait, theBake, minutesAndValues, coldAndTired, fineGrain, stopOut, wiping, lightening,
+];
+
+/** Share of the example plate per value, paper first: how fast its bath tires. */
+export const SHARES: number[] = shares;
+
+/** The plan a lesson begins with. */
+export function lessonPlan({ title, set }: Lesson, known: Catalogue): Plan {
+  const steps = Object.entries(set).map(([key, at]) => ({ key, at: typeof at === 'boolean' ? String(at) : at }));
+  return { ...withSteps(known.default_plan, steps), title };
+}
