@@ -1,5 +1,6 @@
 import { choose, savePlan, saveProof } from '../state/files';
 import { redoAloud, redoWords, undoAloud, undoWords } from '../state/names';
+import { lesson } from '../state/lessons';
 import { panel } from '../state/notes';
 import { progress, said } from '../state/results';
 import { light, units } from '../state/settings';
@@ -29,6 +30,8 @@ export function Header() {
         <button type="button" class="quiet" onClick={() => { panel.value = 'shelf'; }}>shelf…</button>
         <button type="button" class="quiet" onClick={() => { panel.value = 'compare'; }}>compare…</button>
         <button type="button" class="quiet" onClick={() => { panel.value = 'strip'; }}>test strip…</button>
+        <button type="button" class="quiet" onClick={() => { lesson.value = null; panel.value = 'lessons'; }}>lessons…</button>
+        <button type="button" class="quiet" onClick={() => { panel.value = 'glossary'; }}>glossary…</button>
       </nav>
       <div class="head-settings">
         <div role="radiogroup" aria-label="Units">

@@ -26,7 +26,7 @@ export const fromDisk = location.protocol === 'file:';
 export function linkInAddress(): { text: string; wall: boolean } | null {
   const text = location.hash.slice(1);
   // The plan is a place on the page, also before it is drawn.
-  if (text === '' || text === 'plan' || document.getElementById(text)) return null;
+  if (text === '' || text === 'plan' || text.startsWith('lesson-') || document.getElementById(text)) return null;
   const wall = text.startsWith('wall/');
   return { text: wall ? text.slice(5) : text, wall };
 }

@@ -3,6 +3,7 @@ import type { Catalogue, Plan } from '../reckon/protocol';
 import { claimDraft, keepDraft, keepNow, keptPicture } from './autosave';
 import { openPage } from './desk';
 import { addressChanged, clearAddress, linkInAddress, offerHarbour, offerLink, openLink, withoutPicture } from './links';
+import { lessonInAddress } from './lessons';
 import { keepNames } from './names';
 import { HARBOUR, pictureFrom, type Picture } from './picture';
 import { refused, said } from './results';
@@ -68,10 +69,11 @@ export async function open(): Promise<void> {
     later = async () => { keepNow(); offerHarbour(known.default_plan); };
     return opened;
   });
-  addEventListener('hashchange', () => void (wall.value ? location.reload() : addressChanged()));
+  addEventListener('hashchange', () => void (wall.value ? location.reload() : lessonInAddress() || addressChanged()));
   if (wall.value) return;
   keepDraft();
   keepNames();
+  lessonInAddress();
   await later();
   await openShelf();
 }

@@ -6,7 +6,7 @@ export function BathSection() {
   const bath = summary.value?.bath;
   return (
     <Section title="Bath"
-      why="Ferric chloride eats the copper between the domes, and sideways under them. How fast depends on strength, warmth, movement, and how much copper it has eaten already."
+      why="[[ferric-chloride|Ferric chloride]] eats the copper between the domes, and [[undercut|sideways under them]]. How fast depends on strength, warmth, movement, and how much copper it has [[tired-bath|eaten already]]."
       caution={(
         <>
           <p>

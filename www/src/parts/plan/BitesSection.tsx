@@ -10,7 +10,7 @@ export function BitesSection() {
   let total = 0;
   return (
     <Section title="Bites"
-      why="The whites are varnished first. After each bite the lightest value still open is stopped out, so the darkest gets every minute in the bath."
+      why="The whites are varnished first. After each [[bite]] the lightest [[value]] still open is [[stop-out|stopped out]], so the darkest gets every minute in the bath."
       caution={(
         <p>
           Stop-out varnish and the solvents that clean it burn: no flame or hot plate near, extraction, rags in a lidded metal bin. Lift the

@@ -7,7 +7,7 @@ export function DustSection() {
   const now = summary.value?.dust;
   return (
     <Section title="Dust"
-      why="Rosin powder is stirred up in a closed box and falls on the plate. What has fallen decides the grain: its coarseness, and how much copper it will shield."
+      why="[[rosin|Rosin]] powder is stirred up in a closed [[dust-box|box]] and falls on the plate. What has fallen decides the [[grain]]: its coarseness, and how much copper it will shield."
       caution={<DustCaution />}>
       <Entries part="dust" />
       <GrainSizes />

@@ -2,18 +2,19 @@ import type { ComponentChildren } from 'preact';
 import { useId } from 'preact/hooks';
 import type { Part } from '../../reckon/protocol';
 import { catalogue } from '../../state/plan';
+import { Marked } from '../lessons/Term';
 import { ChoiceEntry } from './ChoiceEntry';
 import { NumberEntry } from './NumberEntry';
 
 interface Props { title: string; why: string; caution?: ComponentChildren; children: ComponentChildren }
 
-/** One step of the work: why it is done, its entries, and the caution that belongs there. */
+/** One step of the work: why it is done (`[[term]]` leads to the glossary), its entries, and the caution that belongs there. */
 export function Section({ title, why, caution, children }: Props) {
   const id = useId();
   return (
     <section class="section" aria-labelledby={id}>
       <h2 id={id}>{title}</h2>
-      <p class="section-why">{why}</p>
+      <p class="section-why"><Marked words={why} /></p>
       {children}
       {caution !== undefined && <div class="caution"><h3>Caution</h3>{caution}</div>}
     </section>

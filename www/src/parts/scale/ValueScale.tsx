@@ -2,18 +2,19 @@ import type { ComponentChildren } from 'preact';
 import type { Value } from '../../reckon/protocol';
 import { plan } from '../../state/plan';
 import { patches, stale, summary } from '../../state/results';
+import { Term } from '../lessons/Term';
 import { MinutesEntry, minutesWords } from '../plan/MinutesEntry';
 import { PixelCanvas } from '../PixelCanvas';
 
-interface Row { name: string; unit: string; cell: (value: Value, count: number) => ComponentChildren }
+interface Row { name: string; unit: string; term?: string; cell: (value: Value, count: number) => ComponentChildren }
 
 const ROWS: Row[] = [
   { name: 'Bite', unit: 'min', cell: (value) => (value.index === 0 ? '–' : <MinutesEntry index={value.index - 1} steps={false} unit={false} />) },
   { name: 'In the bath', unit: 'min', cell: (value) => minutesWords(value.cumulative_min) },
-  { name: 'Stop out', unit: 'after bite', cell: stopOut },
+  { name: 'Stop out', unit: 'after bite', term: 'stop-out', cell: stopOut },
   { name: 'Depth', unit: 'µm', cell: (value) => value.mean_depth_um.toFixed(1) },
-  { name: 'L*', unit: '', cell: (value) => value.lightness.toFixed(0) },
-  { name: 'Density', unit: '', cell: (value) => value.density.toFixed(2) },
+  { name: 'L*', unit: '', term: 'lightness', cell: (value) => value.lightness.toFixed(0) },
+  { name: 'Density', unit: '', term: 'density', cell: (value) => value.density.toFixed(2) },
   { name: 'Of the plate', unit: '%', cell: (value) => (100 * value.area_share).toFixed(0) },
 ];
 
@@ -48,7 +49,7 @@ export function ValueScale() {
           <tbody>
             {ROWS.map((row) => (
               <tr key={row.name}>
-                <th scope="row">{row.name}{row.unit && <span class="unit"> {row.unit}</span>}</th>
+                <th scope="row">{row.term ? <Term id={row.term}>{row.name}</Term> : row.name}{row.unit && <span class="unit"> {row.unit}</span>}</th>
                 {values.map((value) => <td key={value.index}>{row.cell(value, values.length)}</td>)}
               </tr>
             ))}

@@ -8,6 +8,8 @@ const Compare = later('The comparison', async () => (await import('../compare/Co
 const Strip = later('The test strip', async () => (await import('../strip/Strip')).Strip);
 const BenchSheet = later('The bench sheet', async () => (await import('../sheet/BenchSheet')).BenchSheet);
 const Clock = later('The clock', async () => (await import('../clock/Clock')).Clock);
+const Lessons = later('The lessons', async () => (await import('../lessons/Lessons')).Lessons);
+const Glossary = later('The glossary', async () => (await import('../lessons/Glossary')).Glossary);
 
 /** Whichever panel lies over the page. */
 export function Panels() {
@@ -18,6 +20,8 @@ export function Panels() {
     case 'strip': return <Strip />;
     case 'sheet': return <BenchSheet />;
     case 'clock': return <Clock />;
+    case 'lessons': return <Lessons />;
+    case 'glossary': return <Glossary />;
     case null: return null;
   }
 }

@@ -1,5 +1,5 @@
 import type { Plan, SampleNumbers } from '../../reckon/protocol';
-import { CUT_WIDTH_UM, type Patch, type StripWork } from '../../state/strip';
+import { CUT_WIDTH_UM, type Detail, type Patch, type StripWork } from '../../state/strip';
 import { PixelCanvas } from '../PixelCanvas';
 import { CutDrawing } from '../tester/CutDrawing';
 import { TesterScale } from '../tester/TesterScale';
@@ -18,13 +18,23 @@ export const FIGURES: { name: string; unit: string; of: (numbers: SampleNumbers)
   { name: 'Ink in the pits', unit: 'µm', of: (n) => n.held_um.toFixed(1) },
 ];
 
-interface Props { work: StripWork; patch: Patch | null; words: string; onTake?: ((plan: Plan, what: string) => void) | undefined }
+/** Those that lessons speak of. */
+const FEW = new Set(['Lightness', 'Cover of the ground', 'Domes', 'Median dome', 'Copper still standing', 'Ink in the pits']);
+
+interface Props {
+  work: StripWork; patch: Patch | null; words: string;
+  onTake?: ((plan: Plan, what: string) => void) | undefined;
+  /** A close look kept by the caller, instead of the strip's newest. */
+  look?: Detail | null;
+  /** Only the numbers that a lesson speaks of. */
+  few?: boolean;
+}
 
 /** The chosen patch: its grain under the linen tester, the cut through it, and its numbers. */
-export function StripDetail({ work, patch, words, onTake }: Props) {
+export function StripDetail({ work, patch, words, onTake, look, few = false }: Props) {
   if (!patch) return null;
   const seen = work.detail.value;
-  const here = seen?.patch === patch ? seen : null;
+  const here = look !== undefined ? look : seen?.patch === patch ? seen : null;
   const { numbers, wrong } = patch;
   // One bite instead of the schedule is no plan of one's own.
   const takes = onTake && wrong === null && work.settings.value !== null && patch.plan.bites.length === work.base.bites.length;
@@ -44,7 +54,7 @@ export function StripDetail({ work, patch, words, onTake }: Props) {
           <div class="strip-facts">
             {here && <CutDrawing cut={here.cut} width_um={CUT_WIDTH_UM} bites={patch.value} inked deepest_um={deepest(work)} />}
             <dl class="figures">
-              {numbers && FIGURES.map(({ name, unit, of }) => (
+              {numbers && FIGURES.filter(({ name }) => !few || FEW.has(name)).map(({ name, unit, of }) => (
                 <div key={name}><dt>{name}</dt><dd><span class="number">{of(numbers)}</span><span class="unit">{unit}</span></dd></div>
               ))}
             </dl>

@@ -84,7 +84,8 @@ export function patchWords(work: StripWork, base: Plan, patch: Patch | undefined
   return [...word(work.columns[patch.column]), ...word(work.rows[patch.row])].join(', ');
 }
 
-function Grid({ work, base, chosen, onLook }: { work: StripWork; base: Plan; chosen: number; onLook: (index: number) => void }) {
+/** The patches as a row or a table; arrow keys go from one to the next. */
+export function Grid({ work, base, chosen, onLook }: { work: StripWork; base: Plan; chosen: number; onLook: (index: number) => void }) {
   const { columns, rows, patches } = work;
   const key = (event: KeyboardEvent): void => {
     const by = { ArrowRight: 1, ArrowLeft: -1, ArrowDown: columns.length, ArrowUp: -columns.length }[event.key];

@@ -2,6 +2,7 @@ import { bitesDone, CUT_UM, inked, stage } from '../../state/look';
 import { plan } from '../../state/plan';
 import { cut, summary } from '../../state/results';
 import { pane } from '../../state/settings';
+import { Term } from '../lessons/Term';
 import { CutDrawing } from './CutDrawing';
 
 /** The section through the plate across the middle of the linen tester, bite by bite. */
@@ -22,7 +23,7 @@ export function CutView() {
   return (
     <section class="cut" aria-labelledby="cut-title" data-shown={pane.value === 'cut'}>
       <header class="tester-head">
-        <h2 id="cut-title">The cut</h2>
+        <h2 id="cut-title">The <Term id="cut">cut</Term></h2>
         <p class="cut-stage">{inked.value ? 'after the last bite, inked and wiped' : bitesDone.value === 0 ? 'before the first bite' : `after bite ${bitesDone.value} of ${count}`}</p>
       </header>
       {now && now.copper_um.length > 1

@@ -4,6 +4,7 @@ import { plan } from '../../state/plan';
 import { testerView } from '../../state/results';
 import { lengthWords, pane, units } from '../../state/settings';
 import { Words } from '../plan/ChoiceEntry';
+import { Term } from '../lessons/Term';
 import { PixelCanvas } from '../PixelCanvas';
 import { TesterScale } from './TesterScale';
 
@@ -40,7 +41,7 @@ export function LinenTester() {
   return (
     <section class="tester" aria-labelledby="tester-title" data-shown={pane.value === 'tester'}>
       <header class="tester-head">
-        <h2 id="tester-title">Linen tester</h2>
+        <h2 id="tester-title"><Term id="linen-tester">Linen tester</Term></h2>
         <div role="radiogroup" aria-label="What the linen tester shows">
           <Words name="tester-show" options={[['print', 'print'], ['copper', 'copper']]} chosen={show.value}
             onChoose={(word) => { show.value = word === 'copper' ? 'copper' : 'print'; }} />

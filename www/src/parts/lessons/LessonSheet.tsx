@@ -1,0 +1,148 @@
+import { useEffect, useState } from 'preact/hooks';
+import { LESSONS, type Lesson } from '../../lessons';
+import { lesson as inHand, lessonFragment, presenting } from '../../state/lessons';
+import { address, fromDisk, takeInHand } from '../../state/links';
+import { panel } from '../../state/notes';
+import { HARBOUR } from '../../state/picture';
+import { Panel } from '../share/Panel';
+import { QrCode } from '../share/QrCode';
+import { StripDetail } from '../strip/StripDetail';
+import { Grid, patchWords } from '../strip/StripView';
+import { forget, guessed, guesses } from './guesses';
+import { LessonFigure } from './LessonFigure';
+import { Ask } from './Ask';
+import { Marked } from './Term';
+import type { LessonWork } from './work';
+
+interface Props { lesson: Lesson; work: LessonWork | null }
+
+/** One lesson as a student reads it; printed, it is the handout. */
+export function LessonSheet({ lesson, work }: Props) {
+  const { id, title, about, text, questions, caution } = lesson;
+  // Nothing is given away before the first question has been answered, or passed over.
+  const veiled = guessed(id, 0) === undefined;
+  return (
+    <Panel title={title} class="lessons lesson">
+      <p class="lesson-lead">{about}</p>
+      <nav class="acts lesson-acts" aria-label="Lesson">
+        <button type="button" class="quiet" onClick={() => { inHand.value = null; }}>all lessons</button>
+        <button type="button" class="quiet" onClick={() => { presenting.value = true; }}>show to a class</button>
+        <button type="button" class="quiet" onClick={() => print()}>print the handout</button>
+        <ForTheClass id={id} />
+      </nav>
+      <div class="lesson-body" data-veiled={veiled}>
+        <div class="lesson-words">
+          <Ask lesson={lesson} index={0} work={work} heading="Before you look" />
+          <div class="lesson-text">
+            {text.map(({ words, at }, i) => (
+              <div key={i} class="lesson-paragraph" data-chosen={work?.chosen.value === at}>
+                <p><Marked words={words} /></p>
+                {work && (
+                  <>
+                    <button type="button" class="act lesson-see" onClick={() => work.look(at)}>
+                      <span class="unseen">Look at the patch: </span>{patchWords(work.strip, work.base, work.strip.patches[at])}
+                    </button>
+                    <LessonFigure work={work} at={at} />
+                  </>
+                )}
+              </div>
+            ))}
+            {questions.slice(1).map((_, i) => <Ask key={i} lesson={lesson} index={i + 1} work={work} heading="And now" />)}
+            <Answers lesson={lesson} />
+            <div class="caution"><h3>Caution</h3><p>{caution}</p></div>
+            <Onward lesson={lesson} work={work} />
+          </div>
+        </div>
+        <div class="lesson-plate">{work && <Plate work={work} />}</div>
+      </div>
+      <div class="handout-only handout-code"><QrCode text={codeOf(id)} label="The lesson as a QR code" /><p>This lesson, to be tried in Platewright.</p></div>
+    </Panel>
+  );
+}
+
+/** Where a lesson is to be found. A page opened from disk can only name its place on the page. */
+export function codeOf(id: string): string {
+  return `${fromDisk ? '' : address()}${lessonFragment(id)}`;
+}
+
+/** The strip, and the patch under the linen tester. */
+function Plate({ work }: { work: LessonWork }) {
+  const { strip, base, chosen, look } = work;
+  void strip.drawn.value;
+  const patch = strip.patches[chosen.value] ?? null;
+  return (
+    <>
+      <p class="strip-progress" role="status">
+        {strip.done < strip.patches.length ? `${strip.done} of ${strip.patches.length} patches have all their grain` : 'Press a patch to see its grain and its cut.'}
+      </p>
+      <Grid work={strip} base={base} chosen={chosen.value} onLook={look} />
+      <StripDetail work={strip} patch={patch} words={patchWords(strip, base, patch ?? undefined)} look={patch ? work.looks.value.get(chosen.value) ?? null : null} few />
+    </>
+  );
+}
+
+/** Link and code, for whoever wants to hand the lesson on. */
+function ForTheClass({ id }: { id: string }) {
+  const [open, setOpen] = useState(false);
+  const [copied, setCopied] = useState('');
+  const code = codeOf(id);
+  const copy = (): void => {
+    navigator.clipboard.writeText(code).then(
+      () => setCopied('Copied.'),
+      () => setCopied('The browser does not let the page copy: select the link and copy it yourself.'),
+    );
+  };
+  return (
+    <>
+      <button type="button" class="quiet" aria-expanded={open} onClick={() => setOpen(!open)}>link and code</button>
+      {open && (
+        <div class="lesson-link">
+          <QrCode text={code} label="The lesson as a QR code" />
+          <div>
+            <input class="lesson-address" readOnly aria-label="Link to this lesson" value={code} onFocus={(event) => event.currentTarget.select()} />
+            <p class="acts"><button type="button" class="act" onClick={copy}>Copy the link</button> <span role="status" class="why">{copied}</span></p>
+            <p class="why">
+              {fromDisk
+                ? 'This page was opened from disk, so it has no address for others. Put this ending behind the address of any Platewright.'
+                : 'It opens the lesson over whatever plan its reader has in hand, and leaves that plan as it is.'}
+            </p>
+          </div>
+        </div>
+      )}
+    </>
+  );
+}
+
+/** On the handout the answers stand at its foot, upside down. */
+function Answers({ lesson: { questions } }: { lesson: Lesson }) {
+  return (
+    <ol class="handout-only handout-answers" aria-label="Answers">
+      {questions.map(({ because }, i) => <li key={i}><Plain words={because} /></li>)}
+    </ol>
+  );
+}
+
+function Plain({ words }: { words: string }) {
+  return <>{words.replace(/\[\[(?:[^\]|]*\|)?([^\]]*)\]\]/g, '$1').replace(/\{[\d=]+\}/g, '')}</>;
+}
+
+function Onward({ lesson, work }: Props) {
+  const next = LESSONS[LESSONS.findIndex(({ id }) => id === lesson.id) + 1];
+  const toBench = (): void => {
+    if (!work) return;
+    panel.value = null;
+    void takeInHand(`plan of the lesson “${lesson.title}”`, work.base, HARBOUR);
+  };
+  const begun = guesses.value[lesson.id] !== undefined;
+  useEffect(() => { document.querySelector('.panel.lesson')?.scrollTo(0, 0); }, []);
+  return (
+    <div class="lesson-onward">
+      <p class="acts">
+        {next && <button type="button" class="act" onClick={() => { inHand.value = next.id; }}>Next: {next.title}</button>}
+        <button type="button" class="act" onClick={toBench}>Take this plan to the bench</button>
+        {begun && <button type="button" class="act" onClick={() => forget(lesson.id)}>Forget my answers</button>}
+      </p>
+      <p class="why">Your answers stay on this device. Taken to the bench, the lesson’s plan replaces the one in hand, which is put on the shelf first.</p>
+    </div>
+  );
+}

@@ -1,0 +1,48 @@
+import { effect, signal } from '@preact/signals';
+
+/** What was guessed, by lesson and question: the place of the option, or -1 for “show me”. Kept on this device only. */
+type Guesses = Record<string, Record<number, number>>;
+
+const KEY = 'platewright.guesses';
+export const SHOW_ME = -1;
+
+function remembered(): Guesses {
+  try {
+    const kept: unknown = JSON.parse(localStorage.getItem(KEY) ?? '{}');
+    if (typeof kept !== 'object' || kept === null) return {};
+    return Object.fromEntries(Object.entries(kept).map(([id, of]) => [id, whole(of)]));
+  } catch {
+    return {};
+  }
+}
+
+function whole(of: unknown): Record<number, number> {
+  if (typeof of !== 'object' || of === null) return {};
+  return Object.fromEntries(Object.entries(of).filter(([at, guess]) => /^\d$/.test(at) && Number.isInteger(guess)));
+}
+
+export const guesses = signal<Guesses>(remembered());
+
+effect(() => {
+  try {
+    if (Object.keys(guesses.value).length > 0) localStorage.setItem(KEY, JSON.stringify(guesses.value));
+    else localStorage.removeItem(KEY);
+  } catch {
+    // A forbidden store only means that guesses last as long as the page.
+  }
+});
+
+export function guessed(id: string, question: number): number | undefined {
+  return guesses.value[id]?.[question];
+}
+
+export function guess(id: string, question: number, option: number): void {
+  guesses.value = { ...guesses.value, [id]: { ...guesses.value[id], [question]: option } };
+}
+
+/** Takes the guesses of one lesson back. */
+export function forget(id: string): void {
+  const { [id]: gone, ...others } = guesses.value;
+  void gone;
+  guesses.value = others;
+}

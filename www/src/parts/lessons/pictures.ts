@@ -1,0 +1,51 @@
+import { Link } from '../../reckon/link';
+import type { Sample, SampleRequest } from '../../reckon/protocol';
+import { startWorker } from '../../state/desk';
+import { catalogue } from '../../state/plan';
+import { withSteps } from '../../state/vary';
+import { SHARES } from '../../lessons';
+import type { Entry } from './entries';
+
+/** Where on the plate the pictures of terms are taken, and how much they show. */
+const FIELD = { left_um: 6000, top_um: 6000, width_px: 240, height_px: 160, px_um: 5 };
+export const CUT_WIDTH_UM = 300;
+/** A worker with nothing more to draw goes after this, ms. */
+const REST_MS = 20_000;
+
+const kept = new Map<string, Promise<Sample>>();
+let link: Link | null = null;
+let rest = 0;
+
+/** The simulation's picture for a term, reckoned once. */
+export function pictureOf({ id, picture }: Entry): Promise<Sample> {
+  const known = kept.get(id);
+  if (known) return known;
+  link ??= new Link(startWorker, () => undefined);
+  const worker = link;
+  const made = worker.ask({ do: 'sample', sample: request(picture) });
+  kept.set(id, made);
+  made.catch(() => kept.delete(id)).finally(() => {
+    clearTimeout(rest);
+    rest = window.setTimeout(() => {
+      if (!worker.idle) return;
+      worker.end();
+      if (link === worker) link = null;
+    }, REST_MS);
+  });
+  return made;
+}
+
+function request(picture: Entry['picture']): SampleRequest {
+  const known = catalogue.value;
+  if (!known || !picture) throw new Error('nothing to be drawn');
+  const { show, minutes, set } = picture;
+  const plan = withSteps(known.default_plan, [...Object.entries(set).map(([key, at]) => ({ key, at })), { key: 'minutes', at: minutes }]);
+  const white = SHARES[0] ?? 0;
+  return {
+    json: JSON.stringify(plan), value: 1,
+    shares: [white, ...plan.bites.map((_, i) => (i === 0 ? 1 - white : 0))],
+    ...(show === 'print' && { print: FIELD }),
+    ...(show === 'copper' && { copper: { ...FIELD, after_bites: 1 } }),
+    ...(show === 'cut' && { cut: { left_um: FIELD.left_um, y_um: FIELD.top_um + 400, width_um: CUT_WIDTH_UM, after_bites: 1, inked: true } }),
+  };
+}

@@ -1,0 +1,55 @@
+import { effect, signal, type Signal } from '@preact/signals';
+import { useEffect, useState } from 'preact/hooks';
+import { lessonPlan, SHARES, type Lesson } from '../../lessons';
+import type { Plan } from '../../reckon/protocol';
+import { catalogue } from '../../state/plan';
+import { StripWork, type Detail } from '../../state/strip';
+
+/** A lesson's strip at work, with the close looks that its words refer to. */
+export interface LessonWork {
+  lesson: Lesson;
+  base: Plan;
+  strip: StripWork;
+  /** Grain and cut of the patches looked at so far, by their place. */
+  looks: Signal<ReadonlyMap<number, Detail>>;
+  /** The patch under the linen tester. */
+  chosen: Signal<number>;
+  look: (at: number) => void;
+}
+
+/** Begins a lesson's strip, and ends it when the lesson is left. */
+export function useLessonWork(lesson: Lesson | null): LessonWork | null {
+  const [work, setWork] = useState<LessonWork | null>(null);
+  useEffect(() => {
+    const known = catalogue.value;
+    if (!lesson || !known) return undefined;
+    const base = lessonPlan(lesson, known);
+    const strip = new StripWork(base, SHARES, lesson.strip);
+    const looks = signal<ReadonlyMap<number, Detail>>(new Map());
+    const first = lesson.text[0]?.at ?? 0;
+    const chosen = signal(first);
+    // The words' own patches are looked at one after another, so that they are there when turned to.
+    const wanted = [...new Set([first, ...lesson.text.map(({ at }) => at), ...lesson.questions.map(({ at }) => at)])];
+    const next = (): void => {
+      const at = [chosen.peek(), ...wanted].find((place) => !looks.peek().has(place) && strip.patches[place]?.wrong === null);
+      const patch = at === undefined ? undefined : strip.patches[at];
+      if (patch) strip.lookAt(patch);
+    };
+    const stop = effect(() => {
+      const seen = strip.detail.value;
+      const at = seen ? strip.patches.indexOf(seen.patch) : -1;
+      if (seen && at >= 0 && looks.peek().get(at) !== seen) {
+        looks.value = new Map(looks.peek()).set(at, seen);
+        next();
+      }
+    });
+    const look = (at: number): void => {
+      chosen.value = at;
+      next();
+    };
+    setWork({ lesson, base, strip, looks, chosen, look });
+    next();
+    return () => { stop(); strip.end(); setWork(null); };
+  }, [lesson]);
+  return work?.lesson === lesson ? work : null;
+}
