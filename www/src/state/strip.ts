@@ -106,15 +106,25 @@ export class StripWork {
         cut: {
           left_um: PLACE.left_um + (GRAIN.width_px * GRAIN.px_um - CUT_WIDTH_UM) / 2,
           y_um: PLACE.top_um + (GRAIN.height_px * GRAIN.px_um) / 2,
-          width_um: CUT_WIDTH_UM, after_bites: value, inked: true,
+          // Ink is seen after the last bite only; this value was stopped out by then.
+          width_um: CUT_WIDTH_UM, after_bites: plan.bites.length, inked: true,
         },
       }),
     };
   }
 
+  /** The most urgent job. Only one is taken from its row: whoever is asked gives it away. */
+  private next(): SampleJob | null {
+    for (const from of this.waiting) {
+      const job = from();
+      if (job) return job;
+    }
+    return null;
+  }
+
   private async work(link: Link): Promise<void> {
     for (;;) {
-      const job = this.ended ? null : this.waiting.map((next) => next()).find((found) => found !== null);
+      const job = this.ended ? null : this.next();
       if (!job) return;
       if (job.patch.wrong !== null && !job.detail) continue;
       try {

@@ -58,7 +58,7 @@ export function Present({ lesson, work }: { lesson: Lesson; work: LessonWork | n
     <dialog ref={dialog} class="present" aria-label={`${lesson.title}, for a class`} onKeyDown={key} onClose={() => { presenting.value = false; }}
       data-rows={work && work.strip.rows.length > 1 ? 'many' : 'one'} data-kind={slide.kind}>
       <header class="present-head">
-        <h2>{lesson.title}</h2>
+        <h2 tabIndex={-1} autofocus>{lesson.title}</h2>
         <p class="number" aria-live="polite"><span class="unseen">Page </span>{at + 1}<span class="unit"> / {slides.length}</span></p>
       </header>
       {slide.kind === 'ask' ? <AskSlide lesson={lesson} slide={slide} /> : <Shown lesson={lesson} slide={slide} work={work} />}

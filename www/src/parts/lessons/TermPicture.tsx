@@ -5,7 +5,7 @@ import { PixelCanvas } from '../PixelCanvas';
 import type { Entry } from './entries';
 import { CUT_WIDTH_UM, pictureOf } from './pictures';
 
-const SEEN = { print: 'Printed', copper: 'The copper from above', cut: 'The cut' } as const;
+const SEEN = { print: 'Printed', copper: 'The copper from above', cut: 'The cut', inked: 'The cut, inked' } as const;
 
 /** What a term looks like, drawn when it comes into sight. */
 export function TermPicture({ entry }: { entry: Entry }) {
@@ -28,8 +28,8 @@ export function TermPicture({ entry }: { entry: Entry }) {
   const pixels = drawn?.print ?? drawn?.copper;
   return (
     <span ref={frame} class={`term-picture term-${picture.show}`}>
-      {drawn?.cut && <CutDrawing cut={drawn.cut} width_um={CUT_WIDTH_UM} bites={1} inked deepest_um={0} />}
-      {picture.show !== 'cut' && <PixelCanvas pixels={pixels ?? null} label={`${SEEN[picture.show]}: ${entry.word}, a field 1.2 mm wide`} />}
+      {drawn?.cut && <CutDrawing cut={drawn.cut} width_um={CUT_WIDTH_UM} bites={1} inked={picture.show === 'inked'} deepest_um={0} />}
+      {!drawn?.cut && (picture.show === 'print' || picture.show === 'copper') && <PixelCanvas pixels={pixels ?? null} label={`${SEEN[picture.show]}: ${entry.word}, a field 1.2 mm wide`} />}
     </span>
   );
 }

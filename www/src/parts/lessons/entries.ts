@@ -3,7 +3,7 @@ import glossary from '../../lessons/glossary.json';
 /** A term of the trade. Its picture is made by the simulation: one bite of so many minutes on the example plan, with these settings. */
 export interface Entry {
   id: string; word: string; words: string; see: string[];
-  picture?: { show: 'print' | 'copper' | 'cut'; minutes: number; set: Record<string, number | string> };
+  picture?: { show: 'print' | 'copper' | 'cut' | 'inked'; minutes: number; set: Record<string, number | string> };
 }
 
 /** Alphabetical, as people look words up. */

@@ -46,6 +46,8 @@ function request(picture: Entry['picture']): SampleRequest {
     shares: [white, ...plan.bites.map((_, i) => (i === 0 ? 1 - white : 0))],
     ...(show === 'print' && { print: FIELD }),
     ...(show === 'copper' && { copper: { ...FIELD, after_bites: 1 } }),
-    ...(show === 'cut' && { cut: { left_um: FIELD.left_um, y_um: FIELD.top_um + 400, width_um: CUT_WIDTH_UM, after_bites: 1, inked: true } }),
+    ...(show === 'cut' && { cut: { left_um: FIELD.left_um, y_um: FIELD.top_um + 400, width_um: CUT_WIDTH_UM, after_bites: 1, inked: false } }),
+    // Ink is seen after the last bite only.
+    ...(show === 'inked' && { cut: { left_um: FIELD.left_um, y_um: FIELD.top_um + 400, width_um: CUT_WIDTH_UM, after_bites: plan.bites.length, inked: true } }),
   };
 }

@@ -87,6 +87,7 @@ export function patchWords(work: StripWork, base: Plan, patch: Patch | undefined
 /** The patches as a row or a table; arrow keys go from one to the next. */
 export function Grid({ work, base, chosen, onLook }: { work: StripWork; base: Plan; chosen: number; onLook: (index: number) => void }) {
   const { columns, rows, patches } = work;
+  void work.drawn.value;
   const key = (event: KeyboardEvent): void => {
     const by = { ArrowRight: 1, ArrowLeft: -1, ArrowDown: columns.length, ArrowUp: -columns.length }[event.key];
     if (by === undefined) return;
