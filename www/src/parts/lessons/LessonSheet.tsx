@@ -27,7 +27,7 @@ export function LessonSheet({ lesson, work }: Props) {
       <nav class="acts lesson-acts" aria-label="Lesson">
         <button type="button" class="quiet" onClick={() => { inHand.value = null; }}>all lessons</button>
         <button type="button" class="quiet" onClick={() => { presenting.value = true; }}>show to a class</button>
-        <button type="button" class="quiet" onClick={() => print()}>print the handout</button>
+        <PrintAct work={work} />
         <ForTheClass id={id} />
       </nav>
       <div class="lesson-body" data-veiled={veiled}>
@@ -79,6 +79,24 @@ function Plate({ work }: { work: LessonWork }) {
       <StripDetail work={strip} patch={patch} words={patchWords(strip, base, patch ?? undefined)} look={patch ? work.looks.value.get(chosen.value) ?? null : null} few />
     </>
   );
+}
+
+/** The handout waits for its pictures. */
+function PrintAct({ work }: { work: LessonWork | null }) {
+  const ready = whole(work);
+  return (
+    <button type="button" class="quiet" disabled={!ready} title={ready ? 'One or two sheets of A4, questions with it' : 'When every patch is in'} onClick={() => print()}>
+      print the handout
+    </button>
+  );
+}
+
+/** All patches are in, and all close looks that the words ask for. */
+function whole(work: LessonWork | null): boolean {
+  if (!work) return false;
+  void work.strip.drawn.value;
+  const { strip, looks, lesson: { text } } = work;
+  return strip.done === strip.patches.length && text.every(({ at }) => looks.value.has(at) || strip.patches[at]?.wrong !== null);
 }
 
 /** Link and code, for whoever wants to hand the lesson on. */
