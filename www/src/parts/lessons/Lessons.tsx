@@ -3,6 +3,7 @@ import { LESSONS } from '../../lessons';
 import { gazeMoved } from '../../state/desk';
 import { lesson, lessonFragment, presenting } from '../../state/lessons';
 import { clearAddress } from '../../state/links';
+import { panel } from '../../state/notes';
 import { Panel } from '../share/Panel';
 import { guesses } from './guesses';
 import { LessonSheet } from './LessonSheet';
@@ -21,7 +22,12 @@ export function Lessons() {
     if (found) history.replaceState(null, '', `${lessonFragment(found.id)}${presenting.value ? '/present' : ''}`);
     else clearAddress();
   }, [found, presenting.value]);
-  useEffect(() => () => { clearAddress(); gazeMoved(); }, []);
+  useEffect(() => () => {
+    clearAddress();
+    gazeMoved();
+    // From the glossary one comes back to the lesson.
+    if (panel.value !== 'glossary') { lesson.value = null; presenting.value = false; }
+  }, []);
   if (found && presenting.value) return <Present lesson={found} work={work} />;
   if (found) return <LessonSheet key={found.id} lesson={found} work={work} />;
   return (

@@ -53,9 +53,14 @@ export function Present({ lesson, work }: { lesson: Lesson; work: LessonWork | n
     else return;
     event.preventDefault();
   };
+  useEffect(() => {
+    // On the window: a press beside the words takes the keyboard away from the dialog.
+    addEventListener('keydown', key);
+    return () => removeEventListener('keydown', key);
+  });
   if (!slide) return null;
   return (
-    <dialog ref={dialog} class="present" aria-label={`${lesson.title}, for a class`} onKeyDown={key} onClose={() => { presenting.value = false; }}
+    <dialog ref={dialog} class="present" aria-label={`${lesson.title}, for a class`} onClose={() => { presenting.value = false; }}
       data-rows={work && work.strip.rows.length > 1 ? 'many' : 'one'} data-kind={slide.kind}>
       <header class="present-head">
         <h2 tabIndex={-1} autofocus>{lesson.title}</h2>
