@@ -14,7 +14,7 @@ const ROWS: Row[] = [
   { name: 'Stop out', unit: 'after bite', term: 'stop-out', cell: stopOut },
   { name: 'Depth', unit: 'µm', cell: (value) => value.mean_depth_um.toFixed(1) },
   { name: 'L*', unit: '', term: 'lightness', cell: (value) => value.lightness.toFixed(0) },
-  { name: 'Density', unit: '', term: 'density', cell: (value) => value.density.toFixed(2) },
+  { name: 'Density', unit: '', cell: (value) => value.density.toFixed(2) },
   { name: 'Of the plate', unit: '%', cell: (value) => (100 * value.area_share).toFixed(0) },
 ];
 
