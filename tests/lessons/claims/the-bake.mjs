@@ -33,7 +33,10 @@ export default {
     between(row()[5].cover, 0.95, 1, 'cover');
     between(Number(row()[5].doneness === 'over'), 1, 1, 'verdict over');
   }],
-  8: ['little more than paper', () => between(row()[5].lightness, 84, 93.3, 'L*, paper being 93.3')],
+  8: ['for the opposite reason', () => {
+    between(row()[5].lightness - row()[0].lightness, -2, 2, 'L* against the under-baked patch');
+    between(row()[5].land, 0.85, 1, 'land, where the other has none');
+  }],
   9: ['less than five points', () => {
     // From five minutes, when the copper has come to heat, to twenty-five.
     const longer = strip(id, { set: { 'bake.hot_plate_c': 125 }, along: { key: 'bake.bake_min', from: 5, to: 25, count: 2 } });

@@ -21,7 +21,7 @@ export function PictureSection() {
   const now = picture.value;
   return (
     <Section title="Picture and plate"
-      why="Drop a photograph or drawing anywhere on the page. Its tones decide which value goes where: everything lighter than the first mark stays paper, everything darker than the last gets all the bites.">
+      why="Drop a photograph or drawing anywhere on the page. Its tones decide which [[value]] goes where: everything lighter than the first mark stays paper, everything darker than the last gets all the bites.">
       <p class="picture-name">
         {now.name ?? 'Harbour at dusk, drawn by this page'}
         {now.name !== null && now.width > 0 && <span class="unit"> {now.width} × {now.height}</span>}
