@@ -10,7 +10,7 @@ import { picture } from './lib/pictures.mjs';
 
 /** A row of the value scale as numbers, paper first. */
 async function row(page, name) {
-  const cells = await page.locator('.scale-table tr', { has: page.locator(`th:text-matches("^${name}")`) })
+  const cells = await page.locator('.scale-table tr', { has: page.locator('th', { hasText: new RegExp(`^${name}`) }) })
     .locator('td').evaluateAll((all) => all.map((cell) => cell.querySelector('input')?.value ?? cell.textContent));
   return cells.map((text) => Number(text.replace('–', '0')));
 }
