@@ -6,6 +6,8 @@ use plate::proof::{OneValue, Plate, Sample};
 use std::fmt::Write as _;
 use std::sync::Arc;
 
+/// Minutes of bites come in quarters.
+const QUARTER_MIN: f64 = 0.25;
 /// Most patches along or down.
 const MOST: usize = 9;
 
@@ -73,14 +75,22 @@ fn steps(text: &str) -> Outcome<Vec<Step>> {
     if !(2..=MOST).contains(&count) {
         return Err(format!("A strip has 2 to {MOST} patches, not {count}."));
     }
-    Ok((0..count)
+    let fine = plan::field(key).map_or(QUARTER_MIN, |field| field.step);
+    let mut kept: Vec<String> = (0..count)
         .map(|i| {
             let value = from + (to - from) * i as f64 / (count - 1) as f64;
-            // As the page writes it: four decimals, without zeros at the end.
-            let rounded = (value * 1e4).round() / 1e4;
-            Step { shown: rounded.to_string(), key: key.to_owned() }
+            // As fine as the plan keeps it, without the dust of binary fractions; the page does the same.
+            let kept = ((value / fine).round() * fine * 1e4).round() / 1e4;
+            kept.to_string()
         })
-        .collect())
+        .collect();
+    kept.dedup();
+    if kept.len() < 2 {
+        return Err(format!(
+            "From {from} to {to} there is only one {key} that a plan can tell apart; it keeps steps of {fine}. Widen the range."
+        ));
+    }
+    Ok(kept.into_iter().map(|shown| Step { shown, key: key.to_owned() }).collect())
 }
 
 /// Prints the strip as CSV, patch by patch.
@@ -120,17 +130,13 @@ pub(crate) fn write(source: &Source, strip: &Strip) -> Outcome<()> {
     table::print(&text)
 }
 
-const HEAD: &str = ",minutes,cover,domes_per_mm2,median_footprint_um,loose_cover,mass_g_per_m2,plate_end_c,doneness,rate_um_per_min,depth_um,mean_depth_um,land,held_um,printed_um,reflectance,lightness,density\n";
+const HEAD: &str = ",minutes,cover,domes_per_mm2,median_footprint_um,loose_cover,mass_g_per_m2,plate_end_c,doneness,rate_um_per_min,depth_um,mean_depth_um,land,held_um,printed_um,reflectance,lightness,density,problem\n";
 
 fn patch(plan: &Plan, strip: &Strip, job: &Job) -> Outcome<String> {
-    let wrong: Vec<String> = plan
-        .problems()
-        .into_iter()
-        .filter(|problem| problem.severity == Severity::Error)
-        .map(|problem| problem.message)
-        .collect();
-    if !wrong.is_empty() {
-        return Err(wrong.join("\n"));
+    // A patch that can't be had says why, as on the page; the others are still worth having.
+    if let Some(wrong) = plan.problems().into_iter().find(|one| one.severity == Severity::Error) {
+        let empty = ",".repeat(HEAD.matches(',').count() - 1);
+        return Ok(format!("{empty},\"{}\"\n", wrong.message.replace('"', "\"\"")));
     }
     let once = plan.bites.len() != job.plan.bites.len();
     let value =
@@ -151,7 +157,7 @@ fn patch(plan: &Plan, strip: &Strip, job: &Job) -> Outcome<String> {
 
 fn row(s: &Sample) -> String {
     format!(
-        ",{},{:.4},{:.4},{:.4},{:.4},{:.4},{:.4},{},{:.4},{:.4},{:.4},{:.4},{:.4},{:.4},{:.4},{:.4},{:.4}\n",
+        ",{},{:.4},{:.4},{:.4},{:.4},{:.4},{:.4},{},{:.4},{:.4},{:.4},{:.4},{:.4},{:.4},{:.4},{:.4},{:.4},\n",
         s.minutes,
         s.cover,
         s.domes_per_mm2,

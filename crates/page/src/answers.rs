@@ -5,6 +5,7 @@
 use plan::difference::Difference;
 use plan::{Choice, Field, Plan, Problem};
 use plate::constants::ConstantInfo;
+use plate::proof::Sample;
 use serde::Serialize;
 
 /// Everything that never changes while the page is open.
@@ -61,6 +62,14 @@ pub(crate) struct Opened {
 pub(crate) struct Differences {
     pub(crate) name: String,
     pub(crate) differences: Vec<Difference>,
+}
+
+/// A first look at a patch of a test strip, or why there is none.
+#[derive(Serialize)]
+pub(crate) struct Glanced {
+    pub(crate) problems: Vec<Problem>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) numbers: Option<Sample>,
 }
 
 /// An answer as JSON text.

@@ -1,6 +1,6 @@
 //! The workshop: what opens the page and answers it from then on.
 
-use crate::answers::{Catalogue, Checked, Limits, PictureTaken, Thresholds, json};
+use crate::answers::{Catalogue, Checked, Glanced, Limits, PictureTaken, Thresholds, json};
 use crate::{pixels, png_file};
 use picture::{PictureAreas, ToneMap};
 use plan::{Plan, Problem, Severity};
@@ -23,6 +23,9 @@ pub struct Workshop {
 
 /// What a request is told that comes before plan and picture.
 pub(crate) const NOT_READY: &str = "The plate is not ready: send a picture and a plan first.";
+
+/// What a sample is told that the plan cannot give.
+const NO_VALUE: &str = "This plan has no such value, or too many or too few shares.";
 
 #[wasm_bindgen]
 impl Workshop {
@@ -79,8 +82,7 @@ impl Workshop {
             Ok(plan) => plan,
             Err(problems) => return Ok(json(&Checked { plan: None, problems })),
         };
-        let areas = OneValue::new(value, shares, plan.bites.len())
-            .ok_or("This plan has no such value, or too many or too few shares.")?;
+        let areas = OneValue::new(value, shares, plan.bites.len()).ok_or(NO_VALUE)?;
         let areas = Arc::new(areas);
         match &mut self.plate {
             Some(plate) => plate.change(plan, areas),
@@ -88,6 +90,19 @@ impl Workshop {
         }
         .map_err(|refused| refused.into_iter().map(|(_, words)| words).collect::<String>())?;
         Ok(json(&Checked { plan: None, problems: Vec::new() }))
+    }
+
+    /// A first look at one value of any plan, from little ground: `{ problems, numbers? }` as JSON.
+    /// Leaves the plate as it is.
+    pub fn glance(&self, text: &str, value: usize, shares: &[f64]) -> Result<String, String> {
+        let plan = match Plan::from_json(text) {
+            Ok(plan) => plan,
+            Err(problems) => return Ok(json(&Glanced { problems, numbers: None })),
+        };
+        let areas = OneValue::new(value, shares, plan.bites.len()).ok_or(NO_VALUE)?;
+        let numbers = plate::proof::glance(&plan, &areas, value)
+            .map_err(|refused| refused.into_iter().map(|(_, words)| words).collect::<String>())?;
+        Ok(json(&Glanced { problems: Vec::new(), numbers: Some(numbers) }))
     }
 
     /// The numbers of one value of the plate, as JSON.

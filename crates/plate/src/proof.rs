@@ -11,6 +11,7 @@
 mod bench;
 mod cut;
 mod doubt;
+mod glance;
 mod sample;
 mod summary;
 mod to_go;
@@ -21,6 +22,7 @@ mod window;
 pub use bench::Bench;
 pub use cut::{Cut, CutRequest};
 pub use doubt::{Doubt, Doubter};
+pub use glance::glance;
 pub use sample::{OneValue, Sample};
 pub use summary::{Summary, ToneCurve, Value};
 pub use to_go::ToGo;

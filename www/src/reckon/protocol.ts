@@ -171,17 +171,20 @@ export interface SampleRequest {
   json: string; value: number;
   /** Share of the plate per value, paper first: how fast the bath tires. */
   shares: number[];
+  /** A first look only: numbers from little ground, in a few milliseconds. */
+  glance?: boolean;
   /** Windows and cuts, each only where wanted. */
-  print?: Place; copper?: Place & { after_bites: number }; cut?: CutRequest;
+  print?: Place; grain?: Place; copper?: Place & { after_bites: number }; cut?: CutRequest;
 }
 
-/** A raster on the print. */
-export interface Place { left_um: number; top_um: number; width_px: number; height_px: number; px_um: number }
+/** A raster on the print; with `fine_um` each pixel is the mean of a whole number of finer ones. */
+export interface Place { left_um: number; top_um: number; width_px: number; height_px: number; px_um: number; fine_um?: number }
 
 /** What a sample gives; with problems nothing else. */
 export interface Sample {
   problems: Problem[]; numbers?: SampleNumbers;
   print?: { rgba: Uint8ClampedArray; width: number; height: number };
+  grain?: { rgba: Uint8ClampedArray; width: number; height: number };
   copper?: { rgba: Uint8ClampedArray; width: number; height: number };
   cut?: Cut;
 }

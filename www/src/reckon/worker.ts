@@ -28,6 +28,13 @@ function rgba(bytes: Uint8Array<ArrayBuffer>): Uint8ClampedArray<ArrayBuffer> {
   return new Uint8ClampedArray(bytes.buffer, bytes.byteOffset, bytes.byteLength);
 }
 
+/** Greys as opaque pixels. */
+function opaque(grey: Uint8Array): Uint8ClampedArray<ArrayBuffer> {
+  const out = new Uint8ClampedArray(4 * grey.length).fill(255);
+  grey.forEach((tone, i) => out.fill(tone, 4 * i, 4 * i + 3));
+  return out;
+}
+
 function own(bytes: Uint8Array): Uint8Array<ArrayBuffer> {
   return bytes as Uint8Array<ArrayBuffer>;
 }
@@ -57,7 +64,11 @@ function openedLink(text: string): OpenedLink {
   }
 }
 
-function window(shop: Glue.Workshop, { left_um, top_um, width_px, height_px, px_um }: Place, show: WindowRequest['show'], after_bites: number): NonNullable<Sample['print']> {
+function window(shop: Glue.Workshop, { left_um, top_um, width_px, height_px, px_um, fine_um }: Place, show: WindowRequest['show'], after_bites: number): NonNullable<Sample['print']> {
+  if (show === 'print' && fine_um) {
+    const grey = shop.tile(Math.round(left_um / px_um), Math.round(top_um / px_um), width_px, height_px, px_um, fine_um);
+    return { rgba: opaque(grey), width: width_px, height: height_px };
+  }
   const bytes = show === 'print'
     ? shop.print_window(left_um, top_um, width_px, height_px, px_um)
     : shop.copper_window(left_um, top_um, width_px, height_px, px_um, after_bites);
@@ -66,12 +77,14 @@ function window(shop: Glue.Workshop, { left_um, top_um, width_px, height_px, px_
 
 function sample(ask: SampleRequest): Sample {
   lab ??= new wasm_bindgen.Workshop();
+  if (ask.glance) return JSON.parse(lab.glance(ask.json, ask.value, new Float64Array(ask.shares))) as Sample;
   const { problems } = JSON.parse(lab.take_sample(ask.json, ask.value, new Float64Array(ask.shares))) as { problems: Problem[] };
   if (problems.some((problem) => problem.severity === 'error')) return { problems };
   return {
     problems: [],
     numbers: JSON.parse(lab.sample(ask.value)) as SampleNumbers,
     ...(ask.print && { print: window(lab, ask.print, 'print', 0) }),
+    ...(ask.grain && { grain: window(lab, ask.grain, 'print', 0) }),
     ...(ask.copper && { copper: window(lab, ask.copper, 'copper', ask.copper.after_bites) }),
     ...(ask.cut && { cut: cut(lab, ask.cut) }),
   };
@@ -130,6 +143,7 @@ function answer(shop: Glue.Workshop, ask: Request): Answer | Promise<Answer> {
 /** Buffers of an answer that can be handed over instead of copied. */
 function buffers(given: Answer): Transferable[] {
   return Object.values(given)
+    .flatMap((part: unknown) => (part instanceof Object && !ArrayBuffer.isView(part) ? Object.values(part) as unknown[] : [part]))
     .filter((part): part is ArrayBufferView<ArrayBuffer> => ArrayBuffer.isView(part))
     .map((part) => part.buffer);
 }

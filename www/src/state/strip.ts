@@ -1,6 +1,6 @@
 import { signal } from '@preact/signals';
 import { Link, Refused, WorkerLost } from '../reckon/link';
-import type { Cut, Plan, Sample, SampleNumbers, SampleRequest } from '../reckon/protocol';
+import type { Cut, Place, Plan, Sample, SampleNumbers, SampleRequest } from '../reckon/protocol';
 import { startWorker } from './desk';
 import type { Pixels } from './results';
 import { stepsOf, withSteps, type StripSettings, type Step } from './vary';
@@ -10,54 +10,79 @@ export interface Patch {
   column: number; row: number;
   plan: Plan; value: number;
   numbers: SampleNumbers | null;
+  /** The numbers come from a first look at little ground; better ones follow. */
+  rough: boolean;
   /** Its printed grain. */
   print: Pixels | null;
+  /** Its grain under the linen tester and its cut; in a single row of every patch. */
+  look: Look | null;
   /** Why it can't be reckoned, in a sentence. */
   wrong: string | null;
 }
 
-/** The patch under the linen tester. */
-export interface Detail { patch: Patch; grain: Pixels; cut: Cut }
+export interface Look { grain: Pixels; cut: Cut }
 
-/** Printed size of a patch: 4 × 2.4 mm. */
-export const PATCH = { width_px: 200, height_px: 120, px_um: 20 };
-/** Every patch is cut from the same place of its plate, so that grain can be compared. */
-const PLACE = { left_um: 6000, top_um: 6000 };
+/** The patch under the linen tester. */
+export interface Detail extends Look { patch: Patch }
+
+/** Printed size of a patch, 3.2 × 1.92 mm: every grain is computed, then averaged as the eye does. */
+export const PATCH = { width_px: 320, height_px: 192, px_um: 10, fine_um: 5 };
+/**
+ * Every patch is cut from the same place of its plate, so that grain can be compared: the middle of a corner
+ * whose ground the numbers need anyway, µm from the right and from the top.
+ */
+const CORNER_UM = 2000;
 /** Field of the linen tester, and the line of the cut across its middle. */
 const GRAIN = { width_px: 400, height_px: 400, px_um: 5 };
 export const CUT_WIDTH_UM = 400;
+type Size = Pick<Place, 'width_px' | 'height_px' | 'px_um' | 'fine_um'>;
+
+/** A window of this size round the place of all patches. */
+function about({ plate }: Plan, size: Size): Place {
+  return {
+    left_um: plate.width_mm * 1000 - CORNER_UM - (size.width_px * size.px_um) / 2,
+    top_um: CORNER_UM - (size.height_px * size.px_um) / 2,
+    ...size,
+  };
+}
+
 /** Most workers for one strip. */
 const MOST_WORKERS = 4;
 
 /**
- * A test strip at work. Workers of its own reckon first the numbers of every patch, then its grain;
- * `end` stops them.
+ * A test strip at work. Workers of its own take a first look at every patch, then reckon its numbers and
+ * its grain; `end` stops them.
  */
 export class StripWork {
   readonly columns: Step[];
   readonly rows: (Step | null)[];
   readonly patches: Patch[];
+  /** The plan itself, when none of the patches is; null where it prints nothing of the kind. */
+  readonly own: Patch | null;
   /** Raised whenever something new can be shown. */
   readonly drawn = signal(0);
   readonly detail = signal<Detail | null>(null);
   private readonly links: Link[];
-  private readonly waiting: (() => SampleJob | null)[] = [];
+  private readonly jobs: SampleJob[];
   private readonly took = performance.now();
   private wanted: Patch | null = null;
+  private looked: Patch | null = null;
   private ended = false;
 
   constructor(readonly base: Plan, private readonly shares: number[], readonly settings: StripSettings) {
     this.columns = stepsOf(settings.along);
     this.rows = settings.down ? stepsOf(settings.down) : [null];
     this.patches = this.rows.flatMap((row, r) => this.columns.map((step, c) => this.patchAt(step, row, c, r)));
+    const itself = settings.value === null || settings.along.key === 'minutes' || settings.down?.key === 'minutes'
+      ? null : this.patchOf(base, settings.value, -1, -1);
+    this.own = itself && !this.patches.some(({ plan }) => JSON.stringify(plan) === JSON.stringify(base)) ? itself : null;
     this.links = Array.from({ length: Math.min(MOST_WORKERS, Math.max(2, navigator.hardwareConcurrency || 2)) },
       () => new Link(startWorker, () => undefined));
     // Patches of one ground follow each other, so that a worker lays it once.
     const order = [...this.patches].sort((a, b) => groundOf(a.plan).localeCompare(groundOf(b.plan)));
-    const quick = order.map((patch) => ({ patch, print: false }));
-    const whole = order.map((patch) => ({ patch, print: true }));
-    const jobs = [...quick, ...whole];
-    this.waiting.push(() => this.wantedDetail(), () => jobs.shift() ?? null);
+    this.jobs = order.map((patch) => ({ patch, glance: true }));
+    if (this.own) this.jobs.push({ patch: this.own });
+    this.jobs.push(...order.map((patch) => ({ patch, print: true, look: this.rows[0] === null })));
     for (const link of this.links) void this.work(link);
   }
 
@@ -68,6 +93,11 @@ export class StripWork {
 
   /** Puts a patch under the linen tester. */
   lookAt(patch: Patch): void {
+    this.looked = patch;
+    if (patch.look) {
+      this.detail.value = { patch, ...patch.look };
+      return;
+    }
     this.wanted = patch;
     for (const link of this.links) if (link.idle) void this.work(link);
   }
@@ -83,16 +113,22 @@ export class StripWork {
     const plan = withSteps(first, row ? [column, row] : [column]);
     const single = once || column.key === 'minutes' || row?.key === 'minutes';
     const value = single ? 1 : Math.min(this.settings.value ?? 1, plan.bites.length);
-    return { column: c, row: r, plan, value, numbers: null, print: null, wrong: null };
+    return this.patchOf(plan, value, c, r);
+  }
+
+  private patchOf(plan: Plan, value: number, column: number, row: number): Patch {
+    return { column, row, plan, value, numbers: null, rough: false, print: null, look: null, wrong: null };
   }
 
   private wantedDetail(): SampleJob | null {
+    // The first look at all of them comes before a close look at one.
+    if (this.jobs[0]?.glance) return null;
     const patch = this.wanted;
     this.wanted = null;
-    return patch && { patch, print: false, detail: true };
+    return patch && { patch, look: true };
   }
 
-  private request({ patch, print, detail }: SampleJob): SampleRequest {
+  private request({ patch, glance, print, look }: SampleJob): SampleRequest {
     const { plan, value } = patch;
     const even = plan.bites.length + 1 === this.shares.length;
     // One bite for everything but the paper.
@@ -100,12 +136,12 @@ export class StripWork {
     return {
       json: JSON.stringify(plan), value,
       shares: even ? this.shares : Array.from({ length: plan.bites.length + 1 }, (_, i) => alone(i)),
-      ...(print && { print: { ...PLACE, ...PATCH } }),
-      ...(detail && {
-        print: { ...PLACE, ...GRAIN },
+      ...(glance && { glance }),
+      ...(print && { print: about(plan, PATCH) }),
+      ...(look && {
+        grain: about(plan, GRAIN),
         cut: {
-          left_um: PLACE.left_um + (GRAIN.width_px * GRAIN.px_um - CUT_WIDTH_UM) / 2,
-          y_um: PLACE.top_um + (GRAIN.height_px * GRAIN.px_um) / 2,
+          left_um: plan.plate.width_mm * 1000 - CORNER_UM - CUT_WIDTH_UM / 2, y_um: CORNER_UM,
           // Ink is seen after the last bite only; this value was stopped out by then.
           width_um: CUT_WIDTH_UM, after_bites: plan.bites.length, inked: true,
         },
@@ -113,20 +149,11 @@ export class StripWork {
     };
   }
 
-  /** The most urgent job. Only one is taken from its row: whoever is asked gives it away. */
-  private next(): SampleJob | null {
-    for (const from of this.waiting) {
-      const job = from();
-      if (job) return job;
-    }
-    return null;
-  }
-
   private async work(link: Link): Promise<void> {
     for (;;) {
-      const job = this.ended ? null : this.next();
+      const job = this.ended ? undefined : this.wantedDetail() ?? this.jobs.shift();
       if (!job) return;
-      if (job.patch.wrong !== null && !job.detail) continue;
+      if (job.patch.wrong !== null) continue;
       try {
         this.take(job, await link.ask({ do: 'sample', sample: this.request(job) }));
       } catch (error) {
@@ -134,22 +161,35 @@ export class StripWork {
         if (!(error instanceof WorkerLost) && !(error instanceof Refused)) throw error;
         job.patch.wrong = `This patch could not be reckoned (${error.message}).`;
       }
-      if (this.done === this.patches.length) performance.measure('strip', { start: this.took });
+      if (job.print && this.done === this.patches.length) performance.measure('strip', { start: this.took });
       this.drawn.value += 1;
     }
   }
 
-  private take({ patch, print, detail }: SampleJob, answer: Sample): void {
+  private take({ patch, glance = false, print, look }: SampleJob, answer: Sample): void {
     const wrong = answer.problems.find((problem) => problem.severity === 'error');
     if (wrong) patch.wrong = wrong.message;
-    patch.numbers = answer.numbers ?? null;
+    if (!glance || !patch.numbers) {
+      patch.numbers = answer.numbers ?? null;
+      patch.rough = glance;
+    }
     if (print) patch.print = answer.print ?? null;
-    if (detail && answer.print && answer.cut) this.detail.value = { patch, grain: answer.print, cut: answer.cut };
-    if (!print && !detail && this.patches.every((one) => one.numbers !== null || one.wrong !== null)) performance.mark('strip-first');
+    if (look && answer.grain && answer.cut) {
+      const seen = { grain: answer.grain, cut: answer.cut };
+      if (this.rows[0] === null) patch.look = seen;
+      if (this.looked === patch) this.detail.value = { patch, ...seen };
+    }
+    if (glance && this.patches.every((one) => one.numbers !== null || one.wrong !== null)) performance.measure('strip-first', { start: this.took });
   }
 }
 
-interface SampleJob { patch: Patch; print: boolean; detail?: boolean }
+/** A first look; or the numbers, with the print, and with grain and cut under the linen tester. */
+interface SampleJob { patch: Patch; glance?: boolean; print?: boolean; look?: boolean }
+
+/** How deep the deepest patch is bitten, within reason: cuts keep one scale from patch to patch. */
+export function deepestOf(work: StripWork): number {
+  return Math.min(40, Math.max(0, ...work.patches.map(({ numbers }) => numbers?.depth_um ?? 0)));
+}
 
 /** What decides the ground of a plan. */
 function groundOf({ dust, bake, plate, seed }: Plan): string {

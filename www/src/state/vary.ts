@@ -1,5 +1,5 @@
 import type { Choice, Field, Plan } from '../reckon/protocol';
-import { catalogue, numberAt, toStep, withEntry, wordAt } from './plan';
+import { catalogue, numberAt, withEntry, wordAt } from './plan';
 import { conversion, decimalsOf } from './settings';
 
 /** What varies along one side of a test strip; a choice has all its words for steps. */
@@ -70,11 +70,17 @@ export function withSteps(plan: Plan, steps: Step[]): Plan {
   return [...steps].sort((a, b) => Number(b.key === 'minutes') - Number(a.key === 'minutes')).reduce(withStep, plan);
 }
 
-/** The steps of a side. */
+/** Minutes of bites come in quarters. */
+const QUARTER = 0.25;
+
+/** The steps of a side: evenly from end to end, each as fine as the plan keeps it, none twice. */
 export function stepsOf({ key, from, to, count }: Vary): Step[] {
   const choice = catalogue.value?.choices.find((one) => one.key === key);
   if (choice) return choice.options.map(([word]) => ({ key, at: word }));
-  return Array.from({ length: count }, (_, i) => ({ key, at: Number((from + ((to - from) * i) / (count - 1)).toFixed(4)) }));
+  const fine = catalogue.value?.fields.find((one) => one.key === key)?.step ?? QUARTER;
+  const even = Array.from({ length: count }, (_, i) => from + ((to - from) * i) / (count - 1));
+  const kept = even.map((at) => Number((Math.round(at / fine) * fine).toFixed(4)));
+  return [...new Set(kept)].map((at) => ({ key, at }));
 }
 
 /** The plan's own place on a side, or null where it has none. */
@@ -90,11 +96,16 @@ export function rangeFor(plan: Plan, key: string, count = 7): Vary {
   const field = variable(plan, key)?.field;
   if (!field) return { key, from: 0, to: 0, count };
   const own = key === 'minutes' ? 12 : Number(ownPlace(plan, key));
-  const about = { ...field, label: '', default: own, part: 'dust', why: '' } as const;
   const temperature = field.unit === '°C';
   const from = temperature ? own - (key.startsWith('bake') ? 25 : 8) : own / 4;
   const to = temperature ? own + (key.startsWith('bake') ? 35 : 8) : own > 0 ? own * 2.5 : field.max / 4;
-  return { key, from: toStep(about, Math.max(field.min, from)), to: toStep(about, Math.min(field.max, to)), count };
+  // Even steps of what the plan can tell apart, one of them the plan's own.
+  const [low, high] = [Math.max(field.min, from), Math.min(field.max, to)];
+  const apart = Math.max(1, Math.floor((high - low) / (count - 1) / field.step + 1e-9)) * field.step;
+  const before = Math.min(Math.floor((own - field.min) / apart + 1e-9), Math.round((own - low) / apart));
+  const begin = Math.max(field.min, Math.min(own - before * apart, field.max - apart * (count - 1)));
+  const tidy = (metric: number): number => Number(metric.toFixed(4));
+  return { key, from: tidy(begin), to: tidy(Math.min(field.max, begin + apart * (count - 1))), count };
 }
 
 /** What is wrong with a side, in a sentence, or null. */
@@ -109,6 +120,7 @@ export function sideProblem(plan: Plan, side: Vary): string | null {
   const out = [side.from, side.to].find((at) => at < field.min - 1e-9 || at > field.max + 1e-9);
   if (out !== undefined) return `${known.label} is ${words(out)}; it must lie between ${words(field.min)} and ${words(field.max)}.`;
   if (Math.abs(side.to - side.from) < 1e-9) return `The range of ${known.label.toLowerCase()} begins and ends at ${words(side.from)}; give it some width.`;
+  if (stepsOf(side).length < LEAST) return `The range of ${known.label.toLowerCase()} is narrower than the ${words(field.step)} a plan can tell apart; widen it.`;
   return null;
 }
 

@@ -1,12 +1,19 @@
 //! Samples: how one value of a plan prints on a plate that has nothing else on it, for test strips.
 
+use super::summary::Swatch;
 use super::{Plate, ValueAreas};
+use crate::bake::{Baked, Doneness};
+use crate::bite::Session;
+use crate::dust::LandedDust;
 use crate::grid::Grid;
+use crate::ground::{Dome, statistics};
 use crate::light;
+use crate::order::ascending;
+use plan::Plan;
 use serde::Serialize;
 
-/// Ground tiles (square) that a sample's numbers are taken from.
-const TILES: i32 = 1;
+/// Lines along which the cover of a piece of ground is measured.
+const LINES: usize = 256;
 
 /// One value wherever one looks.
 #[derive(Clone, Debug, PartialEq)]
@@ -81,33 +88,82 @@ pub struct Sample {
 }
 
 impl Plate {
-    /// The numbers of value `value` (0 is the paper; one too large is the last).
+    /// The numbers of value `value` (0 is the paper; one too large is the last). Tone, depth and ink are
+    /// those of the plate's own table of values.
     pub fn sample(&mut self, value: usize) -> Sample {
         let value = value.min(self.plan.bites.len());
-        let depth_um = self.session.dose_um[value];
-        let swatch = self.swatch(depth_um);
-        let (ground, tiles) = (&self.ground, &mut self.tiles);
-        let statistics = ground.statistics(tiles, TILES);
+        let swatch = self.swatch(self.session.dose_um[value]);
+        // As much of the first tile as no dome of another can reach into, so that no other is laid.
+        let from_um =
+            (libm::ceil(self.ground.largest_um()) + 1.0).min(0.25 * self.ground.tile_um());
+        let side_um = self.ground.tile_um() - 2.0 * from_um;
+        let mut domes = Vec::new();
+        self.tiles.gather(&self.ground, from_um, from_um, side_um, side_um, 0.0, &mut domes);
         let (doneness, _) = self.baked.verdict(&self.landed, &self.constants.bake);
-        Sample {
-            minutes: self.plan.bites[..value].iter().map(|bite| bite.bite_min).sum(),
-            cover: statistics.cover,
-            domes_per_mm2: statistics.domes_per_mm2,
-            median_footprint_um: statistics.median_footprint_um,
-            loose_cover: self.landed.loose_cover,
-            mass_g_per_m2: self.landed.mass_g_per_m2,
-            plate_end_c: self.baked.plate_end_c,
-            doneness: super::summary::word(doneness),
-            rate_um_per_min: self.session.rate_um_per_min[0],
-            depth_um,
-            mean_depth_um: swatch.mean_depth_um,
-            land: swatch.land,
-            held_um: swatch.held_um,
-            printed_um: swatch.printed_um,
-            reflectance: swatch.reflectance,
-            lightness: light::lightness(swatch.reflectance),
-            density: light::density(swatch.reflectance),
-            srgb: light::srgb8(swatch.reflectance),
-        }
+        let grounds = Grounds {
+            landed: &self.landed,
+            baked: &self.baked,
+            doneness,
+            statistics: statistics_of(&domes, side_um),
+        };
+        sample_of(&self.plan, value, &self.session, &grounds, &swatch)
     }
+}
+
+/// What lies on the copper before the bath.
+pub(super) struct Grounds<'a> {
+    pub(super) landed: &'a LandedDust,
+    pub(super) baked: &'a Baked,
+    pub(super) doneness: Doneness,
+    /// Cover, domes per mm², median footprint in µm.
+    pub(super) statistics: (f64, f64, f64),
+}
+
+/// The numbers of one value from what they follow from.
+pub(super) fn sample_of(
+    plan: &Plan,
+    value: usize,
+    session: &Session,
+    ground: &Grounds,
+    swatch: &Swatch,
+) -> Sample {
+    let (cover, domes_per_mm2, median_footprint_um) = ground.statistics;
+    Sample {
+        minutes: plan.bites[..value].iter().map(|bite| bite.bite_min).sum(),
+        cover,
+        domes_per_mm2,
+        median_footprint_um,
+        loose_cover: ground.landed.loose_cover,
+        mass_g_per_m2: ground.landed.mass_g_per_m2,
+        plate_end_c: ground.baked.plate_end_c,
+        doneness: super::summary::word(ground.doneness),
+        rate_um_per_min: session.rate_um_per_min[0],
+        depth_um: session.dose_um[value],
+        mean_depth_um: swatch.mean_depth_um,
+        land: swatch.land,
+        held_um: swatch.held_um,
+        printed_um: swatch.printed_um,
+        reflectance: swatch.reflectance,
+        lightness: light::lightness(swatch.reflectance),
+        density: light::density(swatch.reflectance),
+        srgb: light::srgb8(swatch.reflectance),
+    }
+}
+
+/// Cover, domes per mm² and median footprint, µm, of a square piece of ground.
+pub(super) fn statistics_of(domes: &[Dome], side_um: f64) -> (f64, f64, f64) {
+    let side = side_um as f32;
+    let inside = 0.0..side;
+    let mut footprints: Vec<f32> = domes
+        .iter()
+        .filter(|dome| inside.contains(&dome.x_um) && inside.contains(&dome.y_um))
+        .map(|dome| 2.0 * dome.radius_um)
+        .collect();
+    ascending(&mut footprints, |footprint| *footprint);
+    let median = footprints.get(footprints.len() / 2).copied().unwrap_or(0.0);
+    (
+        statistics::cover(domes, side, LINES),
+        footprints.len() as f64 / (side_um * side_um * 1e-6),
+        f64::from(median),
+    )
 }

@@ -2,7 +2,8 @@
 
 use super::{Plate, SAMPLE, SAMPLE_PX_UM, Warning, warnings};
 use crate::bake::Doneness;
-use crate::bite::{DepthCurve, depth_field};
+use crate::bite::{DepthCurve, ResistProfile, depth_field};
+use crate::ink::InkScratch;
 use crate::{dust, light};
 use serde::Serialize;
 
@@ -158,6 +159,26 @@ fn mean(values: &[f32]) -> f64 {
     values.iter().map(|&v| f64::from(v)).sum::<f64>() / values.len().max(1) as f64
 }
 
+/// A swatch from the fields of a printed piece of plain ground.
+pub(super) fn swatch_of(
+    depth_um: &[f32],
+    ink: &InkScratch,
+    reflectance: &[f32],
+    profile: &ResistProfile,
+    dose_um: f64,
+    etch_factor: f64,
+) -> Swatch {
+    // Where nothing is bitten all of it stands, open or not.
+    let land = if dose_um > 0.0 { profile.land_share(dose_um, etch_factor) } else { 1.0 };
+    Swatch {
+        mean_depth_um: mean(depth_um),
+        land,
+        held_um: mean(ink.held_um()),
+        printed_um: mean(ink.printed_um()),
+        reflectance: mean(reflectance),
+    }
+}
+
 impl Plate {
     /// Prints a sample of plain ground bitten by `dose_um`.
     #[inline(never)] // keeps the page small: there are many callers and the work is inside
@@ -169,15 +190,14 @@ impl Plate {
         fields.value.resize(SAMPLE.len(), 0);
         depth_field(&self.sample, &fields.value, &curves, &mut fields.depth_um);
         self.inking.print(&fields.depth_um, &SAMPLE, &mut fields.ink, &mut fields.reflectance);
-        // Where nothing is bitten all of it stands, open or not.
-        let land = if dose_um > 0.0 { self.profile.land_share(dose_um, etch_factor) } else { 1.0 };
-        Swatch {
-            mean_depth_um: mean(&fields.depth_um),
-            land,
-            held_um: mean(fields.ink.held_um()),
-            printed_um: mean(fields.ink.printed_um()),
-            reflectance: mean(&fields.reflectance),
-        }
+        swatch_of(
+            &fields.depth_um,
+            &fields.ink,
+            &fields.reflectance,
+            &self.profile,
+            dose_um,
+            etch_factor,
+        )
     }
 
     /// The table of values: paper first, then from light to dark.

@@ -32,6 +32,28 @@ export function path(xs: ArrayLike<number>, ys: ArrayLike<number>, x: (v: number
   return d;
 }
 
+/**
+ * The same through points as a curve that never rises or falls beyond its neighbours (slopes after Fritsch &
+ * Butland, SIAM J. Sci. Stat. Comput. 5 (1984) 300: harmonic means, 0 at a turn).
+ */
+export function smooth(xs: number[], ys: number[], x: (v: number) => number, y: (v: number) => number): string {
+  const points = xs.map((at, i) => ({ x: x(at), y: y(ys[i] ?? NaN) })).filter((one) => Number.isFinite(one.x) && Number.isFinite(one.y))
+    .sort((a, b) => a.x - b.x);
+  const rise = points.slice(1).map((one, i) => (one.y - (points[i]?.y ?? 0)) / (one.x - (points[i]?.x ?? 0) || 1));
+  const slope = points.map((_, i) => {
+    const [before, after] = [rise[i - 1], rise[i]];
+    if (before === undefined || after === undefined) return before ?? after ?? 0;
+    return before * after > 0 ? (2 * before * after) / (before + after) : 0;
+  });
+  return points.map((one, i) => {
+    const last = points[i - 1];
+    if (!last) return `M${one.x.toFixed(2)} ${one.y.toFixed(2)}`;
+    const third = (one.x - last.x) / 3;
+    const [from, to] = [last.y + third * (slope[i - 1] ?? 0), one.y - third * (slope[i] ?? 0)];
+    return `C${(last.x + third).toFixed(2)} ${from.toFixed(2)} ${(one.x - third).toFixed(2)} ${to.toFixed(2)} ${one.x.toFixed(2)} ${one.y.toFixed(2)}`;
+  }).join('');
+}
+
 /** The value of a curve at a place between its points. */
 export function along(xs: ArrayLike<number>, ys: ArrayLike<number>, at: number): number {
   const last = xs.length - 1;

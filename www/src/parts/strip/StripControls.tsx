@@ -62,7 +62,7 @@ function Side({ base, name, side, none, other, onChange }: SideProps) {
             <span class="unit">to</span>
             <NumberBox label={`${known.label}, to`} unit={conversion(field.unit, 0).unit} metric={side.to} step={field.step} of={field.unit} onChange={(to) => onChange({ ...side, to })} />
             <span class="unit">in</span>
-            <select aria-label={`Patches ${name.toLowerCase()}`} value={String(side.count)} onChange={(event) => onChange({ ...side, count: Number(event.currentTarget.value) })}>
+            <select aria-label={`Patches ${name.toLowerCase()}`} value={String(side.count)} onChange={(event) => onChange(withCount(base, side, Number(event.currentTarget.value)))}>
               {Array.from({ length: MOST - LEAST + 1 }, (_, i) => i + LEAST).map((count) => <option key={count} value={String(count)}>{count}</option>)}
             </select>
           </span>
@@ -71,6 +71,12 @@ function Side({ base, name, side, none, other, onChange }: SideProps) {
       {wrong && <p class="problem" role="alert">{wrong}</p>}
     </>
   );
+}
+
+/** As many patches over the same range; a range nobody has touched is laid out anew. */
+function withCount(base: Plan, side: Vary, count: number): Vary {
+  const laid = rangeFor(base, side.key, side.count);
+  return laid.from === side.from && laid.to === side.to ? rangeFor(base, side.key, count) : { ...side, count };
 }
 
 interface BoxProps { label: string; unit: string; metric: number; step: number; of?: string; onChange: (metric: number) => void }

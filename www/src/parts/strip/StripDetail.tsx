@@ -1,5 +1,5 @@
 import type { Plan, SampleNumbers } from '../../reckon/protocol';
-import { CUT_WIDTH_UM, type Detail, type Patch, type StripWork } from '../../state/strip';
+import { CUT_WIDTH_UM, deepestOf, type Detail, type Patch, type StripWork } from '../../state/strip';
 import { PixelCanvas } from '../PixelCanvas';
 import { CutDrawing } from '../tester/CutDrawing';
 import { TesterScale } from '../tester/TesterScale';
@@ -36,8 +36,7 @@ export function StripDetail({ work, patch, words, onTake, look, few = false }: P
   const seen = work.detail.value;
   const here = look !== undefined ? look : seen?.patch === patch ? seen : null;
   const { numbers, wrong } = patch;
-  // One bite instead of the schedule is no plan of one's own.
-  const takes = onTake && wrong === null && work.settings.value !== null && patch.plan.bites.length === work.base.bites.length;
+  const takes = onTake && canTake(work, patch);
   return (
     <section class="strip-detail" aria-label={`Patch: ${words}`}>
       <header class="strip-detail-head">
@@ -52,7 +51,7 @@ export function StripDetail({ work, patch, words, onTake, look, few = false }: P
             <TesterScale field_um={2000} />
           </div>
           <div class="strip-facts">
-            {here && <CutDrawing cut={here.cut} width_um={CUT_WIDTH_UM} bites={patch.value} inked deepest_um={deepest(work)} />}
+            {here && <CutDrawing cut={here.cut} width_um={CUT_WIDTH_UM} bites={patch.value} inked deepest_um={deepestOf(work)} />}
             <dl class="figures">
               {numbers && FIGURES.filter(({ name }) => !few || FEW.has(name)).map(({ name, unit, of }) => (
                 <div key={name}><dt>{name}</dt><dd><span class="number">{of(numbers)}</span><span class="unit">{unit}</span></dd></div>
@@ -65,7 +64,7 @@ export function StripDetail({ work, patch, words, onTake, look, few = false }: P
   );
 }
 
-/** So that cuts keep their size from patch to patch, within reason. */
-function deepest(work: StripWork): number {
-  return Math.min(40, Math.max(0, ...work.patches.map(({ numbers }) => numbers?.depth_um ?? 0)));
+/** One bite instead of the schedule is no plan of one's own. */
+export function canTake(work: StripWork, { wrong, plan }: Patch): boolean {
+  return wrong === null && work.settings.value !== null && plan.bites.length === work.base.bites.length;
 }

@@ -2,12 +2,14 @@ import { useEffect, useState } from 'preact/hooks';
 import { signal } from '@preact/signals';
 import type { Plan } from '../../reckon/protocol';
 import { PATCH, StripWork, type Patch } from '../../state/strip';
-import { saveStripPicture, saveStripTable } from '../../state/stripFile';
+import { saveStripTable } from '../../state/stripFile';
+import { saveStripPicture } from './stripPicture';
 import { ownPlace, sideProblem, stepWords, variable, type Step, type StripSettings } from '../../state/vary';
 import { lengthWords, units } from '../../state/settings';
 import { PixelCanvas } from '../PixelCanvas';
-import { StripCurve } from './StripCurve';
-import { StripDetail } from './StripDetail';
+import { StripCurve, type Measure } from './StripCurve';
+import { canTake, StripDetail } from './StripDetail';
+import { StripRecord } from './StripRecord';
 
 interface Props {
   base: Plan;
@@ -27,6 +29,7 @@ export function StripView({ base, shares, settings, onTake, compact = false }: P
   const problem = sideProblem(base, settings.along) ?? (settings.down && sideProblem(base, settings.down));
   const [work, setWork] = useState<StripWork | null>(null);
   const [chosen, setChosen] = useState(-1);
+  const [measure, setMeasure] = useState<Measure>('lightness');
   const wanted = JSON.stringify([base, settings, shares]);
   useEffect(() => {
     if (problem || shares.length === 0) return undefined;
@@ -55,14 +58,14 @@ export function StripView({ base, shares, settings, onTake, compact = false }: P
       <p class="strip-progress" role="status">
         {done < work.patches.length ? `${done} of ${work.patches.length} patches have all their grain` : `${work.patches.length} patches, ${lengthWords((PATCH.width_px * PATCH.px_um) / 1000, 1)} wide, every grain computed`}
       </p>
-      <Grid work={work} base={base} chosen={chosen} onLook={look} />
+      <Grid work={work} base={base} chosen={chosen} onLook={look} onTake={onTake} full={!compact} />
       <div class="strip-below">
         <StripDetail work={work} patch={work.patches[chosen] ?? null} words={patchWords(work, base, work.patches[chosen])} onTake={onTake} />
-        <StripCurve work={work} base={base} chosen={chosen} onLook={look} />
+        <StripCurve work={work} base={base} chosen={chosen} onLook={look} measure={measure} onMeasure={setMeasure} />
       </div>
       {!compact && (
         <p class="acts strip-files">
-          <button type="button" class="act" disabled={done < work.patches.length} onClick={() => void saveStripPicture(work, base)}>Save as one picture</button>
+          <button type="button" class="act" disabled={done < work.patches.length} onClick={() => void saveStripPicture(work, base, measure)}>Save as one picture</button>
           <button type="button" class="act" disabled={done < work.patches.length} onClick={() => saveStripTable(work, base)}>Save as a table (CSV)</button>
           <button type="button" class="act" onClick={() => print()}>Print</button>
         </p>
@@ -84,8 +87,15 @@ export function patchWords(work: StripWork, base: Plan, patch: Patch | undefined
   return [...word(work.columns[patch.column]), ...word(work.rows[patch.row])].join(', ');
 }
 
+interface GridProps {
+  work: StripWork; base: Plan; chosen: number; onLook: (index: number) => void;
+  onTake?: Props['onTake'];
+  /** With grain, cut and numbers under a single row. */
+  full?: boolean;
+}
+
 /** The patches as a row or a table; arrow keys go from one to the next. */
-export function Grid({ work, base, chosen, onLook }: { work: StripWork; base: Plan; chosen: number; onLook: (index: number) => void }) {
+export function Grid({ work, base, chosen, onLook, onTake, full = false }: GridProps) {
   const { columns, rows, patches } = work;
   void work.drawn.value;
   const key = (event: KeyboardEvent): void => {
@@ -96,46 +106,57 @@ export function Grid({ work, base, chosen, onLook }: { work: StripWork; base: Pl
     if (across || next < 0 || next >= patches.length) return;
     event.preventDefault();
     onLook(next);
-    (event.currentTarget as HTMLElement).querySelectorAll('button')[next]?.focus();
+    (event.currentTarget as HTMLElement).querySelectorAll<HTMLElement>('.strip-patch')[next]?.focus();
   };
-  const single = rows.length === 1;
+  const single = rows[0] === null;
+  const record = single && full;
   return (
     <div class="strip-scroll" tabIndex={-1}>
-      <table class="strip-table" onKeyDown={key} style={{ '--columns': columns.length }}>
+      <table class="strip-table" data-record={record} onKeyDown={key} style={{ '--columns': columns.length }}>
         <caption class="unseen">Test strip: {variable(base, columns[0]?.key ?? '')?.label} along{single ? '' : `, ${variable(base, rows[0]?.key ?? '')?.label} down`}. Arrow keys go from patch to patch.</caption>
         <thead>
           <tr>
-            {!single && <th scope="col"><span class="unseen">Down the side</span></th>}
+            {(!single || record) && <th scope="col"><span class="unseen">{single ? 'What is shown' : 'Down the side'}</span></th>}
             {columns.map((step, c) => <th key={c} scope="col" data-own={ownPlace(base, step.key) === step.at}>{stepWords(base, step)}</th>)}
           </tr>
         </thead>
         <tbody>
           {rows.map((row, r) => (
             <tr key={r}>
+              {record && <th scope="row">print, {lengthWords((PATCH.width_px * PATCH.px_um) / 1000, 1)}</th>}
               {row && <th scope="row" data-own={ownPlace(base, row.key) === row.at}>{stepWords(base, row)}</th>}
               {columns.map((_, c) => {
                 const index = r * columns.length + c;
                 const patch = patches[index];
-                return patch && <td key={c}><PatchButton patch={patch} words={patchWords(work, base, patch)} chosen={index === chosen} onLook={() => onLook(index)} /></td>;
+                return patch && <td key={c}><PatchButton patch={patch} words={patchWords(work, base, patch)} chosen={index === chosen} onLook={() => onLook(index)}
+                  onTake={onTake && patch.numbers && canTake(work, patch) ? () => onTake(patch.plan, patchWords(work, base, patch)) : undefined} /></td>;
               })}
             </tr>
           ))}
+          {record && <StripRecord work={work} words={(patch) => patchWords(work, base, patch)} />}
         </tbody>
       </table>
     </div>
   );
 }
 
-function PatchButton({ patch, words, chosen, onLook }: { patch: Patch; words: string; chosen: boolean; onLook: () => void }) {
-  const { numbers, print, wrong } = patch;
-  const tone = numbers ? `L* ${numbers.lightness.toFixed(0)}` : '';
+interface PatchProps { patch: Patch; words: string; chosen: boolean; onLook: () => void; onTake?: (() => void) | undefined }
+
+function PatchButton({ patch, words, chosen, onLook, onTake }: PatchProps) {
+  const { numbers, print, wrong, rough } = patch;
+  const tone = numbers && wrong === null ? `${rough ? '≈\u202f' : ''}L*\u00a0${numbers.lightness.toFixed(0)}` : '';
   return (
-    <button type="button" class="strip-patch" aria-pressed={chosen} tabIndex={chosen ? 0 : -1} onClick={onLook}
-      aria-label={`${words}: ${wrong ?? (tone || 'not yet printed')}`} title={wrong ?? words}>
-      {print
-        ? <PixelCanvas pixels={print} class="strip-print" label={`Printed patch, ${tone}`} />
-        : <span class="strip-print strip-flat" style={numbers ? { background: `rgb(${numbers.srgb} ${numbers.srgb} ${numbers.srgb})` } : {}}>{wrong !== null ? '?' : ''}</span>}
-      <span class="strip-tone" aria-hidden="true">{tone}</span>
-    </button>
+    <div class="strip-cell">
+      <button type="button" class="strip-patch" aria-pressed={chosen} tabIndex={chosen ? 0 : -1} onClick={onLook}
+        aria-label={`${words}: ${wrong ?? (tone || 'not yet printed')}`} title={wrong ?? words}>
+        {print
+          ? <PixelCanvas pixels={print} class="strip-print" label={`Printed patch, ${tone}`} />
+          : <span class="strip-print strip-flat" style={numbers ? { background: `rgb(${numbers.srgb} ${numbers.srgb} ${numbers.srgb})` } : {}}>{wrong !== null ? 'can’t be' : ''}</span>}
+        <span class="strip-tone" aria-hidden="true">{tone}</span>
+      </button>
+      {onTake && (
+        <button type="button" class="act strip-take" tabIndex={chosen ? 0 : -1} aria-label={`Take into the plan: ${words}`} title={`Take into the plan: ${words}`} onClick={onTake}>take</button>
+      )}
+    </div>
   );
 }

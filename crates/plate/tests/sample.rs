@@ -1,0 +1,126 @@
+//! Patches of a test strip: the numbers of the plate's own table, and the ways of the bench.
+
+mod common;
+
+use common::{Everywhere, plate_of, plate_with};
+use plan::{Plan, Settling, Wipe};
+use plate::proof::{OneValue, Plate, Sample, ValueAreas, glance};
+use std::sync::Arc;
+
+/// The value whose patches are looked at.
+const MIDDLE: usize = 4;
+
+fn sample_of(plan: &Plan) -> Sample {
+    plate_of(plan).sample(MIDDLE)
+}
+
+/// One sample for each setting of the default plan.
+fn strip(settings: &[f64], set: impl Fn(&mut Plan, f64)) -> Vec<Sample> {
+    let patch = |&setting: &f64| {
+        let mut plan = Plan::default();
+        set(&mut plan, setting);
+        sample_of(&plan)
+    };
+    settings.iter().map(patch).collect()
+}
+
+#[test]
+fn a_sample_is_a_row_of_the_plates_own_table() {
+    let plan = Plan::default();
+    let mut plate = plate_with(&plan, Everywhere::half(7, 5));
+    let values = plate.values();
+    let cover = plate.ground_statistics().cover;
+    for (index, value) in values.iter().enumerate() {
+        let sample = plate.sample(index);
+        let found = (
+            sample.minutes,
+            sample.depth_um,
+            sample.mean_depth_um,
+            sample.land,
+            sample.held_um,
+            sample.printed_um,
+            sample.reflectance,
+            sample.lightness,
+            sample.density,
+            sample.srgb,
+        );
+        let row = (
+            value.cumulative_min,
+            value.bitten_um,
+            value.mean_depth_um,
+            value.land,
+            value.held_um,
+            value.printed_um,
+            value.reflectance,
+            value.lightness,
+            value.density,
+            value.srgb,
+        );
+        assert_eq!(found, row, "value {index} of the table");
+        // The statistics look at four tiles, the sample at one.
+        assert!((sample.cover - cover).abs() < 0.02, "cover {} against {cover}", sample.cover);
+    }
+}
+
+#[test]
+fn one_value_has_the_bath_of_the_whole_picture() {
+    let plan = Plan::default();
+    let picture = Everywhere::half(7, 6);
+    let one = OneValue::new(MIDDLE, picture.shares(), 7).expect("a value of the plan");
+    let mut alone = Plate::new(plan.clone(), Arc::new(one)).expect("a sound calibration");
+    let mut whole = plate_with(&plan, picture);
+    assert_eq!(alone.sample(MIDDLE), whole.sample(MIDDLE), "the same patch");
+    for (value, shares) in [(8, vec![0.125; 8]), (1, vec![0.5; 2]), (1, vec![-1.0; 8])] {
+        let refused = OneValue::new(value, &shares, 7);
+        assert_eq!(refused, None, "value {value} with {} shares", shares.len());
+    }
+}
+
+#[test]
+fn a_glance_is_near_the_sample() {
+    let mut coarse = Plan::default();
+    coarse.dust.median_um = 120.0;
+    coarse.dust.wait_s = 5.0;
+    let mut loose = Plan::default();
+    loose.bake.bake_min = 0.5;
+    for plan in [Plan::default(), coarse, loose] {
+        let sample = sample_of(&plan);
+        let glance = glance(&plan, &Everywhere::paper(7), MIDDLE).expect("a sound calibration");
+        let (l, near_l) = (sample.lightness, glance.lightness);
+        assert!((l - near_l).abs() < 4.0, "L* {near_l:.1} against {l:.1}");
+        assert!((sample.cover - glance.cover).abs() < 0.05, "{} {}", glance.cover, sample.cover);
+        assert_eq!(glance.doneness, sample.doneness, "the bake needs no ground");
+    }
+}
+
+#[test]
+fn a_longer_wait_leaves_less_and_finer_dust() {
+    // Stokes settling: the coarsest fall first, so that what lands later is thinner and finer.
+    let strip = strip(&[0.0, 45.0, 120.0, 300.0], |plan, wait_s| plan.dust.wait_s = wait_s);
+    for pair in strip.windows(2) {
+        let (early, late) = (&pair[0], &pair[1]);
+        assert!(late.mass_g_per_m2 < early.mass_g_per_m2, "less dust after a longer wait");
+        assert!(late.cover < early.cover, "cover {} after {}", late.cover, early.cover);
+        assert!(late.median_footprint_um < early.median_footprint_um, "finer grain");
+    }
+}
+
+#[test]
+fn every_stage_acts_on_its_own_numbers_only() {
+    let plain = sample_of(&Plan::default());
+    let mut warm = Plan::default();
+    warm.bath.temperature_c = 30.0;
+    let warm = sample_of(&warm);
+    assert_eq!(warm.cover, plain.cover, "the bath leaves the ground alone");
+    assert!(warm.rate_um_per_min > plain.rate_um_per_min, "a warm bath bites faster");
+    assert!(warm.lightness < plain.lightness, "and prints darker");
+    let mut wiped = Plan::default();
+    wiped.ink.wipe = Wipe::Tarlatan;
+    let wiped = sample_of(&wiped);
+    assert_eq!(wiped.mean_depth_um, plain.mean_depth_um, "wiping leaves the copper");
+    assert!(wiped.lightness < plain.lightness, "plate tone darkens");
+    let mut still = Plan::default();
+    still.dust.settling = Settling::Still;
+    let still = sample_of(&still);
+    assert!(still.mass_g_per_m2 != plain.mass_g_per_m2, "the air in the box acts on the dust");
+}
