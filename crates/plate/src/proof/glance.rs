@@ -58,7 +58,7 @@ pub fn glance(
         &mut distance_um,
     );
     let profile = ResistProfile::new(&distance_um, PX_UM);
-    let session = Plate::bathe(plan, &constants, areas, &profile);
+    let session = Plate::bathe(plan, &plan.bites, &constants, areas, &profile);
     let value = value.min(plan.bites.len());
     let dose_um = session.dose_um[value];
     let etch_factor = constants.bite.etch_factor;
