@@ -35,11 +35,11 @@ test('native, release', () => {
 
 test('the page’s own module, in Node', async () => {
   const folder = path.join(ROOT, 'www/generated');
-  const glue = await readFile(path.join(folder, 'page.js'), 'utf8');
+  const glue = await readFile(path.join(folder, 'hand.js'), 'utf8');
   const bindings = new Function('platewrightPanic', `${glue}; return wasm_bindgen;`)((words) => {
     throw new Error(words);
   });
-  bindings.initSync({ module: await readFile(path.join(folder, 'page.wasm')) });
+  bindings.initSync({ module: await readFile(path.join(folder, 'hand.wasm')) });
   assertSame(bindings.digests(), 'the page’s module');
 });
 

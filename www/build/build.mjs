@@ -84,18 +84,21 @@ async function minified(glue) {
 }
 
 async function main() {
-  const [glue, wasm, shopGlue, shopWasm, shell] = await Promise.all([
+  const [glue, wasm, handGlue, handWasm, shopGlue, shopWasm, shell] = await Promise.all([
     readFile(path.join(www, 'generated/page.js'), 'utf8'),
     smaller(path.join(www, 'generated/page.wasm')),
+    readFile(path.join(www, 'generated/hand.js'), 'utf8'),
+    smaller(path.join(www, 'generated/hand.wasm')),
     readFile(path.join(www, 'generated/shop.js'), 'utf8'),
     smaller(path.join(www, 'generated/shop.wasm')),
     readFile(path.join(www, 'index.html'), 'utf8'),
   ]);
-  const [page, split, worker, small, shopWorker, shopSmall, faces, words] = await Promise.all([
+  const [page, split, worker, small, handSmall, shopWorker, shopSmall, faces, words] = await Promise.all([
     bundle('main.tsx'),
     modules('main.tsx'),
     bundle('reckon/worker.ts'),
     minified(glue),
+    minified(handGlue),
     bundle('reckon/shopWorker.ts'),
     minified(shopGlue),
     fonts(path.join(root, 'node_modules/.cache/platewright-fonts')),
@@ -107,6 +110,8 @@ async function main() {
     modules: split,
     style: page.style,
     worker: small + worker.script,
+    // Takes the place of worker and wasm when a plan first has areas by hand.
+    hand: { worker: handSmall + worker.script, wasm: handWasm },
     // Fetched when first asked for, with what plans backwards and calibrates.
     shop: { worker: shopSmall + shopWorker.script, wasm: shopWasm },
     licences: words,

@@ -6,7 +6,10 @@ import path from 'node:path';
 import { deflateRawSync } from 'node:zlib';
 import { fontStyle } from './fonts.mjs';
 
-/** Everything in one file: `dist/platewright.html`. Nothing is fetched, and nothing can be. */
+/**
+ * Everything in one file: `dist/platewright.html`. Nothing is fetched, and nothing can be; so it holds the module
+ * with areas by hand from the start.
+ */
 export async function singleFile(parts, dist) {
   const style = fontStyle(parts.faces, (face) => `data:font/woff2;base64,${face.bytes.toString('base64')}`) + parts.style;
   const policy = [
@@ -24,8 +27,8 @@ export async function singleFile(parts, dist) {
     csp: csp(policy),
     style: `<style>${inside('style', style)}</style>`,
     parts: [
-      `<script type="text/plain" id="worker-source">${inside('script', parts.worker)}</script>`,
-      module('reckoner-wasm', parts.wasm),
+      `<script type="text/plain" id="worker-source">${inside('script', parts.hand.worker)}</script>`,
+      module('reckoner-wasm', parts.hand.wasm),
       `<script type="text/plain" id="shop-source">${inside('script', parts.shop.worker)}</script>`,
       module('shop-wasm', parts.shop.wasm),
       `<script type="text/plain" id="licences">${inside('script', parts.licences)}</script>`,
@@ -52,6 +55,8 @@ export async function hostedFolder(parts, dist) {
   for (const { name, text } of parts.modules.files) written.push(await put(dist, `assets/${name}`, text));
   const worker = await asset('worker.js', parts.worker);
   const wasm = await asset('reckoner.wasm', parts.wasm);
+  const handWorker = await asset('hand.js', parts.hand.worker);
+  const handWasm = await asset('hand.wasm', parts.hand.wasm);
   const shopWorker = await asset('shop.js', parts.shop.worker);
   const shopWasm = await asset('shop.wasm', parts.shop.wasm);
   const policy = [
@@ -71,6 +76,8 @@ export async function hostedFolder(parts, dist) {
     parts: [
       `<script type="text/plain" id="worker-source" data-src="${worker}"></script>`,
       `<script type="application/octet-stream" id="reckoner-wasm" data-src="${wasm}"></script>`,
+      `<script type="text/plain" id="hand-source" data-src="${handWorker}"></script>`,
+      `<script type="application/octet-stream" id="hand-wasm" data-src="${handWasm}"></script>`,
       `<script type="text/plain" id="shop-source" data-src="${shopWorker}"></script>`,
       `<script type="application/octet-stream" id="shop-wasm" data-src="${shopWasm}"></script>`,
     ].join('\n'),

@@ -26,6 +26,11 @@ impl Job {
         self.areas.clone()
     }
 
+    /// The same, to be asked for outlines.
+    pub(crate) fn picture_areas(&self) -> &PictureAreas {
+        &self.areas
+    }
+
     /// Computes the plate.
     pub(crate) fn plate(&self) -> Outcome<Plate> {
         Plate::new(self.plan.clone(), self.areas.clone()).map_err(|refused| {

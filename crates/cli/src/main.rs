@@ -3,6 +3,7 @@
 //! It makes proofs at print resolution, tables of values, and windows of any stage, for checks and
 //! for reproducing a bug without a browser.
 
+mod areas;
 mod constants;
 mod files;
 mod link;
@@ -82,6 +83,28 @@ enum Command {
         #[command(flatten)]
         strip: strip::Strip,
     },
+    /// Prints what is to be stopped out at each step, as outlines on the print.
+    Areas {
+        #[command(flatten)]
+        source: Source,
+        /// How to print them.
+        #[arg(long, value_enum, default_value_t = areas::Form::Json)]
+        form: areas::Form,
+        /// Only the step after this many bites (0 is before the first).
+        #[arg(long)]
+        after: Option<usize>,
+        /// Size of the cells the outlines are told on, mm.
+        #[arg(long, default_value_t = 0.1)]
+        cell: f64,
+        /// How far an outline may be off, mm.
+        #[arg(long, default_value_t = 0.1)]
+        tolerance: f64,
+    },
+    /// Prints which counts of values, bites and thresholds suit the picture, with their errors (CSV).
+    Suits {
+        #[command(flatten)]
+        source: Source,
+    },
     /// Writes a window of any stage as a 16-bit PNG or as raw 32-bit floats (little-endian).
     Window {
         #[command(flatten)]
@@ -125,6 +148,10 @@ fn main() -> ExitCode {
         Command::Proof { source, output, dpi, px } => proof::write(&source, &output, dpi, px),
         Command::Table { source, form } => table::write(&source, form),
         Command::Strip { source, strip } => strip::write(&source, &strip),
+        Command::Areas { source, form, after, cell, tolerance } => {
+            areas::write(&source, form, after, cell, tolerance)
+        }
+        Command::Suits { source } => areas::suits(&source),
         Command::Window { source, place, output } => window::write(&source, &place, &output),
         Command::Probe => probe::answer_all(),
         Command::Constants { json: true, .. } => {

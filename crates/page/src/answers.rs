@@ -42,10 +42,17 @@ pub(crate) struct PictureTaken {
     pub(crate) histogram: Vec<u32>,
 }
 
-/// Thresholds that suit a picture.
+#[cfg(feature = "hand")]
+/// What suits the picture: thresholds for the values as they are, and other counts of values.
 #[derive(Serialize)]
-pub(crate) struct Thresholds {
-    pub(crate) thresholds_l: Vec<f64>,
+pub(crate) struct Suits {
+    pub(crate) now: picture::Fit,
+    pub(crate) suits: Vec<picture::Suit>,
+    /// Place in `suits` of the count worth taking.
+    pub(crate) suggested: usize,
+    /// Specks merged away, and the share of the plate that has another value for it.
+    pub(crate) merged: usize,
+    pub(crate) moved_share: f64,
 }
 
 /// A link that was opened: a plan, or why there is none; with a damaged picture both.

@@ -2,7 +2,8 @@
 //!
 //! It is built twice, so that the page opens light. With the feature `workshop` it holds the
 //! [`Workshop`], which answers the requests of `www/src/reckon/protocol.ts`; with `shop` it holds
-//! what is fetched when it is first asked for (`www/src/reckon/shopProtocol.ts`). Small answers cross
+//! what is fetched when it is first asked for (`www/src/reckon/shopProtocol.ts`). A third build, with
+//! `hand` beside `workshop`, takes the workshop's place when a plan has areas by hand. Small answers cross
 //! as JSON text, pictures as bytes. Nothing is reckoned here: every answer comes from the crates
 //! `plan`, `picture` and `plate`.
 
@@ -19,8 +20,10 @@ pub mod shop;
 #[cfg(feature = "workshop")]
 mod workshop;
 
+#[cfg(feature = "hand")]
+pub use workshop::digests;
 #[cfg(feature = "workshop")]
-pub use workshop::{CutAnswer, Workshop, digests};
+pub use workshop::{CutAnswer, Workshop};
 
 use wasm_bindgen::prelude::*;
 

@@ -1,6 +1,8 @@
 //! The workshop: what opens the page and answers it from then on.
 
-use crate::answers::{Catalogue, Checked, Glanced, Limits, PictureTaken, Thresholds, json};
+#[cfg(feature = "hand")]
+use crate::answers::Suits;
+use crate::answers::{Catalogue, Checked, Glanced, Limits, PictureTaken, json};
 use crate::{pixels, png_file};
 use picture::{PictureAreas, ToneMap};
 use plan::{Plan, Problem, Severity};
@@ -156,14 +158,6 @@ impl Workshop {
         self.take_tones(ToneMap { width, height, lightness })
     }
 
-    /// Thresholds that suit the picture: `{ thresholds_l }` as JSON.
-    pub fn thresholds(&self, values: usize) -> Result<String, String> {
-        let tones = self.tones.as_ref().ok_or(NOT_READY)?;
-        let values = values.clamp(plan::MIN_VALUES, plan::MAX_VALUES);
-        let thresholds_l = picture::suggest_thresholds(tones, self.plan.picture.crop, values);
-        Ok(json(&Thresholds { thresholds_l }))
-    }
-
     /// All numbers of the plan, as JSON.
     pub fn summary(&mut self) -> Result<String, String> {
         Ok(json(&self.plate()?.summary()))
@@ -265,7 +259,7 @@ impl Workshop {
     /// Which value goes where, as printed.
     pub fn values_map(&mut self, width: usize, height: usize) -> Result<Vec<u8>, String> {
         let areas = self.areas.as_ref().ok_or(NOT_READY)?;
-        Ok(areas.map().coarse(width, height))
+        Ok(areas.coarse(width, height))
     }
 
     /// Grey bytes as the rows of a PNG file, for the browser to pack (zlib).
@@ -281,7 +275,41 @@ impl Workshop {
     }
 }
 
+/// What only the module with areas by hand knows.
+#[cfg(feature = "hand")]
+#[wasm_bindgen]
 impl Workshop {
+    /// Thresholds with the least error in what the plan will print: `{ thresholds_l, error_l }` as JSON.
+    pub fn thresholds(&mut self) -> Result<String, String> {
+        Ok(json(&self.fit()?))
+    }
+
+    /// The same, other counts of values with their errors, and the specks merged away, as JSON.
+    pub fn suits(&mut self) -> Result<String, String> {
+        let now = self.fit()?;
+        let curve = self.plate()?.tone_curve();
+        let tones = self.tones.as_ref().ok_or(NOT_READY)?;
+        let crop = self.plan.picture.crop;
+        let suits = picture::suits(tones, crop, &curve.minutes, &curve.lightness);
+        let suggested = picture::suggested(&suits);
+        let (merged, moved_share) = self.areas.as_ref().ok_or(NOT_READY)?.merged();
+        Ok(json(&Suits { now, suits, suggested, merged, moved_share }))
+    }
+
+    /// The part of one value round a place of the print, mm: a list of `{ points_mm, hole }` as JSON.
+    pub fn region(&self, x_mm: f64, y_mm: f64) -> Result<String, String> {
+        Ok(json(&self.areas.as_ref().ok_or(NOT_READY)?.region(x_mm, y_mm)))
+    }
+}
+
+impl Workshop {
+    #[cfg(feature = "hand")]
+    fn fit(&mut self) -> Result<picture::Fit, String> {
+        let printed_l: Vec<f64> = self.plate()?.values().iter().map(|v| v.lightness).collect();
+        let tones = self.tones.as_ref().ok_or(NOT_READY)?;
+        Ok(picture::fit_thresholds(tones, self.plan.picture.crop, &printed_l))
+    }
+
     pub(crate) fn plate(&mut self) -> Result<&mut Plate, String> {
         self.plate.as_mut().ok_or_else(|| NOT_READY.to_owned())
     }
@@ -307,7 +335,7 @@ impl Workshop {
         if let Some(tones) = &self.tones {
             let areas = match &self.areas {
                 Some(areas) if areas.serves(&plan) => areas.clone(),
-                _ => Arc::new(PictureAreas::new(tones.clone(), &plan)),
+                before => Arc::new(PictureAreas::after(tones.clone(), &plan, before.as_deref())),
             };
             let outcome = match &mut self.plate {
                 Some(plate) => plate.change(plan.clone(), areas.clone()),
@@ -367,6 +395,7 @@ impl CutAnswer {
     }
 }
 
+#[cfg(feature = "hand")]
 /// Digests of every stage of some small plates, a line each; the native program prints the same.
 #[wasm_bindgen]
 pub fn digests() -> String {

@@ -1,7 +1,7 @@
 //! A small example plate, for checks that must give the same bits everywhere.
 
 use crate::{PictureAreas, harbour};
-use plan::Plan;
+use plan::{Area, AreaShape, AreaWork, Plan, ShapeKind};
 use plate::digest;
 use plate::proof::Plate;
 use std::sync::Arc;
@@ -29,7 +29,43 @@ pub fn small_plans() -> Vec<(&'static str, Plan)> {
     coarse.bath.agitation = plan::Agitation::StillFaceUp;
     coarse.ink.wipe = plan::Wipe::Tarlatan;
     coarse.ink.base_parts = 40.0;
-    vec![("harbour", small()), ("pinned", pinned), ("closing", closing), ("coarse", coarse)]
+    // A white line, a feathered edge, strips and spit-bite about the places looked at; no specks.
+    let mut by_hand = small();
+    by_hand.picture.smallest_mm = 1.0;
+    let area = |work, shape: AreaShape| Area {
+        name: String::new(),
+        work,
+        value: 1,
+        to_value: 6,
+        feather_mm: 0.5,
+        spit_min: 3.0,
+        axis_mm: Vec::new(),
+        shapes: vec![shape],
+    };
+    let shape = |kind, brush_mm, points: &[f64]| AreaShape {
+        kind,
+        away: false,
+        brush_mm,
+        points_mm: points.to_vec(),
+    };
+    by_hand.areas = vec![
+        area(AreaWork::Hold, shape(ShapeKind::Brush, 0.4, &[5.0, 36.0, 6.05, 37.2, 9.0, 27.2])),
+        area(AreaWork::Spit, shape(ShapeKind::Curve, 0.0, &[8.0, 26.0, 10.0, 27.0, 9.0, 28.0])),
+        Area {
+            axis_mm: vec![5.5, 36.8, 6.5, 37.6],
+            ..area(
+                AreaWork::Split,
+                shape(ShapeKind::Outline, 0.0, &[5.7, 36.9, 6.4, 36.9, 6.4, 37.6, 5.7, 37.6]),
+            )
+        },
+    ];
+    vec![
+        ("harbour", small()),
+        ("pinned", pinned),
+        ("closing", closing),
+        ("coarse", coarse),
+        ("by-hand", by_hand),
+    ]
 }
 
 /// Digests of every stage of the small plates: a line each, `plan stage digest`.

@@ -3,8 +3,11 @@
 //! * [`ToneMap`] is a picture as lightness, one byte a pixel; alpha is laid over white paper.
 //! * [`crop_to_plate`] and [`fit_crop`] cut it to the plate's shape.
 //! * [`ValueMap`] lays it on the plate and says which value goes where.
-//! * [`suggest_thresholds`] proposes where each value begins.
-//! * [`PictureAreas`] hands all this to the plate's chain.
+//! * [`suggest_thresholds`] proposes where each value begins; [`fit_thresholds`] and [`suits`] do so by
+//!   what the plate will print, and say how far off it will be.
+//! * [`TidyMap`] is the map without specks too small for a brush.
+//! * [`PictureAreas`] lays the areas by hand over it and hands all this to the plate's chain; its
+//!   [`stop_out`](PictureAreas::stop_out) gives the outlines of what to varnish at each step.
 //! * [`miniature::Miniature`] is the value map small enough for a link.
 //! * [`harbour`] is the example picture: a harbour and lighthouse at dusk, drawn by the program.
 //!
@@ -13,19 +16,40 @@
 
 #![forbid(unsafe_code)]
 
+#[cfg(feature = "hand")]
 mod areas;
 mod crop;
+#[cfg(feature = "hand")]
 pub mod example;
+#[cfg(feature = "hand")]
+mod hand;
 mod harbour;
 pub mod miniature;
+#[cfg(feature = "hand")]
+mod outline;
+#[cfg(not(feature = "hand"))]
+mod plain;
 pub mod save;
 mod suggest;
+#[cfg(feature = "hand")]
+mod suit;
+#[cfg(feature = "hand")]
+mod tidy;
 mod tone;
 mod values;
 
-pub use areas::PictureAreas;
+#[cfg(feature = "hand")]
+pub use areas::{PictureAreas, StopOut};
 pub use crop::{crop_to_plate, fit_crop};
 pub use harbour::{HARBOUR_HEIGHT, HARBOUR_WIDTH, harbour};
+#[cfg(feature = "hand")]
+pub use outline::{Ring, outlines};
+#[cfg(not(feature = "hand"))]
+pub use plain::PictureAreas;
 pub use suggest::suggest_thresholds;
+#[cfg(feature = "hand")]
+pub use suit::{Fit, Suit, fit_thresholds, suggested, suits};
+#[cfg(feature = "hand")]
+pub use tidy::TidyMap;
 pub use tone::{MAX_PIXELS, PictureError, ToneMap};
 pub use values::ValueMap;

@@ -7,7 +7,7 @@ use plan::Crop;
 /// Weight of every tone beside the picture's own, as a share of all pixels. It spreads values
 /// sensibly over tones that the picture lacks (a flat or two-tone picture) and is too small to
 /// move any border between tones that it has.
-const EVERY_TONE: f64 = 1e-7;
+pub(crate) const EVERY_TONE: f64 = 1e-7;
 
 /// Thresholds for a picture: one per value beside the paper, L* from light to dark, in steps of
 /// 0.5, each darker than the one before; any plan with as many bites accepts them.
@@ -25,6 +25,12 @@ pub fn suggest_thresholds(tones: &ToneMap, crop: Crop, values: usize) -> Vec<f64
         *weight = *count as f64 + total * EVERY_TONE;
     }
     let cuts = least_error_cuts(&weights, values + 1);
+    levels_of_cuts(&cuts, &counts)
+}
+
+/// Thresholds that part the tones at these cuts (first tone of every run but the lowest, ascending):
+/// L* from light to dark, as a plan takes them.
+pub(crate) fn levels_of_cuts(cuts: &[usize], counts: &[u64; 256]) -> Vec<f64> {
     let mut levels: Vec<f64> = cuts
         .iter()
         .rev()
@@ -75,16 +81,26 @@ pub(crate) fn least_error_cuts(weights: &[f64; 256], classes: usize) -> Vec<usiz
         let [weight, first, second] = [0, 1, 2].map(|k| sums[until][k] - sums[from][k]);
         (second - first * first / weight).max(0.0)
     };
-    // best[until]: least error of the tones below `until` in the classes so far.
+    cheapest_cuts(classes, |_, from, until| error(from, until)).1
+}
+
+/// Cuts 256 tones into `classes` runs, none empty, at the least sum of costs; `cost` is told the run's
+/// place from the darkest (0), its first tone and the first tone after it. Gives that sum and the
+/// first tone of every run but the lowest, ascending. By dynamic programming: Fisher 1958.
+pub(crate) fn cheapest_cuts(
+    classes: usize,
+    cost: impl Fn(usize, usize, usize) -> f64,
+) -> (f64, Vec<usize>) {
+    // best[until]: least cost of the tones below `until` in the classes so far.
     let mut best: Vec<f64> =
-        (0..=256).map(|until| if until == 0 { 0.0 } else { error(0, until) }).collect();
+        (0..=256).map(|until| if until == 0 { 0.0 } else { cost(0, 0, until) }).collect();
     let mut choices: Vec<Vec<usize>> = Vec::new();
     for class in 1..classes {
         let mut next = vec![f64::INFINITY; 257];
         let mut choice = vec![class; 257];
         for until in class + 1..=256 {
             for (from, before) in best.iter().enumerate().take(until).skip(class) {
-                let total = before + error(from, until);
+                let total = before + cost(class, from, until);
                 if total < next[until] {
                     next[until] = total;
                     choice[until] = from;
@@ -101,7 +117,7 @@ pub(crate) fn least_error_cuts(weights: &[f64; 256], classes: usize) -> Vec<usiz
         cuts.push(until);
     }
     cuts.reverse();
-    cuts
+    (best[256], cuts)
 }
 
 #[cfg(test)]

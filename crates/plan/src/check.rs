@@ -84,6 +84,8 @@ impl Plan {
         }
         self.check_bites(&mut error);
         self.check_picture(&mut error);
+        #[cfg(feature = "hand")]
+        self.check_areas(&mut error);
         for (key, value) in &self.calibration {
             if !value.is_finite() {
                 error(
@@ -184,7 +186,7 @@ impl Plan {
     }
 }
 
-fn out_of_range(label: &str, value: f64, unit: &str, min: f64, max: f64) -> String {
+pub(crate) fn out_of_range(label: &str, value: f64, unit: &str, min: f64, max: f64) -> String {
     let space = if unit.is_empty() { "" } else { " " };
     if value.is_finite() {
         format!(

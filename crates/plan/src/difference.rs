@@ -5,6 +5,8 @@ use crate::fields::FIELDS;
 use crate::types::{Crop, PictureSource, Plan};
 use serde::Serialize;
 
+#[cfg(feature = "hand")]
+mod areas;
 mod bites;
 
 /// One thing that differs between two plans.
@@ -64,6 +66,8 @@ pub fn between(before: &Plan, after: &Plan) -> Vec<Difference> {
     let mut found = Vec::new();
     words(before, after, &mut found);
     picture(before, after, &mut found);
+    #[cfg(feature = "hand")]
+    areas::between(before, after, &mut found);
     for field in FIELDS {
         let (was, is) = ((field.get)(before), (field.get)(after));
         if differ(was, is) {
@@ -108,12 +112,13 @@ pub fn name_of_change(before: &Plan, after: &Plan) -> String {
 }
 
 /// Parts in the order of the bench, by the first word of the key.
-const BENCH: [&str; 12] = [
+const BENCH: [&str; 13] = [
     "platewright",
     "title",
     "notes",
     "seed",
     "picture",
+    "areas",
     "plate",
     "dust",
     "bake",

@@ -70,6 +70,12 @@ fields! {
         "Height of the plate."
     Plate plate.thickness_mm: "Copper", "mm", 0.5..=4.0 step 0.1 default 1.2;
         "Thicker copper takes longer to come up to heat on the hot plate."
+    Plate plate.bevel_mm: "Bevel", "mm", 0.0..=10.0 step 0.1 default 1.3;
+        "Width of the bevel filed round the plate. It presses the plate mark into the paper; a sharp edge would cut paper and blanket."
+    Plate plate.corner_radius_mm: "Corner radius", "mm", 0.0..=30.0 step 0.1 default 1.6;
+        "How far the plate's corners are rounded, on the plate and in its mark on the paper."
+    Plate picture.smallest_mm: "Smallest area", "mm", 0.0..=20.0 step 0.1 default 0.0;
+        "Width of the smallest place a brush can stop out. Smaller specks of the picture take the value round them, and borders become as smooth. 0 leaves the picture as it is."
     Dust dust.median_um: "Powder", "µm", 10.0..=200.0 step 1.0 default 60.0;
         "Half of the powder's weight is in loose grains wider than this. Coarser powder gives coarser grain."
     Dust dust.spread_gsd: "Spread of sizes", "×", 1.1..=3.0 step 0.05 default 1.8;

@@ -14,6 +14,8 @@
 
 #![forbid(unsafe_code)]
 
+#[cfg(feature = "hand")]
+mod areas;
 mod check;
 mod choices;
 pub mod difference;
@@ -24,6 +26,8 @@ pub mod squeeze;
 mod types;
 pub mod vary;
 
+#[cfg(feature = "hand")]
+pub use areas::{Area, AreaShape, AreaWork, MAX_AREA_POINTS, MAX_AREAS, ShapeKind};
 pub use check::{BITE_MIN, Problem, Severity};
 pub use choices::{CHOICES, Choice};
 pub use fields::{FIELDS, Field, Part, field};

@@ -1,5 +1,7 @@
 //! The plan's data: what is chosen at each step, in the order of the bench.
 
+#[cfg(feature = "hand")]
+use crate::areas::Area;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
@@ -27,6 +29,10 @@ pub struct Plan {
     /// Which picture, how it is cropped, and where each value begins.
     #[serde(default)]
     pub picture: Picture,
+    /// Areas by hand, each laid over the picture and the areas before it.
+    #[cfg(feature = "hand")]
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub areas: Vec<Area>,
     /// Powder and dust box.
     #[serde(default)]
     pub dust: Dust,
@@ -57,6 +63,10 @@ pub struct Copper {
     pub height_mm: f64,
     /// Thickness of the copper in mm; a thicker plate heats more slowly.
     pub thickness_mm: f64,
+    /// Width of the bevel filed round the plate's edge, mm.
+    pub bevel_mm: f64,
+    /// Radius of the plate's rounded corners, mm.
+    pub corner_radius_mm: f64,
 }
 
 /// The printing paper.
@@ -80,6 +90,9 @@ pub struct Picture {
     /// Lightness L* (0–100) at which each value begins, from light to dark: one per bite. Tones
     /// above the first stay paper; tones at or below the last get every bite.
     pub thresholds_l: Vec<f64>,
+    /// Width of the smallest place that keeps a value of its own, mm; smaller specks take the value
+    /// round them, and borders become as smooth. 0 leaves the picture as it is.
+    pub smallest_mm: f64,
 }
 
 /// Where the picture comes from.
@@ -251,6 +264,8 @@ impl Default for Plan {
             plate: Copper::default(),
             paper: Paper::default(),
             picture: Picture::default(),
+            #[cfg(feature = "hand")]
+            areas: Vec::new(),
             dust: Dust::default(),
             bake: Bake::default(),
             bath: Bath::default(),
@@ -263,7 +278,13 @@ impl Default for Plan {
 
 impl Default for Copper {
     fn default() -> Self {
-        Self { width_mm: 150.0, height_mm: 200.0, thickness_mm: 1.2 }
+        Self {
+            width_mm: 150.0,
+            height_mm: 200.0,
+            thickness_mm: 1.2,
+            bevel_mm: 1.3,
+            corner_radius_mm: 1.6,
+        }
     }
 }
 
@@ -279,6 +300,7 @@ impl Default for Picture {
             source: PictureSource::Harbour,
             crop: Crop::default(),
             thresholds_l: vec![90.0, 80.0, 69.0, 58.0, 47.0, 37.0, 28.0],
+            smallest_mm: 0.0,
         }
     }
 }

@@ -7,6 +7,7 @@
 //! | [`strength`] | hydrometer reading | specific gravity, weight %, mol/L |
 //! | [`rate`] | the bath | µm of open copper per minute |
 //! | [`mod@session`] | bath and bites | cumulative bite of every value, copper in the bath |
+//! | [`spit`] | etchant brushed on | its bite on open copper |
 //! | [`profile`] | a sample of the ground | mean depth and land left, quickly |
 //! | [`depth`] | distance under the resin | depth at a pixel of one value |
 //! | [`book`] | a bath between plates | its speed, its reading, when to replace it |
@@ -22,6 +23,7 @@ pub mod depth;
 pub mod profile;
 pub mod rate;
 pub mod session;
+pub mod spit;
 pub mod strength;
 
 pub use book::{BathState, bath_state, mixed_be};
@@ -30,6 +32,7 @@ pub use depth::{DepthCurve, depth_at_um, depth_field};
 pub use profile::ResistProfile;
 pub use rate::{Tiredness, minutes_to_dose, rate_um_per_min, tiredness};
 pub use session::{Session, session};
+pub use spit::spit_dose_um;
 
 constants! {
     /// Constants of bath and bite.
@@ -56,6 +59,10 @@ constants! {
             "rate under a feather against a rocked tray", "estimated: calibrate with your own step plate";
         bubbled: 2.0, "", 1.2..=5.0, Estimated,
             "rate in a bubbled tank against a rocked tray", "estimated: calibrate with your own step plate";
+        spit_brushed: 0.8, "", 0.3..=1.3, Estimated,
+            "rate of etchant brushed on (spit-bite) against a rocked tray", "estimated, between a still and a feathered bath: calibrate with your own step plate";
+        spit_film_mm: 0.8, "mm", 0.2..=2.5, Estimated,
+            "depth of the etchant brushed on, which tires as copper goes into it", "estimated from a drop lying on copper: calibrate with your own step plate";
         sprayed: 20.0, "", 10.0..=50.0, Estimated,
             "rate in a spray machine against a rocked tray", "trade figures of 30–35 µm/min warm (process notes of circuit makers); calibrate with your own step plate";
         still_layer_um_per_root_min: 1.2, "µm/√min", 0.8..=1.7, Estimated,

@@ -49,6 +49,25 @@ pub trait ValueAreas: Send + Sync {
 
     /// Share of the plate's area per value, paper first; sums to 1.
     fn shares(&self) -> &[f64];
+
+    /// Dose of every pixel of a raster on the copper, µm, where soft gradations (stop-out feathered,
+    /// spit-bite) may lie in it; false, and nothing written, where every place has its value's dose.
+    fn soften(&self, _grid: &Grid, _doses: &Doses<'_>, _out: &mut Vec<f32>) -> bool {
+        false
+    }
+
+    /// Minutes of spit-bite that a place can have at most.
+    fn spit_min(&self) -> f64 {
+        0.0
+    }
+}
+
+/// What soft gradations are made of.
+pub struct Doses<'a> {
+    /// Dose of each value, paper first, µm.
+    pub of_value_um: &'a [f64],
+    /// Dose of so many minutes of spit-bite, µm.
+    pub spit_um: &'a dyn Fn(f64) -> f64,
 }
 
 /// Pixel size of the sample that stands for a value in the table, µm.

@@ -12,8 +12,11 @@ use crate::Outcome;
 const TARGET: &str = "wasm32-unknown-unknown";
 
 /// The modules of the page and the features of `crates/page` that each is built with.
-const MODULES: [(&str, &[&str]); 2] =
-    [("page", &[]), ("shop", &["--no-default-features", "--features", "shop"])];
+const MODULES: [(&str, &[&str]); 3] = [
+    ("page", &[]),
+    ("hand", &["--features", "hand"]),
+    ("shop", &["--no-default-features", "--features", "shop"]),
+];
 
 /// Builds each module and writes its `.wasm`, `.js` (glue for a classic worker, which defines
 /// `wasm_bindgen`) and `.d.ts` into `www/generated/`.

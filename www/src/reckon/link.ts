@@ -8,7 +8,7 @@ export class Refused extends Error {}
 /** Workers lost in a row, without one answer between, before no more are started. */
 const MOST_LOST = 5;
 
-interface Waiting<A> { resolve: (answer: A[keyof A]) => void; reject: (error: Error) => void }
+interface Waiting<A> { by: Worker; resolve: (answer: A[keyof A]) => void; reject: (error: Error) => void }
 
 /** What a worker sends, see `Returned` of `protocol.ts`. */
 type Back<A> = { id: number; answer: A[keyof A] } | { id: number; failed: string } | { panic: string };
@@ -39,9 +39,18 @@ export class AnyLink<Q extends { do: keyof A }, A> {
     const id = this.nextId++;
     return new Promise<A[R['do']]>((resolve, reject) => {
       // The protocol ties each answer's type to its request's `do`.
-      this.waiting.set(id, { resolve: (answer) => resolve(answer as A[R['do']]), reject });
+      this.waiting.set(id, { by: this.worker, resolve: (answer) => resolve(answer as A[R['do']]), reject });
       this.worker.postMessage({ id, ask: request }, transfer);
     });
+  }
+
+  /** Starts a new worker for what is asked from now on; the old one still answers what it owes. */
+  renew(): void {
+    const old = this.worker;
+    this.worker = this.launch();
+    this.pictureSet = -1;
+    this.planSet = -1;
+    this.letGo(old);
   }
 
   /** Ends the worker for good; whoever waits is told. */
@@ -53,9 +62,14 @@ export class AnyLink<Q extends { do: keyof A }, A> {
     for (const waiting of owed) waiting.reject(new WorkerLost('the worker was ended'));
   }
 
+  /** Ends a worker that was taken over from, once it owes nothing. */
+  private letGo(old: Worker): void {
+    if (![...this.waiting.values()].some(({ by }) => by === old)) old.terminate();
+  }
+
   private launch(): Worker {
     const worker = this.start();
-    worker.addEventListener('message', (event: MessageEvent<Back<A>>) => this.receive(event.data));
+    worker.addEventListener('message', (event: MessageEvent<Back<A>>) => this.receive(event.data, worker));
     worker.addEventListener('error', (event) => {
       event.preventDefault();
       this.replace(event.message || 'the worker could not be started');
@@ -63,7 +77,7 @@ export class AnyLink<Q extends { do: keyof A }, A> {
     return worker;
   }
 
-  private receive(returned: Back<A>): void {
+  private receive(returned: Back<A>, from: Worker): void {
     if ('panic' in returned) {
       this.replace(returned.panic);
       return;
@@ -74,6 +88,7 @@ export class AnyLink<Q extends { do: keyof A }, A> {
     this.waiting.delete(returned.id);
     if ('failed' in returned) waiting.reject(new Refused(returned.failed));
     else waiting.resolve(returned.answer);
+    if (from !== this.worker) this.letGo(from);
   }
 
   /** A broken worker is in no known state: end it, start another, and let its askers know. */

@@ -27,19 +27,46 @@ export type Part = 'plate' | 'dust' | 'bake' | 'bath' | 'ink';
 /** The plan's JSON form; the page treats it as data and never reckons with it. */
 export interface Plan {
   platewright: number; title: string; notes: string; seed: number;
-  plate: { width_mm: number; height_mm: number; thickness_mm: number };
+  plate: { width_mm: number; height_mm: number; thickness_mm: number; bevel_mm: number; corner_radius_mm: number };
   paper: { reflectance: number; margin_mm: number };
   picture: {
     source: 'harbour' | { file: string };
     crop: { left: number; top: number; width: number; height: number };
     thresholds_l: number[];
+    smallest_mm: number;
   };
+  /** Areas by hand; absent where there are none. */
+  areas?: Area[];
   dust: Record<string, number | string>;
   bake: Record<string, number | boolean>;
   bath: Record<string, number | string>;
   bites: { bite_min: number }[];
   ink: Record<string, number | string>;
   calibration?: Record<string, number>;
+}
+
+/** An area worked by hand, as the Rust crate `plan` describes it; places in whole twentieths of a mm on the print. */
+export interface Area {
+  name: string;
+  work: 'hold' | 'picture' | 'split' | 'spit';
+  value: number; to_value: number; feather_mm: number; spit_min: number;
+  axis_mm?: number[];
+  shapes: AreaShape[];
+}
+
+/** One stroke or outline of an area: x, y, x, y … */
+export interface AreaShape { kind: 'brush' | 'outline' | 'curve'; away: boolean; brush_mm: number; points_mm: number[] }
+
+/** One closed outline on the print, mm. */
+export interface Ring { points_mm: [number, number][]; hole: boolean }
+
+/** What suits the picture: thresholds for the values as they are, and other counts of values with their errors (L*). */
+export interface Suits {
+  now: { thresholds_l: number[]; error_l: number };
+  suits: { bites_min: number[]; thresholds_l: number[]; error_l: number; closest_l: number }[];
+  suggested: number;
+  /** Specks merged away, and the share of the plate that has another value for it. */
+  merged: number; moved_share: number;
 }
 
 /** One value of the scale; index 0 is the paper, kept white. */
@@ -123,7 +150,9 @@ export type Request =
   | { do: 'harbour' }                                        // -> PictureAnswer; draws and sets the example picture
   | { do: 'picture'; rgba: ArrayBuffer; width: number; height: number } // -> PictureAnswer; sets the picture
   | { do: 'lightness'; lightness: Uint8Array; width: number; height: number; grey?: boolean } // -> PictureAnswer; sets a picture another worker has read, or the store kept
-  | { do: 'thresholds'; values: number }                     // -> { thresholds_l: number[] } spaced for this picture
+  | { do: 'thresholds' }                                     // -> { thresholds_l, error_l } with the least error in what will be printed
+  | { do: 'suits' }                                          // -> Suits
+  | { do: 'region'; x_mm: number; y_mm: number }             // -> Ring[] round the part of one value at a place of the print
   | { do: 'summary' }                                        // -> Summary
   | { do: 'doubt'; constant: number }                        // -> Doubt of the constant at this place of the catalogue
   | { do: 'sample'; sample: SampleRequest }                  // -> Sample of any plan, whatever the worker's own plan is
@@ -218,7 +247,9 @@ export interface Answers {
   harbour: PictureAnswer;
   picture: PictureAnswer;
   lightness: PictureAnswer;
-  thresholds: { thresholds_l: number[] };
+  thresholds: { thresholds_l: number[]; error_l: number };
+  suits: Suits;
+  region: Ring[];
   summary: Summary;
   doubt: Doubt;
   sample: Sample;

@@ -12,8 +12,13 @@ const FOUR_LANES = new Uint8Array([
   ...new Array<number>(16).fill(0), 11,
 ]);
 
-/** The two pairs of worker and module: what opens the page, and what is fetched when first asked for. */
-export type Pair = 'worker-source reckoner-wasm' | 'shop-source shop-wasm';
+/** Pairs of worker and module: what opens the page, the same with areas by hand, and what is fetched when first asked for. */
+export type Pair = 'worker-source reckoner-wasm' | 'hand-source hand-wasm' | 'shop-source shop-wasm';
+
+/** Whether the page carries this pair; the single file's one module does everything. */
+export function has(pair: Pair): boolean {
+  return document.getElementById(pair.split(' ')[0] ?? '') !== null;
+}
 
 /**
  * Compiles the Rust once and gives a function that starts a worker with it, as often as wished.

@@ -5,7 +5,8 @@
  * The first message carries the compiled module; every later one is a `Sent`.
  */
 import type { Answers, Cut, CutRequest, OpenedLink, Place, Problem, Request, Returned, Sample, SampleNumbers, SampleRequest, Sent, WindowRequest } from './protocol';
-import type * as Glue from '../../generated/page';
+// The module that knows areas by hand: the one that opens the page has all of it but their answers.
+import type * as Glue from '../../generated/hand';
 
 declare const wasm_bindgen: typeof Glue & { initSync(module: { module: WebAssembly.Module }): unknown };
 
@@ -115,7 +116,9 @@ function answer(shop: Glue.Workshop, ask: Request): Answer | Promise<Answer> {
       const taken = JSON.parse(shop.take_lightness(ask.lightness, ask.width, ask.height)) as Answers['lightness'];
       return ask.grey ? { ...taken, grey: shop.picture_grey() } : taken;
     }
-    case 'thresholds': return JSON.parse(shop.thresholds(ask.values)) as Answer;
+    case 'thresholds': return JSON.parse(shop.thresholds()) as Answer;
+    case 'suits': return JSON.parse(shop.suits()) as Answer;
+    case 'region': return JSON.parse(shop.region(ask.x_mm, ask.y_mm)) as Answer;
     case 'summary': return JSON.parse(shop.summary()) as Answer;
     case 'doubt': return JSON.parse(shop.doubt(ask.constant)) as Answer;
     case 'first': return { grey: shop.first(ask.width_px, ask.height_px) };

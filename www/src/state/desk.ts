@@ -3,7 +3,7 @@ import { Pyramid, type Gaze } from '../parts/proof/pyramid';
 import { Bench } from '../reckon/bench';
 import { Refused, WorkerLost } from '../reckon/link';
 import type { Catalogue, PictureAnswer, Plan } from '../reckon/protocol';
-import { readyToStart } from '../reckon/start';
+import { handFor, readyForPage, startWorker, withHand } from './hand';
 import { bitesDone, CUT_UM, FIELD_PX, fieldMm, inked, lens, placeLens, show } from './look';
 import { greyCanvas, picture, type Picture } from './picture';
 import { panel, type PanelName } from './notes';
@@ -39,8 +39,6 @@ export let pyramid: Pyramid | null = null;
 
 /** Set by openPage before anything can ask. */
 export let bench: Bench;
-/** Starts one more worker. */
-export let startWorker: () => Worker;
 
 function workerLost(words: string): void {
   said.value = `Something broke while reckoning (${words}). Your plan is safe. If it happens again, change the last number back.`;
@@ -136,7 +134,8 @@ export function spaceValues(): void {
 async function askSpacing(): Promise<void> {
   open.spacing = false;
   const { mark, name } = picture.value;
-  const { thresholds_l } = await bench.ask({ do: 'thresholds', values: plan.value.bites.length });
+  await withHand();
+  const { thresholds_l } = await bench.ask({ do: 'thresholds' });
   if (picture.value.mark !== mark || thresholds_l.length !== plan.value.bites.length) return;
   // The same name as the change of picture, so that one undo takes back both.
   change(`picture “${name ?? 'harbour'}”`, { ...plan.value, picture: { ...plan.value.picture, thresholds_l } });
@@ -144,6 +143,7 @@ async function askSpacing(): Promise<void> {
 
 async function check(): Promise<void> {
   open.check = false;
+  await handFor(plan.value);
   const json = JSON.stringify(plan.value);
   const answer = await bench.front.ask({ do: 'check', json });
   problems.value = answer.problems;
@@ -236,7 +236,7 @@ function proofChanged(): void {
 
 /** Fetches the catalogue, begins on the plan that `firstPlan` finds, and starts. */
 export async function openPage(firstPlan: (known: Catalogue) => Promise<{ plan: Plan; picture: Picture }>): Promise<void> {
-  startWorker = await readyToStart();
+  await readyForPage(() => bench.renew());
   bench = new Bench(startWorker, workerLost);
   const known = await bench.front.ask({ do: 'catalogue' });
   const { plan: first, picture: firstPicture } = await firstPlan(known);

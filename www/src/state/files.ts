@@ -1,5 +1,6 @@
 import { widestCrop } from './crop';
 import { bench, pyramid, spaceValues } from './desk';
+import { withHand } from './hand';
 import { takeInHand, withoutPicture } from './links';
 import { panel, tell } from './notes';
 import { decode, HARBOUR, keptOf, picture } from './picture';
@@ -38,8 +39,20 @@ export async function saveProof(): Promise<void> {
   for (let y = 0; y < sheet.height; y++) {
     grey.set(sheet.grey.subarray(y * sheet.width, (y + 1) * sheet.width), (y + margin) * width + margin);
   }
+  roundCorners(grey, width, height, margin, (plan.value.plate.corner_radius_mm * 1000) / sheet.base_um, paper);
   const { png } = await bench.ask({ do: 'png', grey, width, height, out_um: sheet.base_um });
   offer(new Blob([new Uint8Array(png)], { type: 'image/png' }), fileName('-proof.png'));
+}
+
+/** Bare paper outside the plate's rounded corners. */
+function roundCorners(grey: Uint8Array, width: number, height: number, margin: number, radius: number, paper: number): void {
+  for (let y = 0; y < radius; y++) {
+    const inset = Math.round(radius - Math.sqrt(Math.max(0, radius ** 2 - (radius - y - 0.5) ** 2)));
+    for (const row of [margin + y, height - 1 - margin - y]) {
+      grey.fill(paper, row * width + margin, row * width + margin + inset);
+      grey.fill(paper, (row + 1) * width - margin - inset, (row + 1) * width - margin);
+    }
+  }
 }
 
 /** Takes a picture onto the plate: its widest crop, and values spaced for its tones. */
@@ -60,7 +73,7 @@ export function takeHarbour(): void {
   if (!known) return;
   const { crop, thresholds_l } = known.default_plan.picture;
   const levels = thresholds_l.length === plan.value.bites.length ? thresholds_l : plan.value.picture.thresholds_l;
-  change('the harbour again', { ...plan.value, picture: { source: 'harbour', crop, thresholds_l: levels } }, HARBOUR);
+  change('the harbour again', { ...plan.value, picture: { ...plan.value.picture, source: 'harbour', crop, thresholds_l: levels } }, HARBOUR);
 }
 
 async function takePlan(file: File): Promise<void> {
@@ -71,6 +84,7 @@ async function takePlan(file: File): Promise<void> {
     panel.value = 'shelf';
     return;
   }
+  if (json.includes('"areas"')) await withHand();
   const { plan: next, problems } = await bench.front.ask({ do: 'check', json });
   if (!next || problems.some((problem) => problem.severity === 'error')) {
     refused.value = {

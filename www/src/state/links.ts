@@ -1,6 +1,7 @@
 import { signal } from '@preact/signals';
 import type { Difference, Plan } from '../reckon/protocol';
-import { bench, startWorker } from './desk';
+import { bench } from './desk';
+import { knowsHand, startWorker, withHand } from './hand';
 import { note, putAway, tell } from './notes';
 import { HARBOUR, keptOf, picture, pictureFrom, type Picture } from './picture';
 import { change, plan } from './plan';
@@ -42,6 +43,11 @@ export async function openLink(text: string): Promise<{ plan: Plan; picture: Pic
   const late = setTimeout(() => reader.end(), MOST_MS);
   try {
     const { plan: found, sentence, lightness, width } = await reader.ask({ do: 'open_link', text });
+    // A module without areas by hand can't read a plan that has some.
+    if (!found && !knowsHand()) {
+      await withHand();
+      return await openLink(text);
+    }
     if (!found) return { sentence: sentence ?? 'This is not a link to a plan.' };
     if (width > 0) return withSmallPicture(found, lightness, width);
     return { plan: found, ...await withoutPicture(found, sentence ?? null) };

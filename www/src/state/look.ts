@@ -17,6 +17,9 @@ export const stage = signal<number>(Infinity);
 export const bitesDone = computed(() => Math.min(stage.value, plan.value.bites.length));
 export const inked = computed(() => stage.value > plan.value.bites.length);
 
+/** Areas are being drawn by hand on the proof. */
+export const drawing = signal(false);
+
 /** Puts the linen tester down at a place, its middle kept on the plate. */
 export function placeLens(x: number, y: number): void {
   const { width_mm, height_mm } = plan.value.plate;

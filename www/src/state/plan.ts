@@ -1,5 +1,5 @@
 import { computed, signal } from '@preact/signals';
-import type { Catalogue, Choice, Field, Plan } from '../reckon/protocol';
+import type { Area, Catalogue, Choice, Field, Plan } from '../reckon/protocol';
 import { fitCrop } from './crop';
 import { HARBOUR, picture, type Picture } from './picture';
 
@@ -9,9 +9,9 @@ export const catalogue = signal<Catalogue | null>(null);
 /** The plan in hand. Replaced whole at each change, never altered in place. */
 export const plan = signal<Plan>({
   platewright: 1, title: '', notes: '', seed: 0,
-  plate: { width_mm: 0, height_mm: 0, thickness_mm: 0 },
+  plate: { width_mm: 0, height_mm: 0, thickness_mm: 0, bevel_mm: 0, corner_radius_mm: 0 },
   paper: { reflectance: 0, margin_mm: 0 },
-  picture: { source: 'harbour', crop: { left: 0, top: 0, width: 1, height: 1 }, thresholds_l: [] },
+  picture: { source: 'harbour', crop: { left: 0, top: 0, width: 1, height: 1 }, thresholds_l: [], smallest_mm: 0 },
   dust: {}, bake: {}, bath: {}, bites: [], ink: {},
 });
 
@@ -46,6 +46,11 @@ export function change(what: string, next: Plan, nextPicture: Picture = picture.
   future.value = [];
   picture.value = nextPicture;
   plan.value = next;
+}
+
+/** What comes next is a step of its own, however quickly it comes. */
+export function endStroke(): void {
+  lastStroke = { what: '', at: 0 };
 }
 
 /** The plan the page starts with: no step to undo. */
@@ -141,12 +146,20 @@ export function addBite(): void {
 }
 
 export function removeBite(index: number): void {
+  // Areas by hand keep their darkness as near as may be.
+  const lower = (value: number): number => (value > index ? value - 1 : value);
   const { bites, picture: placed } = plan.value;
   change(`value ${index + 1} taken out`, {
     ...plan.value,
     bites: bites.filter((_, i) => i !== index),
     picture: { ...placed, thresholds_l: placed.thresholds_l.filter((_, i) => i !== index) },
+    ...withAreas(plan.value.areas?.map((area) => ({ ...area, value: lower(area.value), to_value: lower(area.to_value) }))),
   });
+}
+
+/** A plan's areas by hand; a plan without any says nothing of them. */
+export function withAreas(areas: Area[] | undefined): { areas?: Area[] } {
+  return areas?.length ? { areas } : {};
 }
 
 export function setThresholds(what: string, levels: number[]): void {

@@ -1,7 +1,7 @@
 import { signal } from '@preact/signals';
 import { Link, Refused, WorkerLost } from '../reckon/link';
 import type { Cut, Place, Plan, Sample, SampleNumbers, SampleRequest } from '../reckon/protocol';
-import { startWorker } from './desk';
+import { startWorker } from './hand';
 import type { Pixels } from './results';
 import { stepsOf, withSteps, type StripSettings, type Step } from './vary';
 

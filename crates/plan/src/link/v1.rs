@@ -4,6 +4,9 @@
 //! The structs are written in postcard's wire format (postcard 1.x, documented and stable). Nothing
 //! is left out, defaults included: a default that changes one day must not change an old link.
 
+#[cfg(feature = "hand")]
+mod areas;
+
 use crate::types as now;
 use serde::de::{Error, SeqAccess, Visitor};
 use serde::ser::SerializeTuple;
@@ -144,6 +147,14 @@ struct Plan {
     ink_wipe: Wipe,
     ink_press: Press,
     calibration: Vec<(String, Millionths)>,
+    plate_bevel_mm: Tenths,
+    plate_corner_radius_mm: Tenths,
+    picture_smallest_mm: Tenths,
+    #[cfg(feature = "hand")]
+    areas: Vec<areas::Area>,
+    /// How many areas by hand follow: a module that knows nothing of them reads plans without.
+    #[cfg(not(feature = "hand"))]
+    areas: u32,
 }
 
 #[derive(Serialize, Deserialize)]
@@ -221,6 +232,13 @@ impl From<&now::Plan> for Plan {
             ink_wipe: ink.wipe.into(),
             ink_press: ink.press.into(),
             calibration: plan.calibration.iter().map(|(k, v)| (k.clone(), Number(*v))).collect(),
+            plate_bevel_mm: Number(plan.plate.bevel_mm),
+            plate_corner_radius_mm: Number(plan.plate.corner_radius_mm),
+            picture_smallest_mm: Number(picture.smallest_mm),
+            #[cfg(not(feature = "hand"))]
+            areas: 0,
+            #[cfg(feature = "hand")]
+            areas: plan.areas.iter().map(areas::Area::from).collect(),
         }
     }
 }
@@ -243,6 +261,8 @@ impl Plan {
                 width_mm: self.plate_width_mm.0,
                 height_mm: self.plate_height_mm.0,
                 thickness_mm: self.plate_thickness_mm.0,
+                bevel_mm: self.plate_bevel_mm.0,
+                corner_radius_mm: self.plate_corner_radius_mm.0,
             },
             paper: now::Paper {
                 reflectance: self.paper_reflectance.0,
@@ -260,7 +280,10 @@ impl Plan {
                     height: self.crop_height.0,
                 },
                 thresholds_l: self.thresholds_l.iter().map(|level| level.0).collect(),
+                smallest_mm: self.picture_smallest_mm.0,
             },
+            #[cfg(feature = "hand")]
+            areas: self.areas.into_iter().map(areas::Area::into_area).collect::<Option<_>>()?,
             dust: now::Dust {
                 median_um: self.dust_median_um.0,
                 spread_gsd: self.dust_spread_gsd.0,

@@ -2,7 +2,9 @@
 
 #![allow(dead_code, reason = "each test uses its part")]
 
-use plan::{Bite, CHOICES, Crop, FIELDS, PictureSource, Plan};
+use plan::{
+    Area, AreaShape, AreaWork, Bite, CHOICES, Crop, FIELDS, PictureSource, Plan, ShapeKind,
+};
 
 /// Repeatable random numbers: SplitMix64 (Steele, Lea and Flood 2014).
 pub(crate) struct Dice(u64);
@@ -78,9 +80,40 @@ pub(crate) fn any_plan(dice: &mut Dice) -> Plan {
         let value = [0.25, -3.5, 1e-30, 1e300, dice.part()][dice.below(5)];
         plan.calibration.insert(dice.text(30), value);
     }
+    plan.areas = (0..dice.below(4)).map(|_| any_area(dice, values)).collect();
     let problems = plan.problems();
     assert!(problems.is_empty(), "the random plan is not sound: {problems:?}");
     plan
+}
+
+fn any_area(dice: &mut Dice, values: usize) -> Area {
+    let place = |dice: &mut Dice| (dice.below(10_000) as f64 - 1_000.0) / 20.0;
+    let work = [AreaWork::Hold, AreaWork::Picture, AreaWork::Split, AreaWork::Spit][dice.below(4)];
+    let shapes = (0..dice.below(4))
+        .map(|_| {
+            let kind = [ShapeKind::Brush, ShapeKind::Outline, ShapeKind::Curve][dice.below(3)];
+            AreaShape {
+                kind,
+                away: dice.below(2) == 0,
+                brush_mm: if kind == ShapeKind::Brush { 0.1 + dice.part() * 50.0 } else { 0.0 },
+                points_mm: (0..6 + 2 * dice.below(20)).map(|_| place(dice)).collect(),
+            }
+        })
+        .collect();
+    Area {
+        name: dice.text(60),
+        work,
+        value: dice.below(values + 1) as u8,
+        to_value: dice.below(values + 1) as u8,
+        feather_mm: [0.0, dice.part() * 100.0][dice.below(2)],
+        spit_min: [0.25, 30.0, 2.25][dice.below(3)],
+        axis_mm: if work == AreaWork::Split {
+            vec![1.0, 2.05, 3.0, place(dice)]
+        } else {
+            Vec::new()
+        },
+        shapes,
+    }
 }
 
 /// Five hundred characters of notes as a printmaker might write them.

@@ -108,8 +108,13 @@ impl Plate {
                 continue;
             }
             let centre_px = ((dome.x_um / line.px_um) as usize).saturating_sub(offset_px);
-            let value = usize::from(fields.value[row_start + centre_px.min(line.width - 1)]);
-            let undercut_um = self.session.dose_um[value.min(after_bites)] / etch_factor;
+            let pixel = row_start + centre_px.min(line.width - 1);
+            let value = usize::from(fields.value[pixel]);
+            let dose_um = match fields.dose_um.get(pixel) {
+                Some(dose) => f64::from(*dose),
+                None => self.session.dose_um[value.min(after_bites)],
+            };
+            let undercut_um = dose_um / etch_factor;
             if f64::from(dome.radius_um) <= undercut_um {
                 continue;
             }

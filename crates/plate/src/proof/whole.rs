@@ -5,6 +5,9 @@ use super::window::{clipped, mirrored};
 use crate::grid::Grid;
 use crate::light;
 
+/// Steps of the curve from dose to tone in a first pass with soft gradations.
+const CURVE_STEPS: usize = 24;
+
 /// One tile of the proof at full grain.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct TileRequest {
@@ -41,6 +44,10 @@ impl Plate {
         };
         let mut value = Vec::new();
         self.areas.fill(&grid, &mut value);
+        let mut dose_um = Vec::new();
+        if self.soft_doses(&grid, &doses_um, doses_um.len() - 1, &mut dose_um) {
+            return self.soft_first_pass(width, height, &dose_um);
+        }
         let encode = light::Srgb8Table::new();
         let mut grey = vec![0; width * height];
         for (row, line) in grey.chunks_mut(width.max(1)).enumerate() {
@@ -49,6 +56,33 @@ impl Plate {
             // The copper's last column prints first.
             for (column, pixel) in line.iter_mut().rev().enumerate() {
                 let tone = |v: u8| tones[usize::from(v)];
+                let i = 2 * column;
+                let sum = tone(above[i]) + tone(above[i + 1]) + tone(below[i]) + tone(below[i + 1]);
+                *pixel = encode.encode(0.25 * sum);
+            }
+        }
+        grey
+    }
+
+    /// The same with soft gradations: each sample's reflectance from its dose, on a curve of printed
+    /// doses from nothing to the deepest.
+    fn soft_first_pass(&mut self, width: usize, height: usize, dose_um: &[f32]) -> Vec<u8> {
+        let deepest = dose_um.iter().fold(0.0_f32, |a, &b| if b > a { b } else { a }).max(1e-3);
+        let step = deepest / CURVE_STEPS as f32;
+        let curve: Vec<f32> = (0..=CURVE_STEPS)
+            .map(|i| self.swatch(f64::from(step * i as f32)).reflectance as f32)
+            .collect();
+        let tone = |dose: f32| {
+            let along = dose / step;
+            let i = (along as usize).min(CURVE_STEPS - 1);
+            curve[i] + (along - i as f32) * (curve[i + 1] - curve[i])
+        };
+        let encode = light::Srgb8Table::new();
+        let mut grey = vec![0; width * height];
+        for (row, line) in grey.chunks_mut(width.max(1)).enumerate() {
+            let above = &dose_um[4 * row * width..][..2 * width];
+            let below = &dose_um[(4 * row + 2) * width..][..2 * width];
+            for (column, pixel) in line.iter_mut().rev().enumerate() {
                 let i = 2 * column;
                 let sum = tone(above[i]) + tone(above[i + 1]) + tone(below[i]) + tone(below[i + 1]);
                 *pixel = encode.encode(0.25 * sum);

@@ -1,7 +1,7 @@
 //! Windows: every field of the chain over one place of the plate.
 
-use super::{Plate, SAMPLE_PX_UM, SAMPLE_SIDE_PX};
-use crate::bite::{CreepScratch, DepthCurve, creep_under_varnish, depth_field};
+use super::{Doses, Plate, SAMPLE_PX_UM, SAMPLE_SIDE_PX};
+use crate::bite::{CreepScratch, DepthCurve, creep_under_varnish, depth_field, spit_dose_um};
 use crate::grid::Grid;
 use crate::ground::{Dome, Ground, TileCache};
 use crate::ink::InkScratch;
@@ -16,6 +16,8 @@ pub struct WindowFields {
     pub distance_um: Vec<f32>,
     /// Value of each pixel.
     pub value: Vec<u8>,
+    /// Dose of each pixel, µm, where soft gradations lie in the window; empty where none do.
+    pub dose_um: Vec<f32>,
     /// Depth of copper gone, µm.
     pub depth_um: Vec<f32>,
     /// Ink held and printed.
@@ -99,7 +101,7 @@ impl Plate {
         let doses_um: Vec<f64> = (0..self.session.dose_um.len())
             .map(|value| self.session.dose_um[value.min(after_bites)])
             .collect();
-        let deepest_um = doses_um.iter().fold(0.0_f64, |a, &b| a.max(b));
+        let deepest_um = doses_um.iter().fold(0.0_f64, |a, &b| a.max(b)) + self.deepest_spit_um();
         let reach_um = (deepest_um / etch_factor) as f32 + grid.px_um;
         let fields = &mut self.window;
         let px_um = f64::from(grid.px_um);
@@ -141,6 +143,54 @@ impl Plate {
                 &mut fields.depth_um,
             );
         }
+        self.soften_window(grid, &doses_um, after_bites);
+    }
+
+    /// Gives the pixels of soft gradations the depth of their own dose. The dose changes so slowly from
+    /// place to place that the bite under a dome's edge is that of the place itself.
+    fn soften_window(&mut self, grid: &Grid, doses_um: &[f64], after_bites: usize) {
+        let etch_factor = self.constants.bite.etch_factor;
+        let mut dose_um = std::mem::take(&mut self.window.dose_um);
+        dose_um.clear();
+        if self.soft_doses(grid, doses_um, after_bites, &mut dose_um) {
+            let fields = &mut self.window;
+            for (i, dose) in dose_um.iter().enumerate() {
+                if *dose != doses_um[usize::from(fields.value[i])] as f32 {
+                    let curve = DepthCurve::new(f64::from(*dose), etch_factor, grid.px_um);
+                    fields.depth_um[i] = curve.depth_um(fields.distance_um[i]);
+                }
+            }
+        }
+        self.window.dose_um = dose_um;
+    }
+
+    /// Deepest bite that spit-bites can add anywhere, µm.
+    fn deepest_spit_um(&self) -> f64 {
+        let minutes = self.areas.spit_min();
+        if minutes == 0.0 {
+            return 0.0;
+        }
+        let open = self.profile.open_share();
+        spit_dose_um(&self.plan.bath, minutes, open, &self.constants.bite)
+    }
+
+    /// Dose of every pixel where soft gradations lie in a raster on the copper.
+    pub(super) fn soft_doses(
+        &self,
+        grid: &Grid,
+        doses_um: &[f64],
+        after_bites: usize,
+        out: &mut Vec<f32>,
+    ) -> bool {
+        let spit_um = |minutes: f64| {
+            // Spit-bite comes first of all: before the first bite there is none yet.
+            if after_bites == 0 {
+                return 0.0;
+            }
+            let open = self.profile.open_share();
+            spit_dose_um(&self.plan.bath, minutes, open, &self.constants.bite)
+        };
+        self.areas.soften(grid, &Doses { of_value_um: doses_um, spit_um: &spit_um }, out)
     }
 
     /// Computes every field of a window of the copper, padded so that its inside does not feel its
@@ -169,7 +219,8 @@ impl Plate {
     /// Bites a window of the copper with as much round it as the undercut reaches, and returns the
     /// raster of distances, values and depths.
     pub(super) fn bite_around(&mut self, grid: &Grid, after_bites: usize) -> Grid {
-        let undercut_um = self.session.dose_um[after_bites] / self.constants.bite.etch_factor;
+        let deepest_um = self.session.dose_um[after_bites] + self.deepest_spit_um();
+        let undercut_um = deepest_um / self.constants.bite.etch_factor;
         let margin = libm::ceil(undercut_um / f64::from(grid.px_um)) as usize + 2;
         let padded = clipped(&grid.grown(margin), self.size_px(grid.px_um));
         self.bite_window(&padded, after_bites);
@@ -266,7 +317,14 @@ impl Plate {
             .collect();
         let mut cover = vec![0.0_f32; padded.len()];
         for dome in &fields.domes {
-            cover_with(dome, &padded, &fields.value, &undercut_um, &mut cover);
+            cover_with(
+                dome,
+                &padded,
+                fields,
+                &undercut_um,
+                self.constants.bite.etch_factor,
+                &mut cover,
+            );
         }
         let to_left = left_on_print(&copper, grid, size_px.0);
         for row in 0..copper.height {
@@ -301,11 +359,23 @@ impl Plate {
 }
 
 /// Adds a dome's share of each pixel, unless it has been undercut all round and floated off.
-fn cover_with(dome: &Dome, grid: &Grid, value: &[u8], undercut_um: &[f32], cover: &mut [f32]) {
+fn cover_with(
+    dome: &Dome,
+    grid: &Grid,
+    fields: &WindowFields,
+    undercut_um: &[f32],
+    etch_factor: f64,
+    cover: &mut [f32],
+) {
     let place =
         |um: f32, size: usize| ((um / grid.px_um) as i64).clamp(0, size as i64 - 1) as usize;
     let (x, y) = (place(dome.x_um, grid.width), place(dome.y_um, grid.height));
-    if dome.radius_um <= undercut_um[usize::from(value[y * grid.width + x])] {
+    let pixel = y * grid.width + x;
+    let undercut = match fields.dose_um.get(pixel) {
+        Some(dose) => (f64::from(*dose) / etch_factor) as f32,
+        None => undercut_um[usize::from(fields.value[pixel])],
+    };
+    if dome.radius_um <= undercut {
         return;
     }
     let from = |centre_um: f32| ((centre_um - dome.radius_um) / grid.px_um - 1.0).max(0.0) as usize;

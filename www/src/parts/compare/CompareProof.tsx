@@ -3,10 +3,11 @@ import { effect, useSignal } from '@preact/signals';
 import { drawn, lookFrom, loupe, moveLoupe, spot, type Side } from '../../state/compare';
 import { fieldMm } from '../../state/look';
 import { light } from '../../state/settings';
+import { sheetOf } from '../proof/Proof';
 import { drawSheet } from '../proof/drawSheet';
 import { hands } from '../proof/hands';
 import type { Gaze } from '../proof/pyramid';
-import { wholeSheet, type Sheet, type View } from '../proof/view';
+import { wholeSheet, type View } from '../proof/view';
 
 const PLAIN_PAPER = 237;
 const CLOSEST = 1 / 2;
@@ -17,8 +18,7 @@ const STEP_PX = 40;
 export function CompareProof({ side, letter }: { side: Side; letter: string }) {
   const canvas = useRef<HTMLCanvasElement>(null);
   const size = useSignal({ width: 0, height: 0 });
-  const { plate, paper } = side.plan;
-  const sheet: Sheet = { width: plate.width_mm * 1000, height: plate.height_mm * 1000, margin: paper.margin_mm * 1000 };
+  const sheet = sheetOf(side.plan);
   const view = (): View => {
     const { u, v, scale } = spot.value;
     const whole = wholeSheet(sheet, size.value.width, size.value.height);

@@ -1,12 +1,19 @@
+import { signal } from '@preact/signals';
 import { plateLikePicture } from '../../state/crop';
 import { spaceValues } from '../../state/desk';
 import { choose, takeHarbour } from '../../state/files';
 import { picture } from '../../state/picture';
 import { catalogue, change, plan } from '../../state/plan';
+import { pane } from '../../state/settings';
+import { drawing } from '../../state/look';
+import { later } from '../Later';
 import { CropFrame } from './CropFrame';
 import { Said } from './Said';
 import { Entries, Section } from './Section';
 import { Thresholds } from './Thresholds';
+
+const AreaList = later('The areas', async () => (await import('../areas/AreaList')).AreaList);
+const Suits = later('The counts of values', async () => (await import('./Suits')).Suits);
 
 /** What a picture file may be. */
 export const PICTURES = 'image/png,image/jpeg,image/webp';
@@ -16,6 +23,9 @@ function plateFromPicture(): void {
   if (!width) return;
   change('plate made the picture’s shape', plateLikePicture(plan.value, picture.value, width.min, width.max));
 }
+
+/** The counts of values are shown. */
+const suiting = signal(false);
 
 export function PictureSection() {
   const now = picture.value;
@@ -42,6 +52,16 @@ export function PictureSection() {
       {plan.value.picture.thresholds_l.map((_, i) => <Said key={i} field={`picture.thresholds_l.${i}`} />)}
       <p class="acts">
         <button type="button" class="act" onClick={spaceValues}>Space the values for this picture</button>
+        <button type="button" class="act" aria-expanded={suiting.value} onClick={() => { suiting.value = !suiting.value; }}>How many values?</button>
+      </p>
+      {suiting.value && <Suits />}
+      <h3>Areas by hand</h3>
+      {(drawing.value || (plan.value.areas?.length ?? 0) > 0) && <AreaList />}
+      <Said field="areas" />
+      <p class="acts">
+        <button type="button" class="act" aria-pressed={drawing.value} onClick={() => { pane.value = 'proof'; drawing.value = !drawing.value; }}>
+          {drawing.value ? 'Leave off drawing' : 'Draw areas on the proof'}
+        </button>
       </p>
     </Section>
   );

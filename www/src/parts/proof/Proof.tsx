@@ -1,24 +1,31 @@
 import { useEffect, useRef } from 'preact/hooks';
 import { computed, effect, untracked, useSignal } from '@preact/signals';
 import { attachProof, gazeMoved, pyramid } from '../../state/desk';
-import { fieldMm, lens, placeLens } from '../../state/look';
+import { drawing, fieldMm, lens, placeLens } from '../../state/look';
 import { plan } from '../../state/plan';
 import { summary } from '../../state/results';
+import type { Plan } from '../../reckon/protocol';
 import { lengthWords, light, pane, units } from '../../state/settings';
+import { later } from '../Later';
 import { drawSheet } from './drawSheet';
 import { hands } from './hands';
 import { ProofFoot } from './ProofFoot';
 import type { Gaze } from './pyramid';
 import { AT_SIZE, kept, view, wholeSheet, zoomed, type Sheet } from './view';
 
+const DrawOver = later('Drawing by hand', async () => (await import('../areas/DrawOver')).DrawOver);
+
 /** Paper tone until the first numbers are in. */
 const PLAIN_PAPER = 237;
 /** Steps of the arrow keys, css pixels. */
 const STEP_PX = 60;
 
-export function sheetOf(): Sheet {
-  const { plate, paper } = plan.value;
-  return { width: plate.width_mm * 1000, height: plate.height_mm * 1000, margin: paper.margin_mm * 1000 };
+export function sheetOf(of: Plan = plan.value): Sheet {
+  const { plate, paper } = of;
+  return {
+    width: plate.width_mm * 1000, height: plate.height_mm * 1000, margin: paper.margin_mm * 1000,
+    bevel: plate.bevel_mm * 1000, corner: Math.min(plate.corner_radius_mm, plate.width_mm / 2, plate.height_mm / 2) * 1000,
+  };
 }
 
 /** The printed sheet on the bench; pan, zoom, and put the linen tester down anywhere. */
@@ -85,7 +92,7 @@ export function Proof() {
     });
     watch.observe(host);
     // Most changes of the plan leave the sheet as it is; only its measures call for a new drawing.
-    const measures = computed(() => `${plan.value.plate.width_mm} ${plan.value.plate.height_mm} ${plan.value.paper.margin_mm}`);
+    const measures = computed(() => `${plan.value.plate.width_mm} ${plan.value.plate.height_mm} ${plan.value.plate.bevel_mm} ${plan.value.plate.corner_radius_mm} ${plan.value.paper.margin_mm}`);
     const tone = computed(() => summary.value?.sheet_srgb ?? PLAIN_PAPER);
     const stopFit = effect(() => {
       void measures.value;
@@ -134,6 +141,7 @@ export function Proof() {
       <div class="proof-frame" ref={frame}>
         <canvas ref={canvas} tabIndex={0} role="img" onKeyDown={key}
           aria-label={`Proof of “${plan.value.title || 'untitled plate'}”, ${lengthWords(plate.width_mm, digits)} by ${lengthWords(plate.height_mm, digits)}. Arrow keys move it, plus and minus zoom, 0 shows the whole sheet. The value scale lists its tones.`} />
+        {drawing.value && <DrawOver pan={pan} zoom={zoom} />}
       </div>
       <ProofFoot whole={whole} atSize={() => atScale(AT_SIZE)} grain={() => atScale(0.08)} nearer={() => zoom(1.5)} farther={() => zoom(1 / 1.5)} />
     </section>

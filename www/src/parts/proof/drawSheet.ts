@@ -1,9 +1,6 @@
 import type { Gaze, Pyramid } from './pyramid';
 import type { Sheet, View } from './view';
 
-/** Width of the bevel pressed into the paper round the plate, and radius of its corners, µm. */
-const BEVEL_UM = 1300;
-const CORNER_UM = 1600;
 /** Smallest side of the linen tester's mark on the proof, css pixels. */
 const SMALLEST_MARK = 16;
 
@@ -29,7 +26,7 @@ export function drawSheet(context: CanvasRenderingContext2D, scene: Scene, gaze:
   if (scene.pyramid) {
     context.save();
     context.beginPath();
-    context.roundRect(0, 0, sheet.width, sheet.height, CORNER_UM);
+    context.roundRect(0, 0, sheet.width, sheet.height, sheet.corner);
     context.clip();
     scene.pyramid.draw(context, gaze);
     context.restore();
@@ -50,7 +47,7 @@ function drawPaper(context: CanvasRenderingContext2D, { sheet, paper, dpr }: Sce
 
 /** Light from the upper left: the bevel's upper and left walls lie in shade, the others catch it. */
 function drawPlateMark(context: CanvasRenderingContext2D, sheet: Sheet, px: number): void {
-  const wide = Math.max(BEVEL_UM, 2.5 * px);
+  const wide = Math.max(sheet.bevel, 2.5 * px);
   const steps = Math.min(8, Math.max(2, Math.round(wide / px / 2)));
   context.lineWidth = wide / steps + px * 0.2;
   const shade = context.createLinearGradient(0, 0, sheet.width, sheet.height);
@@ -64,7 +61,7 @@ function drawPlateMark(context: CanvasRenderingContext2D, sheet: Sheet, px: numb
     // Strongest at the foot of the wall, fading where the paper curls up to the sheet.
     context.globalAlpha = (1 - i / steps) ** 1.6;
     context.beginPath();
-    context.roundRect(-out, -out, sheet.width + 2 * out, sheet.height + 2 * out, CORNER_UM + out);
+    context.roundRect(-out, -out, sheet.width + 2 * out, sheet.height + 2 * out, sheet.corner + out);
     context.stroke();
   }
   context.globalAlpha = 1;

@@ -3,7 +3,8 @@ import { signal } from '@preact/signals';
 /** How the sheet lies in the frame: css pixels per µm, and the print's place (µm) in the middle of the frame. */
 export interface View { scale: number; x: number; y: number; whole: boolean }
 
-export interface Sheet { width: number; height: number; margin: number }
+/** Plate and sheet, µm: the plate's size, the paper's margin, bevel and rounded corners. */
+export interface Sheet { width: number; height: number; margin: number; bevel: number; corner: number }
 
 /** CSS pixels per µm at which a millimetre on the screen is a millimetre. */
 export const AT_SIZE = 96 / 25_400;

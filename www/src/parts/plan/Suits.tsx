@@ -1,0 +1,65 @@
+import { signal } from '@preact/signals';
+import { useEffect } from 'preact/hooks';
+import { bench } from '../../state/desk';
+import type { Suits as Answer } from '../../reckon/protocol';
+import { withHand } from '../../state/hand';
+import { change, plan } from '../../state/plan';
+import { soundPlan } from '../../state/results';
+import { minutesWords } from './MinutesEntry';
+import '../../styles/areas.css?sheet';
+
+const found = signal<{ about: string; answer: Answer } | null>(null);
+
+function take(suit: Answer['suits'][number]): void {
+  change(`${suit.bites_min.length} values for this picture`, {
+    ...plan.value,
+    bites: suit.bites_min.map((bite_min) => ({ bite_min })),
+    picture: { ...plan.value.picture, thresholds_l: suit.thresholds_l },
+    ...(plan.value.areas ? { areas: plan.value.areas.map((area) => ({
+      ...area, value: Math.min(area.value, suit.bites_min.length), to_value: Math.min(area.to_value, suit.bites_min.length),
+    })) } : {}),
+  });
+}
+
+/** Every count of values with how far the print would be off the picture, and the bites that print them. */
+export function Suits() {
+  const about = soundPlan.value;
+  useEffect(() => {
+    if (!about || found.value?.about === about) return undefined;
+    let here = true;
+    // After the numbers, which the eye waits for.
+    const timer = setTimeout(() => {
+      withHand().then(() => bench.askNumbers({ do: 'suits' })).then((answer) => { if (here) found.value = { about, answer }; }, () => undefined);
+    }, 250);
+    return () => { here = false; clearTimeout(timer); };
+  }, [about]);
+  const answer = found.value?.answer;
+  if (!answer) return <p class="why" role="status">One moment</p>;
+  const count = plan.value.bites.length;
+  const fresh = found.value?.about === about;
+  const { smallest_mm } = plan.value.picture;
+  return (
+    <div class="suits" aria-live="polite">
+      <p class="why">
+        With these {count} values, best placed, a tone prints <span class="number">{answer.now.error_l.toFixed(1)}</span> L* off the picture on
+        average (root mean square; the picture’s white stands for the bare paper). {answer.suits[answer.suggested]?.bites_min.length} values
+        are suggested: one more would take off less than <span class="number">0.35</span> L*, or could not be told from its neighbour.
+        {smallest_mm > 0 && fresh && <> {answer.merged} {answer.merged === 1 ? 'speck' : 'specks'} smaller than {smallest_mm} mm {answer.merged === 1 ? 'was' : 'were'} merged
+          away; <span class="number">{(100 * answer.moved_share).toFixed(1)}</span> % of the plate has another value for it.</>}
+      </p>
+      <table class="suits-table">
+        <thead><tr><th scope="col">values</th><th scope="col">off by, L*</th><th scope="col">minutes</th><td /></tr></thead>
+        <tbody>
+          {answer.suits.map((suit, i) => (
+            <tr key={i} data-suggested={i === answer.suggested}>
+              <th scope="row">{suit.bites_min.length}{i === answer.suggested && <span class="unit"> suggested</span>}</th>
+              <td class="number">{suit.error_l.toFixed(1)}</td>
+              <td class="suits-bites">{suit.bites_min.map(minutesWords).join(' ')}</td>
+              <td><button type="button" class="quiet" aria-label={`Take ${suit.bites_min.length} values`} onClick={() => take(suit)}>take</button></td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </div>
+  );
+}
