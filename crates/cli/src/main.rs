@@ -81,7 +81,7 @@ enum Command {
         #[command(flatten)]
         source: Source,
         #[command(flatten)]
-        strip: strip::Strip,
+        strip: strip::Choices,
     },
     /// Prints what is to be stopped out at each step, as outlines on the print.
     Areas {

@@ -13,7 +13,7 @@ const MOST: usize = 9;
 
 /// What is varied and what is looked at.
 #[derive(clap::Args)]
-pub(crate) struct Strip {
+pub(crate) struct Choices {
     /// Numbers and choices to set first: `dust.wait_s=30`, `ink.wipe=hard`, `bites.0.bite_min=2`.
     #[arg(long = "set", value_name = "KEY=VALUE")]
     sets: Vec<String>,
@@ -94,7 +94,7 @@ fn steps(text: &str) -> Outcome<Vec<Step>> {
 }
 
 /// Prints the strip as CSV, patch by patch.
-pub(crate) fn write(source: &Source, strip: &Strip) -> Outcome<()> {
+pub(crate) fn write(source: &Source, strip: &Choices) -> Outcome<()> {
     let job = Job::read(source)?;
     let mut base = job.plan.clone();
     for setting in &strip.sets {
@@ -132,7 +132,7 @@ pub(crate) fn write(source: &Source, strip: &Strip) -> Outcome<()> {
 
 const HEAD: &str = ",minutes,cover,domes_per_mm2,median_footprint_um,loose_cover,mass_g_per_m2,plate_end_c,doneness,rate_um_per_min,depth_um,mean_depth_um,land,held_um,printed_um,reflectance,lightness,density,problem\n";
 
-fn patch(plan: &Plan, strip: &Strip, job: &Job) -> Outcome<String> {
+fn patch(plan: &Plan, strip: &Choices, job: &Job) -> Outcome<String> {
     // A patch that can't be had says why, as on the page; the others are still worth having.
     if let Some(wrong) = plan.problems().into_iter().find(|one| one.severity == Severity::Error) {
         let empty = ",".repeat(HEAD.matches(',').count() - 1);

@@ -25,8 +25,8 @@ export interface Look { grain: Pixels; cut: Cut }
 /** The patch under the linen tester. */
 export interface Detail extends Look { patch: Patch }
 
-/** Printed size of a patch, 3.2 × 1.92 mm: every grain is computed, then averaged as the eye does. */
-export const PATCH = { width_px: 320, height_px: 192, px_um: 10, fine_um: 5 };
+/** Printed size of a patch, 2.8 × 1.68 mm: every grain is computed, then averaged as the eye does. */
+export const PATCH = { width_px: 280, height_px: 168, px_um: 10, fine_um: 5 };
 /**
  * Every patch is cut from the same place of its plate, so that grain can be compared: the middle of a corner
  * whose ground the numbers need anyway, µm from the right and from the top.
