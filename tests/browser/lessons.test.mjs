@@ -160,6 +160,7 @@ test('terms explain themselves by keyboard, and lead to the glossary', () => onP
   assert.equal(await page.evaluate(() => document.activeElement.textContent), 'stopped out', 'the keyboard is back at the word');
   await page.keyboard.press('Enter');
   await note.waitFor();
+  await page.locator('[popover]:focus').waitFor();
   await page.keyboard.press('Tab');
   await page.keyboard.press('Enter');
   await page.getByRole('heading', { name: 'Glossary' }).waitFor();

@@ -25,5 +25,8 @@ fn the_film_tires_as_its_law_says() {
         spit_dose_um(&bath, 600.0, open, &constants),
     );
     assert!(longer - long < 0.01 * long, "a film left lying comes to an end: {long}, {longer}");
+    // In figures, from this law and the defaults as they were chosen: a change of either shows.
+    assert!((first / 0.01 - 0.6388).abs() < 0.01, "µm a minute at first: {}", first / 0.01);
+    assert!((longer - 17.81).abs() < 0.4, "µm when the film is spent: {longer}");
     assert_eq!(spit_dose_um(&bath, 0.0, open, &constants), 0.0, "no time, no bite");
 }
