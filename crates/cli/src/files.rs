@@ -11,14 +11,16 @@ use std::sync::Arc;
 pub(crate) struct Job {
     pub(crate) plan: Plan,
     areas: Arc<PictureAreas>,
+    tones: Arc<ToneMap>,
 }
 
 impl Job {
     /// Reads plan and picture.
     pub(crate) fn read(source: &Source) -> Outcome<Self> {
         let (plan, tones) = read_source(source)?;
-        let areas = Arc::new(PictureAreas::new(Arc::new(tones), &plan));
-        Ok(Self { plan, areas })
+        let tones = Arc::new(tones);
+        let areas = Arc::new(PictureAreas::new(tones.clone(), &plan));
+        Ok(Self { plan, areas, tones })
     }
 
     /// The areas, for whoever computes plates of its own.
@@ -29,6 +31,11 @@ impl Job {
     /// The same, to be asked for outlines.
     pub(crate) fn picture_areas(&self) -> &PictureAreas {
         &self.areas
+    }
+
+    /// Picture pixels by lightness L* 0–100.
+    pub(crate) fn histogram(&self) -> Vec<u32> {
+        self.tones.histogram().to_vec()
     }
 
     /// Computes the plate.

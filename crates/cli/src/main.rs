@@ -4,6 +4,7 @@
 //! for reproducing a bug without a browser.
 
 mod areas;
+mod backwards;
 mod constants;
 mod files;
 mod link;
@@ -105,6 +106,14 @@ enum Command {
         #[command(flatten)]
         source: Source,
     },
+    /// Plans backwards: minutes for wanted values, or dust and bake for a wanted grain, as JSON; or how
+    /// sure the plan's values are.
+    Backwards {
+        #[command(flatten)]
+        source: Source,
+        #[command(flatten)]
+        wish: backwards::Wish,
+    },
     /// Writes a window of any stage as a 16-bit PNG or as raw 32-bit floats (little-endian).
     Window {
         #[command(flatten)]
@@ -152,6 +161,7 @@ fn main() -> ExitCode {
             areas::write(&source, form, after, cell, tolerance)
         }
         Command::Suits { source } => areas::suits(&source),
+        Command::Backwards { source, wish } => backwards::write(&source, &wish),
         Command::Window { source, place, output } => window::write(&source, &place, &output),
         Command::Probe => probe::answer_all(),
         Command::Constants { json: true, .. } => {

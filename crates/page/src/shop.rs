@@ -4,17 +4,29 @@
 use plan::Plan;
 use plate::bite;
 use plate::constants::Constants;
-use plate::proof::{OneValue, Plate};
+use plate::proof::{
+    Bands, Darkening, GrainSize, GrainWish, OneValue, Plate, Rounding, Spread, ValueAreas, bands,
+    even_steps, grain_for, picture_values,
+};
 use serde::Serialize;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 use wasm_bindgen::prelude::*;
 
+/// A plan in hand, its plate, and how its ground darkens.
+struct InHand {
+    plan: Plan,
+    shares: Vec<f64>,
+    plate: Plate,
+    darkening: Option<Darkening>,
+}
+
 /// Lives in a worker of its own (`www/src/reckon/shopWorker.ts`).
 #[wasm_bindgen]
 pub struct Shop {
-    /// The plate asked about last.
-    plate: Option<Plate>,
+    in_hand: Option<InHand>,
+    /// The bands being drawn, and what they were asked for.
+    drawn: Option<(String, Bands)>,
 }
 
 #[wasm_bindgen]
@@ -24,7 +36,131 @@ impl Shop {
     #[allow(clippy::new_without_default, reason = "JavaScript calls the constructor")]
     pub fn new() -> Self {
         crate::report_panics();
-        Self { plate: None }
+        Self { in_hand: None, drawn: None }
+    }
+
+    /// Takes a plan, as JSON, with the share of the plate per value, paper first.
+    pub fn take(&mut self, plan: &str, shares: &[f64]) -> Result<(), String> {
+        let plan = read(plan)?;
+        if self.in_hand.as_ref().is_some_and(|held| held.plan == plan && held.shares == shares) {
+            return Ok(());
+        }
+        let areas = areas(&plan, shares)?;
+        // What the bath does to the plate changes nothing in how its ground darkens.
+        let same_print = |held: &InHand| {
+            held.plan.dust == plan.dust
+                && held.plan.bake == plan.bake
+                && held.plan.plate.thickness_mm == plan.plate.thickness_mm
+                && held.plan.seed == plan.seed
+                && held.plan.ink == plan.ink
+                && held.plan.paper == plan.paper
+                && held.plan.calibration == plan.calibration
+        };
+        let (plate, darkening) = match self.in_hand.take() {
+            Some(held) => {
+                let kept = same_print(&held);
+                let mut plate = held.plate;
+                plate.change(plan.clone(), areas).map_err(words)?;
+                (plate, held.darkening.filter(|_| kept))
+            }
+            None => (Plate::new(plan.clone(), areas).map_err(words)?, None),
+        };
+        self.in_hand = Some(InHand { plan, shares: shares.to_vec(), plate, darkening });
+        Ok(())
+    }
+
+    /// Wanted L* of each value as JSON: `even` steps, or with a histogram of the picture its own.
+    pub fn wanted(&mut self, histogram: &[u32]) -> Result<String, String> {
+        let (held, darkening) = self.darkening()?;
+        let (paper_l, darkest_l) = (darkening.paper_l(), darkening.darkest().1);
+        Ok(json(&if histogram.is_empty() {
+            even_steps(paper_l, darkest_l, held.plan.bites.len())
+        } else {
+            picture_values(histogram, &held.plan.picture.thresholds_l, paper_l, darkest_l)
+        }))
+    }
+
+    /// Minutes for wanted values, as JSON: `plate::proof::Backwards`.
+    pub fn backwards(
+        &mut self,
+        wanted_l: &[f64],
+        bitten_min: &[f64],
+        timed: &str,
+    ) -> Result<String, String> {
+        let rounding = rounding(timed)?;
+        let (held, darkening) = self.darkening()?;
+        Ok(json(&held.plate.backwards(&darkening, wanted_l, bitten_min, rounding)))
+    }
+
+    /// Minutes that print in the plan's bath the values that `before`, a plan that differs in bath and
+    /// bites alone, printed; as JSON.
+    pub fn same_values(&mut self, before: &str, timed: &str) -> Result<String, String> {
+        let rounding = rounding(timed)?;
+        let before = read(before)?;
+        let held = self.in_hand.as_mut().ok_or(NOTHING_IN_HAND)?;
+        let areas = areas(&before, &held.shares)?;
+        held.plate.change(before, areas).map_err(words)?;
+        let doses_um = held.plate.session().dose_um[1..].to_vec();
+        let areas = self::areas(&held.plan, &held.shares)?;
+        held.plate.change(held.plan.clone(), areas).map_err(words)?;
+        let (exact_min, bite_min) = held.plate.same_values(&doses_um, rounding);
+        Ok(json(&SameValues {
+            reached: held.plate.reaches(&doses_um, &exact_min),
+            exact_min,
+            bite_min,
+        }))
+    }
+
+    /// Dust and bake for a wanted grain, as JSON. One of footprint (µm) and domes/mm² is above 0.
+    pub fn grain(
+        &self,
+        footprint_um: f64,
+        domes_per_mm2: f64,
+        cover: f64,
+    ) -> Result<String, String> {
+        let held = self.in_hand.as_ref().ok_or(NOTHING_IN_HAND)?;
+        let size = if footprint_um > 0.0 {
+            GrainSize::FootprintUm(footprint_um)
+        } else {
+            GrainSize::DomesPerMm2(domes_per_mm2)
+        };
+        Ok(json(&grain_for(&held.plan, GrainWish { size, cover }).map_err(words)?))
+    }
+
+    /// L* of every value, paper first, in so many prints from this number on, one after another.
+    /// `spread` is `wobble`, `ranges`, or JSON with the limits of a calibration, key to deviation.
+    pub fn draws(
+        &mut self,
+        plan: &str,
+        shares: &[f64],
+        spread: &str,
+        from: u32,
+        count: u32,
+    ) -> Result<Vec<f64>, String> {
+        let asked = format!("{spread} {shares:?} {plan}");
+        if self.drawn.as_ref().is_none_or(|(of, _)| *of != asked) {
+            let plan = read(plan)?;
+            let areas = areas(&plan, shares)?;
+            let spread = match spread {
+                "wobble" => Spread::Wobble,
+                "ranges" => Spread::Ranges,
+                limits => Spread::Calibrated(
+                    serde_json::from_str(limits).map_err(|error| error.to_string())?,
+                ),
+            };
+            self.drawn = Some((asked, Bands::new(plan, areas, spread).map_err(words)?));
+        }
+        let (_, of) = self.drawn.as_mut().ok_or(NOTHING_IN_HAND)?;
+        let mut all = Vec::new();
+        for number in from..from.saturating_add(count) {
+            all.extend(of.draw(number).map_err(words)?);
+        }
+        Ok(all)
+    }
+
+    /// The bands of all draws so far, as JSON.
+    pub fn bands(&self, draws: &[f64], values: usize) -> String {
+        json(&bands(draws, values))
     }
 
     /// How a bath stands, as JSON: `plate::bite::BathState`. `calibration` is JSON, key to number.
@@ -57,7 +193,9 @@ impl Shop {
         floor_m2: f64,
         impressions: f64,
     ) -> Result<String, String> {
-        Ok(json(&self.plate(plan, shares)?.bench(floor_m2, impressions)))
+        self.take(plan, shares)?;
+        let held = self.in_hand.as_mut().ok_or(NOTHING_IN_HAND)?;
+        Ok(json(&held.plate.bench(floor_m2, impressions)))
     }
 
     /// Minutes for the bites that remain after some have run, as JSON: `plate::proof::ToGo`.
@@ -68,28 +206,51 @@ impl Shop {
         ran_min: &[f64],
         target_l: &[f64],
     ) -> Result<String, String> {
-        Ok(json(&self.plate(plan, shares)?.bites_to_go(ran_min, target_l)))
+        self.take(plan, shares)?;
+        let held = self.in_hand.as_mut().ok_or(NOTHING_IN_HAND)?;
+        Ok(json(&held.plate.bites_to_go(ran_min, target_l)))
     }
 }
 
 impl Shop {
-    /// The plate of a plan without its picture, of which only the shares matter here.
-    fn plate(&mut self, plan: &str, shares: &[f64]) -> Result<&mut Plate, String> {
-        let plan = Plan::from_json(plan).map_err(|problems| {
-            problems.into_iter().map(|problem| problem.message).collect::<Vec<_>>().join(" ")
-        })?;
-        let areas = OneValue::new(0, shares, plan.bites.len())
-            .ok_or("The shares do not belong to this plan.")?;
-        let areas = Arc::new(areas);
-        let plate = match self.plate.take() {
-            Some(mut plate) => {
-                plate.change(plan, areas).map_err(words)?;
-                plate
-            }
-            None => Plate::new(plan, areas).map_err(words)?,
+    fn darkening(&mut self) -> Result<(&mut InHand, Darkening), String> {
+        let held = self.in_hand.as_mut().ok_or(NOTHING_IN_HAND)?;
+        let darkening = match &held.darkening {
+            Some(known) => known.clone(),
+            None => held.plate.darkening(),
         };
-        Ok(self.plate.insert(plate))
+        held.darkening = Some(darkening.clone());
+        Ok((held, darkening))
     }
+}
+
+/// What a request is told that comes before a plan.
+const NOTHING_IN_HAND: &str = "The shop was asked about a plan before it was given one.";
+
+/// Minutes in another bath for the same values.
+#[derive(Serialize)]
+struct SameValues {
+    /// Minutes as timed, and exactly.
+    bite_min: Vec<f64>,
+    exact_min: Vec<f64>,
+    /// Whether this bath gets there at all.
+    reached: bool,
+}
+
+fn read(plan: &str) -> Result<Plan, String> {
+    Plan::from_json(plan)
+        .map_err(|problems| problems.into_iter().map(|p| p.message).collect::<Vec<_>>().join(" "))
+}
+
+/// The plate as the bath feels it.
+fn areas(plan: &Plan, shares: &[f64]) -> Result<Arc<dyn ValueAreas>, String> {
+    let areas = OneValue::new(0, shares, plan.bites.len())
+        .ok_or("There must be a share of the plate for the paper and every value.")?;
+    Ok(Arc::new(areas))
+}
+
+fn rounding(timed: &str) -> Result<Rounding, String> {
+    Rounding::from_word(timed).ok_or_else(|| format!("Bites can't be timed `{timed}`."))
 }
 
 /// The constants with a calibration in their place.

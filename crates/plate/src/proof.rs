@@ -8,6 +8,8 @@
 //! This is the only module that turns the plate over: windows and cuts are asked for in places on
 //! the print and computed on the copper, which is its mirror image.
 
+mod backwards;
+mod bands;
 mod bench;
 mod cut;
 mod doubt;
@@ -19,6 +21,11 @@ mod warnings;
 mod whole;
 mod window;
 
+pub use backwards::{
+    BackBite, Backwards, Darkening, GrainAnswer, GrainSize, GrainWish, MET_L, Rounding, even_steps,
+    grain_for, picture_values,
+};
+pub use bands::{Band, Bands, Spread, bands};
 pub use bench::Bench;
 pub use cut::{Cut, CutRequest};
 pub use doubt::{Doubt, Doubter};

@@ -36,15 +36,63 @@ export interface PlateOf { plan: string; shares: number[] }
 
 export type Calibration = Record<string, number>;
 
+/** How finely bites are timed: as by hand (quarters, halves, then whole minutes), or throughout. */
+export type Timed = 'by_hand' | 'quarters' | 'halves' | 'wholes';
+
+/** One value asked for and what it takes. */
+export interface BackBite {
+  bitten: boolean;
+  /** Minutes as timed, and those that would print exactly what was asked. */
+  bite_min: number; exact_min: number;
+  wanted_l: number; lightness: number; density: number; exact_l: number;
+  /** Why it does not come out as asked, and what would help; empty when it does. */
+  sentence: string;
+}
+
+export interface Backwards {
+  bites: BackBite[];
+  paper_l: number; darkest_l: number;
+  /** Null when this bath never gets there. */
+  darkest_min: number | null;
+  breaks_down: boolean; copper_end_g_per_l: number;
+}
+
+/** Minutes in another bath for the same values; `reached` tells whether it gets there at all. */
+export interface SameValues { bite_min: number[]; exact_min: number[]; reached: boolean }
+
+/** The dust and bake that come nearest to a wanted grain; `sentence` says what stands in the way. */
+export interface GrainAnswer {
+  wait_s: number; dusting_min: number; hot_plate_c: number; bake_min: number;
+  cover: number; domes_per_mm2: number; median_footprint_um: number; good_bake: boolean; sentence: string;
+}
+
+/** Where nine of ten prints of a value lie, L*. */
+export interface Band { dark_l: number; middle_l: number; light_l: number; at_risk: boolean }
+
+/** What a band is made of: the usual wobble, with the constants' ranges, or with a calibration's deviations. */
+export type Spread = 'wobble' | 'ranges' | Calibration;
+
 export type ShopRequest =
   | { do: 'bath_state'; strength_be: number; copper_g_per_l: number; calibration: Calibration }
   | { do: 'mixed_be'; reading_be: number; temp_c: number; copper_g_per_l: number; calibration: Calibration }
-  | ({ do: 'bench'; floor_m2: number; impressions: number } & PlateOf) // for a dust box of this floor
-  | ({ do: 'bites_to_go'; ran_min: number[]; target_l: number[] } & PlateOf); // after bites that ran so long; L* wanted, value 1 first
+  | PlateOf & { do: 'wanted'; histogram: number[] }            // -> L* per value: even steps, or those of a picture's histogram
+  | PlateOf & { do: 'backwards'; wanted_l: number[]; bitten_min: number[]; timed: Timed }
+  | PlateOf & { do: 'same_values'; before: string; timed: Timed }
+  | PlateOf & { do: 'grain'; footprint_um: number; domes_per_mm2: number; cover: number }   // one of the sizes is 0
+  | PlateOf & { do: 'draws'; spread: Spread; from: number; count: number }                 // -> L* of each value, print after print
+  | PlateOf & { do: 'bench'; floor_m2: number; impressions: number }                      // for a dust box of this floor
+  | PlateOf & { do: 'bites_to_go'; ran_min: number[]; target_l: number[] }                // after bites that ran so long; L* wanted, value 1 first
+  | { do: 'bands'; draws: number[]; values: number };
 
 export interface ShopAnswers {
   bath_state: BathState;
   mixed_be: { strength_be: number };
+  wanted: { wanted_l: number[] };
+  backwards: Backwards;
+  same_values: SameValues;
+  grain: GrainAnswer;
+  draws: { lightness: number[] };
+  bands: { bands: Band[] };
   bench: BenchAmounts;
   bites_to_go: ToGo;
 }

@@ -1,5 +1,5 @@
 /** A worker of the shop; see `worker.ts`, which does the same with the module that opens the page. */
-import type { ShopAnswers, ShopRequest } from './shopProtocol';
+import type { Band, PlateOf, ShopAnswers, ShopRequest } from './shopProtocol';
 import type * as Glue from '../../generated/shop';
 
 declare const wasm_bindgen: typeof Glue & { initSync(module: { module: WebAssembly.Module }): unknown };
@@ -10,16 +10,38 @@ let shop: Glue.Shop | undefined;
 
 self.platewrightPanic = (words) => self.postMessage({ panic: words });
 
+function take(shop: Glue.Shop, { plan, shares }: PlateOf): void {
+  shop.take(plan, Float64Array.from(shares));
+}
+
 function answer(shop: Glue.Shop, ask: ShopRequest): ShopAnswers[keyof ShopAnswers] {
   switch (ask.do) {
     case 'bath_state':
       return JSON.parse(shop.bath_state(ask.strength_be, ask.copper_g_per_l, JSON.stringify(ask.calibration))) as ShopAnswers['bath_state'];
     case 'mixed_be':
       return { strength_be: shop.mixed_be(ask.reading_be, ask.temp_c, ask.copper_g_per_l, JSON.stringify(ask.calibration)) };
+    case 'wanted':
+      take(shop, ask);
+      return { wanted_l: JSON.parse(shop.wanted(Uint32Array.from(ask.histogram))) as number[] };
+    case 'backwards':
+      take(shop, ask);
+      return JSON.parse(shop.backwards(Float64Array.from(ask.wanted_l), Float64Array.from(ask.bitten_min), ask.timed)) as ShopAnswers['backwards'];
+    case 'same_values':
+      take(shop, ask);
+      return JSON.parse(shop.same_values(ask.before, ask.timed)) as ShopAnswers['same_values'];
+    case 'grain':
+      take(shop, ask);
+      return JSON.parse(shop.grain(ask.footprint_um, ask.domes_per_mm2, ask.cover)) as ShopAnswers['grain'];
+    case 'draws': {
+      const spread = typeof ask.spread === 'string' ? ask.spread : JSON.stringify(ask.spread);
+      return { lightness: [...shop.draws(ask.plan, Float64Array.from(ask.shares), spread, ask.from, ask.count)] };
+    }
     case 'bench':
       return JSON.parse(shop.bench(ask.plan, Float64Array.from(ask.shares), ask.floor_m2, ask.impressions)) as ShopAnswers['bench'];
     case 'bites_to_go':
       return JSON.parse(shop.bites_to_go(ask.plan, Float64Array.from(ask.shares), Float64Array.from(ask.ran_min), Float64Array.from(ask.target_l))) as ShopAnswers['bites_to_go'];
+    case 'bands':
+      return { bands: JSON.parse(shop.bands(Float64Array.from(ask.draws), ask.values)) as Band[] };
   }
 }
 

@@ -1,6 +1,8 @@
+import { panel } from '../../state/notes';
 import { stale, summary } from '../../state/results';
 import { Figures } from './Figures';
 import { Entries, Section } from './Section';
+import { TodaysBath } from './TodaysBath';
 
 export function BathSection() {
   const bath = summary.value?.bath;
@@ -24,6 +26,8 @@ export function BathSection() {
         </>
       )}>
       <Entries part="bath" />
+      <TodaysBath />
+      <p><button type="button" class="act" onClick={() => { panel.value = 'baths'; }}>Bath book…</button></p>
       {bath && (
         <Figures stale={stale.value} rows={[
           ['Bites at first', (bath.rate_um_per_min[0] ?? 0).toFixed(2), 'µm/min'],

@@ -1,3 +1,4 @@
+import { panel } from '../../state/notes';
 import { addBite, catalogue, plan, removeBite } from '../../state/plan';
 import { ToneCurve } from '../plots/ToneCurve';
 import { MinutesEntry, minutesWords } from './MinutesEntry';
@@ -35,7 +36,10 @@ export function BitesSection() {
         })}
       </ol>
       <Said field="bites" />
-      <button type="button" class="act" disabled={bites.length >= (limits?.max_values ?? 12)} onClick={addBite}>Add a darker value</button>
+      <p class="acts">
+        <button type="button" class="act" disabled={bites.length >= (limits?.max_values ?? 12)} onClick={addBite}>Add a darker value</button>
+        <button type="button" class="act" onClick={() => { panel.value = 'backwards'; }}>Plan backwards…</button>
+      </p>
     </Section>
   );
 }

@@ -11,6 +11,9 @@ const Clock = later('The clock', async () => (await import('../clock/Clock')).Cl
 const Lessons = later('The lessons', async () => (await import('../lessons/Lessons')).Lessons);
 const Glossary = later('The glossary', async () => (await import('../lessons/Glossary')).Glossary);
 
+const Backwards = later('Planning backwards', async () => (await import('../backwards/Backwards')).Backwards);
+const BathBook = later('The bath book', async () => (await import('../bathbook/BathBook')).BathBook);
+
 /** Whichever panel lies over the page. */
 export function Panels() {
   switch (panel.value) {
@@ -22,6 +25,8 @@ export function Panels() {
     case 'clock': return <Clock />;
     case 'lessons': return <Lessons />;
     case 'glossary': return <Glossary />;
+    case 'backwards': return <Backwards />;
+    case 'baths': return <BathBook />;
     case null: return null;
   }
 }

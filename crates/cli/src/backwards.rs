@@ -1,0 +1,95 @@
+//! Backwards: minutes for wanted values, dust and bake for a wanted grain, and how sure.
+
+use crate::{Outcome, Source, files::Job, table};
+use plate::proof::{
+    Bands, GrainSize, GrainWish, Rounding, Spread, bands, even_steps, grain_for, picture_values,
+};
+use serde::Serialize;
+
+/// What is wanted.
+#[derive(clap::Args)]
+pub(crate) struct Wish {
+    /// L* of each value, lightest first (`80,60,40`); `even` for even steps from the paper to the
+    /// darkest; `picture` for the picture's own values.
+    #[arg(long, default_value = "even")]
+    values: String,
+    /// Minutes of the bites that have run already.
+    #[arg(long, value_delimiter = ',')]
+    bitten: Vec<f64>,
+    /// How bites are timed: `by_hand`, `quarters`, `halves` or `wholes`.
+    #[arg(long, default_value = "by_hand")]
+    timed: String,
+    /// Instead of values, a grain: median footprint of a dome, µm.
+    #[arg(long, conflicts_with = "domes")]
+    grain: Option<f64>,
+    /// Instead of values, a grain: domes per mm².
+    #[arg(long)]
+    domes: Option<f64>,
+    /// Cover of that grain after the bake, 0–1.
+    #[arg(long, default_value_t = 0.5)]
+    cover: f64,
+    /// Instead of minutes, the bands of the plan's own values from so many draws.
+    #[arg(long)]
+    draws: Option<u32>,
+    /// What the bands are made of: `wobble` or `ranges`.
+    #[arg(long, default_value = "wobble")]
+    spread: String,
+}
+
+/// Prints the answer as JSON.
+pub(crate) fn write(source: &Source, wish: &Wish) -> Outcome<()> {
+    let job = Job::read(source)?;
+    let size = wish.grain.map(GrainSize::FootprintUm).or(wish.domes.map(GrainSize::DomesPerMm2));
+    if let Some(size) = size {
+        return print(&grain_for(&job.plan, GrainWish { size, cover: wish.cover }).map_err(words)?);
+    }
+    if let Some(count) = wish.draws {
+        let spread = match wish.spread.as_str() {
+            "wobble" => Spread::Wobble,
+            "ranges" => Spread::Ranges,
+            other => return Err(format!("Bands are made of `wobble` or `ranges`, not `{other}`.")),
+        };
+        let mut draws = Vec::new();
+        let mut of = Bands::new(job.plan.clone(), job.areas(), spread).map_err(words)?;
+        for number in 0..count {
+            draws.extend(of.draw(number).map_err(words)?);
+        }
+        return print(&bands(&draws, job.plan.bites.len() + 1));
+    }
+    let rounding = Rounding::from_word(&wish.timed).ok_or_else(|| {
+        format!(
+            "Bites are timed `by_hand`, in `quarters`, `halves` or `wholes`, not `{}`.",
+            wish.timed
+        )
+    })?;
+    let thresholds_l = job.plan.picture.thresholds_l.clone();
+    let histogram = job.histogram();
+    let mut plate = job.plate()?;
+    let values = plate.plan().bites.len();
+    let darkening = plate.darkening();
+    let (paper_l, darkest_l) = (darkening.paper_l(), darkening.darkest().1);
+    let wanted_l = match wish.values.as_str() {
+        "even" => even_steps(paper_l, darkest_l, values),
+        "picture" => picture_values(&histogram, &thresholds_l, paper_l, darkest_l),
+        list => list
+            .split(',')
+            .map(|word| word.trim().parse().map_err(|_| format!("`{word}` is no L*.")))
+            .collect::<Outcome<Vec<f64>>>()?,
+    };
+    if wanted_l.len() != values {
+        return Err(format!(
+            "The plan has {values} values and {} are asked for: give as many, or change the plan.",
+            wanted_l.len()
+        ));
+    }
+    print(&plate.backwards(&darkening, &wanted_l, &wish.bitten, rounding))
+}
+
+fn print(answer: &impl Serialize) -> Outcome<()> {
+    let text = serde_json::to_string_pretty(answer).map_err(|error| error.to_string())?;
+    table::print(&(text + "\n"))
+}
+
+fn words(refused: Vec<(String, String)>) -> String {
+    refused.into_iter().map(|(_, words)| words).collect::<Vec<_>>().join(" ")
+}

@@ -1,0 +1,106 @@
+import { Fragment } from 'preact';
+import { useEffect } from 'preact/hooks';
+import { ask, busy, done, failed, found, own, seek, takeMinutes, timed } from '../../state/backwards';
+import { panel, tell } from '../../state/notes';
+import { picture } from '../../state/picture';
+import { plan } from '../../state/plan';
+import { soundPlan } from '../../state/results';
+import { densityOfLightness } from '../../state/tones';
+import { Words } from '../plan/ChoiceEntry';
+import { minutesWords } from '../plan/MinutesEntry';
+import { Panel } from '../share/Panel';
+import { Grain } from './Grain';
+import { HowSure } from './HowSure';
+import { Picker } from './Picker';
+import { WantedEntry } from './WantedEntry';
+import '../../styles/backwards.css?sheet';
+
+/** From the values one wants to the minutes that print them. */
+export function Backwards() {
+  const of = plan.value;
+  // The newest plan that can be reckoned; the one in hand may be half typed.
+  useEffect(() => {
+    if (soundPlan.value) void seek(plan.value, picture.value.histogram);
+  }, [soundPlan.value, ask.value, timed.value, own.value, done.value, picture.value]);
+  const now = found.value;
+  const fits = now?.bites.length === of.bites.length;
+  const setOwn = (index: number, lightness: number): void => {
+    const from = own.value.length === of.bites.length ? own.value : (now?.bites ?? []).map((bite) => bite.wanted_l);
+    own.value = from.map((old, i) => (i === index ? lightness : old));
+    ask.value = 'own';
+  };
+  const choose = (word: string): void => {
+    if (word === 'own') own.value = (now?.bites ?? []).map((bite) => Number(bite.wanted_l.toFixed(1)));
+    ask.value = word === 'picture' || word === 'own' ? word : 'even';
+  };
+  const take = (): void => {
+    if (!now) return;
+    takeMinutes('bites planned backwards', now.bites.map((bite) => bite.bite_min));
+    tell('These minutes are in the plan.');
+    panel.value = null;
+  };
+  const total = (now?.bites ?? []).reduce((sum, bite) => sum + bite.bite_min, 0);
+  return (
+    <Panel title="Plan backwards" class="backwards">
+      <p class="section-why">Say how dark each value should print; the minutes are found for this ground, this bath and this ink.</p>
+      <div class="back-asks">
+        <div role="radiogroup" aria-label="Values asked for" class="back-ask">
+          <span class="back-word" aria-hidden="true">Ask for</span>
+          <Words name="back-ask" options={[['even', 'even steps'], ['picture', 'the picture’s own values'], ['own', 'each typed or picked']]} chosen={ask.value} onChoose={choose} />
+        </div>
+        <div role="radiogroup" aria-label="How finely the bites are timed" class="back-ask">
+          <span class="back-word" aria-hidden="true">Timed</span>
+          <Words name="back-timed" options={[['by_hand', 'as by hand'], ['quarters', 'quarters'], ['halves', 'halves'], ['wholes', 'whole minutes']]} chosen={timed.value}
+            onChoose={(word) => { timed.value = word as typeof timed.value; }} />
+        </div>
+        <label class="back-ask">
+          <span class="back-word">Bites already run</span>
+          <select value={String(done.value)} onChange={(event) => { done.value = Number(event.currentTarget.value); }}>
+            {of.bites.map((_, i) => <option key={i} value={String(i)}>{i === 0 ? 'none' : `the first ${i}, as in the plan`}</option>)}
+          </select>
+        </label>
+      </div>
+      {failed.value && <p class="problem" role="alert">{failed.value}</p>}
+      {now && fits && (
+        <div class="back-answer" data-busy={busy.value}>
+          <div class="back-scroll">
+            <table class="back-table">
+              <caption class="unseen">Each value: what is asked, the minutes, and what they print</caption>
+              <thead>
+                <tr>
+                  <th scope="col">Value</th><th scope="col">asked L*</th><th scope="col">density</th>
+                  <th scope="col">minutes</th><th scope="col">prints L*</th><th scope="col">off by</th>
+                </tr>
+              </thead>
+              <tbody>
+                {now.bites.map((bite, i) => (
+                  <Fragment key={i}>
+                    <tr data-bitten={bite.bitten}>
+                      <th scope="row"><span class="back-swatch" style={`--l:${bite.lightness.toFixed(1)}`} aria-hidden="true" />{i + 1}{bite.bitten && <span class="unit"> has run</span>}</th>
+                      <td><WantedEntry kind="lightness" index={i} value={bite.wanted_l} onChange={(l) => setOwn(i, l)} /></td>
+                      <td><WantedEntry kind="density" index={i} value={densityOfLightness(bite.wanted_l)} onChange={(l) => setOwn(i, l)} /></td>
+                      <td class="back-minutes"><span class="number">{minutesWords(bite.bite_min)}</span></td>
+                      <td>{bite.lightness.toFixed(1)}</td>
+                      <td>{Math.abs(bite.lightness - bite.wanted_l) < 0.05 ? '0' : `${bite.lightness > bite.wanted_l ? '+' : '−'}${Math.abs(bite.lightness - bite.wanted_l).toFixed(1)}`}</td>
+                    </tr>
+                    {bite.sentence && <tr class="back-why"><td colSpan={6}>{bite.sentence}</td></tr>}
+                  </Fragment>
+                ))}
+              </tbody>
+            </table>
+          </div>
+          <p class="back-darkest" role="status">
+            {minutesWords(total)} minutes in the bath. The darkest this ground prints with this ink is L* {now.darkest_l.toFixed(1)}
+            {now.darkest_min === null ? '; this bath never gets there.' : `, after about ${now.darkest_min.toFixed(0)} minutes${now.breaks_down ? '; bitten longer it breaks down and prints lighter again.' : '.'}`}
+            {' '}Rounding the minutes costs {Math.max(...now.bites.map((bite) => Math.abs(bite.lightness - bite.exact_l))).toFixed(1)} L* at most.
+          </p>
+          <p class="acts"><button type="button" class="act" onClick={take}>Take these minutes</button></p>
+        </div>
+      )}
+      {!now && !failed.value && <p class="finding" role="status">One moment: the ground is printed at every depth.</p>}
+      {ask.value === 'own' && <Picker count={of.bites.length} onPick={setOwn} />}
+      <HowSure />
+      <Grain />
+    </Panel>
+  );
+}

@@ -1,0 +1,102 @@
+import { signal } from '@preact/signals';
+import type { Plan } from '../reckon/protocol';
+import { newId } from './vault';
+
+/*
+ * The bath book: the shop's baths, the plates bitten in them and the copper they took up. Kept in this
+ * browser, and in the shelf's file: { baths: Bath[] }.
+ */
+
+export interface BittenPlate { at: string; title: string; copper_g: number }
+
+export interface Bath {
+  id: string; name: string;
+  strength_be: number; volume_l: number;
+  /** Copper that was in it when its page of the book began, g. */
+  copper_at_first_g: number;
+  plates: BittenPlate[];
+}
+
+const KEY = 'platewright.baths';
+const MOST_BATHS = 40;
+const MOST_PLATES = 2000;
+/** As the plan's own fields. */
+export const BATH_LIMITS = { strength_be: [20, 46], volume_l: [0.2, 100], copper_at_first_g: [0, 6000] } as const;
+
+function localStorageText(): unknown {
+  try {
+    return JSON.parse(localStorage.getItem(KEY) ?? '[]') as unknown;
+  } catch {
+    return [];
+  }
+}
+
+const within = (x: unknown, [least, most]: readonly [number, number]): x is number => typeof x === 'number' && x >= least && x <= most;
+
+/** Baths from the store or a file; what is not sound is left out. */
+export function read(from: unknown): Bath[] {
+  if (!Array.isArray(from)) return [];
+  return from.slice(0, MOST_BATHS).flatMap((one: unknown) => {
+    const { id, name, strength_be, volume_l, copper_at_first_g, plates } = (typeof one === 'object' && one !== null ? one : {}) as Record<string, unknown>;
+    if (typeof id !== 'string' || typeof name !== 'string') return [];
+    if (!within(strength_be, BATH_LIMITS.strength_be) || !within(volume_l, BATH_LIMITS.volume_l) || !within(copper_at_first_g, BATH_LIMITS.copper_at_first_g)) return [];
+    const bitten = (Array.isArray(plates) ? plates as unknown[] : []).slice(0, MOST_PLATES).flatMap((plate) => {
+      const { at, title, copper_g } = (typeof plate === 'object' && plate !== null ? plate : {}) as Record<string, unknown>;
+      return typeof at === 'string' && typeof title === 'string' && within(copper_g, [0, 1000]) ? [{ at: at.slice(0, 40), title: title.slice(0, 120), copper_g }] : [];
+    });
+    return [{ id: id.slice(0, 60), name: name.slice(0, 80), strength_be, volume_l, copper_at_first_g, plates: bitten }];
+  });
+}
+
+export const baths = signal<Bath[]>(read(localStorageText()));
+
+function keep(next: Bath[]): void {
+  baths.value = next;
+  try {
+    localStorage.setItem(KEY, JSON.stringify(next));
+  } catch {
+    // A forbidden store only means that the book lasts as long as the page.
+  }
+}
+
+/** A page of the book for the bath of this plan. */
+export function addBath(of: Plan): void {
+  const { strength_be, volume_l, copper_g_per_l } = of.bath as Record<string, number>;
+  keep([...baths.value, {
+    id: newId(), name: `Bath ${baths.value.length + 1}`, strength_be: strength_be ?? 40, volume_l: volume_l ?? 2,
+    copper_at_first_g: Number(((copper_g_per_l ?? 0) * (volume_l ?? 2)).toFixed(2)), plates: [],
+  }].slice(0, MOST_BATHS));
+}
+
+export function setBath(id: string, next: Partial<Bath>): void {
+  keep(baths.value.map((bath) => (bath.id === id ? { ...bath, ...next } : bath)));
+}
+
+export function removeBath(id: string): Bath | undefined {
+  const gone = baths.value.find((bath) => bath.id === id);
+  keep(baths.value.filter((bath) => bath.id !== id));
+  return gone;
+}
+
+/** Lays baths from a file beside those that are there; one that is there already stays as it is. */
+export function layBaths(from: unknown): number {
+  const known = new Set(baths.value.map(({ id }) => id));
+  const fresh = read(from).filter(({ id }) => !known.has(id));
+  if (fresh.length > 0) keep([...baths.value, ...fresh].slice(0, MOST_BATHS));
+  return fresh.length;
+}
+
+/** Copper in a bath, g. */
+export function copperIn(bath: Bath): number {
+  return bath.plates.reduce((sum, plate) => sum + plate.copper_g, bath.copper_at_first_g);
+}
+
+/** Copper in a bath as a plan counts it: g/L in halves, as far as the plan goes. */
+export function copperPerLitre(bath: Bath): number {
+  return Math.min(60, Math.round((copperIn(bath) / bath.volume_l) * 2) / 2);
+}
+
+/** The plan in this bath, its tiring and all. */
+export function inBath(of: Plan, bath: Bath): Plan {
+  return { ...of, bath: { ...of.bath, strength_be: bath.strength_be, volume_l: bath.volume_l, copper_g_per_l: copperPerLitre(bath) } };
+}
