@@ -25,7 +25,8 @@ ORDER = {
     "dust": ["dust", "chain", "ground"],
     "bake": ["bake", "bake_ground", "chain", "ground"],
     "bite": ["bite", "chain"],
-    "ink": ["ink", "chain"],
+    "work": ["states"],
+    "ink": ["ink", "chain", "printing"],
 }
 
 # What is turned round: file, the text as it stands, the text turned round, the tests that must fail.

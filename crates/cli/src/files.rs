@@ -11,6 +11,7 @@ use std::sync::Arc;
 pub(crate) struct Job {
     pub(crate) plan: Plan,
     areas: Arc<PictureAreas>,
+    state: Option<usize>,
 }
 
 impl Job {
@@ -18,7 +19,13 @@ impl Job {
     pub(crate) fn read(source: &Source) -> Outcome<Self> {
         let (plan, tones) = read_source(source)?;
         let areas = Arc::new(PictureAreas::new(Arc::new(tones), &plan));
-        Ok(Self { plan, areas })
+        if let Some(state) = source.state
+            && (state == 0 || state > plan.states.len() + 1)
+        {
+            let last = plan.states.len() + 1;
+            return Err(format!("There is no state {state}; this plan has states 1 to {last}."));
+        }
+        Ok(Self { plan, areas, state: source.state })
     }
 
     /// The areas, for whoever computes plates of its own.
@@ -33,9 +40,13 @@ impl Job {
 
     /// Computes the plate.
     pub(crate) fn plate(&self) -> Outcome<Plate> {
-        Plate::new(self.plan.clone(), self.areas.clone()).map_err(|refused| {
+        let mut plate = Plate::new(self.plan.clone(), self.areas.clone()).map_err(|refused| {
             refused.into_iter().map(|(_, message)| message).collect::<Vec<_>>().join("\n")
-        })
+        })?;
+        if let Some(state) = self.state {
+            plate.look_at(state);
+        }
+        Ok(plate)
     }
 }
 

@@ -289,6 +289,21 @@ fn codes_for_the_phone() {
     assert!(error.contains("701") && error.contains("700"), "{error}");
 }
 
+/// A plate carried through five states, one of them a branch.
+fn five_states() -> Plan {
+    let text = include_str!("plans/five-states.json");
+    Plan::from_json(text).expect("a sound plan")
+}
+
+#[test]
+fn a_plate_of_five_states_fits_a_chat_message() {
+    let link = encode(&five_states());
+    println!("five states: {} characters", link.len());
+    assert!(link.len() <= 700, "the link has {} characters", link.len());
+    let back = link::decode(&link).expect("its own link opens").plan;
+    assert_eq!(back, five_states(), "every stroke comes back");
+}
+
 /// The plans of this version's golden links, with their miniatures.
 fn golden() -> Vec<(&'static str, Plan, Option<Vec<u8>>)> {
     let mut dice = Dice::new(5);
@@ -302,6 +317,9 @@ fn golden() -> Vec<(&'static str, Plan, Option<Vec<u8>>)> {
     hard.bath.agitation = plan::Agitation::Sprayed;
     hard.dust.settling = plan::Settling::Still;
     hard.bake.paper_between = false;
+    hard.ink.stiffness = plan::Stiffness::Stiff;
+    hard.ink.dabbed_up = true;
+    hard.ink.blankets = plan::Blankets::One;
     let uncropped = |mut plan: Plan| {
         plan.picture.crop = plan::Crop::default();
         plan
@@ -315,6 +333,7 @@ fn golden() -> Vec<(&'static str, Plan, Option<Vec<u8>>)> {
         ("any-1", any_plan(&mut dice), None),
         ("any-2", any_plan(&mut dice), None),
         ("any-3", any_plan(&mut dice), None),
+        ("five-states", five_states(), None),
         ("with-miniature", uncropped(long_plan("")), Some(miniature)),
     ]
 }

@@ -116,6 +116,8 @@ pub struct Constants {
     pub bake: crate::bake::BakeConstants,
     /// Constants of bath and bite.
     pub bite: crate::bite::BiteConstants,
+    /// Constants of scraping, burnishing and wear.
+    pub work: crate::work::WorkConstants,
     /// Constants of ink, wiping, press and paper.
     pub ink: crate::ink::InkConstants,
 }
@@ -128,6 +130,7 @@ impl Constants {
             crate::dust::DustConstants::CATALOGUE,
             crate::bake::BakeConstants::CATALOGUE,
             crate::bite::BiteConstants::CATALOGUE,
+            crate::work::WorkConstants::CATALOGUE,
             crate::ink::InkConstants::CATALOGUE,
         ]
         .concat()
@@ -139,6 +142,7 @@ impl Constants {
             .get_mut(key)
             .or_else(|| self.bake.get_mut(key))
             .or_else(|| self.bite.get_mut(key))
+            .or_else(|| self.work.get_mut(key))
             .or_else(|| self.ink.get_mut(key))
     }
 

@@ -9,9 +9,13 @@
 //! the print and computed on the copper, which is its mirror image.
 
 mod bench;
+mod correct;
 mod cut;
 mod doubt;
 mod glance;
+mod edition;
+mod later;
+mod overview;
 mod sample;
 mod summary;
 mod to_go;
@@ -20,9 +24,11 @@ mod whole;
 mod window;
 
 pub use bench::Bench;
+pub use correct::{Passage, Way};
 pub use cut::{Cut, CutRequest};
 pub use doubt::{Doubt, Doubter};
 pub use glance::glance;
+pub use edition::{Drift, EditionAnswer, SEEN_L, STRIP};
 pub use sample::{OneValue, Sample};
 pub use summary::{Summary, ToneCurve, Value};
 pub use to_go::ToGo;
@@ -74,6 +80,8 @@ pub struct Doses<'a> {
 const SAMPLE_PX_UM: f32 = 4.0;
 /// Side of that sample, pixels (2.4 mm).
 const SAMPLE_SIDE_PX: usize = 600;
+/// Side of the smaller sample on which much is tried, pixels (1.2 mm).
+const TRIAL_SIDE_PX: usize = 300;
 /// Most domes kept at hand (20 bytes each): two thirds of those of a 150 × 200 mm plate.
 const DOMES_KEPT: usize = 3_000_000;
 /// The ground's statistics are taken over this many tiles square.
@@ -105,6 +113,10 @@ pub struct Plate {
     inking: Inking,
     tiles: TileCache,
     window: WindowFields,
+    /// Number of the state looked at, from 1.
+    state: usize,
+    /// The work on the copper up to that state.
+    line: later::Line,
 }
 
 impl Plate {
@@ -124,7 +136,7 @@ impl Plate {
         let session = Self::bathe(&plan, &plan.bites, &constants, areas.as_ref(), &profile);
         let inking = Inking::new(&plan.ink, &plan.paper, &constants.ink);
         let window = WindowFields::default();
-        Ok(Self {
+        let mut plate = Self {
             plan,
             constants,
             areas,
@@ -138,7 +150,12 @@ impl Plate {
             inking,
             tiles,
             window,
-        })
+            state: 1,
+            line: later::Line::default(),
+        };
+        // A plate is looked at as it is in the end.
+        plate.look_at(plate.plan.states.len() + 1);
+        Ok(plate)
     }
 
     /// The same plate after a change of plan or picture: only the stages after the change are
@@ -158,8 +175,13 @@ impl Plate {
             && plan.seed == self.plan.seed
             && constants.dust == self.constants.dust
             && constants.bake == self.constants.bake;
+        let keeps_state = plan.states.len() == self.plan.states.len();
         if !same_ground {
+            let state = self.state;
             *self = Self::new(plan, areas)?;
+            if keeps_state {
+                self.look_at(state);
+            }
             return Ok(());
         }
         let same_bites = plan.bites == self.plan.bites
@@ -172,9 +194,17 @@ impl Plate {
                 Self::bathe(&plan, &plan.bites, &constants, areas.as_ref(), &self.profile);
         }
         self.inking = Inking::new(&plan.ink, &plan.paper, &constants.ink);
+        let same_work =
+            same_bites && plan.states == self.plan.states && constants.work == self.constants.work;
         self.plan = plan;
         self.constants = constants;
         self.areas = areas;
+        if !keeps_state {
+            self.state = self.plan.states.len() + 1;
+        }
+        if !same_work {
+            self.make_line(true);
+        }
         Ok(())
     }
 

@@ -146,6 +146,9 @@ struct Plan {
     ink_reducer_parts: Tenths,
     ink_wipe: Wipe,
     ink_press: Press,
+    ink_stiffness: Stiffness,
+    ink_dabbed_up: bool,
+    ink_blankets: Blankets,
     calibration: Vec<(String, Millionths)>,
     plate_bevel_mm: Tenths,
     plate_corner_radius_mm: Tenths,
@@ -155,6 +158,15 @@ struct Plan {
     /// How many areas by hand follow: a module that knows nothing of them reads plans without.
     #[cfg(not(feature = "hand"))]
     areas: u32,
+    #[cfg(feature = "hand")]
+    states: Vec<states::State>,
+    /// The same for states and edition.
+    #[cfg(not(feature = "hand"))]
+    states: u32,
+    #[cfg(feature = "hand")]
+    edition: Option<states::Edition>,
+    #[cfg(not(feature = "hand"))]
+    edition: Option<()>,
 }
 
 #[derive(Serialize, Deserialize)]
@@ -183,10 +195,15 @@ macro_rules! frozen {
     };
 }
 
+#[cfg(feature = "hand")]
+mod states;
+
 frozen!(Settling: Stirred, Still);
 frozen!(Agitation: StillFaceUp, StillFaceDown, Rocked, Feathered, Bubbled, Sprayed);
 frozen!(Wipe: Tarlatan, Hand, Hard);
 frozen!(Press: Light, Normal, Heavy);
+frozen!(Stiffness: Loose, Usual, Stiff);
+frozen!(Blankets: One, Two, Three);
 
 impl From<&now::Plan> for Plan {
     fn from(plan: &now::Plan) -> Self {
@@ -231,6 +248,9 @@ impl From<&now::Plan> for Plan {
             ink_reducer_parts: Number(ink.reducer_parts),
             ink_wipe: ink.wipe.into(),
             ink_press: ink.press.into(),
+            ink_stiffness: ink.stiffness.into(),
+            ink_dabbed_up: ink.dabbed_up,
+            ink_blankets: ink.blankets.into(),
             calibration: plan.calibration.iter().map(|(k, v)| (k.clone(), Number(*v))).collect(),
             plate_bevel_mm: Number(plan.plate.bevel_mm),
             plate_corner_radius_mm: Number(plan.plate.corner_radius_mm),
@@ -239,6 +259,14 @@ impl From<&now::Plan> for Plan {
             areas: 0,
             #[cfg(feature = "hand")]
             areas: plan.areas.iter().map(areas::Area::from).collect(),
+            #[cfg(not(feature = "hand"))]
+            states: 0,
+            #[cfg(not(feature = "hand"))]
+            edition: None,
+            #[cfg(feature = "hand")]
+            states: plan.states.iter().map(Into::into).collect(),
+            #[cfg(feature = "hand")]
+            edition: plan.edition.as_ref().map(Into::into),
         }
     }
 }
@@ -313,7 +341,14 @@ impl Plan {
                 reducer_parts: self.ink_reducer_parts.0,
                 wipe: self.ink_wipe.into(),
                 press: self.ink_press.into(),
+                stiffness: self.ink_stiffness.into(),
+                dabbed_up: self.ink_dabbed_up,
+                blankets: self.ink_blankets.into(),
             },
+            #[cfg(feature = "hand")]
+            states: self.states.into_iter().map(Into::into).collect(),
+            #[cfg(feature = "hand")]
+            edition: self.edition.map(Into::into),
             calibration,
         })
     }
