@@ -60,7 +60,7 @@ fn stiff_ink_stays_as_a_film_and_in_the_pits() {
 fn dabbing_keeps_the_ink_and_spreads_a_share_of_it() {
     // A broad band of pits beside polished copper.
     let (width, height) = (500, 300);
-    let pit = |i: usize| if i % width < 250 && i % 10 < 5 { 8.0 } else { 0.0 };
+    let pit = |i: usize| if i % width < 250 && i % 4 < 2 { 8.0 } else { 0.0 };
     let depth: Vec<f32> = (0..width * height).map(pit).collect();
     let run = |dabbed_up: bool| {
         let inking = inking(&Ink { dabbed_up, ..Ink::default() });
@@ -93,7 +93,7 @@ fn dabbing_keeps_the_ink_and_spreads_a_share_of_it() {
         let got = f64::from(dabbed[row + x]) - film;
         let expected = 0.04 * (spread(x) - film);
         assert!(
-            (got / expected - 1.0).abs() < 0.02,
+            (got / expected - 1.0).abs() < 0.03,
             "{off_um} µm off the band: {got:.5} µm more, expected {expected:.5}"
         );
     }

@@ -157,10 +157,12 @@ fn check_ground(
     error: &mut impl FnMut(&str, String),
 ) {
     // The same limits as the first ground's: its numbers are put into a plan and read back.
-    let mut as_first = Plan::default();
-    as_first.dust = ground.dust.clone();
-    as_first.bake = ground.bake.clone();
-    as_first.bath = ground.bath.clone();
+    let as_first = Plan {
+        dust: ground.dust.clone(),
+        bake: ground.bake.clone(),
+        bath: ground.bath.clone(),
+        ..Plan::default()
+    };
     for field in FIELDS {
         let part = field.key.split('.').next().unwrap_or("");
         let value = (field.get)(&as_first);
