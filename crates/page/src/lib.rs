@@ -18,6 +18,8 @@ mod png_file;
 #[cfg(feature = "shop")]
 pub mod shop;
 #[cfg(feature = "workshop")]
+mod states;
+#[cfg(feature = "workshop")]
 mod workshop;
 
 #[cfg(feature = "hand")]

@@ -18,8 +18,8 @@
 
 use crate::constants;
 
-pub mod book;
 pub mod again;
+pub mod book;
 pub mod creep;
 pub mod depth;
 pub mod profile;
@@ -28,8 +28,8 @@ pub mod session;
 pub mod spit;
 pub mod strength;
 
-pub use book::{BathState, bath_state, mixed_be};
 pub use again::{AgainScratch, bite_again};
+pub use book::{BathState, bath_state, mixed_be};
 pub use creep::{CreepScratch, creep_under_varnish};
 pub use depth::{DepthCurve, depth_at_um, depth_field};
 pub use profile::ResistProfile;

@@ -76,6 +76,12 @@ pub struct Doses<'a> {
     pub spit_um: &'a dyn Fn(f64) -> f64,
 }
 
+/// Copper that is not flat before the first ground: line work etched or engraved earlier.
+pub trait CopperBefore: Send + Sync {
+    /// Depth of every pixel of a raster on the copper, µm, row by row; a function of place.
+    fn fill(&self, grid: &Grid, depth_um: &mut Vec<f32>);
+}
+
 /// Pixel size of the sample that stands for a value in the table, µm.
 const SAMPLE_PX_UM: f32 = 4.0;
 /// Side of that sample, pixels (2.4 mm).
@@ -113,6 +119,8 @@ pub struct Plate {
     inking: Inking,
     tiles: TileCache,
     window: WindowFields,
+    /// What is on the copper before the first ground; `None` for polished copper.
+    before: Option<Arc<dyn CopperBefore>>,
     /// Number of the state looked at, from 1.
     state: usize,
     /// The work on the copper up to that state.
@@ -150,6 +158,7 @@ impl Plate {
             inking,
             tiles,
             window,
+            before: None,
             state: 1,
             line: later::Line::default(),
         };
@@ -177,8 +186,9 @@ impl Plate {
             && constants.bake == self.constants.bake;
         let keeps_state = plan.states.len() == self.plan.states.len();
         if !same_ground {
-            let state = self.state;
+            let (state, before) = (self.state, self.before.take());
             *self = Self::new(plan, areas)?;
+            self.before = before;
             if keeps_state {
                 self.look_at(state);
             }
@@ -221,6 +231,12 @@ impl Plate {
         let etch_factor = constants.bite.etch_factor;
         let mean_depth_um = |dose_um: f64| profile.mean_depth_um(dose_um, etch_factor);
         bite::session(&plan.bath, bites, plate_cm2, areas.shares(), &mean_depth_um, &constants.bite)
+    }
+
+    /// Begins on copper that is not flat, or (`None`) on polished copper. The numbers of the values stay
+    /// those of polished copper: line work lies here and there.
+    pub fn begin_on(&mut self, before: Option<Arc<dyn CopperBefore>>) {
+        self.before = before;
     }
 
     /// Forgets the domes kept at hand, so that the next window lays its ground anew.

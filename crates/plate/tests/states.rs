@@ -6,7 +6,7 @@ use common::{Everywhere, plate_of, plate_with};
 use plan::{Bite, Edition, LaterBite, LaterGround, Plan, State, Tool, ToolWork, Work};
 use plate::grid::Grid;
 use plate::light::lightness;
-use plate::proof::{Field, Plate};
+use plate::proof::{CopperBefore, Field, Plate};
 use plate::work::{LocalScratch, Mark, Wear, WorkConstants, burnish, scrape, worn_um};
 
 /// The default plan with its values, and one state after the first.
@@ -89,8 +89,7 @@ fn scraping_meets_the_prototype() {
     // Ink notes §3: at R 10, half covered, scraped by 0/2/4/6/8/10 µm: D .919/.788/.624/.422/.227/.078.
     // Here the grain is coarser, so the shares of the first density are compared.
     let published = [0.919, 0.788, 0.624, 0.422, 0.227];
-    let mut plan = Plan::default();
-    plan.bites = vec![Bite { bite_min: 6.25 }, Bite { bite_min: 6.25 }];
+    let mut plan = Plan { bites: vec![Bite { bite_min: 6.25 }; 2], ..Plan::default() };
     plan.picture.thresholds_l = vec![60.0, 30.0];
     let density = |take_um: f64| {
         let mut plan = plan.clone();
@@ -223,8 +222,7 @@ fn a_new_ground_makes_an_open_bite_hold_ink_again() {
     assert!(open > 75.0, "an open bite prints as grey: L* {open:.1}");
     assert!(again < open - 25.0, "with a new ground L* {again:.1} against {open:.1}");
     // And a first ground's black goes blacker than it can alone.
-    let mut black = Plan::default();
-    black.bites = vec![Bite { bite_min: 12.0 }, Bite { bite_min: 12.0 }];
+    let mut black = Plan { bites: vec![Bite { bite_min: 12.0 }; 2], ..Plan::default() };
     black.picture.thresholds_l = vec![60.0, 30.0];
     let once = printed_l(&black, 2);
     black.states = with_work(vec![new_ground(12.0)]).states;
@@ -315,6 +313,44 @@ fn how_far_to_go_is_answered() {
     assert!(darker.iter().all(|way| way.way != "scrape"), "scraping does not darken");
 }
 
+/// Lines 40 µm wide and 30 µm deep every 400 µm, across the plate.
+struct Lines;
+
+impl CopperBefore for Lines {
+    fn fill(&self, grid: &Grid, depth_um: &mut Vec<f32>) {
+        depth_um.clear();
+        for row in 0..grid.height as i64 {
+            let y_um = ((grid.top_px + row) as f64 + 0.5) * f64::from(grid.px_um);
+            let depth = if y_um.rem_euclid(400.0) < 40.0 { 30.0 } else { 0.0 };
+            depth_um.extend(std::iter::repeat_n(depth, grid.width));
+        }
+    }
+}
+
+#[test]
+fn lines_etched_before_the_ground_print_through_it() {
+    let plan = Plan::default();
+    let mut plate = plate(&plan, 3);
+    let alone = plate.field_window(&inside(), Field::Depth).pixels;
+    plate.begin_on(Some(std::sync::Arc::new(Lines)));
+    let lined = plate.field_window(&inside(), Field::Depth).pixels;
+    let (mut line, mut lines, mut between) = (0.0, 0, 0.0_f64);
+    for (i, (&with, &without)) in lined.iter().zip(&alone).enumerate() {
+        let y_um = (9000.0 + (i / 400) as f64 + 0.5) * 4.0 % 400.0;
+        if y_um < 40.0 {
+            (line, lines) = (line + f64::from(with), lines + 1);
+        } else if y_um > 60.0 && y_um < 380.0 {
+            between = between.max(f64::from((with - without).abs()));
+        }
+    }
+    let line = line / f64::from(lines);
+    assert!((30.0..36.0).contains(&line), "lines are bitten a little deeper: {line:.1} µm");
+    assert!(between < 1.5, "between them the grain is as it was: off by {between:.2} µm");
+    let printed = lightness(mean(&plate.print_window(&inside()).pixels));
+    let plain = printed_l(&plan, 3);
+    assert!(printed < plain - 3.0, "lines print dark: L* {printed:.1} against {plain:.1}");
+}
+
 #[test]
 fn wear_never_darkens_and_runs_are_as_long_as_published() {
     let plan = Plan::default();
@@ -346,8 +382,8 @@ fn wear_never_darkens_and_runs_are_as_long_as_published() {
 
 #[test]
 fn the_edition_is_counted() {
-    let mut plan = Plan::default();
-    plan.edition = Some(Edition { impressions: 50, minutes_each: 30.0, ..Edition::default() });
+    let counted = Edition { impressions: 50, minutes_each: 30.0, ..Edition::default() };
+    let plan = Plan { edition: Some(counted), ..Plan::default() };
     let edition = plate_of(&plan).edition();
     // 150 × 200 mm with 35 mm all round is 220 × 270 mm: 2 × 3 of them fit on 560 × 760 mm one way
     // (2·270, 3·220) and 2 × 2 the other (2·220, 2·270), so 6.

@@ -70,8 +70,15 @@ pub(super) struct LaterScratch {
 #[derive(Default)]
 pub(super) struct Line {
     pub(super) steps: Vec<Step>,
+    /// Grounds of other lines, for when they are looked at again.
+    spare: Vec<Box<Later>>,
     scratch: LaterScratch,
 }
+
+/// Burnished over and over, copper feels what lies this many times as far away; the rest is nothing.
+const MOST_FELT: usize = 3;
+/// Most grounds kept for other lines.
+const MOST_SPARE: usize = 4;
 
 /// Something done to the copper of a sample after everything else.
 pub(super) type Then<'a> = &'a mut dyn FnMut(&Grid, &Constants, &mut WindowFields);
@@ -212,9 +219,11 @@ impl Line {
             .steps
             .into_iter()
             .filter_map(|step| match step {
-                Step::Ground(later) if keep => Some(later),
-                _ => None,
+                Step::Ground(later) => Some(later),
+                Step::Tool { .. } => None,
             })
+            .chain(before.spare)
+            .filter(|_| keep)
             .collect();
         let mut steps = Vec::new();
         let mut count = 0;
@@ -228,12 +237,13 @@ impl Line {
                 },
                 Work::Ground(recipe) => {
                     let at = known.iter().position(|later| later.same_ground(recipe));
-                    let known = at.map(|at| *known.swap_remove(at));
+                    let known = at.map(|at| *known.remove(at));
                     Step::Ground(Box::new(Later::new(plan, recipe, constants, areas, known)))
                 }
             });
         }
-        Self { steps, scratch: before.scratch }
+        known.truncate(MOST_SPARE);
+        Self { steps, spare: known, scratch: before.scratch }
     }
 
     /// How much round a window its copper must be known, pixels.
@@ -245,9 +255,9 @@ impl Line {
                 margin += libm::ceilf(reach_um / px_um) as usize + 2;
             }
         }
-        let burnished =
-            self.steps.iter().any(|step| matches!(step, Step::Tool { tool: Tool::Burnisher, .. }));
-        margin + if burnished { work::flow_margin_px(px_um, &constants.work) } else { 0 }
+        let burnished = |step: &&Step| matches!(step, Step::Tool { tool: Tool::Burnisher, .. });
+        let times = self.steps.iter().filter(burnished).count().min(MOST_FELT);
+        margin + times * work::flow_margin_px(px_um, &constants.work)
     }
 
     /// Does all of the work on the depths of one window.

@@ -1,6 +1,8 @@
 //! Windows: every field of the chain over one place of the plate.
 
 use super::{Doses, Plate, SAMPLE_PX_UM, SAMPLE_SIDE_PX};
+#[cfg(feature = "hand")]
+use crate::bite::{AgainScratch, bite_again};
 use crate::bite::{CreepScratch, DepthCurve, creep_under_varnish, depth_field, spit_dose_um};
 use crate::grid::Grid;
 use crate::ground::{Dome, Ground, TileCache};
@@ -28,6 +30,7 @@ pub struct WindowFields {
     pub reflectance: Vec<f32>,
     resist: ResistScratch,
     creep: CreepScratch,
+    again: AgainScratch,
 }
 
 /// A window of the print, the right way round.
@@ -165,6 +168,22 @@ impl Plate {
             .iter()
             .map(|&dose_um| DepthCurve::new(dose_um, etch_factor, grid.px_um))
             .collect();
+        if let Some(before) = &self.before {
+            // Not flat to begin with: the first ground is like a later one.
+            before.fill(grid, &mut fields.depth_um);
+            bite_again(
+                &fields.distance_um,
+                &fields.value,
+                &doses_um,
+                grid.px_um,
+                etch_factor,
+                grid.width,
+                grid.height,
+                &mut fields.again,
+                &mut fields.depth_um,
+            );
+            return;
+        }
         depth_field(&fields.distance_um, &fields.value, &curves, &mut fields.depth_um);
         if uniform.is_none() {
             creep_under_varnish(

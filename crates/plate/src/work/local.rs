@@ -36,14 +36,14 @@ pub fn scrape(
 pub struct LocalScratch {
     share: Vec<f32>,
     wanted_um: Vec<f32>,
-    /// Per block: pixels, mean depth, copper above the new plane, pits below it.
-    blocks: Vec<[f32; 4]>,
-    spread: Vec<[f32; 4]>,
+    sums: Vec<[f32; 2]>,
+    spread: Vec<[f32; 2]>,
+    across: Vec<(usize, usize, f32)>,
 }
 
 /// Side of the blocks over which displaced copper is shared out, pixels.
-fn block_px(grid: &Grid, constants: &WorkConstants) -> i64 {
-    (libm::round(constants.flow_um / f64::from(grid.px_um)) as i64).max(1)
+fn block_px(px_um: f32, constants: &WorkConstants) -> i64 {
+    (libm::round(constants.flow_um / f64::from(px_um)) as i64).max(1)
 }
 
 /// How far round a window its copper must be known for the burnisher, pixels.
@@ -67,121 +67,145 @@ pub fn burnish(
     plane_um: &mut [f32],
 ) {
     let Some([left, top, right, bottom]) = mark.span(grid) else { return };
-    let side = block_px(grid, constants);
-    // Blocks lie on the plate, not on the window, so that every window has the same.
-    let first = (grid.left_px.div_euclid(side), grid.top_px.div_euclid(side));
-    let last = (
-        (grid.left_px + grid.width as i64 - 1).div_euclid(side),
-        (grid.top_px + grid.height as i64 - 1).div_euclid(side),
-    );
-    let columns = (last.0 - first.0 + 1) as usize;
-    let rows = (last.1 - first.1 + 1) as usize;
-    let block_of = |column: usize, row: usize| {
-        let x = (grid.left_px + column as i64).div_euclid(side) - first.0;
-        let y = (grid.top_px + row as i64).div_euclid(side) - first.1;
-        y as usize * columns + x as usize
-    };
-    let LocalScratch { share, wanted_um, blocks, spread } = scratch;
+    let blocks = Blocks::round([left, top, right, bottom], grid, block_px(grid.px_um, constants));
+    let LocalScratch { share, wanted_um, sums, spread, across } = scratch;
     share.clear();
     share.resize(grid.len(), 0.0);
+    mark.each_pixel(grid, |column, row, reached| {
+        share[row * grid.width + column] = reached.share;
+    });
+    blocks.across(left..right, across);
+    // Mean depth round about: how far the lands can go down at most.
+    blocks.sum(|at| [1.0, depth_um[at]], sums);
+    blocks.smooth(sums, spread);
     wanted_um.clear();
     wanted_um.extend_from_slice(plane_um);
-    mark.each_pixel(grid, |column, row, reached| {
-        let at = row * grid.width + column;
-        share[at] = reached.share;
-        wanted_um[at] += reached.share * take_um;
-    });
-    // Mean depth round about: how far the lands can go down at most.
-    blocks.clear();
-    blocks.resize(columns * rows, [0.0; 4]);
-    for row in 0..grid.height {
-        for column in 0..grid.width {
-            let block = &mut blocks[block_of(column, row)];
-            block[0] += 1.0;
-            block[1] += depth_um[row * grid.width + column];
-        }
-    }
-    smooth(blocks, columns, rows, spread);
     for row in top..bottom {
-        for column in left..right {
-            let at = row * grid.width + column;
-            let [n, sum, ..] = blend(spread, columns, rows, grid, side, first, column, row);
-            wanted_um[at] = wanted_um[at].min(sum / n.max(1e-6)).max(plane_um[at]);
-        }
-    }
-    for row in top..bottom {
-        for column in left..right {
-            let at = row * grid.width + column;
-            let below = depth_um[at] - wanted_um[at];
-            let block = &mut blocks[block_of(column, row)];
+        for (i, &x) in across.iter().enumerate() {
+            let at = row * grid.width + left + i;
             if share[at] > 0.0 {
-                block[2] += (-below).max(0.0);
-                block[3] += below.max(0.0);
+                let [n, sum] = blocks.blend(spread, x, row);
+                let lowest = sum / n.max(1e-6);
+                wanted_um[at] = (plane_um[at] + share[at] * take_um).min(lowest).max(plane_um[at]);
             }
         }
     }
-    smooth(blocks, columns, rows, spread);
+    // Copper above the new plane, and pits below it.
+    blocks.sum(
+        |at| {
+            let below = depth_um[at] - wanted_um[at];
+            if share[at] > 0.0 { [(-below).max(0.0), below.max(0.0)] } else { [0.0; 2] }
+        },
+        sums,
+    );
+    blocks.smooth(sums, spread);
     for row in top..bottom {
-        for column in left..right {
-            let at = row * grid.width + column;
-            if share[at] <= 0.0 {
-                continue;
+        for (i, &x) in across.iter().enumerate() {
+            let at = row * grid.width + left + i;
+            if share[at] > 0.0 {
+                let [pressed, pits] = blocks.blend(spread, x, row);
+                let kept = if pits > pressed { 1.0 - pressed / pits } else { 0.0 };
+                let below = (depth_um[at] - wanted_um[at]).max(0.0);
+                depth_um[at] = wanted_um[at] + kept * below;
+                plane_um[at] = wanted_um[at];
             }
-            let [.., pressed, pits] = blend(spread, columns, rows, grid, side, first, column, row);
-            let kept = if pits > pressed { 1.0 - pressed / pits } else { 0.0 };
-            let below = (depth_um[at] - wanted_um[at]).max(0.0);
-            depth_um[at] = wanted_um[at] + kept * below;
-            plane_um[at] = wanted_um[at];
         }
     }
 }
 
-/// Sums of each block and its eight neighbours, nearer ones counting more.
-fn smooth(blocks: &[[f32; 4]], columns: usize, rows: usize, out: &mut Vec<[f32; 4]>) {
-    out.clear();
-    for row in 0..rows {
-        for column in 0..columns {
-            let mut sums = [0.0_f32; 4];
-            for y in row.saturating_sub(1)..(row + 2).min(rows) {
-                for x in column.saturating_sub(1)..(column + 2).min(columns) {
-                    let weight =
-                        if x == column { 2.0 } else { 1.0 } * if y == row { 2.0 } else { 1.0 };
-                    for (sum, value) in sums.iter_mut().zip(blocks[y * columns + x]) {
-                        *sum += weight * value;
-                    }
-                }
-            }
-            out.push(sums);
-        }
-    }
-}
-
-/// The blocks' numbers at a pixel, between the four nearest middles.
-#[allow(clippy::too_many_arguments, reason = "a raster of blocks and a place in a window")]
-fn blend(
-    blocks: &[[f32; 4]],
-    columns: usize,
-    rows: usize,
-    grid: &Grid,
+/// Square blocks of pixels over part of a window. They lie on the plate, not on the window, so that
+/// every window has the same.
+struct Blocks<'a> {
+    grid: &'a Grid,
     side: i64,
     first: (i64, i64),
-    column: usize,
-    row: usize,
-) -> [f32; 4] {
-    let place = |px: i64, first: i64, count: usize| {
-        let at = (px - first * side) as f32 + 0.5;
-        let at = (at / side as f32 - 0.5).clamp(0.0, (count - 1) as f32);
-        let low = (at as usize).min(count.saturating_sub(2));
-        (low, (low + 1).min(count - 1), at - low as f32)
-    };
-    let (x0, x1, fx) = place(grid.left_px + column as i64, first.0, columns);
-    let (y0, y1, fy) = place(grid.top_px + row as i64, first.1, rows);
-    let mut out = [0.0; 4];
-    for (i, out) in out.iter_mut().enumerate() {
-        let at = |x: usize, y: usize| blocks[y * columns + x][i];
-        let upper = at(x0, y0) + fx * (at(x1, y0) - at(x0, y0));
-        let lower = at(x0, y1) + fx * (at(x1, y1) - at(x0, y1));
-        *out = upper + fy * (lower - upper);
+    columns: usize,
+    rows: usize,
+}
+
+impl<'a> Blocks<'a> {
+    /// The blocks of a part of the window, left, top, right and bottom, and two more all round.
+    fn round([left, top, right, bottom]: [usize; 4], grid: &'a Grid, side: i64) -> Self {
+        let from = |px: usize, at: i64| (at + px as i64).div_euclid(side) - 2;
+        let to = |px: usize, at: i64| (at + px as i64 - 1).div_euclid(side) + 3;
+        let of_grid = |at: i64, size: usize| {
+            (at.div_euclid(side), (at + size as i64 - 1).div_euclid(side) + 1)
+        };
+        let (x, y) = (of_grid(grid.left_px, grid.width), of_grid(grid.top_px, grid.height));
+        let first = (from(left, grid.left_px).max(x.0), from(top, grid.top_px).max(y.0));
+        let last = (to(right, grid.left_px).min(x.1), to(bottom, grid.top_px).min(y.1));
+        let (columns, rows) = ((last.0 - first.0) as usize, (last.1 - first.1) as usize);
+        Self { grid, side, first, columns, rows }
     }
-    out
+
+    /// Sums of two numbers of every pixel, block by block.
+    fn sum(&self, of: impl Fn(usize) -> [f32; 2], out: &mut Vec<[f32; 2]>) {
+        out.clear();
+        out.resize(self.columns * self.rows, [0.0; 2]);
+        let span = |block: i64, at: i64, size: usize| {
+            let start = (block * self.side - at).clamp(0, size as i64);
+            let end = ((block + 1) * self.side - at).clamp(0, size as i64);
+            start as usize..end as usize
+        };
+        for (i, sums) in out.iter_mut().enumerate() {
+            let x = self.first.0 + (i % self.columns) as i64;
+            let y = self.first.1 + (i / self.columns) as i64;
+            for row in span(y, self.grid.top_px, self.grid.height) {
+                for column in span(x, self.grid.left_px, self.grid.width) {
+                    let [a, b] = of(row * self.grid.width + column);
+                    sums[0] += a;
+                    sums[1] += b;
+                }
+            }
+        }
+    }
+
+    /// Sums of each block and its eight neighbours, nearer ones counting more.
+    fn smooth(&self, sums: &[[f32; 2]], out: &mut Vec<[f32; 2]>) {
+        let (columns, rows) = (self.columns, self.rows);
+        out.clear();
+        for row in 0..rows {
+            for column in 0..columns {
+                let mut all = [0.0_f32; 2];
+                for y in row.saturating_sub(1)..(row + 2).min(rows) {
+                    for x in column.saturating_sub(1)..(column + 2).min(columns) {
+                        let near = |same: bool| if same { 2.0 } else { 1.0 };
+                        let weight = near(x == column) * near(y == row);
+                        let [a, b] = sums[y * columns + x];
+                        all[0] += weight * a;
+                        all[1] += weight * b;
+                    }
+                }
+                out.push(all);
+            }
+        }
+    }
+
+    /// The two blocks whose middles lie round a pixel, and how far it lies from the first to the second.
+    fn between(&self, px: i64, first: i64, count: usize) -> (usize, usize, f32) {
+        let place = (px - first * self.side) as f32 + 0.5;
+        let place = (place / self.side as f32 - 0.5).clamp(0.0, (count - 1) as f32);
+        let low = (place as usize).min(count.saturating_sub(2));
+        (low, (low + 1).min(count - 1), place - low as f32)
+    }
+
+    fn across(&self, columns: std::ops::Range<usize>, out: &mut Vec<(usize, usize, f32)>) {
+        out.clear();
+        out.extend(columns.map(|column| {
+            self.between(self.grid.left_px + column as i64, self.first.0, self.columns)
+        }));
+    }
+
+    /// The blocks' numbers at a pixel, between the four nearest middles.
+    #[inline]
+    fn blend(&self, field: &[[f32; 2]], x: (usize, usize, f32), row: usize) -> [f32; 2] {
+        let y = self.between(self.grid.top_px + row as i64, self.first.1, self.rows);
+        let (upper, lower) = (&field[y.0 * self.columns..], &field[y.1 * self.columns..]);
+        let at = |i: usize| {
+            let above = upper[x.0][i] + x.2 * (upper[x.1][i] - upper[x.0][i]);
+            let below = lower[x.0][i] + x.2 * (lower[x.1][i] - lower[x.0][i]);
+            above + y.2 * (below - above)
+        };
+        [at(0), at(1)]
+    }
 }
