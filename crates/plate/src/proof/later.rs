@@ -267,7 +267,7 @@ impl Line {
         constants: &Constants,
         fields: &mut WindowFields,
     ) {
-        let Self { steps, scratch } = self;
+        let Self { steps, scratch, .. } = self;
         fields.plane_um.clear();
         fields.plane_um.resize(grid.len(), 0.0);
         for step in steps {
@@ -290,7 +290,7 @@ impl Line {
         constants: &Constants,
         fields: &mut WindowFields,
     ) {
-        let Self { steps, scratch } = self;
+        let Self { steps, scratch, .. } = self;
         let grid = Grid { width: side_px, height: side_px, ..SAMPLE };
         fields.plane_um.clear();
         fields.plane_um.resize(grid.len(), 0.0);
