@@ -26,7 +26,7 @@ pub(crate) fn correct(source: &Source, outline: &str, to: f64) -> Outcome<()> {
     let passage = plate.passage(&outline_mm).ok_or(
         "The outline holds nothing of the plate. Give at least three corners on the print, in mm.",
     )?;
-    let ways = plate.ways(&outline_mm, to);
+    let ways = plate.ways(passage.value, &passage.amounts, to);
     print(&Correction { passage, ways })
 }
 

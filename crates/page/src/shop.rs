@@ -70,9 +70,36 @@ impl Shop {
     ) -> Result<String, String> {
         Ok(json(&self.plate(plan, shares)?.bites_to_go(ran_min, target_l)))
     }
+
+    /// The edition from one state of the plate (0 is the last), as JSON:
+    /// `plate::proof::EditionAnswer`.
+    pub fn edition(&mut self, plan: &str, shares: &[f64], state: usize) -> Result<String, String> {
+        Ok(json(&self.state(plan, shares, state)?.edition()))
+    }
+
+    /// Every way that brings a passage of one state (0 is the last) to a wished L*, as JSON. `value`
+    /// and `amounts` are those of the passage.
+    pub fn ways(
+        &mut self,
+        plan: &str,
+        shares: &[f64],
+        state: usize,
+        value: usize,
+        amounts: &[f32],
+        wished: f64,
+    ) -> Result<String, String> {
+        Ok(json(&self.state(plan, shares, state)?.ways(value, amounts, wished)))
+    }
 }
 
 impl Shop {
+    /// The same, with one of its states looked at.
+    fn state(&mut self, plan: &str, shares: &[f64], state: usize) -> Result<&mut Plate, String> {
+        let plate = self.plate(plan, shares)?;
+        plate.look_at(if state == 0 { usize::MAX } else { state });
+        Ok(plate)
+    }
+
     /// The plate of a plan without its picture, of which only the shares matter here.
     fn plate(&mut self, plan: &str, shares: &[f64]) -> Result<&mut Plate, String> {
         let plan = Plan::from_json(plan).map_err(|problems| {

@@ -1,4 +1,4 @@
-//! Later states: which one is looked at, corrections in words of tone, the edition.
+//! Later states: which one is looked at, and what lies in a passage.
 
 use crate::Workshop;
 use crate::answers::json;
@@ -16,16 +16,6 @@ impl Workshop {
     /// What lies inside an outline, x and y in turn in mm on the print: as JSON, `null` for nothing.
     pub fn passage(&mut self, outline_mm: &[f64]) -> Result<String, String> {
         Ok(json(&self.plate()?.passage(&corners(outline_mm))))
-    }
-
-    /// Every way that brings a passage to a wished L*, as JSON.
-    pub fn ways(&mut self, outline_mm: &[f64], wished: f64) -> Result<String, String> {
-        Ok(json(&self.plate()?.ways(&corners(outline_mm), wished)))
-    }
-
-    /// The edition, as JSON.
-    pub fn edition(&mut self) -> Result<String, String> {
-        Ok(json(&self.plate()?.edition()))
     }
 }
 

@@ -292,7 +292,7 @@ fn how_far_to_go_is_answered() {
     let passage = plate.passage(&outline).expect("the outline lies on the plate");
     assert_eq!(passage.value, 4, "all of it is value 4");
     let wished = passage.values_l[3];
-    let ways = plate.ways(&outline, wished);
+    let ways = plate.ways(4, &[], wished);
     let scrape = ways.iter().find(|way| way.way == "scrape").expect("scraping lightens");
     assert!(scrape.enough, "a value lighter can be scraped: {scrape:?}");
     assert!(
@@ -307,7 +307,7 @@ fn how_far_to_go_is_answered() {
     let thin = ways.iter().find(|way| way.way == "thin_ink").expect("thinner ink lightens");
     assert!(thin.amount > 0.0 && thin.enough, "{thin:?}");
     // The other direction: a new ground.
-    let darker = plate.ways(&outline, passage.lightness - 8.0);
+    let darker = plate.ways(passage.value, &passage.amounts, passage.lightness - 8.0);
     let bite = darker.iter().find(|way| way.way == "bite").expect("a new ground darkens");
     assert!(bite.enough && bite.amount > 0.5 && bite.amount < bite.most, "{bite:?}");
     assert!(darker.iter().all(|way| way.way != "scrape"), "scraping does not darken");
@@ -414,9 +414,8 @@ fn tools_have_the_named_rates_and_furrows() {
     let c = WorkConstants::default();
     let plan = Plan::default();
     let mut plate = plate(&plan, 4);
-    let outline = [[20.0, 20.0], [60.0, 20.0], [60.0, 60.0], [20.0, 60.0]];
     let wished = plate.values()[3].lightness;
-    let ways = plate.ways(&outline, wished);
+    let ways = plate.ways(4, &[], wished);
     let per_pass = |name: &str| {
         let way = ways.iter().find(|way| way.way == name).expect("offered");
         way.amount / way.passes

@@ -97,25 +97,7 @@ export interface Edition {
 }
 
 /** What lies inside an outline, in the state looked at. */
-export interface Passage { value: number; shares: number[]; lightness: number; pit_um: number; values_l: number[] }
-
-/** One way to a wished tone. */
-export interface Way {
-  way: 'scrape' | 'burnish' | 'polish' | 'bite' | 'thin_ink' | 'stiff_ink' | 'loose_ink' | 'tarlatan' | 'hand' | 'hard' | 'dab';
-  /** µm, minutes or parts of base, with what the constants make of it; the most that can be done. */
-  amount: number; passes: number; low: number; high: number; most: number;
-  reaches: number; reaches_most: number; enough: boolean;
-  /** Largest change of L* elsewhere, and in which value. */
-  elsewhere: number; elsewhere_value: number;
-}
-
-/** How every value drifts over the impressions, and what the edition takes. */
-export interface EditionAnswer {
-  impressions: number[];
-  values: { index: number; area_share: number; lightness: number[]; lightness_steel: number[]; srgb: number[]; seen_at: number; seen_at_steel: number }[];
-  first_value: number; lasts: number; lasts_steel: number;
-  ink_g: number; per_sheet: number; sheets: number; hours: number;
-}
+export interface Passage { value: number; shares: number[]; amounts: number[]; lightness: number; pit_um: number; values_l: number[] }
 
 /** One value of the scale; index 0 is the paper, kept white. */
 export interface Value {
@@ -197,8 +179,6 @@ export type Request =
   | { do: 'plan'; json: string; state?: number }             // -> { problems: Problem[] }; sets the worker's plan and the state looked at (0 = the last)
   | { do: 'state_window'; state: number; window: WindowRequest } // -> as window, of another state
   | { do: 'passage'; outline: Corner[] }                     // -> { passage: Passage | null }
-  | { do: 'ways'; outline: Corner[]; wished: number }        // -> { ways: Way[] }
-  | { do: 'edition' }                                        // -> EditionAnswer
   | { do: 'harbour' }                                        // -> PictureAnswer; draws and sets the example picture
   | { do: 'picture'; rgba: ArrayBuffer; width: number; height: number } // -> PictureAnswer; sets the picture
   | { do: 'lightness'; lightness: Uint8Array; width: number; height: number; grey?: boolean } // -> PictureAnswer; sets a picture another worker has read, or the store kept
@@ -307,8 +287,6 @@ export interface Answers {
   sample: Sample;
   state_window: { rgba: Uint8ClampedArray; width: number; height: number };
   passage: { passage: Passage | null };
-  ways: { ways: Way[] };
-  edition: EditionAnswer;
   first: { grey: Uint8Array };
   tile: { grey: Uint8Array; width: number; height: number };
   window: { rgba: Uint8ClampedArray; width: number; height: number };

@@ -121,8 +121,6 @@ function answer(shop: Glue.Workshop, ask: Request): Answer | Promise<Answer> {
       }
     }
     case 'passage': return { passage: JSON.parse(shop.passage(Float64Array.from(ask.outline.flat()))) as Answers['passage']['passage'] };
-    case 'ways': return { ways: JSON.parse(shop.ways(Float64Array.from(ask.outline.flat()), ask.wished)) as Answers['ways']['ways'] };
-    case 'edition': return JSON.parse(shop.edition()) as Answer;
     case 'harbour': {
       const taken = JSON.parse(shop.take_harbour()) as Answers['harbour'];
       return { ...taken, grey: shop.picture_grey(), lightness: shop.picture_lightness() };

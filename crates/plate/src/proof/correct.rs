@@ -17,6 +17,9 @@ pub struct Passage {
     pub value: usize,
     /// Share of every value in it, paper first.
     pub shares: Vec<f64>,
+    /// What each piece of the state's work does to that place: µm of a tool, 1 where a later ground
+    /// lies, 0 where it does not reach.
+    pub amounts: Vec<f32>,
     /// L* of the commonest value with what has been done to it there.
     pub lightness: f64,
     /// How deep the pits lie below the lands there, µm.
@@ -82,22 +85,22 @@ impl Plate {
     pub fn passage(&mut self, outline_mm: &[[f64; 2]]) -> Option<Passage> {
         let outline = self.outline(outline_mm)?;
         let (value, amounts, shares) = self.commonest(&outline)?;
-        let lightness = self.trial(&Spot { value, amounts }, &mut |_, _, _| {});
+        let spot = Spot { value, amounts };
+        let lightness = self.trial(&spot, &mut |_, _, _| {});
         let fields = &self.window;
         let below = fields.depth_um.iter().zip(&fields.plane_um).map(|(d, p)| d - p);
         let pit_um = f64::from(below.fold(0.0_f32, f32::max));
         let values_l = (0..self.session.dose_um.len())
             .map(|value| light::lightness(self.swatch_of(value).reflectance))
             .collect();
-        Some(Passage { value, shares, lightness, pit_um, values_l })
+        Some(Passage { value, shares, amounts: spot.amounts, lightness, pit_um, values_l })
     }
 
-    /// Every way that can bring a passage to L* `wished`, the tools first. Empty when the outline
-    /// holds nothing of the plate.
-    pub fn ways(&mut self, outline_mm: &[[f64; 2]], wished: f64) -> Vec<Way> {
-        let Some(outline) = self.outline(outline_mm) else { return Vec::new() };
-        let Some((value, amounts, _)) = self.commonest(&outline) else { return Vec::new() };
-        let spot = Spot { value, amounts };
+    /// Every way that can bring a passage to L* `wished`, the tools first; `value` and `amounts` are
+    /// those of [`Plate::passage`].
+    pub fn ways(&mut self, value: usize, amounts: &[f32], wished: f64) -> Vec<Way> {
+        let value = value.min(self.session.dose_um.len() - 1);
+        let spot = Spot { value, amounts: amounts.to_vec() };
         let now = self.trial(&spot, &mut |_, _, _| {});
         let mut ways = Vec::new();
         if wished > now {

@@ -1,8 +1,11 @@
 import { useEffect, useState } from 'preact/hooks';
-import type { Passage, Way } from '../../reckon/protocol';
+import type { Passage } from '../../reckon/protocol';
+import { askShop } from '../../reckon/shop';
+import type { Way } from '../../reckon/shopProtocol';
 import { bench } from '../../state/desk';
 import { change, plan } from '../../state/plan';
 import { soundPlan } from '../../state/results';
+import { plateNow } from '../../state/shop';
 import { addWork, asPassage, held, newGround, outline, shown, takeUp, work } from '../../state/states';
 import { Entry } from './Entry';
 
@@ -34,7 +37,10 @@ export function Correct() {
     const to = Math.round(Math.min(100, Math.max(0, l)) * 10) / 10;
     setWished(to);
     setWays(null);
-    bench.askNumbers({ do: 'ways', outline: corners, wished: to }).then((answer) => setWays(answer.ways), () => undefined);
+    const of = plateNow.value;
+    if (!of || !passage) return;
+    askShop({ do: 'ways', ...of, state: at, value: passage.value, amounts: passage.amounts, wished: to })
+      .then((answer) => setWays(answer.ways), () => setWished(null));
   };
   const nextValue = (lighter: boolean): number | undefined => {
     const l = passage?.lightness ?? 0;

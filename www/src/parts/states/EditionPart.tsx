@@ -1,8 +1,9 @@
 import { useEffect, useState } from 'preact/hooks';
-import type { Edition, EditionAnswer } from '../../reckon/protocol';
-import { bench } from '../../state/desk';
+import type { Edition } from '../../reckon/protocol';
+import { askShop } from '../../reckon/shop';
+import type { EditionAnswer } from '../../reckon/shopProtocol';
 import { plan } from '../../state/plan';
-import { soundPlan } from '../../state/results';
+import { plateNow } from '../../state/shop';
 import { setEdition, shown, USUAL_EDITION } from '../../state/states';
 import { Words } from '../plan/ChoiceEntry';
 import { Entry } from './Entry';
@@ -22,10 +23,12 @@ export function EditionPart() {
   const at = shown();
   useEffect(() => {
     if (!edition) { setAnswer(null); return undefined; }
+    const of = plateNow.value;
+    if (!of) return undefined;
     let here = true;
-    bench.askNumbers({ do: 'edition' }).then((given) => { if (here) setAnswer(given); }, () => undefined);
+    askShop({ do: 'edition', ...of, state: at }).then((given) => { if (here) setAnswer(given); }, () => undefined);
     return () => { here = false; };
-  }, [soundPlan.value, at, !edition]);
+  }, [plateNow.value, at, !edition]);
 
   return (
     <div class="states-part edition">
