@@ -9,12 +9,19 @@
 //! the print and computed on the copper, which is its mirror image.
 
 mod bench;
+#[cfg(feature = "hand")]
 mod correct;
 mod cut;
 mod doubt;
-mod glance;
+#[cfg(feature = "hand")]
 mod edition;
+mod glance;
+#[cfg(feature = "hand")]
 mod later;
+#[cfg(not(feature = "hand"))]
+#[path = "proof/no_later.rs"]
+mod later;
+#[cfg(feature = "hand")]
 mod overview;
 mod sample;
 mod summary;
@@ -24,11 +31,13 @@ mod whole;
 mod window;
 
 pub use bench::Bench;
+#[cfg(feature = "hand")]
 pub use correct::{Passage, Way};
 pub use cut::{Cut, CutRequest};
 pub use doubt::{Doubt, Doubter};
-pub use glance::glance;
+#[cfg(feature = "hand")]
 pub use edition::{Drift, EditionAnswer, SEEN_L, STRIP};
+pub use glance::glance;
 pub use sample::{OneValue, Sample};
 pub use summary::{Summary, ToneCurve, Value};
 pub use to_go::ToGo;
@@ -86,6 +95,7 @@ pub trait CopperBefore: Send + Sync {
 const SAMPLE_PX_UM: f32 = 4.0;
 /// Side of that sample, pixels (2.4 mm).
 const SAMPLE_SIDE_PX: usize = 600;
+#[cfg(feature = "hand")]
 /// Side of the smaller sample on which much is tried, pixels (1.2 mm).
 const TRIAL_SIDE_PX: usize = 300;
 /// Most domes kept at hand (20 bytes each): two thirds of those of a 150 × 200 mm plate.
@@ -119,6 +129,7 @@ pub struct Plate {
     inking: Inking,
     tiles: TileCache,
     window: WindowFields,
+    #[cfg(feature = "hand")]
     /// What is on the copper before the first ground; `None` for polished copper.
     before: Option<Arc<dyn CopperBefore>>,
     /// Number of the state looked at, from 1.
@@ -158,12 +169,13 @@ impl Plate {
             inking,
             tiles,
             window,
+            #[cfg(feature = "hand")]
             before: None,
             state: 1,
             line: later::Line::default(),
         };
         // A plate is looked at as it is in the end.
-        plate.look_at(plate.plan.states.len() + 1);
+        plate.look_at(later::last_state(&plate.plan));
         Ok(plate)
     }
 
@@ -184,11 +196,16 @@ impl Plate {
             && plan.seed == self.plan.seed
             && constants.dust == self.constants.dust
             && constants.bake == self.constants.bake;
-        let keeps_state = plan.states.len() == self.plan.states.len();
+        let keeps_state = later::last_state(&plan) == later::last_state(&self.plan);
         if !same_ground {
-            let (state, before) = (self.state, self.before.take());
+            let state = self.state;
+            #[cfg(feature = "hand")]
+            let before = self.before.take();
             *self = Self::new(plan, areas)?;
-            self.before = before;
+            #[cfg(feature = "hand")]
+            {
+                self.before = before;
+            }
             if keeps_state {
                 self.look_at(state);
             }
@@ -204,13 +221,14 @@ impl Plate {
                 Self::bathe(&plan, &plan.bites, &constants, areas.as_ref(), &self.profile);
         }
         self.inking = Inking::new(&plan.ink, &plan.paper, &constants.ink);
-        let same_work =
-            same_bites && plan.states == self.plan.states && constants.work == self.constants.work;
+        let same_work = same_bites
+            && later::same_states(&plan, &self.plan)
+            && constants.work == self.constants.work;
         self.plan = plan;
         self.constants = constants;
         self.areas = areas;
         if !keeps_state {
-            self.state = self.plan.states.len() + 1;
+            self.state = later::last_state(&self.plan);
         }
         if !same_work {
             self.make_line(true);
@@ -233,6 +251,7 @@ impl Plate {
         bite::session(&plan.bath, bites, plate_cm2, areas.shares(), &mean_depth_um, &constants.bite)
     }
 
+    #[cfg(feature = "hand")]
     /// Begins on copper that is not flat, or (`None`) on polished copper. The numbers of the values stay
     /// those of polished copper: line work lies here and there.
     pub fn begin_on(&mut self, before: Option<Arc<dyn CopperBefore>>) {

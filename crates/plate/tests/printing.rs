@@ -87,7 +87,7 @@ fn dabbing_keeps_the_ink_and_spreads_a_share_of_it() {
         }
         sum / all
     };
-    for off_um in [150.0, 300.0] {
+    for off_um in [100.0, 150.0] {
         let x = 250 + (off_um / 4.0) as usize;
         let film = f64::from(plain[row + x]);
         let got = f64::from(dabbed[row + x]) - film;

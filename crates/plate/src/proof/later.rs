@@ -80,6 +80,16 @@ const MOST_FELT: usize = 3;
 /// Most grounds kept for other lines.
 const MOST_SPARE: usize = 4;
 
+/// Number of a plan's last state.
+pub(super) fn last_state(plan: &Plan) -> usize {
+    plan.states.len() + 1
+}
+
+/// Both plans have the same states.
+pub(super) fn same_states(a: &Plan, b: &Plan) -> bool {
+    a.states == b.states
+}
+
 /// Something done to the copper of a sample after everything else.
 pub(super) type Then<'a> = &'a mut dyn FnMut(&Grid, &Constants, &mut WindowFields);
 

@@ -30,6 +30,7 @@ pub struct WindowFields {
     pub reflectance: Vec<f32>,
     resist: ResistScratch,
     creep: CreepScratch,
+    #[cfg(feature = "hand")]
     again: AgainScratch,
 }
 
@@ -168,6 +169,7 @@ impl Plate {
             .iter()
             .map(|&dose_um| DepthCurve::new(dose_um, etch_factor, grid.px_um))
             .collect();
+        #[cfg(feature = "hand")]
         if let Some(before) = &self.before {
             // Not flat to begin with: the first ground is like a later one.
             before.fill(grid, &mut fields.depth_um);

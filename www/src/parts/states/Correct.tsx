@@ -3,6 +3,7 @@ import type { Passage } from '../../reckon/protocol';
 import { askShop } from '../../reckon/shop';
 import type { Way } from '../../reckon/shopProtocol';
 import { bench } from '../../state/desk';
+import { withHand } from '../../state/hand';
 import { change, plan } from '../../state/plan';
 import { soundPlan } from '../../state/results';
 import { plateNow } from '../../state/shop';
@@ -28,7 +29,7 @@ export function Correct() {
     setWays(null);
     if (corners.length < 3) return undefined;
     let here = true;
-    bench.askNumbers({ do: 'passage', outline: corners })
+    withHand().then(() => bench.askNumbers({ do: 'passage', outline: corners }))
       .then((answer) => { if (here) setPassage(answer.passage); }, () => undefined);
     return () => { here = false; };
   }, [corners, soundPlan.value, at]);
