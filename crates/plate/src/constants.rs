@@ -116,10 +116,11 @@ pub struct Constants {
     pub bake: crate::bake::BakeConstants,
     /// Constants of bath and bite.
     pub bite: crate::bite::BiteConstants,
-    /// Constants of scraping, burnishing and wear.
-    pub work: crate::work::WorkConstants,
     /// Constants of ink, wiping, press and paper.
     pub ink: crate::ink::InkConstants,
+    /// Constants of scraping, burnishing and wear.
+    #[cfg(feature = "hand")]
+    pub work: crate::work::WorkConstants,
 }
 
 impl Constants {
@@ -130,20 +131,25 @@ impl Constants {
             crate::dust::DustConstants::CATALOGUE,
             crate::bake::BakeConstants::CATALOGUE,
             crate::bite::BiteConstants::CATALOGUE,
-            crate::work::WorkConstants::CATALOGUE,
             crate::ink::InkConstants::CATALOGUE,
+            // Last, so that the others have the same places in the module without them.
+            #[cfg(feature = "hand")]
+            crate::work::WorkConstants::CATALOGUE,
         ]
         .concat()
     }
 
     /// The constant with this key, to read or replace.
     pub fn get_mut(&mut self, key: &str) -> Option<&mut f64> {
-        self.dust
+        let known = self
+            .dust
             .get_mut(key)
             .or_else(|| self.bake.get_mut(key))
             .or_else(|| self.bite.get_mut(key))
-            .or_else(|| self.work.get_mut(key))
-            .or_else(|| self.ink.get_mut(key))
+            .or_else(|| self.ink.get_mut(key));
+        #[cfg(feature = "hand")]
+        let known = known.or_else(|| self.work.get_mut(key));
+        known
     }
 
     /// The built-in constants with a shop's own in their place.

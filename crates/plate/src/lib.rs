@@ -32,4 +32,5 @@ pub mod light;
 mod order;
 pub mod proof;
 pub mod resist;
+#[cfg(feature = "hand")]
 pub mod work;

@@ -221,9 +221,9 @@ impl Plate {
                 Self::bathe(&plan, &plan.bites, &constants, areas.as_ref(), &self.profile);
         }
         self.inking = Inking::new(&plan.ink, &plan.paper, &constants.ink);
-        let same_work = same_bites
-            && later::same_states(&plan, &self.plan)
-            && constants.work == self.constants.work;
+        let same_work = same_bites && later::same_states(&plan, &self.plan);
+        #[cfg(feature = "hand")]
+        let same_work = same_work && constants.work == self.constants.work;
         self.plan = plan;
         self.constants = constants;
         self.areas = areas;

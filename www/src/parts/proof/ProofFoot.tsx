@@ -22,16 +22,16 @@ export function ProofFoot({ whole, atSize, grain, nearer, farther }: Props) {
         <button type="button" class="quiet step" aria-label="Nearer" onClick={nearer}>+</button>
         <button type="button" class="quiet" onClick={() => {
           working.value = true;
-          document.getElementById('states')?.scrollIntoView({ block: 'start' });
+          document.getElementById('states')?.scrollIntoView({ block: 'nearest' });
         }}>work on the copper</button>
+        {plan.value.states && (
+          <span role="radiogroup" aria-label="State of the plate">
+            <Words name="state-shown" chosen={String(state.value || plan.value.states.length + 1)} onChoose={(word) => { state.value = Number(word); }}
+              options={[1, ...plan.value.states.map((_, i) => i + 2)].map((n): [string, string] => [String(n), n === 1 ? 'state 1' : String(n)])} />
+          </span>
+        )}
         <ScaleBar scale={scale} />
       </p>
-      {plan.value.states && (
-        <p role="radiogroup" aria-label="State of the plate">
-          <Words name="state-shown" chosen={String(state.value || plan.value.states.length + 1)} onChoose={(word) => { state.value = Number(word); }}
-            options={[1, ...plan.value.states.map((_, i) => i + 2)].map((n): [string, string] => [String(n), n === 1 ? 'state 1' : String(n)])} />
-        </p>
-      )}
       <Grain />
     </div>
   );

@@ -1,20 +1,24 @@
-import { useEffect, useId } from 'preact/hooks';
-import { overProof, state } from '../../state/look';
+import { useEffect, useId, useRef } from 'preact/hooks';
+import { overProof, state, working } from '../../state/look';
 import { branch, held, onwards, rename, shown, states, takeOut } from '../../state/states';
 import { Words } from '../plan/ChoiceEntry';
 import { Correct } from './Correct';
 import { EditionPart } from './EditionPart';
 import { SideBySide } from './SideBySide';
 import { ToolSheet } from './ToolSheet';
-import { Tools } from './Tools';
+import { knowTools, Tools } from './Tools';
 import { WorkList } from './WorkList';
 import '../../styles/states.css?sheet';
 
 /** Work on the copper after the first proof, state by state. */
 export function States() {
   const id = useId();
+  const section = useRef<HTMLElement>(null);
   useEffect(() => {
     overProof.value = ToolSheet;
+    knowTools();
+    // Asked for just now: show it.
+    if (working.value) section.current?.scrollIntoView({ block: 'nearest' });
     return () => { overProof.value = null; held.value = null; };
   }, []);
   const all = states();
@@ -22,7 +26,7 @@ export function States() {
   const now = all[at - 2];
   const after = onwards(at);
   return (
-    <section class="section states" aria-labelledby={id}>
+    <section ref={section} class="section states" aria-labelledby={id}>
       <h2 id={id}>States</h2>
       <p class="section-why">
         Each proof is a state. Scrape or burnish where it is too dark, lay a new ground where it is too light, and pull the next. You work on the
