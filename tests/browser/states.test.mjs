@@ -42,7 +42,7 @@ const works = (page) => page.locator('.work-list > li').count();
 
 test('a plate goes through its states', () => onPage({ name: 'states' }, async (page) => {
   await reckoned(page);
-  await page.getByRole('button', { name: 'work on the copper' }).click();
+  await page.getByRole('button', { name: 'states', exact: true }).click();
   await page.getByRole('button', { name: 'scraper', exact: true }).click();
   // Strokes on the first proof begin a second state, and the next goes on in it.
   await stroke(page, 0.1, 0.1);
@@ -101,7 +101,7 @@ test('a plate goes through its states', () => onPage({ name: 'states' }, async (
 
 test('strokes on a phone', () => onPage({ name: 'states-phone', size: PHONE }, async (page) => {
   await reckoned(page);
-  await page.getByRole('button', { name: 'work on the copper' }).click();
+  await page.getByRole('button', { name: 'states', exact: true }).click();
   await page.getByRole('button', { name: 'burnisher', exact: true }).click();
   await stroke(page, 0.15, 0.1);
   await until(page, async () => (await works(page)) === 1, 'the stroke');

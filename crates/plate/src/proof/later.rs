@@ -71,7 +71,7 @@ pub(super) struct LaterScratch {
 pub(super) struct Line {
     pub(super) steps: Vec<Step>,
     /// Grounds of other lines, for when they are looked at again.
-    spare: Vec<Box<Later>>,
+    spare: Vec<Later>,
     scratch: LaterScratch,
 }
 
@@ -225,11 +225,11 @@ impl Line {
         before: Self,
         keep: bool,
     ) -> Self {
-        let mut known: Vec<Box<Later>> = before
+        let mut known: Vec<Later> = before
             .steps
             .into_iter()
             .filter_map(|step| match step {
-                Step::Ground(later) => Some(later),
+                Step::Ground(later) => Some(*later),
                 Step::Tool { .. } => None,
             })
             .chain(before.spare)
@@ -247,7 +247,7 @@ impl Line {
                 },
                 Work::Ground(recipe) => {
                     let at = known.iter().position(|later| later.same_ground(recipe));
-                    let known = at.map(|at| *known.remove(at));
+                    let known = at.map(|at| known.remove(at));
                     Step::Ground(Box::new(Later::new(plan, recipe, constants, areas, known)))
                 }
             });

@@ -17,7 +17,7 @@ pub(super) fn same_states(_: &Plan, _: &Plan) -> bool {
 
 /// No work.
 #[derive(Default)]
-pub(super) struct Line;
+pub(super) struct Line {}
 
 impl Line {
     pub(super) fn margin_px(&self, _: f32, _: &Constants) -> usize {

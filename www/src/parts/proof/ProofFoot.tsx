@@ -23,7 +23,7 @@ export function ProofFoot({ whole, atSize, grain, nearer, farther }: Props) {
         <button type="button" class="quiet" onClick={() => {
           working.value = true;
           document.getElementById('states')?.scrollIntoView({ block: 'nearest' });
-        }}>work on the copper</button>
+        }}>states</button>
         {plan.value.states && (
           <span role="radiogroup" aria-label="State of the plate">
             <Words name="state-shown" chosen={String(state.value || plan.value.states.length + 1)} onChoose={(word) => { state.value = Number(word); }}

@@ -1,5 +1,6 @@
 import { useEffect, useId, useRef } from 'preact/hooks';
 import { overProof, state, working } from '../../state/look';
+import { problems } from '../../state/results';
 import { branch, held, onwards, rename, shown, states, takeOut } from '../../state/states';
 import { Words } from '../plan/ChoiceEntry';
 import { Correct } from './Correct';
@@ -51,6 +52,7 @@ export function States() {
           </button>
         )}
       </p>
+      {problems.value.filter(({ field }) => /^(states|edition)/.test(field) || field === '').map(({ field, message }) => <p key={field + message} class="problem">{message}</p>)}
       {now && <WorkList work={now.work} />}
       <Tools />
       <Correct />

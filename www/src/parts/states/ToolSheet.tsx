@@ -21,14 +21,15 @@ export function ToolSheet() {
     const watch = new ResizeObserver(() => setSize({ width: on.clientWidth, height: on.clientHeight }));
     watch.observe(on);
     return () => watch.disconnect();
-  }, []);
+  }, [tool === null]);
   if (!tool) return null;
 
   const { scale, x, y } = view.value;
   const place = (event: PointerEvent): Corner => {
     const box = sheet.current?.getBoundingClientRect();
-    const [px, py] = [event.clientX - (box?.left ?? 0), event.clientY - (box?.top ?? 0)];
-    return [(x + (px - size.width / 2) / scale) / 1000, (y + (py - size.height / 2) / scale) / 1000];
+    if (!box) return [0, 0];
+    const [px, py] = [event.clientX - box.left - box.width / 2, event.clientY - box.top - box.height / 2];
+    return [(x + px / scale) / 1000, (y + py / scale) / 1000];
   };
   const onScreen = ([mmX, mmY]: Corner): string =>
     `${((mmX * 1000 - x) * scale + size.width / 2).toFixed(1)},${((mmY * 1000 - y) * scale + size.height / 2).toFixed(1)}`;
