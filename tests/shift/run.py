@@ -24,8 +24,9 @@ TARGET = pathlib.Path(os.environ.get("CARGO_TARGET_DIR", ROOT / "target")) / "sh
 ORDER = {
     "dust": ["dust", "chain", "ground"],
     "bake": ["bake", "bake_ground", "chain", "ground"],
-    "bite": ["bite", "chain"],
-    "ink": ["ink", "chain"],
+    "bite": ["bite", "chain", "spit"],
+    "work": ["states"],
+    "ink": ["ink", "chain", "printing"],
 }
 
 # What is turned round: file, the text as it stands, the text turned round, the tests that must fail.

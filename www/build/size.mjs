@@ -7,8 +7,8 @@ const LATER_LIMIT_KB = 500;
 /** Largest size of the second module with its worker, fetched when something is first planned backwards or calibrated, kB. */
 const SHOP_LIMIT_KB = 500;
 
-/** Largest size of the module that takes over when a plan first has areas by hand, with its worker, kB. */
-const HAND_LIMIT_KB = 700;
+/** Largest size of the module that takes over when a plan first has later states or areas by hand, with its worker, kB. */
+const HAND_LIMIT_KB = 800;
 
 /** Prints the sizes; throws when the page has grown past its limit. */
 export function report(parts, written) {
@@ -26,7 +26,7 @@ export function report(parts, written) {
   const shop = parts.shop.wasm.length + Buffer.byteLength(parts.shop.worker);
   console.log(row(`second module, of ${SHOP_LIMIT_KB}`, shop));
   const hand = parts.hand.wasm.length + Buffer.byteLength(parts.hand.worker);
-  console.log(row(`with areas, of ${HAND_LIMIT_KB}`, hand));
+  console.log(row(`with all hands, of ${HAND_LIMIT_KB}`, hand));
   console.log(row('fonts', parts.faces.reduce((sum, face) => sum + face.bytes.length, 0)));
   for (const { file, bytes } of written.filter(({ file }) => file.endsWith('.html'))) console.log(row(`dist/${file}`, bytes));
   if (total > LIMIT_KB * 1000) {
@@ -36,7 +36,7 @@ export function report(parts, written) {
     throw new Error(`the parts fetched later weigh ${Math.ceil(later / 1000)} kB before compression; the limit is ${LATER_LIMIT_KB} kB`);
   }
   if (hand > HAND_LIMIT_KB * 1000) {
-    throw new Error(`the module with areas by hand weighs ${Math.ceil(hand / 1000)} kB before compression; the limit is ${HAND_LIMIT_KB} kB`);
+    throw new Error(`the module with later states and areas by hand weighs ${Math.ceil(hand / 1000)} kB before compression; the limit is ${HAND_LIMIT_KB} kB`);
   }
   if (shop > SHOP_LIMIT_KB * 1000) {
     throw new Error(`the second module weighs ${Math.ceil(shop / 1000)} kB before compression; the limit is ${SHOP_LIMIT_KB} kB`);

@@ -12,6 +12,7 @@ pub(crate) struct Job {
     pub(crate) plan: Plan,
     areas: Arc<PictureAreas>,
     tones: Arc<ToneMap>,
+    state: Option<usize>,
 }
 
 impl Job {
@@ -20,7 +21,13 @@ impl Job {
         let (plan, tones) = read_source(source)?;
         let tones = Arc::new(tones);
         let areas = Arc::new(PictureAreas::new(tones.clone(), &plan));
-        Ok(Self { plan, areas, tones })
+        if let Some(state) = source.state
+            && (state == 0 || state > plan.states.len() + 1)
+        {
+            let last = plan.states.len() + 1;
+            return Err(format!("There is no state {state}; this plan has states 1 to {last}."));
+        }
+        Ok(Self { plan, areas, tones, state: source.state })
     }
 
     /// The areas, for whoever computes plates of its own.
@@ -40,9 +47,13 @@ impl Job {
 
     /// Computes the plate.
     pub(crate) fn plate(&self) -> Outcome<Plate> {
-        Plate::new(self.plan.clone(), self.areas.clone()).map_err(|refused| {
+        let mut plate = Plate::new(self.plan.clone(), self.areas.clone()).map_err(|refused| {
             refused.into_iter().map(|(_, message)| message).collect::<Vec<_>>().join("\n")
-        })
+        })?;
+        if let Some(state) = self.state {
+            plate.look_at(state);
+        }
+        Ok(plate)
     }
 }
 

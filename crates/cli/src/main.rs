@@ -10,6 +10,7 @@ mod files;
 mod link;
 mod probe;
 mod proof;
+mod states;
 mod strip;
 mod table;
 mod window;
@@ -44,6 +45,9 @@ struct Source {
     /// plan's crop and thresholds.
     #[arg(long)]
     fit: bool,
+    /// Number of the state to look at, 1 for the first; left out, the last.
+    #[arg(long)]
+    state: Option<usize>,
 }
 
 #[derive(Subcommand)]
@@ -140,6 +144,23 @@ enum Command {
         #[command(subcommand)]
         work: link::Work,
     },
+    /// Prints the edition: how each value drifts over the impressions on bare and on steel-faced copper,
+    /// and what the edition takes (JSON).
+    Edition {
+        #[command(flatten)]
+        source: Source,
+    },
+    /// Prints every way that brings an outlined passage to a wished lightness (JSON).
+    Correct {
+        #[command(flatten)]
+        source: Source,
+        /// Corners of the passage on the print, mm: `10,10 60,10 60,40 10,40`.
+        #[arg(long)]
+        outline: String,
+        /// Wished lightness L*.
+        #[arg(long)]
+        to: f64,
+    },
     /// Prints the digest of every stage of a small plate; the page's must be the same.
     Digest,
 }
@@ -170,6 +191,8 @@ fn main() -> ExitCode {
         Command::Constants { source, .. } => {
             constants::table(&source).and_then(|text| table::print(&text))
         }
+        Command::Edition { source } => states::edition(&source),
+        Command::Correct { source, outline, to } => states::correct(&source, &outline, to),
         Command::Link { work } => link::work(&work),
         Command::Digest => table::print(&picture::example::digests()),
     };

@@ -3,7 +3,7 @@
 //! It is built twice, so that the page opens light. With the feature `workshop` it holds the
 //! [`Workshop`], which answers the requests of `www/src/reckon/protocol.ts`; with `shop` it holds
 //! what is fetched when it is first asked for (`www/src/reckon/shopProtocol.ts`). A third build, with
-//! `hand` beside `workshop`, takes the workshop's place when a plan has areas by hand. Small answers cross
+//! `hand` beside `workshop`, takes the workshop's place when a plan has later states or areas by hand. Small answers cross
 //! as JSON text, pictures as bytes. Nothing is reckoned here: every answer comes from the crates
 //! `plan`, `picture` and `plate`.
 
@@ -17,6 +17,8 @@ mod pixels;
 mod png_file;
 #[cfg(feature = "shop")]
 pub mod shop;
+#[cfg(all(feature = "workshop", feature = "hand"))]
+mod states;
 #[cfg(feature = "workshop")]
 mod workshop;
 

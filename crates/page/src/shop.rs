@@ -210,9 +210,46 @@ impl Shop {
         let held = self.in_hand.as_mut().ok_or(NOTHING_IN_HAND)?;
         Ok(json(&held.plate.bites_to_go(ran_min, target_l)))
     }
+
+    /// The edition from one state of the plate (0 is the last), as JSON:
+    /// `plate::proof::EditionAnswer`.
+    pub fn edition(&mut self, plan: &str, shares: &[f64], state: usize) -> Result<String, String> {
+        self.at_state(plan, shares, state, |plate| json(&plate.edition()))
+    }
+
+    /// Every way that brings a passage of one state (0 is the last) to a wished L*, as JSON. `value`
+    /// and `amounts` are those of the passage.
+    pub fn ways(
+        &mut self,
+        plan: &str,
+        shares: &[f64],
+        state: usize,
+        value: usize,
+        amounts: &[f32],
+        wished: f64,
+    ) -> Result<String, String> {
+        self.at_state(plan, shares, state, |plate| json(&plate.ways(value, amounts, wished)))
+    }
 }
 
 impl Shop {
+    /// Asks one of the plate's states (0 is the last), then looks at the first again, which everything
+    /// else here is about.
+    fn at_state(
+        &mut self,
+        plan: &str,
+        shares: &[f64],
+        state: usize,
+        ask: impl FnOnce(&mut Plate) -> String,
+    ) -> Result<String, String> {
+        self.take(plan, shares)?;
+        let plate = &mut self.in_hand.as_mut().ok_or(NOTHING_IN_HAND)?.plate;
+        plate.look_at(if state == 0 { usize::MAX } else { state });
+        let answer = ask(plate);
+        plate.look_at(1);
+        Ok(answer)
+    }
+
     fn darkening(&mut self) -> Result<(&mut InHand, Darkening), String> {
         let held = self.in_hand.as_mut().ok_or(NOTHING_IN_HAND)?;
         let darkening = match &held.darkening {

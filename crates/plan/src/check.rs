@@ -5,6 +5,9 @@ use crate::types::{PictureSource, Plan};
 use crate::{MAX_VALUES, MIN_VALUES};
 use serde::Serialize;
 
+#[cfg(feature = "hand")]
+mod states;
+
 /// How grave a problem is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "snake_case")]
@@ -86,6 +89,8 @@ impl Plan {
         self.check_picture(&mut error);
         #[cfg(feature = "hand")]
         self.check_areas(&mut error);
+        #[cfg(feature = "hand")]
+        states::check(self, &mut error);
         for (key, value) in &self.calibration {
             if !value.is_finite() {
                 error(

@@ -1,7 +1,7 @@
 //! Every choice made by name: wiping, agitation, press, settling, paper between.
 
 use crate::fields::Part;
-use crate::types::{Agitation, Plan, Press, Settling, Wipe};
+use crate::types::{Agitation, Blankets, Plan, Press, Settling, Stiffness, Wipe};
 use serde::Serialize;
 
 /// One choice made by name.
@@ -38,6 +38,10 @@ const AGITATION: [Agitation; 6] = [
 ];
 const WIPE: [Wipe; 3] = [Wipe::Tarlatan, Wipe::Hand, Wipe::Hard];
 const PRESS: [Press; 3] = [Press::Light, Press::Normal, Press::Heavy];
+
+const STIFFNESS: [Stiffness; 3] = [Stiffness::Loose, Stiffness::Usual, Stiffness::Stiff];
+const DABBED_UP: [bool; 2] = [false, true];
+const BLANKETS: [Blankets; 3] = [Blankets::Three, Blankets::Two, Blankets::One];
 
 fn index_of<T: PartialEq>(all: &[T], one: &T) -> usize {
     all.iter().position(|each| each == one).unwrap_or(0)
@@ -98,5 +102,32 @@ pub const CHOICES: &[Choice] = &[
         why: "More pressure drives the damp paper further into the pits, so more of the ink comes away.",
         get: |plan| index_of(&PRESS, &plan.ink.press),
         set: |plan, i| plan.ink.press = *PRESS.get(i).unwrap_or(&plan.ink.press),
+    },
+    Choice {
+        key: "ink.stiffness",
+        label: "Ink",
+        options: &[("loose", "loose"), ("usual", "as usual"), ("stiff", "stiff")],
+        part: Part::Ink,
+        why: "Stiff ink stays in the pits and on the copper: darker, with more tone. Loose ink wipes cleaner, and the cloth draws more of it out.",
+        get: |plan| index_of(&STIFFNESS, &plan.ink.stiffness),
+        set: |plan, i| plan.ink.stiffness = *STIFFNESS.get(i).unwrap_or(&plan.ink.stiffness),
+    },
+    Choice {
+        key: "ink.dabbed_up",
+        label: "Dabbed up",
+        options: &[("false", "no"), ("true", "with soft muslin")],
+        part: Part::Ink,
+        why: "Soft muslin dabbed over the wiped plate draws a little ink out of the pits and spreads it along their edges: softer and darker, muddy on close work.",
+        get: |plan| index_of(&DABBED_UP, &plan.ink.dabbed_up),
+        set: |plan, i| plan.ink.dabbed_up = *DABBED_UP.get(i).unwrap_or(&plan.ink.dabbed_up),
+    },
+    Choice {
+        key: "ink.blankets",
+        label: "Blankets",
+        options: &[("three", "three"), ("two", "two"), ("one", "one")],
+        part: Part::Ink,
+        why: "Soft blankets push the damp paper into the pits. With one left out it reaches less far; set the pressure anew, or the roller rides loose.",
+        get: |plan| index_of(&BLANKETS, &plan.ink.blankets),
+        set: |plan, i| plan.ink.blankets = *BLANKETS.get(i).unwrap_or(&plan.ink.blankets),
     },
 ];

@@ -8,6 +8,8 @@ use serde::Serialize;
 #[cfg(feature = "hand")]
 mod areas;
 mod bites;
+#[cfg(feature = "hand")]
+mod states;
 
 /// One thing that differs between two plans.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -52,6 +54,7 @@ const FULL_NAMES: &[(&str, &str)] = &[
     ("bath.volume_l", "Bath volume"),
     ("bath.agitation", "Movement of the bath"),
     ("paper.margin_mm", "Margin of the paper"),
+    ("ink.stiffness", "Stiffness of the ink"),
 ];
 
 /// Most characters of a title or file name that a difference quotes.
@@ -96,6 +99,8 @@ pub fn between(before: &Plan, after: &Plan) -> Vec<Difference> {
     // Within a part of the bench, numbers before choices, as listed. A sort would do it too, but
     // weighs 12 kB in the page.
     let mut found = in_bench_order(found);
+    #[cfg(feature = "hand")]
+    states::between(before, after, &mut found);
     calibration(before, after, &mut found);
     found
 }

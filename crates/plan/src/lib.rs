@@ -23,6 +23,8 @@ mod fields;
 mod json;
 pub mod link;
 pub mod squeeze;
+#[cfg(feature = "hand")]
+mod states;
 mod types;
 pub mod vary;
 
@@ -31,6 +33,8 @@ pub use areas::{Area, AreaShape, AreaWork, MAX_AREA_POINTS, MAX_AREAS, ShapeKind
 pub use check::{BITE_MIN, Problem, Severity};
 pub use choices::{CHOICES, Choice};
 pub use fields::{FIELDS, Field, Part, field};
+#[cfg(feature = "hand")]
+pub use states::*;
 pub use types::*;
 
 /// The version of the plan's format that this program writes.

@@ -8,7 +8,7 @@
 //! * The last letter is always the same and always a letter: chat programs that drop a trailing
 //!   `-`, `_` or full stop do no harm, and its absence tells a link that was cut off.
 //!
-//! # The payload, version 1
+//! # The payload, versions 1 and 2
 //! | bytes | what |
 //! |---|---|
 //! | 1 | flags: bit 0 the plan is squeezed ([`crate::squeeze`]), bit 1 a miniature follows; others zero |
@@ -24,27 +24,29 @@
 //! read before it holds.
 //!
 //! # For ever
-//! What `v1` writes must be read by every later version. A change of the plan gets a new frozen
-//! module (`v2`, with its number before the dot) and a `From<v1::Plan>`; `v1` is never edited. The
-//! golden links in `tests/links` see to that.
+//! What `v1` and `v2` write must be read by every later version. Version 2 differs in the plan alone:
+//! after `v1`'s bytes come those of `v2`. Parts that plans get later go after both, in a frozen module
+//! of their own with its number before the dot. A plan is written in the oldest version that can say
+//! it. The golden links in `tests/links` see to that.
 
 mod error;
 mod qr;
 mod text;
 mod v1;
+mod v2;
 mod varint;
 
 pub use error::LinkError;
 pub use qr::{QR_MOST_CHARS, Qr, qr};
-/// What the squeezer of version 1 has read before a plan.
+/// What the squeezer of versions 1 and 2 has read before a plan.
 pub use v1::PRIMER as PRIMER_V1;
 
 use crate::check::Severity;
 use crate::squeeze;
 use crate::types::{Crop, Plan};
 
-/// The link version that this program writes, and the newest that it reads.
-pub const LINK_VERSION: u32 = 1;
+/// The newest link version, for plans that need it; all before it are read.
+pub const LINK_VERSION: u32 = 2;
 /// Most characters a link may have: what Firefox still keeps in its history
 /// (`URL_LENGTH_MAX`, 65,536) less an address of a thousand characters.
 pub const MOST_CHARS: usize = 64_536;
@@ -85,13 +87,13 @@ pub struct Decoded {
 /// that no page would open (a calibration of thousands of entries).
 pub fn encode(plan: &Plan, miniature: Option<&[u8]>) -> Result<String, LinkError> {
     check(plan)?;
-    let plain = match miniature {
-        Some(_) => {
-            let mut plan = plan.clone();
-            plan.picture.crop = Crop::default();
-            v1::to_bytes(&plan)
-        }
-        None => v1::to_bytes(plan),
+    let mut plan = plan.clone();
+    if miniature.is_some() {
+        plan.picture.crop = Crop::default();
+    }
+    let (version, plain) = match v2::to_bytes(&plan) {
+        Some(plain) => (2, plain),
+        None => (1, v1::to_bytes(&plan)),
     };
     if plain.len() > MOST_PLAN_BYTES || miniature.is_some_and(|m| m.len() > MOST_MINIATURE_BYTES) {
         return Err(LinkError::TooLarge);
@@ -112,7 +114,7 @@ pub fn encode(plan: &Plan, miniature: Option<&[u8]>) -> Result<String, LinkError
     payload.extend_from_slice(&rest);
     payload.extend_from_slice(&crc32(&payload).to_le_bytes());
 
-    let mut link = format!("{LINK_VERSION}.");
+    let mut link = format!("{version}.");
     text::push_base64(&payload, &mut link);
     link.push(END);
     if link.len() > MOST_CHARS {
@@ -138,11 +140,11 @@ pub fn decode(pasted: &str) -> Result<Decoded, LinkError> {
     if version > LINK_VERSION {
         return Err(LinkError::Newer { version, newest: LINK_VERSION });
     }
-    decode_v1(rest)
+    decode_payload(version, rest)
 }
 
-/// Reads what follows the dot of a version 1 link.
-fn decode_v1(rest: &str) -> Result<Decoded, LinkError> {
+/// Reads what follows the dot of a link of version 1 or 2.
+fn decode_payload(version: u32, rest: &str) -> Result<Decoded, LinkError> {
     let (characters, ended) = match rest.strip_suffix(END) {
         Some(characters) => (characters, true),
         None => (rest, false),
@@ -178,7 +180,11 @@ fn decode_v1(rest: &str) -> Result<Decoded, LinkError> {
     } else {
         body
     };
-    let plan = v1::from_bytes(plain).ok_or(LinkError::Damaged)?;
+    let plan = match version {
+        1 => v1::from_bytes(plain).and_then(|(plan, rest)| rest.is_empty().then_some(plan)),
+        _ => v2::from_bytes(plain),
+    };
+    let plan = plan.ok_or(LinkError::Damaged)?;
     check(&plan)?;
     let miniature = match (flags & WITH_MINIATURE != 0, miniature) {
         (true, miniature) if miniature.len() > MOST_MINIATURE_BYTES => {

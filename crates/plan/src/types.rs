@@ -2,6 +2,8 @@
 
 #[cfg(feature = "hand")]
 use crate::areas::Area;
+#[cfg(feature = "hand")]
+use crate::states::{Edition, State};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
@@ -48,6 +50,14 @@ pub struct Plan {
     /// Ink, wiping and press.
     #[serde(default)]
     pub ink: Ink,
+    /// Work on the copper after the first proof, state by state.
+    #[cfg(feature = "hand")]
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub states: Vec<State>,
+    /// The edition, once one is planned.
+    #[cfg(feature = "hand")]
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub edition: Option<Edition>,
     /// Constants of this shop that replace the built-in ones, by name (see the table of constants).
     #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
     pub calibration: BTreeMap<String, f64>,
@@ -219,6 +229,38 @@ pub struct Ink {
     pub wipe: Wipe,
     /// How hard the press is set.
     pub press: Press,
+    /// How stiff the ink is.
+    pub stiffness: Stiffness,
+    /// The wiped plate is dabbed with soft muslin, which draws a little ink out of the pits.
+    pub dabbed_up: bool,
+    /// Blankets on the press bed.
+    pub blankets: Blankets,
+}
+
+/// How stiff the ink is.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Stiffness {
+    /// Loose: wipes easily, and the cloth draws more of it out.
+    Loose,
+    /// As usual.
+    #[default]
+    Usual,
+    /// Stiff: stays in the pits, and as a thicker film on the copper.
+    Stiff,
+}
+
+/// Blankets between roller and paper.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Blankets {
+    /// One.
+    One,
+    /// Two.
+    Two,
+    /// Three, as usual.
+    #[default]
+    Three,
 }
 
 /// How the plate is wiped.
@@ -271,6 +313,10 @@ impl Default for Plan {
             bath: Bath::default(),
             bites: default_bites(),
             ink: Ink::default(),
+            #[cfg(feature = "hand")]
+            states: Vec::new(),
+            #[cfg(feature = "hand")]
+            edition: None,
             calibration: BTreeMap::new(),
         }
     }
@@ -347,6 +393,14 @@ impl Default for Bath {
 
 impl Default for Ink {
     fn default() -> Self {
-        Self { base_parts: 0.0, reducer_parts: 0.0, wipe: Wipe::Hand, press: Press::Normal }
+        Self {
+            base_parts: 0.0,
+            reducer_parts: 0.0,
+            wipe: Wipe::Hand,
+            press: Press::Normal,
+            stiffness: Stiffness::Usual,
+            dabbed_up: false,
+            blankets: Blankets::Three,
+        }
     }
 }

@@ -92,6 +92,8 @@ fn nothing_in_a_plan_is_forgotten() {
                 "rocked" => "sprayed".into(),
                 "hand" => "hard".into(),
                 "normal" => "light".into(),
+                "usual" => "stiff".into(),
+                "three" => "two".into(),
                 other => format!("{other}x").into(),
             },
             other => panic!("{place} is {other}"),

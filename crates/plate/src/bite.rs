@@ -12,11 +12,13 @@
 //! | [`depth`] | distance under the resin | depth at a pixel of one value |
 //! | [`book`] | a bath between plates | its speed, its reading, when to replace it |
 //! | [`creep`] | stop-out borders | depth under the varnish beside a deeper value |
+//! | [`again`] | copper already bitten, a new ground | depth after the bites under it |
 //!
 //! A *bite* or *dose* is the depth, in µm, to which copper lying open all the while would have gone.
 
 use crate::constants;
 
+pub mod again;
 pub mod book;
 pub mod creep;
 pub mod depth;
@@ -26,6 +28,7 @@ pub mod session;
 pub mod spit;
 pub mod strength;
 
+pub use again::{AgainScratch, bite_again};
 pub use book::{BathState, bath_state, mixed_be};
 pub use creep::{CreepScratch, creep_under_varnish};
 pub use depth::{DepthCurve, depth_at_um, depth_field};

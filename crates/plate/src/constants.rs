@@ -118,6 +118,9 @@ pub struct Constants {
     pub bite: crate::bite::BiteConstants,
     /// Constants of ink, wiping, press and paper.
     pub ink: crate::ink::InkConstants,
+    /// Constants of scraping, burnishing and wear.
+    #[cfg(feature = "hand")]
+    pub work: crate::work::WorkConstants,
 }
 
 impl Constants {
@@ -129,17 +132,24 @@ impl Constants {
             crate::bake::BakeConstants::CATALOGUE,
             crate::bite::BiteConstants::CATALOGUE,
             crate::ink::InkConstants::CATALOGUE,
+            // Last, so that the others have the same places in the module without them.
+            #[cfg(feature = "hand")]
+            crate::work::WorkConstants::CATALOGUE,
         ]
         .concat()
     }
 
     /// The constant with this key, to read or replace.
     pub fn get_mut(&mut self, key: &str) -> Option<&mut f64> {
-        self.dust
+        let known = self
+            .dust
             .get_mut(key)
             .or_else(|| self.bake.get_mut(key))
             .or_else(|| self.bite.get_mut(key))
-            .or_else(|| self.ink.get_mut(key))
+            .or_else(|| self.ink.get_mut(key));
+        #[cfg(feature = "hand")]
+        let known = known.or_else(|| self.work.get_mut(key));
+        known
     }
 
     /// The built-in constants with a shop's own in their place.

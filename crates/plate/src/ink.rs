@@ -15,6 +15,7 @@
 
 mod blur;
 mod cloth;
+mod dab;
 mod exp;
 mod optics;
 mod transfer;
@@ -23,8 +24,9 @@ use crate::constants;
 use crate::grid::Grid;
 use blur::{blurred_row, half_gaussian};
 use cloth::{Cloth, ClothScratch};
+use dab::Dab;
 use optics::{Optics, OpticsScratch};
-use plan::{Press, Wipe};
+use plan::{Blankets, Press, Stiffness, Wipe};
 use transfer::{Film, Split};
 
 constants! {
@@ -60,6 +62,22 @@ constants! {
             "share of the remaining ink that goes with the paper, press set light", "S. Abbott, “Walker-Fetsko” (web): from 10 % at poor contact to 50 % for a smooth split; value estimated: calibrate with your own step plate";
         split_normal: 0.50, "", 0.3..=0.7, Published,
             "share of the remaining ink that goes with the paper, press set as usual", "even split of a film: S. Abbott, “Walker-Fetsko” (web)";
+        loose_overlap: 1.25, "×", 1.0..=2.0, Estimated,
+            "how much deeper the cloth presses into loose ink than into usual ink", "estimated: calibrate with your own step plate";
+        loose_film: 0.80, "×", 0.4..=1.0, Estimated,
+            "film that wiping leaves of loose ink, against usual ink", "estimated: calibrate with your own step plate";
+        stiff_overlap: 0.75, "×", 0.4..=1.0, Estimated,
+            "how deep the cloth presses into stiff ink, against usual ink", "estimated: calibrate with your own step plate";
+        stiff_film: 1.40, "×", 1.0..=2.5, Estimated,
+            "film that wiping leaves of stiff ink, against usual ink", "estimated: calibrate with your own step plate";
+        dabbed_share: 0.04, "", 0.01..=0.08, Estimated,
+            "share of the ink that dabbing with soft muslin draws out of the pits and spreads round them", "estimated after M. Lalanne, A Treatise on Etching, 1880, §89";
+        dabbed_width_um: 150.0, "µm", 50.0..=300.0, Estimated,
+            "how far dabbing spreads the ink (standard deviation)", "estimated after M. Lalanne, A Treatise on Etching, 1880, §89";
+        two_blankets: 0.90, "×", 0.6..=1.0, Estimated,
+            "share of the ink that goes with the paper under two blankets, against three", "estimated: two or three felts push the paper into the pits, common practice; calibrate with your own step plate";
+        one_blanket: 0.75, "×", 0.4..=0.95, Estimated,
+            "share of the ink that goes with the paper under one blanket, against three", "estimated: calibrate with your own step plate";
         split_heavy: 0.60, "", 0.4..=0.8, Estimated,
             "share of the remaining ink that goes with the paper, press set heavy or a second pass", "S. Abbott, “Walker-Fetsko” (web): up to 70 % into a porous sheet; value estimated: calibrate with your own step plate";
         ink_spread_um: 6.0, "µm", 0.0..=15.0, Estimated,
@@ -88,6 +106,7 @@ pub struct Inking {
     cloth: Cloth,
     film: Film,
     split: Split,
+    dab: Option<Dab>,
     spread_um: f64,
     optics: Optics,
     patch_exponent: f64,
@@ -146,6 +165,20 @@ impl Inking {
             Press::Normal => c.split_normal,
             Press::Heavy => c.split_heavy,
         };
+        let share = match ink.blankets {
+            Blankets::Three => share,
+            Blankets::Two => share * c.two_blankets,
+            Blankets::One => share * c.one_blanket,
+        };
+        let (overlap_um, land_um, floor_um) = match ink.stiffness {
+            Stiffness::Usual => (overlap_um, land_um, floor_um),
+            Stiffness::Loose => {
+                (overlap_um * c.loose_overlap, land_um * c.loose_film, floor_um * c.loose_film)
+            }
+            Stiffness::Stiff => {
+                (overlap_um * c.stiff_overlap, land_um * c.stiff_film, floor_um * c.stiff_film)
+            }
+        };
         let pigment = pigment_share(ink.base_parts, ink.reducer_parts);
         Self {
             cloth: Cloth { overlap_um: overlap_um as f32, width_um: c.cloth_width_um },
@@ -159,6 +192,9 @@ impl Inking {
                 taken_up_um: c.taken_up_um as f32,
                 share: share as f32,
             },
+            dab: ink
+                .dabbed_up
+                .then_some(Dab { share: c.dabbed_share as f32, width_um: c.dabbed_width_um }),
             spread_um: c.ink_spread_um,
             optics: Optics {
                 absorption_per_um: (0.5 * c.absorption_per_um * pigment) as f32,
@@ -176,21 +212,24 @@ impl Inking {
     #[must_use]
     pub fn reach_um(&self) -> f64 {
         let spread_um = (INK_SPREAD_CUT + 1.0) * self.spread_um + 10.0;
-        self.cloth.reach_um() + spread_um + self.optics.reach_um()
+        let dabbed_um = self.dab.as_ref().map_or(0.0, |dab| (INK_SPREAD_CUT + 1.0) * dab.width_um);
+        self.cloth.reach_um() + dabbed_um + spread_um + self.optics.reach_um()
     }
 
     /// How far a window must be padded on every side for its inside to look as it would in the
     /// whole plate, µm.
     #[must_use]
     pub fn margin_um(&self) -> f64 {
-        3.0 * self.cloth.width_um + 2.0 * self.optics.spread_um
+        let dabbed_um = self.dab.as_ref().map_or(0.0, |dab| INK_SPREAD_CUT * dab.width_um);
+        3.0 * self.cloth.width_um + 2.0 * self.optics.spread_um + dabbed_um
     }
 
     /// How far beyond its edge ink and light on the paper are felt, µm: the part of the margin that
     /// ink and light need; the rest is the cloth's.
     #[must_use]
     pub fn paper_margin_um(&self) -> f64 {
-        INK_SPREAD_CUT * self.spread_um + 2.0 * self.optics.spread_um
+        let dabbed_um = self.dab.as_ref().map_or(0.0, |dab| INK_SPREAD_CUT * dab.width_um);
+        INK_SPREAD_CUT * self.spread_um + 2.0 * self.optics.spread_um + dabbed_um
     }
 
     /// Prints a window of the copper: `depth_um` of copper gone (finite, ≥ 0), one number per pixel
@@ -217,17 +256,41 @@ impl Inking {
         scratch: &mut InkScratch,
         reflectance: &mut Vec<f32>,
     ) {
-        self.hold_part(depth_um, grid, part, scratch);
+        self.print_worked(depth_um, None, grid, part, scratch, reflectance);
+    }
+
+    /// The same on copper that tools have worked: `plane_um`, one number per pixel of `grid`, is how
+    /// far they have lowered the lands ([`crate::work`]).
+    pub fn print_worked(
+        &self,
+        depth_um: &[f32],
+        plane_um: Option<&[f32]>,
+        grid: &Grid,
+        part: &Grid,
+        scratch: &mut InkScratch,
+        reflectance: &mut Vec<f32>,
+    ) {
+        self.hold_part(depth_um, plane_um, grid, part, scratch);
+        if let Some(dab) = &self.dab {
+            dab.up(part, scratch);
+        }
         self.transfer(part, scratch);
         self.reflect(part, scratch, reflectance);
     }
 
     /// Inks and wipes: fills [`InkScratch::held_um`].
     pub fn hold(&self, depth_um: &[f32], grid: &Grid, scratch: &mut InkScratch) {
-        self.hold_part(depth_um, grid, grid, scratch);
+        self.hold_part(depth_um, None, grid, grid, scratch);
     }
 
-    fn hold_part(&self, depth_um: &[f32], grid: &Grid, part: &Grid, scratch: &mut InkScratch) {
+    fn hold_part(
+        &self,
+        depth_um: &[f32],
+        plane_um: Option<&[f32]>,
+        grid: &Grid,
+        part: &Grid,
+        scratch: &mut InkScratch,
+    ) {
         debug_assert_eq!(depth_um.len(), grid.len(), "one depth per pixel");
         scratch.held_um.resize(part.len(), 0.0);
         if part.is_empty() {
@@ -240,8 +303,19 @@ impl Inking {
         for (row, held_um) in scratch.held_um.chunks_exact_mut(part.width).enumerate() {
             let y = top + row;
             blocks.spread_row(&scratch.cloth.level_um, y, &mut scratch.line, &mut scratch.row);
-            let depth_um = &depth_um[y * grid.width + left..][..part.width];
-            self.film.hold(depth_um, &scratch.row[left..][..part.width], held_um);
+            let here = y * grid.width + left..y * grid.width + left + part.width;
+            let cloth_um = &scratch.row[left..][..part.width];
+            match plane_um {
+                None => self.film.hold(&depth_um[here], cloth_um, held_um),
+                Some(plane_um) => {
+                    self.film.hold_worked(
+                        &depth_um[here.clone()],
+                        &plane_um[here],
+                        cloth_um,
+                        held_um,
+                    );
+                }
+            }
         }
     }
 

@@ -10,6 +10,7 @@
 //! | ground | [`ground`] | both, and a place on the plate | the domes at that place |
 //! | resist | [`resist`] | domes | distance under the resin, pixel by pixel |
 //! | bite | [`bite`] | distance, minutes, bath | depth of copper gone |
+//! | work | [`work`] | depth | depth after scraper, burnisher or wear |
 //! | ink | [`ink`] | depth | ink held, printed, and the light thrown back |
 //! | proof | [`proof`] | all of them | windows and whole proofs |
 //!
@@ -31,3 +32,5 @@ pub mod light;
 mod order;
 pub mod proof;
 pub mod resist;
+#[cfg(feature = "hand")]
+pub mod work;

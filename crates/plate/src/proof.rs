@@ -11,9 +11,20 @@
 mod backwards;
 mod bands;
 mod bench;
+#[cfg(feature = "hand")]
+mod correct;
 mod cut;
 mod doubt;
+#[cfg(feature = "hand")]
+mod edition;
 mod glance;
+#[cfg(feature = "hand")]
+mod later;
+#[cfg(not(feature = "hand"))]
+#[path = "proof/no_later.rs"]
+mod later;
+#[cfg(feature = "hand")]
+mod overview;
 mod sample;
 mod summary;
 mod to_go;
@@ -27,8 +38,12 @@ pub use backwards::{
 };
 pub use bands::{Band, Bands, Spread, bands};
 pub use bench::Bench;
+#[cfg(feature = "hand")]
+pub use correct::{Passage, Way};
 pub use cut::{Cut, CutRequest};
 pub use doubt::{Doubt, Doubter};
+#[cfg(feature = "hand")]
+pub use edition::{Drift, EditionAnswer, SEEN_L, STRIP};
 pub use glance::glance;
 pub use sample::{OneValue, Sample};
 pub use summary::{Summary, ToneCurve, Value};
@@ -77,10 +92,19 @@ pub struct Doses<'a> {
     pub spit_um: &'a dyn Fn(f64) -> f64,
 }
 
+/// Copper that is not flat before the first ground: line work etched or engraved earlier.
+pub trait CopperBefore: Send + Sync {
+    /// Depth of every pixel of a raster on the copper, µm, row by row; a function of place.
+    fn fill(&self, grid: &Grid, depth_um: &mut Vec<f32>);
+}
+
 /// Pixel size of the sample that stands for a value in the table, µm.
 const SAMPLE_PX_UM: f32 = 4.0;
 /// Side of that sample, pixels (2.4 mm).
 const SAMPLE_SIDE_PX: usize = 600;
+#[cfg(feature = "hand")]
+/// Side of the smaller sample on which much is tried, pixels (1.2 mm).
+const TRIAL_SIDE_PX: usize = 300;
 /// Most domes kept at hand (20 bytes each): two thirds of those of a 150 × 200 mm plate.
 const DOMES_KEPT: usize = 3_000_000;
 /// The ground's statistics are taken over this many tiles square.
@@ -112,6 +136,13 @@ pub struct Plate {
     inking: Inking,
     tiles: TileCache,
     window: WindowFields,
+    #[cfg(feature = "hand")]
+    /// What is on the copper before the first ground; `None` for polished copper.
+    before: Option<Arc<dyn CopperBefore>>,
+    /// Number of the state looked at, from 1.
+    state: usize,
+    /// The work on the copper up to that state.
+    line: later::Line,
 }
 
 impl Plate {
@@ -131,7 +162,7 @@ impl Plate {
         let session = Self::bathe(&plan, &plan.bites, &constants, areas.as_ref(), &profile);
         let inking = Inking::new(&plan.ink, &plan.paper, &constants.ink);
         let window = WindowFields::default();
-        Ok(Self {
+        let mut plate = Self {
             plan,
             constants,
             areas,
@@ -145,7 +176,14 @@ impl Plate {
             inking,
             tiles,
             window,
-        })
+            #[cfg(feature = "hand")]
+            before: None,
+            state: 1,
+            line: later::Line::default(),
+        };
+        // A plate is looked at as it is in the end.
+        plate.look_at(later::last_state(&plate.plan));
+        Ok(plate)
     }
 
     /// The same plate after a change of plan or picture: only the stages after the change are
@@ -165,8 +203,19 @@ impl Plate {
             && plan.seed == self.plan.seed
             && constants.dust == self.constants.dust
             && constants.bake == self.constants.bake;
+        let keeps_state = later::last_state(&plan) == later::last_state(&self.plan);
         if !same_ground {
+            let state = self.state;
+            #[cfg(feature = "hand")]
+            let before = self.before.take();
             *self = Self::new(plan, areas)?;
+            #[cfg(feature = "hand")]
+            {
+                self.before = before;
+            }
+            if keeps_state {
+                self.look_at(state);
+            }
             return Ok(());
         }
         let same_bites = plan.bites == self.plan.bites
@@ -179,9 +228,18 @@ impl Plate {
                 Self::bathe(&plan, &plan.bites, &constants, areas.as_ref(), &self.profile);
         }
         self.inking = Inking::new(&plan.ink, &plan.paper, &constants.ink);
+        let same_work = same_bites && later::same_states(&plan, &self.plan);
+        #[cfg(feature = "hand")]
+        let same_work = same_work && constants.work == self.constants.work;
         self.plan = plan;
         self.constants = constants;
         self.areas = areas;
+        if !keeps_state {
+            self.state = later::last_state(&self.plan);
+        }
+        if !same_work {
+            self.make_line(true);
+        }
         Ok(())
     }
 
@@ -198,6 +256,13 @@ impl Plate {
         let etch_factor = constants.bite.etch_factor;
         let mean_depth_um = |dose_um: f64| profile.mean_depth_um(dose_um, etch_factor);
         bite::session(&plan.bath, bites, plate_cm2, areas.shares(), &mean_depth_um, &constants.bite)
+    }
+
+    #[cfg(feature = "hand")]
+    /// Begins on copper that is not flat, or (`None`) on polished copper. The numbers of the values stay
+    /// those of polished copper: line work lies here and there.
+    pub fn begin_on(&mut self, before: Option<Arc<dyn CopperBefore>>) {
+        self.before = before;
     }
 
     /// Forgets the domes kept at hand, so that the next window lays its ground anew.

@@ -29,6 +29,7 @@ export class Bench {
   private readonly pool: Link[];
   private picture: PictureForWorkers | null = null;
   private plan = '';
+  private state = 0;
   private planMark = 0;
   private lostOverPlan = 0;
   private next: (lane: number, lanes: number) => Job | null = () => null;
@@ -54,9 +55,10 @@ export class Bench {
     this.picture = picture;
   }
 
-  /** A checked plan. Answers to jobs of the plan before are dropped from now on. */
-  setPlan(json: string): number {
+  /** A checked plan, and the state of it to look at (0 is the last). Answers to jobs of the plan before are dropped from now on. */
+  setPlan(json: string, state: number): number {
     this.plan = json;
+    this.state = state;
     this.planMark += 1;
     this.lostOverPlan = 0;
     this.firstWanted = null;
@@ -136,7 +138,7 @@ export class Bench {
     }
     if (this.plan && link.planSet !== this.planMark) {
       link.planSet = this.planMark;
-      link.ask({ do: 'plan', json: this.plan }).catch(quiet);
+      link.ask({ do: 'plan', json: this.plan, state: this.state }).catch(quiet);
     }
   }
 }

@@ -41,7 +41,10 @@ export interface Plan {
   bake: Record<string, number | boolean>;
   bath: Record<string, number | string>;
   bites: { bite_min: number }[];
-  ink: Record<string, number | string>;
+  ink: Record<string, number | string | boolean>;
+  /** Work on the copper after the first proof. */
+  states?: State[];
+  edition?: Edition;
   calibration?: Record<string, number>;
 }
 
@@ -68,6 +71,33 @@ export interface Suits {
   /** Specks merged away, and the share of the plate that has another value for it. */
   merged: number; moved_share: number;
 }
+
+/** One state after the first: the work done since the state it goes on from (1 is the first). */
+export interface State { name: string; from_state: number; work: Work[] }
+
+/** Places are in mm on the print, in whole tenths. */
+export type Corner = [number, number];
+
+export type Tool = 'scraper' | 'point' | 'burnisher' | 'polish';
+
+export type Work = { tool: ToolWork } | { ground: LaterGround };
+
+/** A stroke so wide, or an outlined passage with a soft edge so wide. */
+export interface ToolWork { tool: Tool; passage: boolean; width_mm: number; take_um: number; points_mm: Corner[] }
+
+export interface LaterGround {
+  seed: number; dust: Plan['dust']; bake: Plan['bake']; bath: Plan['bath'];
+  outline_mm: Corner[];
+  bites: { bite_min: number; from_value: number; to_value: number }[];
+}
+
+export interface Edition {
+  impressions: number; steel_faced: boolean; paper_reflectance: number;
+  sheet_width_mm: number; sheet_height_mm: number; minutes_each: number;
+}
+
+/** What lies inside an outline, in the state looked at. */
+export interface Passage { value: number; shares: number[]; amounts: number[]; lightness: number; pit_um: number; values_l: number[] }
 
 /** One value of the scale; index 0 is the paper, kept white. */
 export interface Value {
@@ -146,7 +176,9 @@ export interface Cut {
 export type Request =
   | { do: 'catalogue' }                                     // -> { fields, choices, constants, default_plan, limits }
   | { do: 'check'; json: string }                            // -> { plan?: Plan, problems: Problem[] }
-  | { do: 'plan'; json: string }                             // -> { problems: Problem[] }; sets the worker's plan
+  | { do: 'plan'; json: string; state?: number }             // -> { problems: Problem[] }; sets the worker's plan and the state looked at (0 = the last)
+  | { do: 'state_window'; state: number; window: WindowRequest } // -> as window, of another state
+  | { do: 'passage'; outline: Corner[] }                     // -> { passage: Passage | null }
   | { do: 'harbour' }                                        // -> PictureAnswer; draws and sets the example picture
   | { do: 'picture'; rgba: ArrayBuffer; width: number; height: number } // -> PictureAnswer; sets the picture
   | { do: 'lightness'; lightness: Uint8Array; width: number; height: number; grey?: boolean } // -> PictureAnswer; sets a picture another worker has read, or the store kept
@@ -253,6 +285,8 @@ export interface Answers {
   summary: Summary;
   doubt: Doubt;
   sample: Sample;
+  state_window: { rgba: Uint8ClampedArray; width: number; height: number };
+  passage: { passage: Passage | null };
   first: { grey: Uint8Array };
   tile: { grey: Uint8Array; width: number; height: number };
   window: { rgba: Uint8ClampedArray; width: number; height: number };

@@ -31,6 +31,24 @@ export interface ToGo {
   lightness: number[]; kept_lightness: number[];
 }
 
+/** One way to a wished tone. */
+export interface Way {
+  way: 'scrape' | 'burnish' | 'polish' | 'bite' | 'thin_ink' | 'stiff_ink' | 'loose_ink' | 'tarlatan' | 'hand' | 'hard' | 'dab';
+  /** µm, minutes or parts of base, with what the constants make of it; the most that can be done. */
+  amount: number; passes: number; low: number; high: number; most: number;
+  reaches: number; reaches_most: number; enough: boolean;
+  /** Largest change of L* elsewhere, and in which value. */
+  elsewhere: number; elsewhere_value: number;
+}
+
+/** How every value drifts over the impressions, and what the edition takes. */
+export interface EditionAnswer {
+  impressions: number[];
+  values: { index: number; area_share: number; lightness: number[]; lightness_steel: number[]; srgb: number[]; seen_at: number; seen_at_steel: number }[];
+  first_value: number; lasts: number; lasts_steel: number;
+  ink_g: number; per_sheet: number; sheets: number; hours: number;
+}
+
 /** A plan as JSON, and the shares of its plate per value, paper first. */
 export interface PlateOf { plan: string; shares: number[] }
 
@@ -82,6 +100,8 @@ export type ShopRequest =
   | PlateOf & { do: 'draws'; spread: Spread; from: number; count: number }                 // -> L* of each value, print after print
   | PlateOf & { do: 'bench'; floor_m2: number; impressions: number }                      // for a dust box of this floor
   | PlateOf & { do: 'bites_to_go'; ran_min: number[]; target_l: number[] }                // after bites that ran so long; L* wanted, value 1 first
+  | PlateOf & { do: 'edition'; state: number }                                            // of a state, 0 for the last
+  | PlateOf & { do: 'ways'; state: number; value: number; amounts: number[]; wished: number } // value and amounts are the passage's
   | { do: 'bands'; draws: number[]; values: number };
 
 export interface ShopAnswers {
@@ -95,4 +115,6 @@ export interface ShopAnswers {
   bands: { bands: Band[] };
   bench: BenchAmounts;
   bites_to_go: ToGo;
+  edition: EditionAnswer;
+  ways: { ways: Way[] };
 }

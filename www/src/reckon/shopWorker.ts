@@ -1,5 +1,5 @@
 /** A worker of the shop; see `worker.ts`, which does the same with the module that opens the page. */
-import type { Band, PlateOf, ShopAnswers, ShopRequest } from './shopProtocol';
+import type { Band, PlateOf, ShopAnswers, ShopRequest, Way } from './shopProtocol';
 import type * as Glue from '../../generated/shop';
 
 declare const wasm_bindgen: typeof Glue & { initSync(module: { module: WebAssembly.Module }): unknown };
@@ -42,6 +42,10 @@ function answer(shop: Glue.Shop, ask: ShopRequest): ShopAnswers[keyof ShopAnswer
       return JSON.parse(shop.bites_to_go(ask.plan, Float64Array.from(ask.shares), Float64Array.from(ask.ran_min), Float64Array.from(ask.target_l))) as ShopAnswers['bites_to_go'];
     case 'bands':
       return { bands: JSON.parse(shop.bands(Float64Array.from(ask.draws), ask.values)) as Band[] };
+    case 'edition':
+      return JSON.parse(shop.edition(ask.plan, Float64Array.from(ask.shares), ask.state)) as ShopAnswers['edition'];
+    case 'ways':
+      return { ways: JSON.parse(shop.ways(ask.plan, Float64Array.from(ask.shares), ask.state, ask.value, Float32Array.from(ask.amounts), ask.wished)) as Way[] };
   }
 }
 

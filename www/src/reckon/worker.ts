@@ -15,6 +15,8 @@ declare const self: DedicatedWorkerGlobalScope & { platewrightPanic(words: strin
 type Answer = Answers[keyof Answers];
 
 let workshop: Glue.Workshop | undefined;
+/** Number of the state looked at, 0 for the last. */
+let lookedAt = 0;
 /** For samples of other plans. */
 let lab: Glue.Workshop | undefined;
 
@@ -103,7 +105,22 @@ function answer(shop: Glue.Workshop, ask: Request): Answer | Promise<Answer> {
   switch (ask.do) {
     case 'catalogue': return JSON.parse(shop.catalogue()) as Answer;
     case 'check': return JSON.parse(shop.check(ask.json)) as Answer;
-    case 'plan': return JSON.parse(shop.take_plan(ask.json)) as Answer;
+    case 'plan': {
+      const taken = JSON.parse(shop.take_plan(ask.json)) as Answers['plan'];
+      lookedAt = ask.state ?? 0;
+      // Without a picture there is no plate yet; it begins with the last state.
+      try { shop.look_at(lookedAt); } catch { lookedAt = 0; }
+      return taken;
+    }
+    case 'state_window': {
+      shop.look_at(ask.state);
+      try {
+        return window(shop, ask.window, ask.window.show, ask.window.after_bites ?? 99);
+      } finally {
+        shop.look_at(lookedAt);
+      }
+    }
+    case 'passage': return { passage: JSON.parse(shop.passage(Float64Array.from(ask.outline.flat()))) as Answers['passage']['passage'] };
     case 'harbour': {
       const taken = JSON.parse(shop.take_harbour()) as Answers['harbour'];
       return { ...taken, grey: shop.picture_grey(), lightness: shop.picture_lightness() };

@@ -4,7 +4,7 @@ import { Bench } from '../reckon/bench';
 import { Refused, WorkerLost } from '../reckon/link';
 import type { Catalogue, PictureAnswer, Plan } from '../reckon/protocol';
 import { handFor, readyForPage, startWorker, withHand } from './hand';
-import { bitesDone, CUT_UM, FIELD_PX, fieldMm, inked, lens, placeLens, show } from './look';
+import { bitesDone, CUT_UM, FIELD_PX, fieldMm, inked, lens, placeLens, show, state } from './look';
 import { greyCanvas, picture, type Picture } from './picture';
 import { panel, type PanelName } from './notes';
 import { begin, catalogue, change, plan } from './plan';
@@ -148,7 +148,7 @@ async function check(): Promise<void> {
   const answer = await bench.front.ask({ do: 'check', json });
   problems.value = answer.problems;
   if (answer.problems.some((problem) => problem.severity === 'error')) return;
-  bench.setPlan(json);
+  bench.setPlan(json, state.value);
   soundPlan.value = json;
   keepLensOnPicture();
   const quiet = checkedOnce ? PROOF_AFTER_MS : 0;
@@ -250,6 +250,7 @@ export async function openPage(firstPlan: (known: Catalogue) => Promise<{ plan: 
     untracked(() => want('picture', 'check'));
   });
   effect(() => {
+    void state.value;
     const { title } = plan.value;
     document.title = title ? `${title} – Platewright` : 'Platewright';
     untracked(() => want('check'));

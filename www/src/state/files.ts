@@ -84,7 +84,7 @@ async function takePlan(file: File): Promise<void> {
     panel.value = 'shelf';
     return;
   }
-  if (json.includes('"areas"')) await withHand();
+  if (/"(areas|states|edition)"/.test(json)) await withHand();
   const { plan: next, problems } = await bench.front.ask({ do: 'check', json });
   if (!next || problems.some((problem) => problem.severity === 'error')) {
     refused.value = {

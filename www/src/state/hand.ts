@@ -2,8 +2,8 @@ import type { Plan } from '../reckon/protocol';
 import { has, readyToStart } from '../reckon/start';
 
 /*
- * The page opens with a module that knows nothing of areas by hand. When a plan first has any, or asks
- * for specks to be merged away, a module that knows everything takes its place.
+ * The page opens with a module that knows nothing of areas by hand or of later states. When a plan first has
+ * any, or asks for specks to be merged away, a module that knows everything takes its place.
  */
 
 const WITH_HAND = 'hand-source hand-wasm';
@@ -43,5 +43,5 @@ export function withHand(): Promise<void> {
 
 /** The same where a plan needs it. */
 export async function handFor(plan: Plan): Promise<void> {
-  if ((plan.areas?.length ?? 0) > 0 || plan.picture.smallest_mm > 0) await withHand();
+  if ((plan.areas?.length ?? 0) > 0 || plan.picture.smallest_mm > 0 || plan.states || plan.edition) await withHand();
 }

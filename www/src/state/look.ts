@@ -1,4 +1,5 @@
 import { computed, signal } from '@preact/signals';
+import type { FunctionComponent } from 'preact';
 import { plan } from './plan';
 
 /** Widths of the linen tester's field, mm, and how many pixels it is reckoned in. */
@@ -19,6 +20,12 @@ export const inked = computed(() => stage.value > plan.value.bites.length);
 
 /** Areas are being drawn by hand on the proof. */
 export const drawing = signal(false);
+/** Number of the state of the plate that is looked at; 0 is the last. */
+export const state = signal(0);
+/** The work on the copper stands open beneath the proof. */
+export const working = signal(false);
+/** What lies over the proof while a tool is in hand. */
+export const overProof = signal<FunctionComponent | null>(null);
 
 /** Puts the linen tester down at a place, its middle kept on the plate. */
 export function placeLens(x: number, y: number): void {

@@ -29,10 +29,10 @@ pub(crate) fn to_bytes(plan: &now::Plan) -> Vec<u8> {
     postcard::to_allocvec(&Plan::from(plan)).unwrap_or_default()
 }
 
-/// A plan from version 1's bytes, unchecked; `None` when they hold none, or more than one.
-pub(crate) fn from_bytes(bytes: &[u8]) -> Option<now::Plan> {
+/// A plan from version 1's bytes, unchecked, and the bytes after it; `None` when they hold none.
+pub(crate) fn from_bytes(bytes: &[u8]) -> Option<(now::Plan, &[u8])> {
     let (plan, rest) = postcard::take_from_bytes::<Plan>(bytes).ok()?;
-    if rest.is_empty() { plan.into_plan() } else { None }
+    Some((plan.into_plan()?, rest))
 }
 
 /// A number: whole `1/PER_UNIT`ths of its unit where that is exact, otherwise all its 64 bits.
@@ -43,7 +43,7 @@ pub(crate) fn from_bytes(bytes: &[u8]) -> Option<now::Plan> {
 /// On the wire: a varint, even for twice the whole number, or 1 and then the `f64`, little end
 /// first.
 #[derive(Clone, Copy)]
-struct Number<const PER_UNIT: u32>(f64);
+pub(super) struct Number<const PER_UNIT: u32>(pub(super) f64);
 
 /// Largest whole number of units written as such; `f64` still tells it from its neighbours.
 const MOST_UNITS: f64 = 4_503_599_627_370_496.0;
@@ -103,9 +103,9 @@ impl<'de, const PER_UNIT: u32> Deserialize<'de> for Number<PER_UNIT> {
 }
 
 /// Whole quarters of a minute.
-type Quarters = Number<4>;
-type Tenths = Number<10>;
-type Hundredths = Number<100>;
+pub(super) type Quarters = Number<4>;
+pub(super) type Tenths = Number<10>;
+pub(super) type Hundredths = Number<100>;
 type Millionths = Number<1_000_000>;
 
 #[derive(Serialize, Deserialize)]
@@ -167,7 +167,7 @@ enum Source {
 macro_rules! frozen {
     ($name:ident: $($variant:ident),+) => {
         #[derive(Serialize, Deserialize)]
-        enum $name { $($variant),+ }
+        pub(super) enum $name { $($variant),+ }
 
         impl From<now::$name> for $name {
             fn from(now: now::$name) -> Self {
@@ -182,6 +182,8 @@ macro_rules! frozen {
         }
     };
 }
+
+pub(super) use frozen;
 
 frozen!(Settling: Stirred, Still);
 frozen!(Agitation: StillFaceUp, StillFaceDown, Rocked, Feathered, Bubbled, Sprayed);
@@ -313,7 +315,12 @@ impl Plan {
                 reducer_parts: self.ink_reducer_parts.0,
                 wipe: self.ink_wipe.into(),
                 press: self.ink_press.into(),
+                ..super::v2::v1_ink()
             },
+            #[cfg(feature = "hand")]
+            states: Vec::new(),
+            #[cfg(feature = "hand")]
+            edition: None,
             calibration,
         })
     }

@@ -3,7 +3,8 @@
 #![allow(dead_code, reason = "each test uses its part")]
 
 use plan::{
-    Area, AreaShape, AreaWork, Bite, CHOICES, Crop, FIELDS, PictureSource, Plan, ShapeKind,
+    Area, AreaShape, AreaWork, Bite, CHOICES, Crop, Edition, FIELDS, LaterBite, LaterGround,
+    PictureSource, Plan, ShapeKind, State, Tool, ToolWork, Work,
 };
 
 /// Repeatable random numbers: SplitMix64 (Steele, Lea and Flood 2014).
@@ -73,6 +74,17 @@ pub(crate) fn any_plan(dice: &mut Dice) -> Plan {
     if dice.below(2) == 0 {
         plan.picture.source = PictureSource::File(dice.text(60));
     }
+    plan.states = any_states(dice, &plan);
+    if dice.below(3) == 0 {
+        plan.edition = Some(Edition {
+            impressions: 1 + dice.below(5000) as u32,
+            steel_faced: dice.below(2) == 0,
+            paper_reflectance: 0.5 + 0.4 * dice.part(),
+            sheet_width_mm: 50.0 + dice.below(2000) as f64,
+            sheet_height_mm: 50.0 + 900.0 * dice.part(),
+            minutes_each: 1.0 + dice.below(200) as f64,
+        });
+    }
     plan.title = dice.text(120);
     plan.notes = dice.text(600);
     plan.seed = dice.next() as u32;
@@ -114,6 +126,56 @@ fn any_area(dice: &mut Dice, values: usize) -> Area {
         },
         shapes,
     }
+}
+
+/// Strokes, passages and grounds at random, mostly none.
+fn any_states(dice: &mut Dice, plan: &Plan) -> Vec<State> {
+    let count = [0, 0, 1, 2, 4][dice.below(5)];
+    (0..count)
+        .map(|i| State {
+            name: dice.text(40),
+            from_state: 1 + dice.below(i + 1) as u32,
+            work: (0..dice.below(4)).map(|_| any_work(dice, plan)).collect(),
+        })
+        .collect()
+}
+
+fn any_work(dice: &mut Dice, plan: &Plan) -> Work {
+    let mut points = |least: usize| -> Vec<[f64; 2]> {
+        let sides = [plan.plate.width_mm, plan.plate.height_mm];
+        let place = |dice: &mut Dice, side: f64| {
+            (dice.below(((side + 100.0) * 10.0) as usize) as f64 - 500.0) / 10.0
+        };
+        let count = least + dice.below(30);
+        (0..count).map(|_| sides.map(|side| place(dice, side))).collect()
+    };
+    let (path, outline) = (points(1), points(3));
+    if dice.below(3) == 0 {
+        let bites = (0..1 + dice.below(4))
+            .map(|_| {
+                let from_value = dice.below(13) as u32;
+                let to_value = from_value + dice.below(13 - from_value as usize) as u32;
+                LaterBite { bite_min: 0.25 * (1 + dice.below(480)) as f64, from_value, to_value }
+            })
+            .collect();
+        return Work::Ground(LaterGround {
+            seed: dice.below(1 << 30) as u32,
+            dust: plan.dust.clone(),
+            bake: plan.bake.clone(),
+            bath: plan.bath.clone(),
+            outline_mm: if dice.below(2) == 0 { Vec::new() } else { outline },
+            bites,
+        });
+    }
+    let passage = dice.below(2) == 0;
+    let tool = [Tool::Scraper, Tool::Point, Tool::Burnisher, Tool::Polish][dice.below(4)];
+    Work::Tool(ToolWork {
+        tool,
+        passage,
+        width_mm: [0.1, 3.5, 60.0 * dice.part() + 1e-3][dice.below(3)].min(60.0),
+        take_um: [0.1, 2.0, 200.0, 0.1 + 100.0 * dice.part()][dice.below(4)],
+        points_mm: if passage { outline } else { path },
+    })
 }
 
 /// Five hundred characters of notes as a printmaker might write them.

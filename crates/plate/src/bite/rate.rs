@@ -99,7 +99,7 @@ fn fresh_rate_um_per_min(bath: &Bath, constants: &BiteConstants) -> f64 {
 /// with each stop-out, so every immersion starts anew. k follows strength and temperature as the
 /// rate does, both being fed by diffusion.
 #[must_use]
-pub(super) fn untiring_bite_um(bath: &Bath, bite_min: f64, constants: &BiteConstants) -> f64 {
+pub(crate) fn untiring_bite_um(bath: &Bath, bite_min: f64, constants: &BiteConstants) -> f64 {
     let moved = fresh_rate_um_per_min(bath, constants) * bite_min;
     match bath.agitation {
         Agitation::StillFaceUp => {

@@ -28,6 +28,27 @@ impl Film {
             *held = if pit > film { pit } else { film };
         }
     }
+
+    /// The same on copper that tools have worked: they leave it smooth, so that only what lies deeper
+    /// than their `plane_um` is rough.
+    pub(super) fn hold_worked(
+        &self,
+        depth_um: &[f32],
+        plane_um: &[f32],
+        cloth_um: &[f32],
+        held_um: &mut [f32],
+    ) {
+        let (land, rise, per_um) =
+            (self.land_um, self.floor_um - self.land_um, -1.0 / self.rough_um);
+        let copper = depth_um.iter().zip(plane_um);
+        for ((held, (&depth, &plane)), &cloth) in held_um.iter_mut().zip(copper).zip(cloth_um) {
+            let below = depth - plane;
+            let below = if below > 0.0 { below } else { 0.0 };
+            let film = land + rise * (1.0 - exp_of_negative(below * per_um));
+            let pit = depth - cloth;
+            *held = if pit > film { pit } else { film };
+        }
+    }
 }
 
 /// The law by which a film of ink splits between copper and paper.

@@ -67,7 +67,7 @@ impl Plate {
         let mut cut = Cut {
             step_um: CUT_PX_UM,
             copper_um: depth_um.iter().map(|depth| -depth).collect(),
-            resin_um: if inked {
+            resin_um: if inked || !fields.plane_um.is_empty() {
                 vec![f32::NAN; copper.width]
             } else {
                 self.resin_profile(&copper, &padded, after_bites)

@@ -1,8 +1,16 @@
 //! The numbers that explain a proof: the table of values, the tone curve, and what led there.
 
+#[cfg(feature = "hand")]
+use super::WindowFields;
+#[cfg(feature = "hand")]
+use super::later::corner;
 use super::{Plate, SAMPLE, SAMPLE_PX_UM, Warning, warnings};
 use crate::bake::Doneness;
 use crate::bite::{DepthCurve, ResistProfile, depth_field};
+#[cfg(feature = "hand")]
+use crate::constants::Constants;
+#[cfg(feature = "hand")]
+use crate::grid::Grid;
 use crate::ink::InkScratch;
 use crate::{dust, light};
 use serde::Serialize;
@@ -155,6 +163,10 @@ const CURVE_FROM_UM: f64 = 0.4;
 /// The tone curve goes to this dose, µm, or past the last bite if that is deeper.
 const CURVE_TO_UM: f64 = 48.0;
 
+#[cfg(feature = "hand")]
+/// Copper this little below the plane still counts as land, µm.
+const STANDING_UM: f32 = 0.05;
+
 fn mean(values: &[f32]) -> f64 {
     values.iter().map(|&v| f64::from(v)).sum::<f64>() / values.len().max(1) as f64
 }
@@ -189,6 +201,7 @@ impl Plate {
         fields.value.clear();
         fields.value.resize(SAMPLE.len(), 0);
         depth_field(&self.sample, &fields.value, &curves, &mut fields.depth_um);
+        fields.plane_um.clear();
         self.inking.print(&fields.depth_um, &SAMPLE, &mut fields.ink, &mut fields.reflectance);
         swatch_of(
             &fields.depth_um,
@@ -200,6 +213,67 @@ impl Plate {
         )
     }
 
+    #[cfg(feature = "hand")]
+    fn swatch_means(&self, land: f64) -> Swatch {
+        let fields = &self.window;
+        Swatch {
+            mean_depth_um: mean(&fields.depth_um),
+            land,
+            held_um: mean(fields.ink.held_um()),
+            printed_um: mean(fields.ink.printed_um()),
+            reflectance: mean(&fields.reflectance),
+        }
+    }
+
+    /// Prints a sample of one value in the state that is looked at, where no tool has worked.
+    pub(super) fn swatch_of(&mut self, value: usize) -> Swatch {
+        let dose_um = self.session.dose_um[value];
+        #[cfg(feature = "hand")]
+        if self.has_later_ground() {
+            return self.swatch_worked(value, &[], SAMPLE.width, &mut |_, _, _| {});
+        }
+        self.swatch(dose_um)
+    }
+
+    #[cfg(feature = "hand")]
+    /// The same with tools: `amounts` says for each step of the line what it takes, µm (a later ground
+    /// lies where it is above 0), and `then` works on the copper last. Only the upper left
+    /// `side_px` of the sample is printed.
+    pub(super) fn swatch_worked(
+        &mut self,
+        value: usize,
+        amounts: &[f32],
+        side_px: usize,
+        then: &mut dyn FnMut(&Grid, &Constants, &mut WindowFields),
+    ) -> Swatch {
+        let etch_factor = self.constants.bite.etch_factor;
+        let curves = [DepthCurve::new(self.session.dose_um[value], etch_factor, SAMPLE_PX_UM)];
+        let grid = Grid { width: side_px, height: side_px, ..SAMPLE };
+        let fields = &mut self.window;
+        fields.value.clear();
+        fields.value.resize(grid.len(), 0);
+        if side_px == SAMPLE.width {
+            depth_field(&self.sample, &fields.value, &curves, &mut fields.depth_um);
+        } else {
+            let part = corner(&self.sample, side_px);
+            depth_field(&part, &fields.value, &curves, &mut fields.depth_um);
+        }
+        self.line.work_on_sample(value, amounts, side_px, &self.constants, fields);
+        then(&grid, &self.constants, fields);
+        self.inking.print_worked(
+            &fields.depth_um,
+            Some(&fields.plane_um),
+            &grid,
+            &grid,
+            &mut fields.ink,
+            &mut fields.reflectance,
+        );
+        let standing = |(&depth, &plane): (&f32, &f32)| depth <= plane + STANDING_UM;
+        let pixels = fields.depth_um.iter().zip(&fields.plane_um);
+        let land = pixels.filter(|&pixel| standing(pixel)).count() as f64 / grid.len() as f64;
+        self.swatch_means(land)
+    }
+
     /// The table of values: paper first, then from light to dark.
     pub fn values(&mut self) -> Vec<Value> {
         let mut cumulative_min = 0.0;
@@ -208,7 +282,7 @@ impl Plate {
                 let bite_min = if index == 0 { 0.0 } else { self.plan.bites[index - 1].bite_min };
                 cumulative_min += bite_min;
                 let dose_um = self.session.dose_um[index];
-                let swatch = self.swatch(dose_um);
+                let swatch = self.swatch_of(index);
                 Value {
                     index,
                     bite_min,

@@ -1,6 +1,8 @@
 //! Windows: every field of the chain over one place of the plate.
 
 use super::{Doses, Plate, SAMPLE_PX_UM, SAMPLE_SIDE_PX};
+#[cfg(feature = "hand")]
+use crate::bite::{AgainScratch, bite_again};
 use crate::bite::{CreepScratch, DepthCurve, creep_under_varnish, depth_field, spit_dose_um};
 use crate::grid::Grid;
 use crate::ground::{Dome, Ground, TileCache};
@@ -20,12 +22,16 @@ pub struct WindowFields {
     pub dose_um: Vec<f32>,
     /// Depth of copper gone, µm.
     pub depth_um: Vec<f32>,
+    /// How far tools have lowered the lands, µm; empty where none has worked.
+    pub plane_um: Vec<f32>,
     /// Ink held and printed.
     pub ink: InkScratch,
     /// Reflectance of the print, still in the copper's orientation.
     pub reflectance: Vec<f32>,
     resist: ResistScratch,
     creep: CreepScratch,
+    #[cfg(feature = "hand")]
+    again: AgainScratch,
 }
 
 /// A window of the print, the right way round.
@@ -92,11 +98,45 @@ pub(super) fn clipped(grid: &Grid, size_px: (i64, i64)) -> Grid {
     Grid { left_px, top_px, width, height, px_um: grid.px_um }
 }
 
+/// Keeps the part of a field over `wide` that lies over `grid`.
+fn crop<T: Copy>(field: &mut Vec<T>, wide: &Grid, grid: &Grid) {
+    if wide == grid {
+        return;
+    }
+    for row in 0..grid.height {
+        let from = wide.index_of(grid, row);
+        field.copy_within(from..from + grid.width, row * grid.width);
+    }
+    field.truncate(grid.len());
+}
+
 impl Plate {
     /// Bites the copper of one window: fills domes, distances, values and depths.
     ///
-    /// `after_bites` stops the session early (0 is before the first bite).
+    /// `after_bites` stops the session early (0 is before the first bite); after the last bite the
+    /// copper also gets the work of the state that is looked at.
     pub(super) fn bite_window(&mut self, grid: &Grid, after_bites: usize) {
+        self.window.plane_um.clear();
+        if !self.worked() || after_bites < self.plan.bites.len() {
+            self.first_bites(grid, after_bites);
+            return;
+        }
+        let margin = self.line.margin_px(grid.px_um, &self.constants);
+        let wide = clipped(&grid.grown(margin), self.size_px(grid.px_um));
+        self.first_bites(&wide, after_bites);
+        self.line.work_on(&wide, &self.constants, &mut self.window);
+        let fields = &mut self.window;
+        crop(&mut fields.depth_um, &wide, grid);
+        crop(&mut fields.plane_um, &wide, grid);
+        crop(&mut fields.distance_um, &wide, grid);
+        crop(&mut fields.value, &wide, grid);
+        if !fields.dose_um.is_empty() {
+            crop(&mut fields.dose_um, &wide, grid);
+        }
+    }
+
+    /// The bites under the first ground.
+    fn first_bites(&mut self, grid: &Grid, after_bites: usize) {
         let etch_factor = self.constants.bite.etch_factor;
         let doses_um: Vec<f64> = (0..self.session.dose_um.len())
             .map(|value| self.session.dose_um[value.min(after_bites)])
@@ -129,6 +169,23 @@ impl Plate {
             .iter()
             .map(|&dose_um| DepthCurve::new(dose_um, etch_factor, grid.px_um))
             .collect();
+        #[cfg(feature = "hand")]
+        if let Some(before) = &self.before {
+            // Not flat to begin with: the first ground is like a later one.
+            before.fill(grid, &mut fields.depth_um);
+            bite_again(
+                &fields.distance_um,
+                &fields.value,
+                &doses_um,
+                grid.px_um,
+                etch_factor,
+                grid.width,
+                grid.height,
+                &mut fields.again,
+                &mut fields.depth_um,
+            );
+            return;
+        }
         depth_field(&fields.distance_um, &fields.value, &curves, &mut fields.depth_um);
         if uniform.is_none() {
             creep_under_varnish(
@@ -206,8 +263,10 @@ impl Plate {
         let ink = grown(self.inking.paper_margin_um());
         self.bite_window(&copper, self.plan.bites.len());
         let fields = &mut self.window;
-        self.inking.print_part(
+        let plane_um = (!fields.plane_um.is_empty()).then_some(fields.plane_um.as_slice());
+        self.inking.print_worked(
             &fields.depth_um,
+            plane_um,
             &copper,
             &ink,
             &mut fields.ink,
@@ -259,7 +318,9 @@ impl Plate {
             Field::Reflectance => &fields.reflectance,
         };
         let half_px_um = 0.5 * grid.px_um;
-        let cover = |s: f32| ((s + half_px_um) / grid.px_um).clamp(0.0, 1.0);
+        // The first ground is washed off before any later work.
+        let stays = if self.worked() { 0.0 } else { 1.0 };
+        let cover = |s: f32| stays * ((s + half_px_um) / grid.px_um).clamp(0.0, 1.0);
         let to_left = left_on_print(&copper, grid, size_px.0);
         for row in 0..copper.height {
             let to_row = (copper.top_px - grid.top_px) as usize + row;
@@ -316,7 +377,9 @@ impl Plate {
             .map(|um| um as f32)
             .collect();
         let mut cover = vec![0.0_f32; padded.len()];
-        for dome in &fields.domes {
+        // After later work the ground is gone, and domes are given from another corner.
+        let domes = if fields.plane_um.is_empty() { fields.domes.as_slice() } else { &[] };
+        for dome in domes {
             cover_with(
                 dome,
                 &padded,
@@ -342,8 +405,7 @@ impl Plate {
     /// A printed patch of one value, `px_um` a pixel: the sample of the ground that stands for
     /// every value, repeated in mirror image where the patch is larger than the sample.
     pub fn patch(&mut self, value: usize, width: usize, height: usize, px_um: f32) -> PrintWindow {
-        let dose_um = self.session.dose_um[value.min(self.session.dose_um.len() - 1)];
-        self.swatch(dose_um);
+        self.swatch_of(value.min(self.session.dose_um.len() - 1));
         let per_pixel = (libm::roundf(px_um / SAMPLE_PX_UM).max(1.0) as usize).min(SAMPLE_SIDE_PX);
         let means =
             super::whole::mean_of_blocks(&self.window.reflectance, SAMPLE_SIDE_PX, per_pixel);

@@ -1,4 +1,6 @@
 import { plan, setText } from '../../state/plan';
+import { working } from '../../state/look';
+import { later } from '../Later';
 import { Footer } from '../Footer';
 import { BakeSection } from './BakeSection';
 import { BathSection } from './BathSection';
@@ -7,6 +9,8 @@ import { DustSection } from './DustSection';
 import { InkSection } from './InkSection';
 import { PictureSection } from './PictureSection';
 import { Said } from './Said';
+
+const States = later('The work on the copper', async () => (await import('../states/States')).States);
 
 /** The plan, in the order of the bench. */
 export function PlanColumn() {
@@ -28,6 +32,7 @@ export function PlanColumn() {
         <BathSection />
         <BitesSection />
         <InkSection />
+        <div id="states">{(working.value || Boolean(plan.value.states ?? plan.value.edition)) && <States />}</div>
       </form>
       <Footer />
     </section>

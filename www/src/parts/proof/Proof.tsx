@@ -1,7 +1,7 @@
 import { useEffect, useRef } from 'preact/hooks';
 import { computed, effect, untracked, useSignal } from '@preact/signals';
 import { attachProof, gazeMoved, pyramid } from '../../state/desk';
-import { drawing, fieldMm, lens, placeLens } from '../../state/look';
+import { drawing, fieldMm, lens, overProof, placeLens } from '../../state/look';
 import { plan } from '../../state/plan';
 import { summary } from '../../state/results';
 import type { Plan } from '../../reckon/protocol';
@@ -134,6 +134,7 @@ export function Proof() {
 
   const { plate } = plan.value;
   void units.value;
+  const Over = overProof.value;
   const digits = Number.isInteger(plate.width_mm) && Number.isInteger(plate.height_mm) ? 0 : 1;
   return (
     <section class="proof" aria-labelledby="proof-title" data-shown={pane.value === 'proof'}>
@@ -142,6 +143,7 @@ export function Proof() {
         <canvas ref={canvas} tabIndex={0} role="img" onKeyDown={key}
           aria-label={`Proof of “${plan.value.title || 'untitled plate'}”, ${lengthWords(plate.width_mm, digits)} by ${lengthWords(plate.height_mm, digits)}. Arrow keys move it, plus and minus zoom, 0 shows the whole sheet. The value scale lists its tones.`} />
         {drawing.value && <DrawOver pan={pan} zoom={zoom} />}
+        {Over && <Over />}
       </div>
       <ProofFoot whole={whole} atSize={() => atScale(AT_SIZE)} grain={() => atScale(0.08)} nearer={() => zoom(1.5)} farther={() => zoom(1 / 1.5)} />
     </section>

@@ -1,4 +1,6 @@
 import { plan } from '../../state/plan';
+import { Words } from '../plan/ChoiceEntry';
+import { state, working } from '../../state/look';
 import { progress, stale } from '../../state/results';
 import { lengthWords, units } from '../../state/settings';
 import { AT_SIZE, view } from './view';
@@ -18,6 +20,16 @@ export function ProofFoot({ whole, atSize, grain, nearer, farther }: Props) {
         <button type="button" class="quiet" aria-pressed={!isWhole && Math.abs(scale - 0.08) < 0.001} onClick={grain}>grain</button>
         <button type="button" class="quiet step" aria-label="Farther" onClick={farther}>−</button>
         <button type="button" class="quiet step" aria-label="Nearer" onClick={nearer}>+</button>
+        <button type="button" class="quiet" onClick={() => {
+          working.value = true;
+          document.getElementById('states')?.scrollIntoView({ block: 'nearest' });
+        }}>states</button>
+        {plan.value.states && (
+          <span role="radiogroup" aria-label="State of the plate">
+            <Words name="state-shown" chosen={String(state.value || plan.value.states.length + 1)} onChoose={(word) => { state.value = Number(word); }}
+              options={[1, ...plan.value.states.map((_, i) => i + 2)].map((n): [string, string] => [String(n), n === 1 ? 'state 1' : String(n)])} />
+          </span>
+        )}
         <ScaleBar scale={scale} />
       </p>
       <Grain />

@@ -1,0 +1,49 @@
+//! Later states: the edition, and corrections in words of tone.
+
+use crate::{Outcome, Source, files::Job, table};
+use plate::proof::{Passage, Way};
+use serde::Serialize;
+
+/// Prints the edition.
+pub(crate) fn edition(source: &Source) -> Outcome<()> {
+    print(&Job::read(source)?.plate()?.edition())
+}
+
+/// A passage and the ways to the wished tone.
+#[derive(Serialize)]
+struct Correction {
+    passage: Passage,
+    ways: Vec<Way>,
+}
+
+/// Prints the ways that bring a passage to a lightness.
+pub(crate) fn correct(source: &Source, outline: &str, to: f64) -> Outcome<()> {
+    if !(0.0..=100.0).contains(&to) {
+        return Err(format!("L* {to} is out of range; choose 0 to 100."));
+    }
+    let outline_mm = corners(outline)?;
+    let mut plate = Job::read(source)?.plate()?;
+    let passage = plate.passage(&outline_mm).ok_or(
+        "The outline holds nothing of the plate. Give at least three corners on the print, in mm.",
+    )?;
+    let ways = plate.ways(passage.value, &passage.amounts, to);
+    print(&Correction { passage, ways })
+}
+
+fn corners(text: &str) -> Outcome<Vec<[f64; 2]>> {
+    text.split_whitespace()
+        .map(|corner| {
+            let numbers = corner
+                .split_once(',')
+                .and_then(|(x, y)| Some([x.parse::<f64>().ok()?, y.parse::<f64>().ok()?]));
+            numbers.ok_or_else(|| {
+                format!("“{corner}” is no corner; write corners as x,y in mm with spaces between.")
+            })
+        })
+        .collect()
+}
+
+fn print(answer: &impl Serialize) -> Outcome<()> {
+    let text = serde_json::to_string_pretty(answer).map_err(|e| e.to_string())?;
+    table::print(&format!("{text}\n"))
+}

@@ -1,0 +1,24 @@
+//! Later states: which one is looked at, and what lies in a passage.
+
+use crate::Workshop;
+use crate::answers::json;
+use wasm_bindgen::prelude::*;
+
+#[wasm_bindgen]
+impl Workshop {
+    /// Looks at a state of the plate, 1 for the first; 0 or a number beyond the last is the last.
+    pub fn look_at(&mut self, state: usize) -> Result<(), String> {
+        let plate = self.plate()?;
+        plate.look_at(if state == 0 { usize::MAX } else { state });
+        Ok(())
+    }
+
+    /// What lies inside an outline, x and y in turn in mm on the print: as JSON, `null` for nothing.
+    pub fn passage(&mut self, outline_mm: &[f64]) -> Result<String, String> {
+        Ok(json(&self.plate()?.passage(&corners(outline_mm))))
+    }
+}
+
+fn corners(outline_mm: &[f64]) -> Vec<[f64; 2]> {
+    outline_mm.as_chunks::<2>().0.to_vec()
+}

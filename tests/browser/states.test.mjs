@@ -1,0 +1,111 @@
+// A plate carried through its states: strokes on the proof, a passage by numbers, a branch, a correction
+// asked for in words of tone, an edition; undone, and opened elsewhere from its link.
+
+import assert from 'node:assert/strict';
+import { test } from 'node:test';
+import { assertAccessible, onPage, PHONE, reckoned, screenshot } from './lib/page.mjs';
+
+/** Mean grey of a canvas, or of a part of it (shares of its width and height). */
+async function grey(page, selector, part = [0, 0, 1, 1]) {
+  return page.locator(selector).first().evaluate((canvas, [x, y, w, h]) => {
+    const small = new OffscreenCanvas(32, 32);
+    const context = small.getContext('2d');
+    context.drawImage(canvas, x * canvas.width, y * canvas.height, w * canvas.width, h * canvas.height, 0, 0, 32, 32);
+    const { data } = context.getImageData(0, 0, 32, 32);
+    let sum = 0;
+    for (let i = 0; i < data.length; i += 4) sum += data[i];
+    return (4 * sum) / data.length;
+  }, part);
+}
+
+async function until(page, holds, what) {
+  for (let i = 0; i < 400; i++) {
+    if (await holds()) return;
+    await page.waitForTimeout(100);
+  }
+  assert.fail(`${what} did not happen`);
+}
+
+/** A zigzag drawn over the middle of the sky. */
+async function stroke(page, across, down) {
+  const box = await page.locator('.proof-frame').boundingBox();
+  const at = (x, y) => [box.x + box.width * (0.5 + x), box.y + box.height * (0.3 + y)];
+  await page.mouse.move(...at(-across, -down));
+  await page.mouse.down();
+  await page.mouse.move(...at(0, 0), { steps: 5 });
+  await page.mouse.move(...at(across, -down), { steps: 5 });
+  await page.mouse.up();
+}
+
+const states = (page) => page.locator('.states-row input').count();
+const works = (page) => page.locator('.work-list > li').count();
+
+test('a plate goes through its states', () => onPage({ name: 'states' }, async (page) => {
+  await reckoned(page);
+  await page.getByRole('button', { name: 'states', exact: true }).click();
+  await page.getByRole('button', { name: 'scraper', exact: true }).click();
+  // Strokes on the first proof begin a second state, and the next goes on in it.
+  await stroke(page, 0.1, 0.1);
+  await until(page, async () => (await states(page)) === 2 && (await works(page)) === 1, 'the second state');
+  await stroke(page, 0.1, 0.05);
+  await until(page, async () => (await works(page)) === 2, 'the second stroke');
+  // The same by numbers, for whoever does not draw; it lightens the tester's field in it.
+  await page.locator('summary', { hasText: 'A passage by numbers' }).click();
+  for (const [label, value] of [['From the left', '20'], ['From the top', '110'], ['Width', '60'], ['Height', '40']]) {
+    await page.locator('details').getByRole('spinbutton', { name: label, exact: true }).fill(value);
+  }
+  await page.locator('.states-part').getByRole('spinbutton', { name: 'Down', exact: true }).fill('3');
+  const before = await grey(page, '.tester-picture');
+  await page.getByRole('button', { name: /take this passage down/ }).click();
+  await until(page, async () => (await grey(page, '.tester-picture')) > before + 6, 'a lighter field under the linen tester');
+  await screenshot(page, 'states-scraped');
+
+  // From the first proof, try burnishing instead.
+  await page.locator('.states-row label').first().click();
+  await until(page, async () => Math.abs((await grey(page, '.tester-picture')) - before) < 2, 'the first proof again');
+  await page.getByRole('button', { name: 'new state from the first proof' }).click();
+  await page.getByRole('button', { name: 'burnisher', exact: true }).click();
+  await page.getByRole('button', { name: /take this passage down/ }).click();
+  await until(page, async () => (await states(page)) === 3, 'the branch');
+  await until(page, async () => (await grey(page, '.tester-picture')) > before + 6, 'the burnished field');
+  await until(page, async () => (await page.locator('.side-by-side li').count()) === 3, 'three fields side by side');
+  await until(page, async () => (await grey(page, '.side-by-side li:nth-child(3) canvas')) > (await grey(page, '.side-by-side li:nth-child(1) canvas')) + 4, 'the third lighter than the first');
+
+  // Ask in words of tone.
+  await page.getByRole('button', { name: 'outline a passage' }).click();
+  await stroke(page, 0.08, 0.08);
+  await page.getByRole('button', { name: 'a value lighter' }).click();
+  await until(page, async () => (await page.locator('.ways > li').count()) >= 3, 'the ways');
+  const words = await page.locator('.ways > li').first().innerText();
+  assert.match(words, /Scrape: down [\d.]+ µm, \d+ even pass.*The pits are gone after [\d.]+ µm/s, 'how far to go, and the most');
+  const pieces = await works(page);
+  await page.locator('.ways > li').first().getByRole('button', { name: 'do this' }).click();
+  await until(page, async () => (await works(page)) === pieces + 1, 'the work it asks for');
+
+  // The edition.
+  await page.getByRole('button', { name: 'plan an edition' }).click();
+  await until(page, async () => (await page.locator('.edition-strip td').count()) > 20, 'the strip of impressions');
+  assert.match(await page.locator('.edition').innerText(), /Ink \d+ g.*full sheets.*hours at the press/s, 'what the edition takes');
+  await screenshot(page, 'states-edition', { fullPage: true });
+  await page.getByRole('button', { name: 'burnisher', exact: true }).click();
+  await page.getByRole('button', { name: 'burnisher', exact: true }).click();
+  await assertAccessible(page);
+
+  // Everything can be undone, step by step.
+  await page.locator('h2', { hasText: 'States' }).click();
+  await page.keyboard.press('Control+z');
+  await until(page, async () => (await page.locator('.edition-strip').count()) === 0, 'the edition undone');
+  await page.keyboard.press('Control+z');
+  await until(page, async () => (await works(page)) === pieces, 'the work undone');
+}));
+
+test('strokes on a phone', () => onPage({ name: 'states-phone', size: PHONE }, async (page) => {
+  await reckoned(page);
+  await page.getByRole('button', { name: 'states', exact: true }).click();
+  await page.getByRole('button', { name: 'burnisher', exact: true }).click();
+  await stroke(page, 0.15, 0.1);
+  await until(page, async () => (await works(page)) === 1, 'the stroke');
+  const wide = await page.evaluate(() => document.documentElement.scrollWidth <= innerWidth + 1);
+  assert.ok(wide, 'nothing stands out to the side');
+  await screenshot(page, 'states-phone');
+}));

@@ -1,0 +1,92 @@
+import { useEffect, useState } from 'preact/hooks';
+import type { Edition } from '../../reckon/protocol';
+import { askShop } from '../../reckon/shop';
+import type { EditionAnswer } from '../../reckon/shopProtocol';
+import { plan } from '../../state/plan';
+import { plateNow } from '../../state/shop';
+import { setEdition, shown, USUAL_EDITION } from '../../state/states';
+import { Words } from '../plan/ChoiceEntry';
+import { Entry } from './Entry';
+
+const NUMBERS: [keyof Edition & ('impressions' | 'paper_reflectance' | 'sheet_width_mm' | 'sheet_height_mm' | 'minutes_each'), string, string, number, number, number][] = [
+  ['impressions', 'Impressions', '', 1, 5000, 1],
+  ['paper_reflectance', 'White of the edition’s paper', '', 0.5, 0.95, 0.01],
+  ['sheet_width_mm', 'Full sheet, width', 'mm', 50, 3000, 10],
+  ['sheet_height_mm', 'Full sheet, height', 'mm', 50, 3000, 10],
+  ['minutes_each', 'For each impression', 'min', 1, 240, 1],
+];
+
+/** The edition: how long the plate lasts, and what it takes. */
+export function EditionPart() {
+  const edition = plan.value.edition;
+  const [answer, setAnswer] = useState<EditionAnswer | null>(null);
+  const at = shown();
+  useEffect(() => {
+    if (!edition) { setAnswer(null); return undefined; }
+    const of = plateNow.value;
+    if (!of) return undefined;
+    let here = true;
+    askShop({ do: 'edition', ...of, state: at }).then((given) => { if (here) setAnswer(given); }, () => undefined);
+    return () => { here = false; };
+  }, [plateNow.value, at, !edition]);
+
+  return (
+    <div class="states-part edition">
+      <h3>Edition</h3>
+      {!edition && <button type="button" class="act" onClick={() => setEdition('an edition', USUAL_EDITION)}>plan an edition</button>}
+      {edition && (
+        <>
+          {NUMBERS.map(([key, label, unit, min, max, step]) => (
+            <Entry key={key} label={label} unit={unit} value={edition[key]} min={min} max={max} step={step}
+              onSet={(value) => setEdition(`edition: ${label.toLowerCase()}`, { ...edition, [key]: key === 'impressions' ? Math.round(value) : value })} />
+          ))}
+          <span role="radiogroup" aria-label="Copper">
+            <Words name="steel" options={[['bare', 'bare copper'], ['steel', 'steel-faced']]} chosen={edition.steel_faced ? 'steel' : 'bare'}
+              onChoose={(word) => setEdition('steel-facing', { ...edition, steel_faced: word === 'steel' })} />
+          </span>
+          {answer && <Answer answer={answer} edition={edition} state={at} />}
+          <p class="acts"><button type="button" class="quiet" onClick={() => setEdition('no edition', null)}>leave the edition out</button></p>
+        </>
+      )}
+    </div>
+  );
+}
+
+function Answer({ answer, edition, state }: { answer: EditionAnswer; edition: Edition; state: number }) {
+  const lasts = edition.steel_faced ? answer.lasts_steel : answer.lasts;
+  const upTo = answer.impressions.filter((n) => n <= Math.max(100, edition.impressions)).length;
+  return (
+    <>
+      <p class="why" aria-live="polite">
+        {lasts > 0
+          ? `From about impression ${lasts} value ${answer.first_value} differs from the first by more than the eye lets pass (2 L*).`
+          : 'No value changes by more than the eye lets pass (2 L*) within 5000 impressions.'}
+        {' '}Bare copper: {answer.lasts || 'over 5000'}; steel-faced: {answer.lasts_steel || 'over 5000'}. The rate of wear is estimated: about 100 good prints
+        are told of a delicate aquatint on bare copper, about 1000 with a steel face.
+      </p>
+      <p class="why">
+        Ink {answer.ink_g.toFixed(0)} g with what is wiped off; {answer.per_sheet > 0
+          ? `${answer.per_sheet} from a full sheet, so ${answer.sheets} full sheets with one in ten over, damped the evening before`
+          : 'the plate with its margins is larger than the full sheet: take a larger one or smaller margins'}; {answer.hours.toFixed(0)} hours at the press.
+      </p>
+      <div class="strip-scroll" tabIndex={0} role="group" aria-label="Strip of impressions, scrolls sideways when narrow">
+        <table class="edition-strip">
+          <caption class="unseen">L* of every value in state {state} over the impressions</caption>
+          <thead><tr><th scope="col">Value</th>{answer.impressions.slice(0, upTo).map((n) => <th key={n} scope="col">{n}</th>)}</tr></thead>
+          <tbody>
+            {answer.values.map((value) => (
+              <tr key={value.index}>
+                <th scope="row">{value.index === 0 ? 'paper' : value.index}</th>
+                {value.srgb.slice(0, upTo).map((grey, i) => {
+                  const l = (edition.steel_faced ? value.lightness_steel : value.lightness)[i] ?? 0;
+                  return <td key={i} style={{ background: `rgb(${grey} ${grey} ${grey})`, color: grey > 120 ? '#000' : '#fff' }}>{l.toFixed(0)}</td>;
+                })}
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      </div>
+      <p class="why">Before the edition: bevel the edges at 45° and round the corners, so that they don’t cut paper and blankets; burnish the bevel, so that it wipes clean; polish out scratches; clean with whiting; steel-face now, if at all. With a blanket left out or added, set the pressure anew.</p>
+    </>
+  );
+}

@@ -1,0 +1,63 @@
+import { useEffect, useId, useRef } from 'preact/hooks';
+import { overProof, state, working } from '../../state/look';
+import { problems } from '../../state/results';
+import { branch, held, onwards, rename, shown, states, takeOut } from '../../state/states';
+import { Words } from '../plan/ChoiceEntry';
+import { Correct } from './Correct';
+import { EditionPart } from './EditionPart';
+import { SideBySide } from './SideBySide';
+import { ToolSheet } from './ToolSheet';
+import { knowTools, Tools } from './Tools';
+import { WorkList } from './WorkList';
+import '../../styles/states.css?sheet';
+
+/** Work on the copper after the first proof, state by state. */
+export function States() {
+  const id = useId();
+  const section = useRef<HTMLElement>(null);
+  useEffect(() => {
+    overProof.value = ToolSheet;
+    knowTools();
+    // Asked for just now: show it.
+    if (working.value) section.current?.scrollIntoView({ block: 'nearest' });
+    return () => { overProof.value = null; held.value = null; };
+  }, []);
+  const all = states();
+  const at = shown();
+  const now = all[at - 2];
+  const after = onwards(at);
+  return (
+    <section ref={section} class="section states" aria-labelledby={id}>
+      <h2 id={id}>States</h2>
+      <p class="section-why">
+        Each proof is a state. Scrape or burnish where it is too dark, lay a new ground where it is too light, and pull the next. You work on the
+        proof, the right way round; the copper is its mirror image.
+      </p>
+      <div class="states-row" role="radiogroup" aria-label="State that is looked at">
+        <Words name="state" chosen={String(at)} onChoose={(word) => { state.value = Number(word); }}
+          options={Array.from({ length: all.length + 1 }, (_, i): [string, string] => [String(i + 1), i === 0 ? '1, first proof' : `${i + 1}${all[i - 1]?.name ? `, ${all[i - 1]?.name}` : ''}`])} />
+      </div>
+      {now && (
+        <p class="states-from">
+          From state {now.from_state}.{' '}
+          <label>Called <input class="states-name" value={now.name} maxLength={120} placeholder="no name" autocomplete="off" spellcheck={false}
+            aria-label={`Name of state ${at}`} onInput={(event) => rename(event.currentTarget.value)} /></label>
+        </p>
+      )}
+      <p class="acts">
+        <button type="button" class="act" disabled={all.length >= 12} onClick={() => branch(at)}>new state from {at === 1 ? 'the first proof' : `state ${at}`}</button>
+        {now && (
+          <button type="button" class="act" onClick={() => takeOut(at)}>
+            take state {at} out{after > 0 ? ` and ${after === 1 ? 'the one' : `the ${after}`} that go${after === 1 ? 'es' : ''} on from it` : ''}
+          </button>
+        )}
+      </p>
+      {problems.value.filter(({ field }) => /^(states|edition)/.test(field) || field === '').map(({ field, message }) => <p key={field + message} class="problem">{message}</p>)}
+      {now && <WorkList work={now.work} />}
+      <Tools />
+      <Correct />
+      <SideBySide />
+      <EditionPart />
+    </section>
+  );
+}
