@@ -1,10 +1,10 @@
-//! Plans that travel: links, QR codes, and what differs between two plans, in words.
+//! Plans that travel: links, and what differs between two plans, in words.
 
 use crate::answers::{Differences, Opened, json};
 use crate::workshop::{NOT_READY, Workshop};
 use picture::ToneMap;
 use picture::miniature::Miniature;
-use plan::link::{CHAT_CHARS, decode, encode, qr, room_for_miniature};
+use plan::link::{CHAT_CHARS, decode, encode, room_for_miniature};
 use plan::{Plan, difference};
 use wasm_bindgen::prelude::*;
 
@@ -52,13 +52,6 @@ pub fn open_link(text: &str) -> OpenedLink {
         }
     };
     OpenedLink { json: json(&Opened { plan, sentence }), tones }
-}
-
-/// A whole address as a QR code: a byte a module, 1 for dark, row by row; it is square.
-#[wasm_bindgen]
-pub fn qr_code(address: &str) -> Result<Vec<u8>, String> {
-    let code = qr(address).map_err(|error| error.to_string())?;
-    Ok(code.dark.iter().map(|dark| u8::from(*dark)).collect())
 }
 
 /// What differs between two sound plans: `{ name, differences }` as JSON.

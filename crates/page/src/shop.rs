@@ -2,6 +2,7 @@
 //! when it is first asked for.
 
 use plan::Plan;
+use plan::link::qr;
 use plate::bite;
 use plate::constants::Constants;
 use plate::proof::{
@@ -259,6 +260,13 @@ impl Shop {
         held.darkening = Some(darkening.clone());
         Ok((held, darkening))
     }
+}
+
+/// A whole address as a QR code: a byte a module, 1 for dark, row by row; it is square.
+#[wasm_bindgen]
+pub fn qr_code(address: &str) -> Result<Vec<u8>, String> {
+    let code = qr(address).map_err(|error| error.to_string())?;
+    Ok(code.dark.iter().map(|dark| u8::from(*dark)).collect())
 }
 
 /// What a request is told that comes before a plan.

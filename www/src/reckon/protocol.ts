@@ -198,7 +198,6 @@ export type Request =
   | { do: 'png'; grey: Uint8Array; width: number; height: number; out_um: number } // -> { png: Uint8Array }
   | { do: 'link'; with_picture: boolean; address_chars: number } // -> { link } of the worker's plan and picture, without #; the address before it counts
   | { do: 'open_link'; text: string }                        // -> OpenedLink
-  | { do: 'qr'; address: string }                            // -> { dark: Uint8Array } a square of modules, 1 for dark
   | { do: 'differences'; before: string; after: string };    // -> { name, differences } of two sound plans as JSON
 
 /** What was in a link: a plan, or one sentence why not; both when only its small picture is damaged. */
@@ -296,7 +295,6 @@ export interface Answers {
   png: { png: Uint8Array };
   link: { link: string };
   open_link: OpenedLink;
-  qr: { dark: Uint8Array };
   differences: { name: string; differences: Difference[] };
 }
 

@@ -91,6 +91,7 @@ export interface Band { dark_l: number; middle_l: number; light_l: number; at_ri
 export type Spread = 'wobble' | 'ranges' | Calibration;
 
 export type ShopRequest =
+  | { do: 'qr'; address: string } // -> a square of modules, 1 for dark
   | { do: 'bath_state'; strength_be: number; copper_g_per_l: number; calibration: Calibration }
   | { do: 'mixed_be'; reading_be: number; temp_c: number; copper_g_per_l: number; calibration: Calibration }
   | PlateOf & { do: 'wanted'; histogram: number[] }            // -> L* per value: even steps, or those of a picture's histogram
@@ -105,6 +106,7 @@ export type ShopRequest =
   | { do: 'bands'; draws: number[]; values: number };
 
 export interface ShopAnswers {
+  qr: { dark: Uint8Array };
   bath_state: BathState;
   mixed_be: { strength_be: number };
   wanted: { wanted_l: number[] };

@@ -16,6 +16,8 @@ function take(shop: Glue.Shop, { plan, shares }: PlateOf): void {
 
 function answer(shop: Glue.Shop, ask: ShopRequest): ShopAnswers[keyof ShopAnswers] {
   switch (ask.do) {
+    case 'qr':
+      return { dark: wasm_bindgen.qr_code(ask.address) };
     case 'bath_state':
       return JSON.parse(shop.bath_state(ask.strength_be, ask.copper_g_per_l, JSON.stringify(ask.calibration))) as ShopAnswers['bath_state'];
     case 'mixed_be':

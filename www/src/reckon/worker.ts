@@ -155,7 +155,6 @@ function answer(shop: Glue.Workshop, ask: Request): Answer | Promise<Answer> {
     case 'png': return png(shop, ask);
     case 'link': return { link: ask.with_picture ? shop.link_with_picture(ask.address_chars) : shop.link() };
     case 'open_link': return openedLink(ask.text);
-    case 'qr': return { dark: wasm_bindgen.qr_code(ask.address) };
     case 'differences': return JSON.parse(wasm_bindgen.differences(ask.before, ask.after)) as Answer;
   }
 }

@@ -1,5 +1,5 @@
 import { useEffect, useState } from 'preact/hooks';
-import { bench } from '../../state/desk';
+import { askShop } from '../../reckon/shop';
 
 /** Light modules that the standard asks for all round (ISO/IEC 18004). */
 const QUIET = 4;
@@ -10,7 +10,7 @@ export function QrCode({ text, label }: { text: string; label: string }) {
   useEffect(() => {
     let wanted = true;
     setShown('');
-    bench.front.ask({ do: 'qr', address: text })
+    askShop({ do: 'qr', address: text })
       .then(({ dark }) => { if (wanted) setShown(drawn(dark)); })
       .catch((error: Error) => { if (wanted) setShown(error.message); });
     return () => { wanted = false; };
