@@ -30,6 +30,7 @@ export class Bench {
   private picture: PictureForWorkers | null = null;
   private plan = '';
   private planMark = 0;
+  private ground = '';
   private lostOverPlan = 0;
   private next: (lane: number, lanes: number) => Job | null = () => null;
   private firstWanted: { width_px: number; height_px: number; done: (grey: Uint8Array) => void } | null = null;
@@ -54,13 +55,20 @@ export class Bench {
     this.picture = picture;
   }
 
-  /** A checked plan. Answers to jobs of the plan before are dropped from now on. */
-  setPlan(json: string): number {
+  /**
+   * A checked plan. Answers to jobs of the plan before are dropped from now on. With another `ground`
+   * nothing that the pool is at or keeps is of use any more, so it makes way at once.
+   */
+  setPlan(json: string, ground: string): number {
     this.plan = json;
     this.planMark += 1;
     this.lostOverPlan = 0;
     this.firstWanted = null;
     this.next = () => null;
+    if (ground !== this.ground) {
+      this.ground = ground;
+      for (const link of this.pool) if (!link.idle) link.leave('the ground was changed');
+    }
     return this.planMark;
   }
 
