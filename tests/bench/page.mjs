@@ -1,90 +1,159 @@
 // Times the page in headless Chromium, opened from the single file on disk: a JSON line each.
+//   node tests/bench/page.mjs [brief]     brief: without the runs that take minutes
 
-import { spawnSync } from 'node:child_process';
 import { readdirSync, readFileSync } from 'node:fs';
 import path from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
 import { chromium } from 'playwright-core';
+import { grainRun } from './grain.mjs';
 
 const ROOT = path.join(path.dirname(fileURLToPath(import.meta.url)), '../..');
 const FLAGS = ['--no-sandbox', '--disable-gpu', '--disable-quic', '--no-first-run', '--disable-background-networking', '--disable-component-update', '--disable-sync'];
+const WIDE = { width: 1440, height: 900 };
+const PHONE = { width: 390, height: 844 };
 const MOVES = 40;
 const CHANGES = 50;
+const brief = process.argv[2] === 'brief';
 
-const say = (name, ms, target_ms, unit = 'ms') => process.stdout.write(`${JSON.stringify({ name, value: ms, target: target_ms, unit })}\n`);
+const say = (name, value, target, unit = 'ms') => process.stdout.write(`${JSON.stringify({ name, value, target, unit })}\n`);
 const median = (list) => [...list].sort((a, b) => a - b)[Math.floor(list.length / 2)];
-
-/** Memory of Chromium's renderer processes of this browser, MB. */
-function rendererMb(browserPid) {
-  let total = 0;
-  for (const entry of readdirSync('/proc').filter((name) => /^\d+$/.test(name))) {
-    try {
-      const command = readFileSync(`/proc/${entry}/cmdline`, 'utf8');
-      if (!command.includes('--type=renderer')) continue;
-      const { stdout } = spawnSync('ps', ['-o', 'ppid=', '-p', entry], { encoding: 'utf8' });
-      if (!stdout) continue;
-      const status = readFileSync(`/proc/${entry}/status`, 'utf8');
-      total = Math.max(total, Number(/VmRSS:\s+(\d+)/.exec(status)?.[1] ?? 0) / 1024);
-    } catch { /* gone meanwhile */ }
-  }
-  return total;
-}
+const pause = (ms) => new Promise((resolve) => setTimeout(resolve, ms));
 
 const browser = await chromium.launch({ executablePath: process.env.CHROMIUM ?? '/usr/bin/chromium', args: FLAGS });
-const page = await browser.newPage({ viewport: { width: 1440, height: 900 } });
 const address = pathToFileURL(path.join(ROOT, 'dist/platewright.html')).href;
 
-/** Time of the newest mark of this name after `since`, ms since the page began. */
-async function mark(name, since = 0, longest = 300_000) {
+/** Memory of the largest renderer on this machine, MB: the page with all its workers is one process. */
+function rendererMb() {
+  let most = 0;
+  for (const entry of readdirSync('/proc').filter((name) => /^\d+$/.test(name))) {
+    try {
+      if (!readFileSync(`/proc/${entry}/cmdline`, 'utf8').includes('--type=renderer')) continue;
+      if (!isOurs(entry)) continue;
+      const status = readFileSync(`/proc/${entry}/status`, 'utf8');
+      most = Math.max(most, Number(/VmRSS:\s+(\d+)/.exec(status)?.[1] ?? 0) / 1024);
+    } catch { /* gone meanwhile */ }
+  }
+  return most;
+}
+
+/** A process that this program has begotten, over however many generations. */
+function isOurs(pid) {
+  for (let at = Number(pid); at > 1;) {
+    if (at === process.pid) return true;
+    at = Number(/\) \S+ (\d+)/.exec(readFileSync(`/proc/${at}/stat`, 'utf8'))[1]);
+  }
+  return false;
+}
+
+async function open(viewport) {
+  const page = await browser.newPage({ viewport });
+  await page.goto(address);
+  return page;
+}
+
+/** Time of the first mark of this name after `since`, ms since the page began. */
+async function mark(page, name, since = 0, longest = 900_000) {
   const until = Date.now() + longest;
   for (;;) {
     const at = await page.evaluate(([n, s]) => performance.getEntriesByName(n).map((e) => e.startTime).find((t) => t > s), [name, since]);
     if (at !== undefined) return at;
     if (Date.now() > until) throw new Error(`the page never marked ${name}`);
-    await new Promise((resolve) => setTimeout(resolve, 20));
+    await pause(20);
   }
 }
-const now = () => page.evaluate(() => performance.now());
+const now = (page) => page.evaluate(() => performance.now());
 
-await page.goto(address);
-say('open, to the first proof', await mark('first-pass'), 2000);
-const numbers = await mark('numbers');
-say('open, to the numbers', numbers, undefined);
-const grain = await mark('every-grain', await mark('first-pass'));
-say('every grain, 150 × 200 mm at 5 µm', (grain - await mark('first-pass')) / 1000, 25, 's');
+/**
+ * From an input to the frame that shows its outcome, ms: `act` is given the element and `text`, and the
+ * clock stops when the first frame after the mark has been painted.
+ */
+function toPaint(page, selector, text, markName = 'linen-tester') {
+  return page.evaluate(async ([where, words, name]) => {
+    const element = document.querySelector(where);
+    const frame = () => new Promise((resolve) => requestAnimationFrame(resolve));
+    const painted = () => new Promise((resolve) => {
+      const { port1, port2 } = new MessageChannel();
+      port1.onmessage = resolve;
+      requestAnimationFrame(() => port2.postMessage(0));
+    });
+    await frame();
+    const start = performance.now();
+    if (words.startsWith('key:')) {
+      element.dispatchEvent(new KeyboardEvent('keydown', { key: words.slice(4).replace('+', ''), shiftKey: words.endsWith('+'), bubbles: true }));
+    } else {
+      Object.getOwnPropertyDescriptor(HTMLInputElement.prototype, 'value').set.call(element, words);
+      element.dispatchEvent(new Event('input', { bubbles: true }));
+    }
+    while (!performance.getEntriesByName(name).some((entry) => entry.startTime > start)) {
+      if (performance.now() - start > 60_000) throw new Error(`no ${name} after ${words} in ${where}`);
+      await new Promise((resolve) => { const { port1, port2 } = new MessageChannel(); port1.onmessage = resolve; port2.postMessage(0); });
+    }
+    await painted();
+    return performance.now() - start;
+  }, [selector, text, markName]);
+}
+
+const page = await open(WIDE);
+say('open, to the first proof', await mark(page, 'first-pass'), 2000);
+say('open, to the numbers', await mark(page, 'numbers'), undefined);
+const first = await mark(page, 'first-pass');
+say('every grain, 150 × 200 mm at 5 µm', (await mark(page, 'every-grain', first) - first) / 1000, 25, 's');
 say('memory after the whole proof', rendererMb(), 600, 'MB');
+await pause(1000);
 
-// The linen tester moved: from the key to the new picture.
-await page.locator('.tester-glass').focus();
-const moves = [];
+const moved = [];
 for (let i = 0; i < MOVES; i++) {
-  const start = await now();
-  await page.keyboard.press(i % 8 < 4 ? 'ArrowRight' : 'ArrowDown');
-  moves.push(await mark('linen-tester', start) - start);
+  moved.push(await toPaint(page, '.tester-glass', i % 8 < 4 ? 'key:ArrowRight' : 'key:ArrowDown'));
+  await pause(30);
 }
-say('linen tester moved, median', median(moves), 33);
-say('linen tester moved, slowest of 40', Math.max(...moves), undefined);
+say('linen tester moved by a tenth of its field, to the paint, median', median(moved), 33);
+say('the same, slowest of 40', Math.max(...moved), undefined);
+const jumped = [];
+for (let i = 0; i < 12; i++) {
+  jumped.push(await toPaint(page, '.tester-glass', i % 2 ? 'key:ArrowLeft+' : 'key:ArrowUp+'));
+  await pause(150);
+}
+say('linen tester moved by its whole field, to the paint, median', median(jumped), 33);
 
-const changes = [
-  ['a bite changed', '.scale-table tbody tr:first-child td:nth-of-type(4) input', ['4', '3']],
-  ['wait changed', 'input[aria-label="Wait"]', ['50', '45']],
-  ['ink changed', 'input[aria-label="Reducer"]', ['10', '0']],
-];
-for (const [name, selector, texts] of changes) {
-  const [seen, first] = [[], []];
+const BITE = '.scale-table tbody tr:first-child td:nth-of-type(4) input';
+const WAIT = 'input[aria-label="Wait"]';
+const changes = [['a bite changed', BITE, ['4', '3'], 33], ['wait changed', WAIT, ['50', '45'], 100], ['bake changed', 'input[aria-label="Bake"]', ['9', '10'], 100], ['ink changed', 'input[aria-label="Reducer"]', ['10', '0'], 100]];
+for (const [name, selector, texts, target] of changes) {
+  const [seen, whole] = [[], []];
   for (let i = 0; i < 6; i++) {
-    const start = await now();
-    await page.locator(selector).first().fill(texts[i % 2]);
-    seen.push(await mark('linen-tester', start) - start);
-    first.push(await mark('first-pass', start) - start);
+    const start = await now(page);
+    seen.push(await toPaint(page, selector, texts[i % 2]));
+    whole.push(await mark(page, 'first-pass', start) - start);
+    await pause(400);
   }
-  say(`${name}, to the linen tester`, median(seen), name === 'a bite changed' ? 33 : 100);
-  say(`${name}, to the first pass`, median(first), 1000);
+  say(`${name}, to the linen tester's paint, median`, median(seen), target);
+  say(`${name}, to the first pass, median`, median(whole), 1000);
 }
+await page.locator(WAIT).first().fill('45');
+await pause(2000);
 
+let most = 0;
 for (let i = 0; i < CHANGES; i++) {
-  await page.locator('input[aria-label="Wait"]').first().fill(String(30 + 5 * (i % 10)));
-  await page.waitForTimeout(150);
+  await page.locator(i % 2 ? BITE : WAIT).first().fill(i % 2 ? String(3 + (i % 5)) : String(30 + 5 * (i % 10)));
+  await pause(i % 10 ? 200 : 1500);
+  most = Math.max(most, rendererMb());
 }
-say('memory after fifty more changes', rendererMb(), 600, 'MB');
+say('memory during fifty changes, at most', most, 600, 'MB');
+
+if (!brief) {
+  await page.locator('input[aria-label="Width"]').first().fill('300');
+  const startedAt = await now(page);
+  await page.locator('input[aria-label="Height"]').first().fill('400');
+  const begun = await mark(page, 'first-pass', startedAt);
+  say('300 × 400 mm, to the first pass', begun - startedAt, 1000);
+  say('every grain, 300 × 400 mm at 5 µm', (await mark(page, 'every-grain', begun) - begun) / 1000, undefined, 's');
+  say('memory after it', rendererMb(), 600, 'MB');
+  say('every grain, 100 × 150 mm at 3 µm, two workers', await grainRun(page, { width_mm: 100, height_mm: 150 }, 3), 60, 's');
+}
+await page.close();
+
+const phone = await open(PHONE);
+const seen = await mark(phone, 'first-pass');
+say('a phone\'s window, to the first proof', seen, 2000);
+say('a phone\'s window, every grain', (await mark(phone, 'every-grain', seen) - seen) / 1000, 25, 's');
 await browser.close();

@@ -216,6 +216,18 @@ impl Workshop {
         Ok(pixels::grey_rgba(&self.plate()?.print_window(&grid).pixels))
     }
 
+    /// Lays one more tile of the ground round a window; false once all of it is laid.
+    pub fn lay_ahead(
+        &mut self,
+        left_um: f64,
+        top_um: f64,
+        width: usize,
+        height: usize,
+        px_um: f32,
+    ) -> Result<bool, String> {
+        Ok(self.plate()?.lay_ahead(&grid_at(left_um, top_um, width, height, px_um)))
+    }
+
     /// A window of the copper from above after some bites, laid out as on the print: RGBA bytes.
     pub fn copper_window(
         &mut self,

@@ -62,3 +62,13 @@ impl Grid {
         }
     }
 }
+
+/// Sees to it that `row` can hold `length` entries. What it held is lost if it could not: growing as
+/// lists usually do, each of the large fields would take up to twice the room it needs.
+pub(crate) fn make_room<T>(row: &mut Vec<T>, length: usize) {
+    if row.capacity() < length {
+        // Given back first, so that the old one makes room for the new.
+        *row = Vec::new();
+        row.reserve_exact(length);
+    }
+}

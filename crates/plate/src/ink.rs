@@ -21,7 +21,7 @@ mod optics;
 mod transfer;
 
 use crate::constants;
-use crate::grid::Grid;
+use crate::grid::{Grid, make_room};
 use blur::{blurred_row, half_gaussian};
 use cloth::{Cloth, ClothScratch};
 use dab::Dab;
@@ -134,6 +134,16 @@ impl InkScratch {
         &self.held_um
     }
 
+    /// Trades the room of the ink held for another.
+    pub(crate) fn trade_held(&mut self, other: &mut Vec<f32>) {
+        core::mem::swap(&mut self.held_um, other);
+    }
+
+    /// Trades the room of the ink printed for another.
+    pub(crate) fn trade_printed(&mut self, other: &mut Vec<f32>) {
+        core::mem::swap(&mut self.printed_um, other);
+    }
+
     /// Ink on the paper, µm, of the last window.
     #[must_use]
     pub fn printed_um(&self) -> &[f32] {
@@ -224,6 +234,13 @@ impl Inking {
         3.0 * self.cloth.width_um + 2.0 * self.optics.spread_um + dabbed_um
     }
 
+    /// How far from a place the cloth feels the copper, µm: the part of the margin that is the
+    /// cloth's.
+    #[must_use]
+    pub fn cloth_margin_um(&self) -> f64 {
+        3.0 * self.cloth.width_um
+    }
+
     /// How far beyond its edge ink and light on the paper are felt, µm: the part of the margin that
     /// ink and light need; the rest is the cloth's.
     #[must_use]
@@ -271,10 +288,23 @@ impl Inking {
         reflectance: &mut Vec<f32>,
     ) {
         self.hold_part(depth_um, plane_um, grid, part, scratch);
+        self.print_held(part, scratch, reflectance);
+    }
+
+    /// Prints the ink held: from [`InkScratch::held_um`] over `part` to `reflectance` 0–1.
+    pub(crate) fn print_held(
+        &self,
+        part: &Grid,
+        scratch: &mut InkScratch,
+        reflectance: &mut Vec<f32>,
+    ) {
         if let Some(dab) = &self.dab {
             dab.up(part, scratch);
         }
+        // What the paper takes is of no use once it has spread: its room serves for the reflectance.
+        core::mem::swap(&mut scratch.taken_um, reflectance);
         self.transfer(part, scratch);
+        core::mem::swap(&mut scratch.taken_um, reflectance);
         self.reflect(part, scratch, reflectance);
     }
 
@@ -283,7 +313,8 @@ impl Inking {
         self.hold_part(depth_um, None, grid, grid, scratch);
     }
 
-    fn hold_part(
+    /// The same for a part of the window, see [`Inking::print_part`].
+    pub(crate) fn hold_part(
         &self,
         depth_um: &[f32],
         plane_um: Option<&[f32]>,
@@ -292,6 +323,7 @@ impl Inking {
         scratch: &mut InkScratch,
     ) {
         debug_assert_eq!(depth_um.len(), grid.len(), "one depth per pixel");
+        make_room(&mut scratch.held_um, part.len());
         scratch.held_um.resize(part.len(), 0.0);
         if part.is_empty() {
             return;
@@ -337,9 +369,17 @@ impl Inking {
         }
     }
 
+    /// Ink held along a line of depths under a cloth whose level is known there, all µm and of the
+    /// same length.
+    pub fn hold_under(&self, depth_um: &[f32], cloth_um: &[f32], held_um: &mut [f32]) {
+        self.film.hold(depth_um, cloth_um, held_um);
+    }
+
     /// Presses paper onto the plate: from [`InkScratch::held_um`] to [`InkScratch::printed_um`].
     pub fn transfer(&self, grid: &Grid, scratch: &mut InkScratch) {
         let InkScratch { held_um, taken_um, printed_um, weights, line, .. } = scratch;
+        make_room(taken_um, grid.len());
+        make_room(printed_um, grid.len());
         taken_um.resize(grid.len(), 0.0);
         printed_um.resize(grid.len(), 0.0);
         self.split(held_um, taken_um);
@@ -357,6 +397,7 @@ impl Inking {
 
     /// Looks at the print: from [`InkScratch::printed_um`] to `reflectance` 0–1.
     pub fn reflect(&self, grid: &Grid, scratch: &mut InkScratch, reflectance: &mut Vec<f32>) {
+        make_room(reflectance, grid.len());
         reflectance.resize(grid.len(), 0.0);
         if grid.is_empty() {
             return;

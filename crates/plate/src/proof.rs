@@ -59,6 +59,7 @@ use crate::dust::{self, LandedDust};
 use crate::grid::Grid;
 use crate::ground::{Ground, GroundStatistics, TileCache};
 use crate::ink::Inking;
+use core::mem;
 use plan::{Bite, Plan};
 use std::sync::Arc;
 
@@ -105,8 +106,8 @@ const SAMPLE_SIDE_PX: usize = 600;
 #[cfg(feature = "hand")]
 /// Side of the smaller sample on which much is tried, pixels (1.2 mm).
 const TRIAL_SIDE_PX: usize = 300;
-/// Most domes kept at hand (20 bytes each): two thirds of those of a 150 × 200 mm plate.
-const DOMES_KEPT: usize = 3_000_000;
+/// Most domes kept at hand (12 bytes each): half of those of a 150 × 200 mm plate, which two workers share.
+const DOMES_KEPT: usize = 2_400_000;
 /// The ground's statistics are taken over this many tiles square.
 const STATISTICS_TILES: i32 = 2;
 
@@ -153,15 +154,26 @@ impl Plate {
     /// itself must have passed [`Plan::problems`].
     pub fn new(plan: Plan, areas: Arc<dyn ValueAreas>) -> Result<Self, Vec<(String, String)>> {
         let constants = Constants::calibrated(&plan.calibration)?;
+        let tiles = TileCache::new(DOMES_KEPT);
+        Ok(Self::laid(plan, areas, constants, tiles, WindowFields::default()))
+    }
+
+    /// The plate with its ground laid anew, in room kept from before.
+    fn laid(
+        plan: Plan,
+        areas: Arc<dyn ValueAreas>,
+        constants: Constants,
+        mut tiles: TileCache,
+        window: WindowFields,
+    ) -> Self {
+        tiles.clear();
         let landed = dust::land(&plan.dust, &constants.dust);
         let baked = bake::bake(&plan.bake, plan.plate.thickness_mm, &constants.bake);
         let ground = Ground::new(&landed, &baked, plan.seed);
-        let mut tiles = TileCache::new(DOMES_KEPT);
         let sample = Arc::new(window::sample_distances(&ground, &mut tiles));
         let profile = ResistProfile::new(&sample, SAMPLE_PX_UM);
         let session = Self::bathe(&plan, &plan.bites, &constants, areas.as_ref(), &profile);
         let inking = Inking::new(&plan.ink, &plan.paper, &constants.ink);
-        let window = WindowFields::default();
         let mut plate = Self {
             plan,
             constants,
@@ -183,7 +195,7 @@ impl Plate {
         };
         // A plate is looked at as it is in the end.
         plate.look_at(later::last_state(&plate.plan));
-        Ok(plate)
+        plate
     }
 
     /// The same plate after a change of plan or picture: only the stages after the change are
@@ -208,7 +220,8 @@ impl Plate {
             let state = self.state;
             #[cfg(feature = "hand")]
             let before = self.before.take();
-            *self = Self::new(plan, areas)?;
+            let (tiles, window) = (mem::take(&mut self.tiles), mem::take(&mut self.window));
+            *self = Self::laid(plan, areas, constants, tiles, window);
             #[cfg(feature = "hand")]
             {
                 self.before = before;

@@ -20,6 +20,7 @@ mod union;
 
 pub use bounded::{BoundedScratch, bounded_distance_px};
 
+use crate::grid::make_room;
 use crate::ground::Dome;
 
 /// Buffers kept between calls. Their content does not matter.
@@ -53,6 +54,7 @@ pub fn distance_under_resin(
 ) {
     assert!(px_um > 0.0, "a pixel has a size");
     out.clear();
+    make_room(out, width * height);
     out.resize(width * height, -px_um);
     let window = Window { width, height, px_um };
     if overlapping {

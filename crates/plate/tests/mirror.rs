@@ -89,6 +89,47 @@ fn a_window_shows_the_mirrored_grains() {
     }
 }
 
+/// The cut's ink is the ink of the window round it, though its cloth is felt out on coarser pixels.
+#[test]
+fn the_inked_cut_holds_the_ink_of_the_window() {
+    let mut plate = halves();
+    // Across the border, where the cloth sags from the white into the dark.
+    let (left_um, y_um, width_um) = (74_600.0, 90_001.0, 800.0);
+    let cut = plate.cut(&CutRequest { left_um, y_um, width_um, after_bites: 7, inked: true });
+    let grid = Grid { left_px: 37_300, top_px: 45_000, width: 400, height: 1, px_um: 2.0 };
+    let held_um = plate.field_window(&grid, Field::Held).pixels;
+    let (mut drawn, mut sum, mut worst) = (0, 0.0, 0.0_f32);
+    for ((&copper_um, &ink_um), &held_um) in cut.copper_um.iter().zip(&cut.ink_um).zip(&held_um) {
+        if !ink_um.is_nan() {
+            drawn += 1;
+            sum += (ink_um - copper_um - held_um).abs();
+            worst = worst.max((ink_um - copper_um - held_um).abs());
+        }
+    }
+    let mean = sum / drawn as f32;
+    println!("{drawn} places hold ink, {mean} µm apart on the whole, {worst} µm at most");
+    assert!(drawn > 80, "the dark half holds ink: {drawn} places");
+    assert!(mean < 0.1 && worst < 0.3, "{mean} and {worst} µm apart, of films of several");
+}
+
+/// Ground laid ahead is the ground that a window would have laid.
+#[test]
+fn ground_laid_ahead_changes_no_window() {
+    let grid = Grid { left_px: 9_000, top_px: 9_000, width: 500, height: 60, px_um: 4.0 };
+    let beside = Grid { left_px: 9_500, ..grid };
+    let plain = halves().print_window(&beside);
+    let mut plate = halves();
+    let first = plate.print_window(&grid);
+    let mut tiles = 0;
+    while plate.lay_ahead(&grid) {
+        tiles += 1;
+    }
+    assert!((1..30).contains(&tiles), "{tiles} tiles laid round the window");
+    assert_eq!(plate.print_window(&grid), first, "the same window again");
+    assert_eq!(plate.print_window(&beside), plain, "the window beside it");
+    assert!(!plate.lay_ahead(&grid), "nothing is left to lay");
+}
+
 /// Light is averaged as light: a dot of the proof is the plain mean of the reflectances of the grain
 /// under it, not of densities or grey levels.
 #[test]

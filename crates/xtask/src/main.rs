@@ -13,6 +13,7 @@ type Outcome<T> = Result<T, Box<dyn Error>>;
 
 const USAGE: &str = "\
 xtask wasm                        build crates/page for the browser into www/generated/
+xtask bench                       build crates/bench as the page is built, for scripts/bench
 xtask serve DIR [--port N]        serve a folder on this machine only (default port 8017)";
 
 fn main() -> ExitCode {
@@ -20,6 +21,7 @@ fn main() -> ExitCode {
     let words: Vec<&str> = words.iter().map(String::as_str).collect();
     let outcome = match words.as_slice() {
         ["wasm"] => wasm::build(&root()),
+        ["bench"] => wasm::compile(&root(), "bench", &[]).map(|_| ()),
         ["serve", folder] => serve::serve(Path::new(folder), serve::DEFAULT_PORT),
         ["serve", folder, "--port", port] => match port.parse() {
             Ok(port) => serve::serve(Path::new(folder), port),

@@ -24,7 +24,7 @@ pub(crate) fn build(root: &Path) -> Outcome<()> {
     let folder = root.join("www/generated");
     fs::create_dir_all(&folder)?;
     for (name, features) in MODULES {
-        let built = compile(root, features)?;
+        let built = compile(root, "page", features)?;
         // The page's sources import the types as a module; the worker takes the glue as a plain script.
         let types = bindgen(&built).web(true)?.typescript(true).generate_output()?;
         let mut output = bindgen(&built).no_modules(true)?.generate_output()?;
@@ -47,8 +47,8 @@ fn bindgen(module: &Path) -> Bindgen {
     bindgen
 }
 
-/// Runs cargo for the browser's target and says where the module is.
-fn compile(root: &Path, features: &[&str]) -> Outcome<PathBuf> {
+/// Builds a package's library for the browser as the page is built, and says where the module is.
+pub(crate) fn compile(root: &Path, package: &str, features: &[&str]) -> Outcome<PathBuf> {
     let target_dir = std::env::var_os("CARGO_TARGET_DIR")
         .map_or_else(|| root.join("target"), |folder| root.join(folder));
     let from_debian = std::env::var_os("PLATEWRIGHT_DEBIAN_RUST").is_some();
@@ -59,7 +59,7 @@ fn compile(root: &Path, features: &[&str]) -> Outcome<PathBuf> {
     };
     cargo
         .current_dir(root)
-        .args(["build", "--package", "page", "--lib", "--locked"])
+        .args(["build", "--package", package, "--lib", "--locked"])
         .args(features)
         .args(["--target", TARGET, "--profile", "web", "--target-dir"])
         .arg(&target_dir)
@@ -68,16 +68,17 @@ fn compile(root: &Path, features: &[&str]) -> Outcome<PathBuf> {
         cargo.arg("-Zbuild-std=std,panic_abort");
     }
     if !cargo.status()?.success() {
-        return Err(
-            "crates/page did not build for the browser; the compiler's words are above".into()
-        );
+        return Err(format!(
+            "crates/{package} did not build for the browser; the compiler's words are above"
+        )
+        .into());
     }
-    let module = target_dir.join(TARGET).join("web/page.wasm");
+    let module = target_dir.join(TARGET).join(format!("web/{package}.wasm"));
     if !module.exists() {
-        return Err(
-            "crates/page built no module: its Cargo.toml needs crate-type = [\"cdylib\", \"rlib\"]"
-                .into(),
-        );
+        return Err(format!(
+            "crates/{package} built no module: its Cargo.toml needs crate-type = [\"cdylib\", \"rlib\"]"
+        )
+        .into());
     }
     Ok(module)
 }

@@ -31,6 +31,7 @@ export class Bench {
   private plan = '';
   private state = 0;
   private planMark = 0;
+  private ground = '';
   private lostOverPlan = 0;
   private next: (lane: number, lanes: number) => Job | null = () => null;
   private firstWanted: { width_px: number; height_px: number; done: (grey: Uint8Array) => void } | null = null;
@@ -55,14 +56,22 @@ export class Bench {
     this.picture = picture;
   }
 
-  /** A checked plan, and the state of it to look at (0 is the last). Answers to jobs of the plan before are dropped from now on. */
-  setPlan(json: string, state: number): number {
+  /**
+   * A checked plan, and the state of it to look at (0 is the last). Answers to jobs of the plan before
+   * are dropped from now on. With another `ground` nothing that the pool is at or keeps is of use any
+   * more, so it makes way at once.
+   */
+  setPlan(json: string, state: number, ground: string): number {
     this.plan = json;
     this.state = state;
     this.planMark += 1;
     this.lostOverPlan = 0;
     this.firstWanted = null;
     this.next = () => null;
+    if (ground !== this.ground) {
+      this.ground = ground;
+      for (const link of this.pool) if (!link.idle) link.leave('the ground was changed');
+    }
     return this.planMark;
   }
 

@@ -14,21 +14,19 @@ interface Waiting<A> { by: Worker; resolve: (answer: A[keyof A]) => void; reject
 type Back<A> = { id: number; answer: A[keyof A] } | { id: number; failed: string } | { panic: string };
 
 /**
- * One worker and the questions it still owes. It answers in the order asked. `Q` names the questions
- * by their `do`, `A` the answer to each.
+ * One worker and the questions it still owes. It answers in the order asked, and is started when first
+ * asked. `Q` names the questions by their `do`, `A` the answer to each.
  */
 export class AnyLink<Q extends { do: keyof A }, A> {
   /** Marks of the picture and plan this worker holds; -1 after a start. */
   pictureSet = -1;
   planSet = -1;
-  private worker: Worker;
+  private worker: Worker | null = null;
   private waiting = new Map<number, Waiting<A>>();
   private nextId = 1;
   private lostInARow = 0;
 
-  constructor(private readonly start: () => Worker, private readonly onLost: (words: string) => void) {
-    this.worker = this.launch();
-  }
+  constructor(private readonly start: () => Worker, private readonly onLost: (words: string) => void) {}
 
   get idle(): boolean {
     return this.waiting.size === 0;
@@ -39,27 +37,39 @@ export class AnyLink<Q extends { do: keyof A }, A> {
     const id = this.nextId++;
     return new Promise<A[R['do']]>((resolve, reject) => {
       // The protocol ties each answer's type to its request's `do`.
+      this.worker ??= this.launch();
       this.waiting.set(id, { by: this.worker, resolve: (answer) => resolve(answer as A[R['do']]), reject });
       this.worker.postMessage({ id, ask: request }, transfer);
     });
   }
 
-  /** Starts a new worker for what is asked from now on; the old one still answers what it owes. */
+  /** Has a new worker answer what is asked from now on; the old one still answers what it owes. */
   renew(): void {
     const old = this.worker;
-    this.worker = this.launch();
+    this.worker = null;
     this.pictureSet = -1;
     this.planSet = -1;
-    this.letGo(old);
+    if (old) this.letGo(old);
   }
 
   /** Ends the worker for good; whoever waits is told. */
   end(): void {
     this.lostInARow = MOST_LOST + 1;
-    this.worker.terminate();
+    this.leave('the worker was ended');
+  }
+
+  /** Breaks off what the worker is at, and lets go of its memory; the next question starts a fresh one. */
+  leave(words: string): void {
+    this.worker?.terminate();
+    this.worker = null;
+    this.pictureSet = -1;
+    this.planSet = -1;
     const owed = [...this.waiting.values()];
     this.waiting.clear();
-    for (const waiting of owed) waiting.reject(new WorkerLost('the worker was ended'));
+    for (const { by, reject } of owed) {
+      by.terminate();
+      reject(new WorkerLost(words));
+    }
   }
 
   /** Ends a worker that was taken over from, once it owes nothing. */
@@ -91,17 +101,11 @@ export class AnyLink<Q extends { do: keyof A }, A> {
     if (from !== this.worker) this.letGo(from);
   }
 
-  /** A broken worker is in no known state: end it, start another, and let its askers know. */
+  /** A broken worker is in no known state: end it, and let its askers know. */
   private replace(words: string): void {
-    this.worker.terminate();
-    this.lostInARow += 1;
-    const owed = [...this.waiting.values()];
-    this.waiting.clear();
-    this.pictureSet = -1;
-    this.planSet = -1;
     // One that never gets as far as an answer would be started for ever.
-    if (this.lostInARow <= MOST_LOST) this.worker = this.launch();
-    for (const waiting of owed) waiting.reject(new WorkerLost(words));
+    this.lostInARow += 1;
+    this.leave(words);
     this.onLost(words);
   }
 }

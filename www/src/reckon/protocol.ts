@@ -192,6 +192,7 @@ export type Request =
   | { do: 'tile'; column: number; row: number; tile_um: number; out_um: number; px_um: number }
                                                              // -> { grey, width, height } every grain of one tile, averaged to out_um
   | { do: 'window'; window: WindowRequest }                  // -> { rgba: Uint8ClampedArray, width, height }
+  | { do: 'ahead'; window: WindowRequest }                   // -> { more } lays one more tile of the ground round a window
   | { do: 'patch'; value: number; width_px: number; height_px: number; px_um: number } // -> { rgba, width, height }
   | { do: 'cut'; cut: CutRequest }                           // -> Cut
   | { do: 'values_map'; width_px: number; height_px: number } // -> { value: Uint8Array } which value goes where, as printed
@@ -289,6 +290,7 @@ export interface Answers {
   first: { grey: Uint8Array };
   tile: { grey: Uint8Array; width: number; height: number };
   window: { rgba: Uint8ClampedArray; width: number; height: number };
+  ahead: { more: boolean };
   patch: { rgba: Uint8ClampedArray; width: number; height: number };
   cut: Cut;
   values_map: { value: Uint8Array };

@@ -146,6 +146,10 @@ function answer(shop: Glue.Workshop, ask: Request): Answer | Promise<Answer> {
     }
     case 'window': return window(shop, ask.window, ask.window.show, ask.window.after_bites ?? 0);
     case 'sample': return sample(ask.sample);
+    case 'ahead': {
+      const { left_um, top_um, width_px, height_px, px_um } = ask.window;
+      return { more: shop.lay_ahead(left_um, top_um, width_px, height_px, px_um) };
+    }
     case 'patch': {
       const bytes = shop.patch(ask.value, ask.width_px, ask.height_px, ask.px_um);
       return { rgba: rgba(own(bytes)), width: ask.width_px, height: ask.height_px };

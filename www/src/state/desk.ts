@@ -2,7 +2,7 @@ import { computed, effect, untracked } from '@preact/signals';
 import { Pyramid, type Gaze } from '../parts/proof/pyramid';
 import { Bench } from '../reckon/bench';
 import { Refused, WorkerLost } from '../reckon/link';
-import type { Catalogue, PictureAnswer, Plan } from '../reckon/protocol';
+import type { Catalogue, PictureAnswer, Plan, WindowRequest } from '../reckon/protocol';
 import { handFor, readyForPage, startWorker, withHand } from './hand';
 import { bitesDone, CUT_UM, FIELD_PX, fieldMm, inked, lens, placeLens, show, state } from './look';
 import { greyCanvas, picture, type Picture } from './picture';
@@ -25,7 +25,7 @@ const BUSY: ReadonlySet<PanelName | null> = new Set(['compare', 'strip', 'lesson
 const PROOF_AFTER_MS = 120;
 
 /** What is still to be done: with the front worker, and with the one for the numbers. */
-const open = { check: false, picture: false, spacing: false, tester: false, cut: false, numbers: false, patches: new Set<number>() };
+const open = { check: false, picture: false, spacing: false, tester: false, cut: false, ahead: false, numbers: false, patches: new Set<number>() };
 let checkedOnce = false;
 /** Size of the plate that the linen tester lies on. */
 let lensOn: { width_mm: number; height_mm: number } | null = null;
@@ -90,7 +90,9 @@ const handWork = workOff(() => {
   // A checked plan is looked at before the next is checked: in a long drag the eye comes first.
   if (open.tester && checkedOnce) return askTester;
   if (open.check) return check;
-  return open.cut && checkedOnce ? askCut : null;
+  if (!checkedOnce) return null;
+  if (open.cut) return askCut;
+  return open.ahead ? layAhead : null;
 });
 
 const numbersWork = workOff(() => {
@@ -148,7 +150,7 @@ async function check(): Promise<void> {
   const answer = await bench.front.ask({ do: 'check', json });
   problems.value = answer.problems;
   if (answer.problems.some((problem) => problem.severity === 'error')) return;
-  bench.setPlan(json, state.value);
+  bench.setPlan(json, state.value, groundOf(plan.value));
   soundPlan.value = json;
   keepLensOnPicture();
   const quiet = checkedOnce ? PROOF_AFTER_MS : 0;
@@ -159,7 +161,11 @@ async function check(): Promise<void> {
   open.patches = new Set(Array.from({ length: plan.value.bites.length + 1 }, (_, i) => i));
   clearTimeout(proofTimer);
   proofTimer = window.setTimeout(printProof, quiet);
-  numbersWork();
+}
+
+/** All that the ground under a plan can depend on. */
+function groundOf({ dust, bake, plate, seed, calibration }: Plan): string {
+  return JSON.stringify([dust, bake, plate, seed, calibration]);
 }
 
 /** A plate of another size carries the linen tester along to the same part of the picture. */
@@ -171,19 +177,33 @@ function keepLensOnPicture(): void {
   lensOn = { width_mm, height_mm };
 }
 
-async function askTester(): Promise<void> {
-  open.tester = false;
+/** What the linen tester lies on. */
+function testerWindow(): WindowRequest {
   const px_um = (fieldMm.value * 1000) / FIELD_PX;
   const half = (FIELD_PX * px_um) / 2;
-  testerView.value = await bench.ask({
-    do: 'window',
-    window: {
-      left_um: lens.value.x - half, top_um: lens.value.y - half,
-      width_px: FIELD_PX, height_px: FIELD_PX, px_um,
-      show: show.value, ...(show.value === 'copper' ? { after_bites: bitesDone.value } : {}),
-    },
-  });
-  performance.mark('linen-tester');
+  return {
+    left_um: lens.value.x - half, top_um: lens.value.y - half,
+    width_px: FIELD_PX, height_px: FIELD_PX, px_um,
+    show: show.value, ...(show.value === 'copper' ? { after_bites: bitesDone.value } : {}),
+  };
+}
+
+async function askTester(): Promise<void> {
+  open.tester = false;
+  open.ahead = true;
+  try {
+    testerView.value = await bench.ask({ do: 'window', window: testerWindow() });
+    performance.mark('linen-tester');
+  } finally {
+    // The numbers wait until the eye has something: on few cores they would hold it up.
+    numbersWork();
+  }
+}
+
+/** A hand that moves the linen tester on finds the ground laid. */
+async function layAhead(): Promise<void> {
+  open.ahead = false;
+  open.ahead = (await bench.ask({ do: 'ahead', window: testerWindow() })).more;
 }
 
 async function askNumbers(): Promise<void> {

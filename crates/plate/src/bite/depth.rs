@@ -1,5 +1,7 @@
 //! Depth at a pixel, from its distance under the resin and the dose its value has had.
 
+use crate::grid::make_room;
+
 /// Depth at a point `under_um` under the resin (0 or less in the open), µm, after a bite of `dose_um`
 /// on open copper: R in the open, EF·√(ρ² − s²) down to the undercut ρ = R/EF, then 0.
 ///
@@ -110,6 +112,7 @@ impl DepthCurve {
 pub fn depth_field(under_um: &[f32], value: &[u8], curves: &[DepthCurve], out: &mut Vec<f32>) {
     assert_eq!(under_um.len(), value.len(), "one value per pixel");
     out.clear();
+    make_room(out, under_um.len());
     out.resize(under_um.len(), 0.0);
     let mut from = 0;
     // Values lie in areas, so equal neighbours make long runs, each with one curve.

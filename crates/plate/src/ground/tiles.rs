@@ -1,6 +1,7 @@
 //! Tiles kept for a while, and windows put together from them.
 
-use super::{Dome, Ground, GroundTile, merge::Bench};
+use super::{Dome, Ground, merge::Bench};
+use core::ops::RangeInclusive;
 
 /// Tiles of one ground, kept for the next window.
 ///
@@ -21,11 +22,12 @@ pub struct TileCache {
 struct HeldTile {
     place: (i32, i32),
     used: u64,
-    tile: GroundTile,
+    domes: Box<[Dome]>,
+    overlapping: bool,
 }
 
 impl TileCache {
-    /// A cache for about `most_domes` domes (20 bytes each).
+    /// A cache for about `most_domes` domes (12 bytes each).
     #[must_use]
     pub fn new(most_domes: usize) -> Self {
         Self { most_domes, ..Self::default() }
@@ -75,9 +77,8 @@ impl TileCache {
         out.clear();
         let tile_um = ground.tile_um();
         let reach = f64::from(reach_um) + ground.largest_um();
-        let index = |at_um: f64| libm::floor(at_um / tile_um) as i32;
-        let columns = index(left_um - reach)..=index(left_um + width_um + reach);
-        let rows = index(top_um - reach)..=index(top_um + height_um + reach);
+        let columns = tiles_under(ground, left_um - reach, left_um + width_um + reach);
+        let rows = tiles_under(ground, top_um - reach, top_um + height_um + reach);
         let (right, bottom) = (width_um as f32 + reach_um, height_um as f32 + reach_um);
         self.now += 1;
         let mut overlapping = false;
@@ -103,20 +104,50 @@ impl TileCache {
         overlapping
     }
 
+    /// Lays one tile that this window, in µm from the plate's top left, would need and that is not
+    /// held; false if all are.
+    pub fn lay_ahead(
+        &mut self,
+        ground: &Ground,
+        (left_um, top_um): (f64, f64),
+        (right_um, bottom_um): (f64, f64),
+    ) -> bool {
+        for iy in tiles_under(ground, top_um, bottom_um) {
+            for ix in tiles_under(ground, left_um, right_um) {
+                if self.find((ix, iy)).is_err() {
+                    self.tile(ground, ix, iy);
+                    return true;
+                }
+            }
+        }
+        false
+    }
+
+    /// Where the tile of this column and row is held, or would be.
+    fn find(&self, (ix, iy): (i32, i32)) -> Result<usize, usize> {
+        self.tiles.binary_search_by_key(&(iy, ix), |held| held.place)
+    }
+
     /// The tile, worked out now unless it is held.
-    fn tile(&mut self, ground: &Ground, ix: i32, iy: i32) -> &GroundTile {
-        let at = match self.tiles.binary_search_by_key(&(iy, ix), |held| held.place) {
+    fn tile(&mut self, ground: &Ground, ix: i32, iy: i32) -> &HeldTile {
+        let at = match self.find((ix, iy)) {
             Ok(at) => at,
             Err(at) => {
                 let tile = ground.tile_with(ix, iy, &mut self.bench);
                 self.domes += tile.domes.len();
-                self.tiles.insert(at, HeldTile { place: (iy, ix), used: self.now, tile });
+                let held = HeldTile {
+                    place: (iy, ix),
+                    used: self.now,
+                    domes: tile.domes.into_boxed_slice(),
+                    overlapping: tile.overlapping,
+                };
+                self.tiles.insert(at, held);
                 at
             }
         };
         let held = &mut self.tiles[at];
         held.used = self.now;
-        &held.tile
+        held
     }
 
     /// Forgets the tiles longest unused until few enough domes are held; never those of the window
@@ -125,7 +156,13 @@ impl TileCache {
         while self.domes > self.most_domes {
             let oldest = (0..self.tiles.len()).min_by_key(|at| self.tiles[*at].used);
             let Some(at) = oldest.filter(|at| self.tiles[*at].used < self.now) else { break };
-            self.domes -= self.tiles.remove(at).tile.domes.len();
+            self.domes -= self.tiles.remove(at).domes.len();
         }
     }
+}
+
+/// Columns or rows of the tiles between two places, µm.
+fn tiles_under(ground: &Ground, from_um: f64, to_um: f64) -> RangeInclusive<i32> {
+    let index = |at_um: f64| libm::floor(at_um / ground.tile_um()) as i32;
+    index(from_um)..=index(to_um)
 }

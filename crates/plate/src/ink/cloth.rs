@@ -11,7 +11,7 @@
 //! to block, level by level, and the first level with enough overlap is the answer.
 
 use super::blur::{Blocks, half_gaussian};
-use crate::grid::Grid;
+use crate::grid::{Grid, make_room};
 
 /// Levels are blurred this many at a time.
 const LANES: usize = 16;
@@ -322,6 +322,7 @@ fn count_levels(
     counts: &mut Vec<u32>,
 ) {
     counts.clear();
+    make_room(counts, blocks.len() * levels);
     let (mut even, mut odd) = ([0_u32; LEVELS], [0_u32; LEVELS]);
     for row in 0..blocks.rows {
         let pixel_rows = blocks.pixel_rows(row);

@@ -1,8 +1,9 @@
 //! The cut: a section through resin, copper and ink under a line of the print.
 
 use super::Plate;
-use super::window::mirrored;
+use super::window::{clipped, mirrored};
 use crate::grid::Grid;
+use crate::ink::InkScratch;
 
 /// Which section to cut.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -39,6 +40,9 @@ pub struct Cut {
 const CUT_PX_UM: f32 = 2.0;
 /// Longest cut, µm.
 const LONGEST_UM: f64 = 10_000.0;
+/// The cloth is felt out on pixels of this size, µm, those of the linen tester: its level changes over
+/// many of them.
+const CLOTH_PX_UM: f32 = 4.0;
 /// Ink films thinner than this above the copper are not drawn, µm.
 const DRAWN_INK_UM: f32 = 0.3;
 
@@ -57,8 +61,7 @@ impl Plate {
         let bites = self.plan.bites.len();
         let after_bites = request.after_bites.min(bites);
         let inked = request.inked && after_bites == bites;
-        let ink = if inked { Some(self.print_on_copper(&copper)) } else { None };
-        // A second bite of the line alone: the cut is thin, and its copper needs no wide margin.
+        let cloth_um = inked.then(|| self.cloth_along(&copper));
         let padded = self.bite_around(&copper, after_bites);
         let start = padded.index_of(&copper, 0);
         let fields = &self.window;
@@ -72,15 +75,13 @@ impl Plate {
             } else {
                 self.resin_profile(&copper, &padded, after_bites)
             },
-            ink_um: if let Some(ink) = ink {
-                let held = &fields.ink.held_um()[ink.index_of(&copper, 0)..][..copper.width];
-                depth_um
-                    .iter()
-                    .zip(held)
-                    .map(
-                        |(&depth, &held)| if held > DRAWN_INK_UM { held - depth } else { f32::NAN },
-                    )
-                    .collect()
+            ink_um: if let Some(cloth_um) = cloth_um {
+                let mut held_um = vec![0.0; copper.width];
+                self.inking.hold_under(depth_um, &cloth_um, &mut held_um);
+                let surface = |(&depth, held): (&f32, f32)| {
+                    if held > DRAWN_INK_UM { held - depth } else { f32::NAN }
+                };
+                depth_um.iter().zip(held_um).map(surface).collect()
             } else {
                 vec![f32::NAN; copper.width]
             },
@@ -91,6 +92,37 @@ impl Plate {
         cut.ink_um.reverse();
         cut.value.reverse();
         cut
+    }
+
+    /// Level of the cloth along a line of the copper after the last bite, µm below the old surface.
+    fn cloth_along(&mut self, line: &Grid) -> Vec<f32> {
+        let px_um = f64::from(CLOTH_PX_UM);
+        let margin_um = self.inking.cloth_margin_um();
+        let span = |from_um: f64, pixels: usize| {
+            let to_um = from_um + pixels as f64 * f64::from(line.px_um);
+            let first = libm::floor((from_um - margin_um) / px_um);
+            (first as i64, (libm::ceil((to_um + margin_um) / px_um) - first) as usize)
+        };
+        let (left_px, width) = span(line.left_um(), line.width);
+        let (top_px, height) = span(line.top_um(), line.height);
+        let around = Grid { left_px, top_px, width, height, px_um: CLOTH_PX_UM };
+        let around = clipped(&around, self.size_px(CLOTH_PX_UM));
+        self.bite_window(&around, self.plan.bites.len());
+        let mut level_um = Vec::new();
+        let depth_um = &self.window.depth_um;
+        self.inking.cloth_level_um(depth_um, &around, &mut InkScratch::default(), &mut level_um);
+        let row = ((line.top_um() - around.top_um()) / px_um) as usize;
+        let row = &level_um[row.min(around.height - 1) * around.width..][..around.width];
+        let left_um = line.left_um() - around.left_um();
+        (0..line.width)
+            .map(|i| {
+                let x_um = left_um as f32 + (i as f32 + 0.5) * line.px_um;
+                let place = (x_um / CLOTH_PX_UM - 0.5).clamp(0.0, (around.width - 1) as f32);
+                let (here, share) = (place as usize, place - libm::floorf(place));
+                let next = row[(here + 1).min(around.width - 1)];
+                row[here] + (next - row[here]) * share
+            })
+            .collect()
     }
 
     /// Top of the resin along a line of the copper; domes whose footprint is undercut all round

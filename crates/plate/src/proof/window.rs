@@ -4,7 +4,7 @@ use super::{Doses, Plate, SAMPLE_PX_UM, SAMPLE_SIDE_PX};
 #[cfg(feature = "hand")]
 use crate::bite::{AgainScratch, bite_again};
 use crate::bite::{CreepScratch, DepthCurve, creep_under_varnish, depth_field, spit_dose_um};
-use crate::grid::Grid;
+use crate::grid::{Grid, make_room};
 use crate::ground::{Dome, Ground, TileCache};
 use crate::ink::InkScratch;
 use crate::resist::{ResistScratch, distance_under_resin};
@@ -32,6 +32,24 @@ pub struct WindowFields {
     creep: CreepScratch,
     #[cfg(feature = "hand")]
     again: AgainScratch,
+    /// The ink has the room of distances and depths.
+    lent: bool,
+}
+
+impl WindowFields {
+    /// Lends the ink the room of the distances, and of the depths once they are wiped: by then neither
+    /// is of use. Four fields of a large window take the room of two.
+    fn lend(&mut self) {
+        self.ink.trade_held(&mut self.distance_um);
+        self.lent = true;
+    }
+
+    fn take_back(&mut self) {
+        if core::mem::take(&mut self.lent) {
+            self.ink.trade_held(&mut self.distance_um);
+            self.ink.trade_printed(&mut self.depth_um);
+        }
+    }
 }
 
 /// A window of the print, the right way round.
@@ -63,6 +81,10 @@ pub enum Field {
 /// Farthest undercut looked for in the sample that stands for the values, µm. Deeper bites than
 /// this have broken every ground down.
 const SAMPLE_REACH_UM: f32 = 160.0;
+
+/// How far round a window the ground is laid ahead at most, µm: a window's width for those that a hand
+/// moves about.
+const AHEAD_UM: f32 = 2000.0;
 
 /// Distance under the resin over the sample of the ground that stands for every value.
 pub(super) fn sample_distances(ground: &Ground, tiles: &mut TileCache) -> Vec<f32> {
@@ -116,6 +138,7 @@ impl Plate {
     /// `after_bites` stops the session early (0 is before the first bite); after the last bite the
     /// copper also gets the work of the state that is looked at.
     pub(super) fn bite_window(&mut self, grid: &Grid, after_bites: usize) {
+        self.window.take_back();
         self.window.plane_um.clear();
         if !self.worked() || after_bites < self.plan.bites.len() {
             self.first_bites(grid, after_bites);
@@ -164,6 +187,7 @@ impl Plate {
             &mut fields.resist,
             &mut fields.distance_um,
         );
+        make_room(&mut fields.value, grid.len());
         let uniform = self.areas.fill(grid, &mut fields.value);
         let curves: Vec<DepthCurve> = doses_um
             .iter()
@@ -251,8 +275,7 @@ impl Plate {
     }
 
     /// Computes every field of a window of the copper, padded so that its inside does not feel its
-    /// border, and returns the raster of ink and reflectance. That of distances, values and depths
-    /// is wider: the cloth feels the copper from afar.
+    /// border, and returns the raster of ink and reflectance. Distances and depths are used up.
     pub(super) fn print_on_copper(&mut self, grid: &Grid) -> Grid {
         let size_px = self.size_px(grid.px_um);
         let grown = |margin_um: f64| {
@@ -263,15 +286,11 @@ impl Plate {
         let ink = grown(self.inking.paper_margin_um());
         self.bite_window(&copper, self.plan.bites.len());
         let fields = &mut self.window;
+        fields.lend();
         let plane_um = (!fields.plane_um.is_empty()).then_some(fields.plane_um.as_slice());
-        self.inking.print_worked(
-            &fields.depth_um,
-            plane_um,
-            &copper,
-            &ink,
-            &mut fields.ink,
-            &mut fields.reflectance,
-        );
+        self.inking.hold_part(&fields.depth_um, plane_um, &copper, &ink, &mut fields.ink);
+        fields.ink.trade_printed(&mut fields.depth_um);
+        self.inking.print_held(&ink, &mut fields.ink, &mut fields.reflectance);
         ink
     }
 
@@ -284,6 +303,23 @@ impl Plate {
         let padded = clipped(&grid.grown(margin), self.size_px(grid.px_um));
         self.bite_window(&padded, after_bites);
         padded
+    }
+
+    /// Lays one more tile of the ground round a window of the print, so that the next window beside
+    /// it finds its ground laid; false once all is.
+    pub fn lay_ahead(&mut self, grid: &Grid) -> bool {
+        let (width, height) = self.size_px(grid.px_um);
+        let copper = mirrored(grid, width);
+        let ahead = grid.width.min((AHEAD_UM / grid.px_um) as usize);
+        let wanted = clipped(&copper.grown(ahead), (width, height));
+        let reach_um = self.inking.margin_um() + self.ground.largest_um();
+        let right_um = wanted.left_um() + wanted.width as f64 * f64::from(grid.px_um);
+        let bottom_um = wanted.top_um() + wanted.height as f64 * f64::from(grid.px_um);
+        self.tiles.lay_ahead(
+            &self.ground,
+            (wanted.left_um() - reach_um, wanted.top_um() - reach_um),
+            (right_um + reach_um, bottom_um + reach_um),
+        )
     }
 
     /// A window of the print: reflectance, 0–1. `grid` is a raster on the *print* (from its top

@@ -7,6 +7,7 @@
 //! of |x − corner|. In the open s is minus the distance to the nearest disc.
 
 use super::{LANES, Window, larger, smaller};
+use crate::grid::make_room;
 use crate::ground::Dome;
 use core::array::{self, from_fn};
 
@@ -102,6 +103,7 @@ pub(super) fn distance(
 ) {
     let Some(cells) = Cells::of(domes) else { return };
     scratch.edge2.clear();
+    make_room(&mut scratch.edge2, out.len());
     scratch.edge2.resize(out.len(), reach_um * reach_um);
     sort_into_cells(domes, &cells, scratch);
     for index in 0..domes.len() {

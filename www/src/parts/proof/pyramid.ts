@@ -14,6 +14,8 @@ const MOST_BASE_PX = 16e6;
 const FINER_UM = [25, 10, 5, 2.5];
 const FINE_TILE_PX = 320;
 const MOST_FINE_TILES = 240;
+/** Tiles of the base image kept as canvases: whole, it would take 48 MB that are only looked at from near by. */
+const MOST_BASE_CANVASES = 256;
 /** Tiles in another worker's sector count as this much farther. */
 const STRANGE = 3;
 /** Pixel size of the first true pass. */
@@ -75,6 +77,8 @@ export class Pyramid {
   private readonly base: ('no' | 'asked' | 'done')[];
   private readonly levels: Level[] = [];
   private readonly fine = new Map<string, FineTile>();
+  /** Canvases of tiles of the base image, those drawn longest ago first. */
+  private readonly baseCanvases = new Map<number, OffscreenCanvas>();
   private clock = 0;
 
   constructor(width_mm: number, height_mm: number, readonly changed: () => void) {
@@ -91,7 +95,7 @@ export class Pyramid {
     this.rows = Math.ceil(this.height_um / TILE_UM);
     this.tiles = this.columns * this.rows;
     this.base = new Array<'no' | 'asked' | 'done'>(this.tiles).fill('no');
-    for (let shrink = 1; shrink <= 8; shrink *= 2) {
+    for (let shrink = 2; shrink <= 8; shrink *= 2) {
       const canvas = surface(Math.ceil(this.width / shrink), Math.ceil(this.height / shrink));
       this.levels.push({ um: this.base_um * shrink, canvas, context: pen(canvas) });
     }
@@ -205,14 +209,15 @@ export class Pyramid {
       const keep = Math.min(width, this.width - x);
       this.grey.set(grey.subarray(line * width, line * width + keep), (y + line) * this.width + x);
     }
+    this.baseCanvases.delete(row * this.columns + column);
     let part = { grey, width, height };
     let shrink = 1;
     for (const level of this.levels) {
+      part = halve(part.grey, part.width, part.height);
+      shrink *= 2;
       const image = level.context.createImageData(part.width, part.height);
       spreadGrey(part.grey, image.data);
       level.context.putImageData(image, Math.floor(x / shrink), Math.floor(y / shrink));
-      part = halve(part.grey, part.width, part.height);
-      shrink *= 2;
     }
   }
 
@@ -247,6 +252,7 @@ export class Pyramid {
     context.imageSmoothingEnabled = true;
     context.imageSmoothingQuality = 'high';
     context.drawImage(level.canvas, 0, 0, level.canvas.width * level.um, level.canvas.height * level.um);
+    if (level === this.levels[0] && gaze.px_um * 1.2 < level.um) this.drawBase(context, gaze);
     const um = this.finerThan(gaze.px_um);
     if (um === null) return;
     this.clock += 1;
@@ -259,5 +265,40 @@ export class Pyramid {
         context.drawImage(tile.canvas, tile.left, tile.top, tile.canvas.width * one, tile.canvas.height * one);
       });
     }
+  }
+
+  /** Draws the visible tiles of the base image that have been reckoned. */
+  private drawBase(context: CanvasRenderingContext2D, gaze: Gaze): void {
+    let drawn = 0;
+    this.eachVisible(gaze, TILE_UM, (column, row) => {
+      const index = row * this.columns + column;
+      if (this.base[index] !== 'done') return;
+      const canvas = this.baseCanvases.get(index) ?? this.baseCanvas(column, row);
+      this.baseCanvases.delete(index);
+      this.baseCanvases.set(index, canvas);
+      drawn += 1;
+      context.drawImage(canvas, column * TILE_UM, row * TILE_UM, canvas.width * this.base_um, canvas.height * this.base_um);
+    });
+    for (const index of this.baseCanvases.keys()) {
+      if (this.baseCanvases.size <= Math.max(drawn, MOST_BASE_CANVASES)) break;
+      this.baseCanvases.delete(index);
+    }
+  }
+
+  private baseCanvas(column: number, row: number): OffscreenCanvas {
+    const side = TILE_UM / this.base_um;
+    const [x, y] = [column * side, row * side];
+    const [width, height] = [Math.min(side, this.width - x), Math.min(side, this.height - y)];
+    const canvas = surface(width, height);
+    const context = pen(canvas);
+    const image = context.createImageData(width, height);
+    const grey = new Uint8Array(width * height);
+    for (let line = 0; line < height; line++) {
+      const from = (y + line) * this.width + x;
+      grey.set(this.grey.subarray(from, from + width), line * width);
+    }
+    spreadGrey(grey, image.data);
+    context.putImageData(image, 0, 0);
+    return canvas;
   }
 }

@@ -1,0 +1,49 @@
+// The page's own workers at pixels of grain that the page does not offer.
+
+/**
+ * Time in which two workers reckon every grain of the harbour on a plate of this size at pixels of about
+ * `px_um`, s. They are started from the parts that lie in the opened page.
+ */
+export function grainRun(page, plate, px_um) {
+  return page.evaluate(async ([size, px]) => {
+    const TILE_UM = 8000;
+    const OUT_UM = 50;
+    const part = async (id) => {
+      const { textContent, dataset } = document.getElementById(id);
+      if (dataset.form !== 'deflate-raw;base64') return new Blob([textContent]);
+      const packed = Uint8Array.from(atob(textContent.trim()), (letter) => letter.charCodeAt(0));
+      return new Response(new Blob([packed]).stream().pipeThrough(new DecompressionStream('deflate-raw'))).blob();
+    };
+    const url = URL.createObjectURL(new Blob([await part('worker-source')], { type: 'text/javascript' }));
+    const module = await WebAssembly.compile(await (await part('reckoner-wasm')).arrayBuffer());
+    const start = () => {
+      const worker = new Worker(url);
+      worker.postMessage(module);
+      let id = 0;
+      return (ask) => new Promise((resolve, reject) => {
+        worker.onmessage = ({ data }) => ('answer' in data ? resolve(data.answer) : reject(new Error(data.failed ?? data.panic)));
+        worker.postMessage({ id: id++, ask });
+      });
+    };
+    const workers = [start(), start()];
+    const { default_plan } = await workers[0]({ do: 'catalogue' });
+    const plan = { ...default_plan, plate: { ...default_plan.plate, ...size } };
+    await Promise.all(workers.map(async (ask) => {
+      await ask({ do: 'harbour' });
+      const { problems } = await ask({ do: 'plan', json: JSON.stringify(plan) });
+      if (problems.some(({ severity }) => severity === 'error')) throw new Error(problems[0].message);
+    }));
+    const columns = Math.ceil((size.width_mm * 1000) / TILE_UM);
+    const rows = Math.ceil((size.height_mm * 1000) / TILE_UM);
+    const begun = performance.now();
+    // Each worker its own half of the plate, so that it finds again the ground it has laid.
+    await Promise.all(workers.map(async (ask, lane) => {
+      for (let row = Math.floor((lane * rows) / 2); row < Math.floor(((lane + 1) * rows) / 2); row++) {
+        for (let column = 0; column < columns; column++) {
+          await ask({ do: 'tile', column, row, tile_um: TILE_UM, out_um: OUT_UM, px_um: px });
+        }
+      }
+    }));
+    return (performance.now() - begun) / 1000;
+  }, [plate, px_um]);
+}
