@@ -43,9 +43,9 @@ test('a link made here reads the same natively, and the other way round', () => 
   await screenshot(page, 'share-wide');
 }));
 
-for (const name of ['harbour', 'twelve-bites-and-notes', 'every-last-choice']) {
+for (const [name, version] of [['harbour', 1], ['twelve-bites-and-notes', 1], ['every-last-choice', 1], ['five-states', 2]]) {
   test(`a fresh visitor opens on the plan of a link (${name})`, async () => {
-    const { link, plan } = await oldLink(name);
+    const { link, plan } = await oldLink(name, version);
     await onPage({ hash: `#${link}`, name: `link-fresh-${name}` }, async (page) => {
       await reckoned(page);
       await page.getByRole('button', { name: 'see the harbour example instead' }).waitFor();

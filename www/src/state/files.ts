@@ -1,6 +1,6 @@
 import { widestCrop } from './crop';
 import { bench, pyramid, spaceValues } from './desk';
-import { withHand } from './hand';
+import { handForText } from './hand';
 import { takeInHand, withoutPicture } from './links';
 import { panel, tell } from './notes';
 import { decode, HARBOUR, keptOf, picture } from './picture';
@@ -84,7 +84,7 @@ async function takePlan(file: File): Promise<void> {
     panel.value = 'shelf';
     return;
   }
-  if (/"(areas|states|edition)"/.test(json)) await withHand();
+  await handForText(json);
   const { plan: next, problems } = await bench.front.ask({ do: 'check', json });
   if (!next || problems.some((problem) => problem.severity === 'error')) {
     refused.value = {

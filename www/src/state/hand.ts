@@ -41,6 +41,14 @@ export function withHand(): Promise<void> {
   return fetching;
 }
 
+/** The parts of a plan file that only that module can read: any other would leave them out. */
+const ITS_PARTS = /"(areas|states|edition)"/;
+
+/** The same where a plan file needs it. */
+export async function handForText(json: string): Promise<void> {
+  if (ITS_PARTS.test(json)) await withHand();
+}
+
 /** The same where a plan needs it. */
 export async function handFor(plan: Plan): Promise<void> {
   if ((plan.areas?.length ?? 0) > 0 || plan.picture.smallest_mm > 0 || plan.states || plan.edition) await withHand();

@@ -3,7 +3,7 @@ import { Aside } from '../reckon/aside';
 import type { Plan } from '../reckon/protocol';
 import { keepPicture, keptPicture, tidyPictures } from './autosave';
 import { bench } from './desk';
-import { startWorker } from './hand';
+import { handForText, startWorker } from './hand';
 import { note } from './notes';
 import { keptOf, picture } from './picture';
 import { catalogue, plan } from './plan';
@@ -47,6 +47,7 @@ export async function checked(of: unknown): Promise<Plan | null> {
   const json = typeof of === 'string' ? of : JSON.stringify(of);
   const known = sound.get(json);
   if (known) return known;
+  await handForText(json);
   const { plan: good, problems } = await bench.front.ask({ do: 'check', json });
   if (!good || problems.some((problem) => problem.severity === 'error')) return null;
   sound.set(json, good);
