@@ -7,6 +7,7 @@ mod areas;
 mod backwards;
 mod constants;
 mod files;
+mod guides;
 mod link;
 mod probe;
 mod proof;
@@ -105,6 +106,13 @@ enum Command {
         #[arg(long, default_value_t = 0.1)]
         tolerance: f64,
     },
+    /// Writes the stop-out guides as SVG files at true size, a sheet a file.
+    Guides {
+        #[command(flatten)]
+        source: Source,
+        #[command(flatten)]
+        wish: guides::Wish,
+    },
     /// Prints which counts of values, bites and thresholds suit the picture, with their errors (CSV).
     Suits {
         #[command(flatten)]
@@ -181,6 +189,7 @@ fn main() -> ExitCode {
         Command::Areas { source, form, after, cell, tolerance } => {
             areas::write(&source, form, after, cell, tolerance)
         }
+        Command::Guides { source, wish } => guides::write(&source, &wish),
         Command::Suits { source } => areas::suits(&source),
         Command::Backwards { source, wish } => backwards::write(&source, &wish),
         Command::Window { source, place, output } => window::write(&source, &place, &output),

@@ -25,6 +25,9 @@ pub(crate) fn write(source: &Source, output: &Path, dpi: f64, px_um: f64) -> Out
     let out_um = INCH_UM / dpi;
     let whole = |mm: f64| (mm * 1000.0 / out_um + 1e-6).floor() as usize;
     let (width, height) = (whole(job.plan.plate.width_mm), whole(job.plan.plate.height_mm));
+    let shorter = job.plan.plate.width_mm.min(job.plan.plate.height_mm);
+    let corner = job.plan.plate.corner_radius_mm.min(shorter / 2.0) * 1000.0 / out_um;
+    let paper = plate::light::srgb8(job.plan.paper.reflectance);
     let tile_out = ((TILE_UM / out_um).round() as usize).max(1);
     let file = std::fs::File::create(output).map_err(|e| files::cannot_write(output, &e))?;
     let refuse = |e: &dyn std::fmt::Display| files::cannot_write(output, e);
@@ -73,10 +76,43 @@ pub(crate) fn write(source: &Source, output: &Path, dpi: f64, px_um: f64) -> Out
                 });
             }
         });
-        let band = band
+        let mut band = band
             .into_inner()
             .map_err(|_| "A part of the plate could not be computed.".to_owned())?;
+        for (row, line) in band.chunks_exact_mut(width).enumerate() {
+            let inset = corner_inset(corner, top_out + row, height).min(width);
+            line[..inset].fill(paper);
+            line[width - inset..].fill(paper);
+        }
         stream.write_all(&band).map_err(|e| refuse(&e))?;
     }
     stream.finish().map_err(|e| refuse(&e))
+}
+
+/// Dots of bare paper at either end of a row, outside rounded corners of `radius` dots. The page's
+/// `roundCorners` does the same.
+fn corner_inset(radius: f64, row: usize, height: usize) -> usize {
+    let from_edge = row.min(height - 1 - row) as f64;
+    if from_edge >= radius {
+        return 0;
+    }
+    let up = radius - from_edge - 0.5;
+    (radius - (radius * radius - up * up).max(0.0).sqrt()).round() as usize
+}
+
+#[cfg(test)]
+mod tests {
+    use super::corner_inset;
+
+    #[test]
+    fn bare_paper_outside_the_corners_is_the_square_less_the_quarter_circle() {
+        let (radius, height) = (40.0, 200);
+        let bare: usize = (0..height).map(|row| 2 * corner_inset(radius, row, height)).sum();
+        // Closed form: four corners of r² − π r²/4.
+        let expected = (4.0 - std::f64::consts::PI) * radius * radius;
+        assert!((bare as f64 - expected).abs() < 0.03 * expected, "{bare} dots of {expected:.0}");
+        assert_eq!(corner_inset(radius, 100, height), 0, "none between the corners");
+        assert_eq!(corner_inset(0.0, 0, height), 0, "none at square corners");
+        assert_eq!(corner_inset(radius, 3, height), corner_inset(radius, 196, height), "alike below");
+    }
 }

@@ -312,6 +312,16 @@ impl Workshop {
     pub fn region(&self, x_mm: f64, y_mm: f64) -> Result<String, String> {
         Ok(json(&self.areas.as_ref().ok_or(NOT_READY)?.region(x_mm, y_mm)))
     }
+
+    /// Stop-out guides: a list of `picture::Guide` as JSON. `paper` is `a4`, `a3`, `letter` or
+    /// `whole`; `after` a number of bites, or below 0 for every step.
+    pub fn guides(&self, paper: &str, mirrored: bool, after: i32) -> Result<String, String> {
+        let areas = self.areas.as_ref().ok_or(NOT_READY)?;
+        let paper = picture::GuidePaper::from_word(paper)
+            .ok_or_else(|| format!("There is no paper `{paper}`."))?;
+        let face = if mirrored { picture::GuideFace::Copper } else { picture::GuideFace::Paper };
+        Ok(json(&picture::guides(areas, &self.plan, paper, face, usize::try_from(after).ok())))
+    }
 }
 
 impl Workshop {

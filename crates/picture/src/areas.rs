@@ -114,17 +114,7 @@ impl PictureAreas {
     /// The whole plate as printed, areas by hand and all, in `width` × `height` values, row by row.
     #[must_use]
     pub fn coarse(&self, width: usize, height: usize) -> Vec<u8> {
-        let raster = Raster {
-            left_px: 0,
-            top_px: 0,
-            width,
-            height,
-            px_um: (
-                self.plate_mm.0 * 1000.0 / width.max(1) as f64,
-                self.plate_mm.1 * 1000.0 / height.max(1) as f64,
-            ),
-            mirrored_um: None,
-        };
+        let raster = self.as_printed(width, height);
         let mut values = match &self.tidy {
             None => self.map().coarse(width, height),
             Some(tidy) => {
@@ -148,19 +138,42 @@ impl PictureAreas {
     /// cells of about `cell_mm`, with outlines true to `tolerance_mm`. After the last bite nothing is.
     #[must_use]
     pub fn stop_out(&self, after_bites: usize, cell_mm: f64, tolerance_mm: f64) -> StopOut {
-        let longest = self.plate_mm.0.max(self.plate_mm.1);
-        let (width, height) = self.cells((longest / cell_mm).clamp(1.0, MOST_CELLS));
+        self.stop_outs(&[after_bites], cell_mm, tolerance_mm).remove(0)
+    }
+
+    /// The same for several steps.
+    #[must_use]
+    pub fn stop_outs(&self, steps: &[usize], cell_mm: f64, tolerance_mm: f64) -> Vec<StopOut> {
+        let (width, height, cell) = self.fine_cells(cell_mm);
         let values = self.coarse(width, height);
-        let cell = (self.plate_mm.0 / width as f64, self.plate_mm.1 / height as f64);
-        let last = after_bites >= self.thresholds_l.len();
         let rings = |inside: &dyn Fn(usize) -> bool| {
             outlines(&values, width, height, cell, |v| inside(usize::from(v)), tolerance_mm)
         };
-        StopOut {
-            after_bites,
-            cover: if last { Vec::new() } else { rings(&|v| v == after_bites) },
-            covered: rings(&|v| v < after_bites),
-        }
+        let last = self.thresholds_l.len();
+        let step = |&after: &usize| StopOut {
+            after_bites: after,
+            cover: if after >= last { Vec::new() } else { rings(&|v| v == after) },
+            covered: rings(&|v| v < after),
+        };
+        steps.iter().map(step).collect()
+    }
+
+    /// Outlines of an area by hand, by its place in the plan, whatever lies over it.
+    pub(crate) fn hand_rings(&self, number: usize, cell_mm: f64, tolerance_mm: f64) -> Vec<Ring> {
+        let (width, height, cell) = self.fine_cells(cell_mm);
+        let raster = self.as_printed(width, height);
+        let mut values = vec![0; width * height];
+        let mut area = self.by_hand[number].clone();
+        (area.work, area.value, area.feather_mm) = (plan::AreaWork::Hold, 1, 0.0);
+        Hand::new(&[area]).lay(&raster, &mut values);
+        outlines(&values, width, height, cell, |v| v == 1, tolerance_mm)
+    }
+
+    /// Cells of about this size on the plate, and their width and height, mm.
+    fn fine_cells(&self, cell_mm: f64) -> (usize, usize, (f64, f64)) {
+        let longest = self.plate_mm.0.max(self.plate_mm.1);
+        let (width, height) = self.cells((longest / cell_mm).clamp(1.0, MOST_CELLS));
+        (width, height, (self.plate_mm.0 / width as f64, self.plate_mm.1 / height as f64))
     }
 
     /// The connected part of one value round a place of the print, mm: its outlines with at most
@@ -229,6 +242,21 @@ impl PictureAreas {
             out,
         );
         if same { out.first().copied() } else { None }
+    }
+
+    /// The whole plate as printed.
+    fn as_printed(&self, width: usize, height: usize) -> Raster {
+        Raster {
+            left_px: 0,
+            top_px: 0,
+            width,
+            height,
+            px_um: (
+                self.plate_mm.0 * 1000.0 / width.max(1) as f64,
+                self.plate_mm.1 * 1000.0 / height.max(1) as f64,
+            ),
+            mirrored_um: None,
+        }
     }
 
     fn on_copper(&self, grid: &Grid) -> Raster {

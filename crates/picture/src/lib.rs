@@ -7,7 +7,8 @@
 //!   what the plate will print, and say how far off it will be.
 //! * [`TidyMap`] is the map without specks too small for a brush.
 //! * [`PictureAreas`] lays the areas by hand over it and hands all this to the plate's chain; its
-//!   [`stop_out`](PictureAreas::stop_out) gives the outlines of what to varnish at each step.
+//!   [`stop_out`](PictureAreas::stop_out) gives the outlines of what to varnish at each step, and
+//!   [`guides`](guides()) draws them at true size.
 //! * [`miniature::Miniature`] is the value map small enough for a link.
 //! * [`harbour`] is the example picture: a harbour and lighthouse at dusk, drawn by the program.
 //!
@@ -21,6 +22,8 @@ mod areas;
 mod crop;
 #[cfg(feature = "hand")]
 pub mod example;
+#[cfg(feature = "hand")]
+mod guides;
 #[cfg(feature = "hand")]
 mod hand;
 mod harbour;
@@ -41,6 +44,8 @@ mod values;
 #[cfg(feature = "hand")]
 pub use areas::{PictureAreas, StopOut};
 pub use crop::{crop_to_plate, fit_crop};
+#[cfg(feature = "hand")]
+pub use guides::{Guide, GuideFace, GuidePaper, guides};
 pub use harbour::{HARBOUR_HEIGHT, HARBOUR_WIDTH, harbour};
 #[cfg(feature = "hand")]
 pub use outline::{Ring, outlines};

@@ -16,8 +16,7 @@ export async function linkAndProof() {
     const plan = JSON.parse(await native('plan'));
     plan.title = 'The same everywhere';
     plan.seed = 77;
-    // Square corners: the page's sheet shows paper outside round ones, the native proof is the plate alone.
-    Object.assign(plan.plate, { width_mm: 24, height_mm: 32, corner_radius_mm: 0 });
+    Object.assign(plan.plate, { width_mm: 24, height_mm: 32, corner_radius_mm: 2.3 });
     plan.paper.margin_mm = 12;
     plan.dust.wait_s = 40;
     plan.bath.temperature_c = 22.5;

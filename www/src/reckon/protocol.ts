@@ -185,6 +185,7 @@ export type Request =
   | { do: 'thresholds' }                                     // -> { thresholds_l, error_l } with the least error in what will be printed
   | { do: 'suits' }                                          // -> Suits
   | { do: 'region'; x_mm: number; y_mm: number }             // -> Ring[] round the part of one value at a place of the print
+  | { do: 'guides'; paper: GuidePaper; mirrored: boolean; after: number } // -> Guide[] of the step after so many bites; below 0 of all
   | { do: 'summary' }                                        // -> Summary
   | { do: 'doubt'; constant: number }                        // -> Doubt of the constant at this place of the catalogue
   | { do: 'sample'; sample: SampleRequest }                  // -> Sample of any plan, whatever the worker's own plan is
@@ -200,6 +201,11 @@ export type Request =
   | { do: 'link'; with_picture: boolean; address_chars: number } // -> { link } of the worker's plan and picture, without #; the address before it counts
   | { do: 'open_link'; text: string }                        // -> OpenedLink
   | { do: 'differences'; before: string; after: string };    // -> { name, differences } of two sound plans as JSON
+
+export type GuidePaper = 'a4' | 'a3' | 'letter' | 'whole';
+
+/** One sheet of the stop-out guides; `after_bites` is null on the one that shows how the others join. */
+export interface Guide { name: string; when: string; after_bites: number | null; sheet: string; file: string; width_mm: number; height_mm: number; svg: string }
 
 /** What was in a link: a plan, or one sentence why not; both when only its small picture is damaged. */
 export interface OpenedLink {
@@ -282,6 +288,7 @@ export interface Answers {
   thresholds: { thresholds_l: number[]; error_l: number };
   suits: Suits;
   region: Ring[];
+  guides: Guide[];
   summary: Summary;
   doubt: Doubt;
   sample: Sample;

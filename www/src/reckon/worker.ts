@@ -136,6 +136,7 @@ function answer(shop: Glue.Workshop, ask: Request): Answer | Promise<Answer> {
     case 'thresholds': return JSON.parse(shop.thresholds()) as Answer;
     case 'suits': return JSON.parse(shop.suits()) as Answer;
     case 'region': return JSON.parse(shop.region(ask.x_mm, ask.y_mm)) as Answer;
+    case 'guides': return JSON.parse(shop.guides(ask.paper, ask.mirrored, ask.after)) as Answer;
     case 'summary': return JSON.parse(shop.summary()) as Answer;
     case 'doubt': return JSON.parse(shop.doubt(ask.constant)) as Answer;
     case 'first': return { grey: shop.first(ask.width_px, ask.height_px) };

@@ -39,12 +39,18 @@ export async function saveProof(): Promise<void> {
   for (let y = 0; y < sheet.height; y++) {
     grey.set(sheet.grey.subarray(y * sheet.width, (y + 1) * sheet.width), (y + margin) * width + margin);
   }
-  roundCorners(grey, width, height, margin, (plan.value.plate.corner_radius_mm * 1000) / sheet.base_um, paper);
+  roundCorners(grey, width, height, margin, (cornerMm() * 1000) / sheet.base_um, paper);
   const { png } = await bench.ask({ do: 'png', grey, width, height, out_um: sheet.base_um });
   offer(new Blob([new Uint8Array(png)], { type: 'image/png' }), fileName('-proof.png'));
 }
 
-/** Bare paper outside the plate's rounded corners. */
+/** Rounded corners, no rounder than the plate has room for. */
+function cornerMm(): number {
+  const { corner_radius_mm, width_mm, height_mm } = plan.value.plate;
+  return Math.min(corner_radius_mm, width_mm / 2, height_mm / 2);
+}
+
+/** Bare paper outside the plate's rounded corners. The native program does the same. */
 function roundCorners(grey: Uint8Array, width: number, height: number, margin: number, radius: number, paper: number): void {
   for (let y = 0; y < radius; y++) {
     const inset = Math.round(radius - Math.sqrt(Math.max(0, radius ** 2 - (radius - y - 0.5) ** 2)));

@@ -1,5 +1,6 @@
 import type { Area } from '../../reckon/protocol';
 import { drawing } from '../../state/look';
+import { panel } from '../../state/notes';
 import { plan } from '../../state/plan';
 import { stale, summary } from '../../state/results';
 import { Said } from '../plan/Said';
@@ -78,6 +79,7 @@ export function AreaList() {
           );
         })}
       </ol>
+      <p><button type="button" class="quiet" onClick={() => { panel.value = 'guides'; }}>stop-out guides…</button></p>
       {drawing.value && (
         <div class="area-fresh">
           <button type="button" class="act" disabled={held === null} onClick={() => { inHand.value = null; }}>

@@ -53,6 +53,7 @@ export function Clock() {
         <button type="button" class="quiet" aria-pressed={sound.value} onClick={() => setSound(!sound.value)}>sound {sound.value ? 'on' : 'off'}</button>
         <button type="button" class="quiet" aria-pressed={light.value === 'dim'} onClick={() => { light.value = light.value === 'dim' ? 'paper' : 'dim'; }}>dim light</button>
         <button type="button" class="quiet" onClick={() => { panel.value = 'sheet'; }}>bench sheet…</button>
+        <button type="button" class="quiet" onClick={() => { panel.value = 'guides'; }}>guides…</button>
       </>
     )}>
       <div class="clock-room">

@@ -7,6 +7,7 @@ const Compare = later('The comparison', async () => (await import('../compare/Co
 
 const Strip = later('The test strip', async () => (await import('../strip/Strip')).Strip);
 const BenchSheet = later('The bench sheet', async () => (await import('../sheet/BenchSheet')).BenchSheet);
+const Guides = later('The guides', async () => (await import('../guides/Guides')).Guides);
 const Clock = later('The clock', async () => (await import('../clock/Clock')).Clock);
 const Lessons = later('The lessons', async () => (await import('../lessons/Lessons')).Lessons);
 const Glossary = later('The glossary', async () => (await import('../lessons/Glossary')).Glossary);
@@ -22,6 +23,7 @@ export function Panels() {
     case 'compare': return <Compare />;
     case 'strip': return <Strip />;
     case 'sheet': return <BenchSheet />;
+    case 'guides': return <Guides />;
     case 'clock': return <Clock />;
     case 'lessons': return <Lessons />;
     case 'glossary': return <Glossary />;

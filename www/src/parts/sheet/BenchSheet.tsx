@@ -46,6 +46,7 @@ export function BenchSheet() {
             onChoose={(word) => { units.value = word === 'us' ? 'us' : 'metric'; }} />
         </div>
         <button type="button" class="act" onClick={() => print()}>Print it</button>
+        <button type="button" class="quiet" onClick={() => { panel.value = 'guides'; }}>stop-out guides…</button>
         <button type="button" class="quiet" onClick={() => { panel.value = 'clock'; }}>clock…</button>
       </>
     )}>

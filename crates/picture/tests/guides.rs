@@ -1,0 +1,65 @@
+//! The stop-out guides: which sheets there are and what they say. That they print true is measured in
+//! `tests/browser/guides.test.mjs`.
+
+use picture::{GuideFace, GuidePaper, PictureAreas, ToneMap, guides};
+use plan::{Area, AreaShape, AreaWork, Plan, ShapeKind};
+use std::sync::Arc;
+
+fn square(work: AreaWork, value: u8, from: f64, until: f64) -> Area {
+    Area {
+        name: String::new(),
+        work,
+        value,
+        to_value: 0,
+        feather_mm: 4.0,
+        spit_min: 1.5,
+        axis_mm: Vec::new(),
+        shapes: vec![AreaShape {
+            kind: ShapeKind::Outline,
+            away: false,
+            brush_mm: 0.0,
+            points_mm: vec![from, from, until, from, until, until, from, until],
+        }],
+    }
+}
+
+#[test]
+fn each_step_at_which_something_is_done_has_its_sheets() {
+    // Black all over, so that nothing is stopped out but what is held by hand.
+    let black = Arc::new(ToneMap { width: 4, height: 4, lightness: vec![0; 16] });
+    let mut plan = Plan { title: "Rock & <mist>".to_owned(), ..Plan::default() };
+    plan.areas = vec![square(AreaWork::Spit, 0, 20.0, 50.0), square(AreaWork::Hold, 3, 60.0, 90.0)];
+    let areas = PictureAreas::new(black, &plan);
+    let sheets = |paper, only| guides(&areas, &plan, paper, GuideFace::Copper, only);
+    let all = sheets(GuidePaper::A4, None);
+    let steps: Vec<_> = all.iter().map(|sheet| sheet.after_bites).collect();
+    assert_eq!(steps, [Some(0), Some(3)], "spit-bite before the first bite, a square after three");
+    for (sheet, words) in
+        [(&all[0], "spit-bite first, 1.5 min, fading over 4 mm"), (&all[1], "feather over 4 mm")]
+    {
+        assert!(sheet.svg.contains(words), "{} says “{words}”", sheet.name);
+        assert!(sheet.svg.contains("Rock &amp; &lt;mist&gt;"), "its title can't break out");
+        assert!(sheet.svg.contains("Mirrored, for the copper"), "which way round");
+        assert!(sheet.sheet.is_empty(), "one sheet a step");
+    }
+    assert!(sheets(GuidePaper::A4, Some(5)).is_empty(), "nothing after five bites");
+
+    // On letter paper the plate's 200 mm and 6 mm round it fit upright; a plate of 260 mm does not.
+    plan.plate.height_mm = 260.0;
+    let areas =
+        PictureAreas::new(Arc::new(ToneMap { width: 4, height: 4, lightness: vec![0; 16] }), &plan);
+    let tiled = guides(&areas, &plan, GuidePaper::Letter, GuideFace::Paper, None);
+    let names: Vec<_> = tiled.iter().map(|sheet| sheet.file.as_str()).collect();
+    assert_eq!(
+        names,
+        [
+            "how-the-sheets-join",
+            "stop-out-0-before-bite-1-a1",
+            "stop-out-0-before-bite-1-b1",
+            "stop-out-3-before-bite-4-a1",
+            "stop-out-3-before-bite-4-b1"
+        ],
+        "how they join, then each step's sheets"
+    );
+    assert!(tiled.iter().all(|sheet| sheet.svg.contains("Right way round")), "as printed");
+}
