@@ -82,11 +82,38 @@ test('a plate goes through its states', () => onPage({ name: 'states' }, async (
   await page.locator('.ways > li').first().getByRole('button', { name: 'do this' }).click();
   await until(page, async () => (await works(page)) === pieces + 1, 'the work it asks for');
 
+  // As dark as another place: the one under the linen tester.
+  // The work just done has changed what is outlined: it is asked anew.
+  await until(page, async () => (await page.locator('.ways').count()) === 0, 'the outline asked anew');
+  await page.getByRole('button', { name: 'as under the linen tester' }).click();
+  await until(page, async () => (await page.locator('.ways > li').count()) >= 3, 'the ways to the tone under the linen tester');
+
+  // A new ground, with a dust and a second bite of its own.
+  await page.locator('summary', { hasText: 'A new ground' }).click();
+  await page.getByRole('button', { name: 'lay a new ground and bite' }).click();
+  await until(page, async () => (await page.locator('.ground-entries').count()) === 1, 'the new ground');
+  await page.locator('summary', { hasText: 'Its dust' }).click();
+  const wait = page.locator('.ground-entries').getByRole('spinbutton', { name: 'Wait', exact: true });
+  await wait.fill('200');
+  await wait.press('Enter');
+  await page.getByRole('button', { name: 'stop out, and bite again' }).click();
+  await until(page, async () => (await page.locator('.later-bite').count()) === 2, 'a second bite');
+  assert.equal(await wait.inputValue(), '200', 'the new ground keeps its own wait');
+  assert.equal(await page.locator('.entry', { hasText: 'Wait' }).first().locator('.entry-value').inputValue(), '45', 'the first ground keeps its own');
+  await screenshot(page, 'states-ground');
+
   // The edition.
   await page.getByRole('button', { name: 'plan an edition' }).click();
   await until(page, async () => (await page.locator('.edition-strip td').count()) > 20, 'the strip of impressions');
   assert.match(await page.locator('.edition').innerText(), /Ink \d+ g.*full sheets.*hours at the press/s, 'what the edition takes');
   await screenshot(page, 'states-edition', { fullPage: true });
+  // The bench sheet goes on to the end of the job.
+  await page.getByRole('button', { name: 'bench sheet…' }).click();
+  for (const words of ['State 3: work the copper', 'State 3: lay a new ground', '200 s wait', 'Print state 3', 'Print the edition: 30']) {
+    await page.locator('.bench-sheet, .sheet').getByText(words).first().waitFor();
+  }
+  await screenshot(page, 'states-sheet', { fullPage: true });
+  await page.keyboard.press('Escape');
   await page.getByRole('button', { name: 'burnisher', exact: true }).click();
   await page.getByRole('button', { name: 'burnisher', exact: true }).click();
   await assertAccessible(page);
@@ -95,7 +122,7 @@ test('a plate goes through its states', () => onPage({ name: 'states' }, async (
   await page.locator('h2', { hasText: 'States' }).click();
   await page.keyboard.press('Control+z');
   await until(page, async () => (await page.locator('.edition-strip').count()) === 0, 'the edition undone');
-  await page.keyboard.press('Control+z');
+  for (let i = 0; i < 4; i++) await page.keyboard.press('Control+z');
   await until(page, async () => (await works(page)) === pieces, 'the work undone');
 }));
 

@@ -1,5 +1,6 @@
 import type { Plan, Summary } from '../reckon/protocol';
 import type { BenchAmounts } from '../reckon/shopProtocol';
+import { stateSteps } from './benchStates';
 import { measure, size, thickness, volume, warmer, warmth, weight } from './benchUnits';
 import type { Units } from './settings';
 
@@ -8,7 +9,7 @@ import type { Units } from './settings';
  * clock runs. The numbers come from the plan and from Rust; here they only get their words.
  */
 
-export type BenchPart = 'ground' | 'bath' | 'print';
+export type BenchPart = 'ground' | 'bath' | 'print' | 'states';
 
 export interface BenchStep {
   id: string;
@@ -44,7 +45,7 @@ export interface Shop {
   impressions: number;
 }
 
-export const PARTS: Record<BenchPart, string> = { ground: 'The ground', bath: 'The bath', print: 'The print' };
+export const PARTS: Record<BenchPart, string> = { ground: 'The ground', bath: 'The bath', print: 'The print', states: 'States and edition' };
 
 const MOVEMENT: Record<string, string> = {
   still_face_up: 'Face up, the bath left still.',
@@ -72,7 +73,10 @@ export interface Known { plan: Plan; summary: Summary | null; amounts: BenchAmou
 
 /** Every step, in order. Numbers that are not reckoned yet stand as “…”. */
 export function benchList(known: Known): BenchStep[] {
-  return [...groundSteps(known), ...bathSteps(known), ...printSteps(known)];
+  const print = printSteps(known);
+  const later = stateSteps(known);
+  const clean = later.length ? print.pop() : undefined;
+  return [...groundSteps(known), ...bathSteps(known), ...print, ...later, ...(clean ? [{ ...clean, part: 'states' as const }] : [])];
 }
 
 /** A number that may still be on its way. */

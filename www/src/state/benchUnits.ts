@@ -41,6 +41,11 @@ export function warmer(c: number, units: Units): string {
   return units === 'us' ? `${(c * 1.8).toFixed(0)}${NBSP}°F` : `${c}${NBSP}°C`;
 }
 
+/** A length as one measures it with a rule. */
+export function length(mm: number, units: Units): string {
+  return units === 'us' ? `${(mm / MM_PER_IN).toFixed(2)}${NBSP}in` : `${Number(mm.toFixed(1))}${NBSP}mm`;
+}
+
 /** Width × height. */
 export function size(width_mm: number, height_mm: number, units: Units): string {
   const one = (mm: number): string => (units === 'us' ? (mm / MM_PER_IN).toFixed(2) : String(Number(mm.toFixed(1))));

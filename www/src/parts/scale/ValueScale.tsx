@@ -1,5 +1,6 @@
 import type { ComponentChildren } from 'preact';
 import type { Value } from '../../reckon/protocol';
+import { state } from '../../state/look';
 import { plan } from '../../state/plan';
 import { patches, stale, summary } from '../../state/results';
 import { Term } from '../lessons/Term';
@@ -57,6 +58,7 @@ export function ValueScale() {
         </table>
       </div>
       <Warnings />
+      {(plan.value.states?.length ?? 0) > 0 && state.value !== 1 && <p class="scale-quiet">The table is of the first ground; what was done since stands under states.</p>}
     </section>
   );
 }

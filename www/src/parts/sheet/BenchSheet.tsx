@@ -88,6 +88,7 @@ export function BenchSheet() {
         </section>
         {(Object.keys(PARTS) as BenchPart[]).map((part) => {
           const steps = inPart(part);
+          if (!steps.length) return null;
           const bites = steps.filter(({ step }) => isBite(step));
           const first = steps.findIndex(({ step }) => isBite(step));
           const plain = (some: typeof steps) => (some.length > 0 && (

@@ -1,9 +1,10 @@
 import { useEffect, useState } from 'preact/hooks';
-import type { Passage } from '../../reckon/protocol';
+import type { Corner, Passage } from '../../reckon/protocol';
 import { askShop } from '../../reckon/shop';
 import type { Way } from '../../reckon/shopProtocol';
 import { bench } from '../../state/desk';
 import { withHand } from '../../state/hand';
+import { fieldMm, lens } from '../../state/look';
 import { change, plan } from '../../state/plan';
 import { soundPlan } from '../../state/results';
 import { plateNow } from '../../state/shop';
@@ -27,6 +28,7 @@ export function Correct() {
   useEffect(() => {
     setPassage(null);
     setWays(null);
+    setWished(null);
     if (corners.length < 3) return undefined;
     let here = true;
     withHand().then(() => bench.askNumbers({ do: 'passage', outline: corners }))
@@ -42,6 +44,13 @@ export function Correct() {
     if (!of || !passage) return;
     askShop({ do: 'ways', ...of, state: at, value: passage.value, amounts: passage.amounts, wished: to })
       .then((answer) => setWays(answer.ways), () => setWished(null));
+  };
+  /** As what lies under the linen tester prints in this state. */
+  const askAsUnderTester = (): void => {
+    const [x, y] = [lens.value.x / 1000, lens.value.y / 1000];
+    const half = fieldMm.value / 2;
+    const place: Corner[] = [[x - half, y - half], [x + half, y - half], [x + half, y + half], [x - half, y + half]];
+    bench.askNumbers({ do: 'passage', outline: place }).then(({ passage: there }) => { if (there) ask(there.lightness); }, () => undefined);
   };
   const nextValue = (lighter: boolean): number | undefined => {
     const l = passage?.lightness ?? 0;
@@ -68,6 +77,7 @@ export function Correct() {
               const to = nextValue(lighter);
               return <button key={words} type="button" class="act" disabled={to === undefined} onClick={() => { if (to !== undefined) ask(to); }}>{words}</button>;
             })}
+            <button type="button" class="act" onClick={askAsUnderTester}>as under the linen tester</button>
           </p>
           <Entry label="Or to L*" unit="" value={wished ?? Math.round(passage.lightness)} min={0} max={100} step={1} onSet={ask} />
           {wished !== null && ways === null && <p class="why" role="status">Trying every way…</p>}

@@ -2,6 +2,7 @@ import type { Work } from '../../reckon/protocol';
 import { changeWork } from '../../state/states';
 import { minutesWords } from '../plan/MinutesEntry';
 import { Entry } from './Entry';
+import { GroundEntries } from './GroundEntries';
 import { passWords } from './Tools';
 
 const NAMES = { scraper: 'Scraper', point: 'Point', burnisher: 'Burnisher', polish: 'Charcoal' } as const;
@@ -17,12 +18,7 @@ export function WorkList({ work }: { work: Work[] }) {
           <button type="button" class="quiet" aria-label={`Take out ${nameOf(one)}, piece ${i + 1}`} onClick={() => changeWork('a piece of work taken out', i, null)}>take out</button>
           {'tool' in one
             ? <Entry label="Down" unit="µm" value={one.tool.take_um} min={0.1} max={200} step={0.1} onSet={(take_um) => changeWork('how far down', i, { tool: { ...one.tool, take_um: Math.round(take_um * 10) / 10 } })} />
-            : one.ground.bites.map((bite, j) => (
-              <Entry key={j} label={`Bite of values from ${bite.from_value}`} unit="min" value={bite.bite_min} min={0.25} max={120} step={0.25}
-                onSet={(minutes) => changeWork('a bite under the new ground', i, {
-                  ground: { ...one.ground, bites: one.ground.bites.map((old, k) => (k === j ? { ...old, bite_min: Math.round(minutes * 4) / 4 } : old)) },
-                })} />
-            ))}
+            : <GroundEntries ground={one.ground} index={i} />}
         </li>
       ))}
     </ol>
