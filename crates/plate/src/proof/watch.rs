@@ -185,18 +185,36 @@ impl Plate {
             kept.clear();
             kept.place = Some(grid);
         }
-        let share = share.clamp(0.0, 1.0);
+        // Later states are worked on copper that has been printed.
+        let state = self.state();
+        if state != 1 {
+            self.look_at(1);
+        }
+        let moment = self.first_state_moment(&grid, stage, share.clamp(0.0, 1.0), kept);
+        if state != 1 {
+            self.look_at(state);
+        }
+        moment
+    }
+
+    fn first_state_moment(
+        &mut self,
+        grid: &Grid,
+        stage: &Stage,
+        share: f64,
+        kept: &mut WatchScratch,
+    ) -> Moment {
         let passed = share * stage.length;
         match stage.work {
-            Work::Wait => self.waited(&grid, passed),
-            Work::Dust => self.dusted(&grid, passed, kept),
-            Work::Bake => self.melted(&grid, passed, kept),
-            Work::Bite => self.bitten(&grid, stage.bite, passed),
-            Work::Clean => self.cleaned(&grid),
+            Work::Wait => self.waited(grid, passed),
+            Work::Dust => self.dusted(grid, passed, kept),
+            Work::Bake => self.melted(grid, passed, kept),
+            Work::Bite => self.bitten(grid, stage.bite, passed),
+            Work::Clean => self.cleaned(grid),
             Work::Ink | Work::Wipe | Work::Print => {
                 let mut printed = kept.printed.take();
-                let done = printed.get_or_insert_with(|| self.printed(&grid));
-                let moment = self.printing(&grid, stage.work, share, done);
+                let done = printed.get_or_insert_with(|| self.printed(grid));
+                let moment = self.printing(grid, stage.work, share, done);
                 kept.printed = printed;
                 moment
             }
