@@ -113,6 +113,10 @@ mod tests {
         assert!((bare as f64 - expected).abs() < 0.03 * expected, "{bare} dots of {expected:.0}");
         assert_eq!(corner_inset(radius, 100, height), 0, "none between the corners");
         assert_eq!(corner_inset(0.0, 0, height), 0, "none at square corners");
-        assert_eq!(corner_inset(radius, 3, height), corner_inset(radius, 196, height), "alike below");
+        assert_eq!(
+            corner_inset(radius, 3, height),
+            corner_inset(radius, 196, height),
+            "alike below"
+        );
     }
 }

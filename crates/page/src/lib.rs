@@ -19,9 +19,13 @@ mod png_file;
 pub mod shop;
 #[cfg(all(feature = "workshop", feature = "hand"))]
 mod states;
+#[cfg(feature = "hand")]
+mod watch;
 #[cfg(feature = "workshop")]
 mod workshop;
 
+#[cfg(feature = "hand")]
+pub use watch::MomentAnswer;
 #[cfg(feature = "hand")]
 pub use workshop::digests;
 #[cfg(feature = "workshop")]

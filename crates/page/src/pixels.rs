@@ -2,6 +2,8 @@
 
 use plate::light::Srgb8Table;
 use plate::proof::CopperWindow;
+#[cfg(feature = "hand")]
+use plate::proof::watch::Moment;
 
 /// Reflectances as opaque grey RGBA.
 pub(crate) fn grey_rgba(reflectance: &[f32]) -> Vec<u8> {
@@ -30,10 +32,48 @@ pub(crate) fn copper_rgba(copper: &CopperWindow) -> Vec<u8> {
         .iter()
         .zip(&copper.cover)
         .flat_map(|(&depth, &cover)| {
-            let bright = HALF_BRIGHT_UM / (HALF_BRIGHT_UM + depth);
+            let mix = |i: usize| encode.encode(toward(metal(depth, i), RESIN[i], 0.8 * cover));
+            [mix(0), mix(1), mix(2), 255]
+        })
+        .collect()
+}
+
+/// One colour of copper bitten to a depth.
+fn metal(depth_um: f32, i: usize) -> f32 {
+    toward(DEEP_COPPER[i], BRIGHT_COPPER[i], HALF_BRIGHT_UM / (HALF_BRIGHT_UM + depth_um))
+}
+
+fn toward(from: f32, to: f32, share: f32) -> f32 {
+    from + (to - from) * share
+}
+
+/// Further colours of a place that is watched: loose dust, stop-out varnish, ink.
+#[cfg(feature = "hand")]
+const DUST: [f32; 3] = [0.80, 0.72, 0.52];
+#[cfg(feature = "hand")]
+const VARNISH: [f32; 3] = [0.16, 0.07, 0.03];
+#[cfg(feature = "hand")]
+const INK: [f32; 3] = [0.012, 0.011, 0.010];
+/// Ink this thick hides half of what lies under it, µm.
+#[cfg(feature = "hand")]
+const HALF_HIDDEN_UM: f32 = 0.9;
+
+/// A place of the plate at a moment of the work, from above; the sheet where it is turned up.
+#[cfg(feature = "hand")]
+pub(crate) fn moment_rgba(moment: &Moment) -> Vec<u8> {
+    let encode = Srgb8Table::new();
+    (0..moment.depth_um.len())
+        .flat_map(|at| {
+            let sheet = moment.sheet[at];
+            let varnish = if moment.stopped[at] { 0.6 } else { 0.0 };
+            let hidden = moment.ink_um[at] / (moment.ink_um[at] + HALF_HIDDEN_UM);
             let mix = |i: usize| {
-                let metal = DEEP_COPPER[i] + (BRIGHT_COPPER[i] - DEEP_COPPER[i]) * bright;
-                encode.encode(metal + (RESIN[i] - metal) * 0.8 * cover)
+                if !sheet.is_nan() {
+                    return encode.encode(sheet);
+                }
+                let resin = toward(metal(moment.depth_um[at], i), RESIN[i], 0.8 * moment.resin[at]);
+                let dusty = toward(resin, DUST[i], 0.85 * moment.loose[at]);
+                encode.encode(toward(toward(dusty, VARNISH[i], varnish), INK[i], hidden))
             };
             [mix(0), mix(1), mix(2), 255]
         })

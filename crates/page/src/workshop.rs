@@ -21,6 +21,9 @@ pub struct Workshop {
     pub(crate) plan: Plan,
     /// Tries the constants on the plan in hand; made anew after a change.
     doubter: Option<Doubter>,
+    /// What watching keeps from moment to moment.
+    #[cfg(feature = "hand")]
+    pub(crate) watched: plate::proof::watch::WatchScratch,
 }
 
 /// What a request is told that comes before plan and picture.
@@ -36,7 +39,15 @@ impl Workshop {
     #[allow(clippy::new_without_default, reason = "JavaScript calls the constructor")]
     pub fn new() -> Self {
         crate::report_panics();
-        Self { tones: None, plate: None, areas: None, plan: Plan::default(), doubter: None }
+        Self {
+            tones: None,
+            plate: None,
+            areas: None,
+            plan: Plan::default(),
+            doubter: None,
+            #[cfg(feature = "hand")]
+            watched: plate::proof::watch::WatchScratch::default(),
+        }
     }
 
     /// Every control of the page, the constants and the default plan, as JSON.
@@ -380,7 +391,7 @@ impl Workshop {
 }
 
 /// The raster of a window asked for in µm on the print.
-fn grid_at(left_um: f64, top_um: f64, width: usize, height: usize, px_um: f32) -> Grid {
+pub(crate) fn grid_at(left_um: f64, top_um: f64, width: usize, height: usize, px_um: f32) -> Grid {
     let pixel = |um: f64| (um / f64::from(px_um)).floor() as i64;
     Grid { left_px: pixel(left_um), top_px: pixel(top_um), width, height, px_um }
 }

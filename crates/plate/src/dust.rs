@@ -167,6 +167,24 @@ pub fn landed_fraction(
         - airborne_fraction(velocity_m_per_s, to_s, box_height_m, settling)
 }
 
+/// Seconds after `from_s` at which a grain lands that comes `turn` (0–1) of the way through those of its
+/// speed that land between `from_s` and `to_s`: [`landed_fraction`] the other way round.
+#[must_use]
+pub fn lands_after_s(
+    velocity_m_per_s: f64,
+    (from_s, to_s): (f64, f64),
+    box_height_m: f64,
+    settling: Settling,
+    turn: f64,
+) -> f64 {
+    let per_s = velocity_m_per_s / box_height_m;
+    match settling {
+        // Small exponents cancel, so both functions take what differs from 1.
+        Settling::Stirred => -libm::log1p(turn * libm::expm1(-per_s * (to_s - from_s))) / per_s,
+        Settling::Still => turn * ((1.0 / per_s).min(to_s) - from_s).max(0.0),
+    }
+}
+
 /// Sums of what lands, for one stretch of sizes.
 #[derive(Clone, Copy, Default)]
 struct Sums {

@@ -13,6 +13,7 @@
 
 pub mod grains;
 mod late;
+pub mod loose;
 mod matching;
 pub mod merge;
 mod pairs;

@@ -218,6 +218,12 @@ impl Inking {
         }
     }
 
+    /// Ink dabbed on before wiping, as a film over the whole plate, µm.
+    #[must_use]
+    pub fn dabbed_um(&self) -> f64 {
+        self.waste_film_um
+    }
+
     /// Distance beyond which the plate has no influence at all on a place of the print, µm.
     #[must_use]
     pub fn reach_um(&self) -> f64 {

@@ -29,6 +29,7 @@ mod sample;
 mod summary;
 mod to_go;
 mod warnings;
+pub mod watch;
 mod whole;
 mod window;
 

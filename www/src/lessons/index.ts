@@ -23,7 +23,8 @@ export interface Lesson {
   /** What differs from the example plan. */
   set: Record<string, number | string | boolean>;
   strip: StripSettings;
-  text: { words: string; at: number }[];
+  /** `watch` names the work at which the plate of that patch can be watched. */
+  text: { words: string; at: number; watch?: string }[];
   questions: Question[];
   caution: string;
 }

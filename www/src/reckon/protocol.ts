@@ -197,6 +197,8 @@ export type Request =
   | { do: 'patch'; value: number; width_px: number; height_px: number; px_um: number } // -> { rgba, width, height }
   | { do: 'cut'; cut: CutRequest }                           // -> Cut
   | { do: 'values_map'; width_px: number; height_px: number } // -> { value: Uint8Array } which value goes where, as printed
+  | { do: 'stages'; sample?: { json: string; value: number; shares: number[] } } // -> { stages } of the worker's plan, or of one value of another, which it takes
+  | { do: 'moment'; place: Place; stage: number; share: number } // -> Moment: a place when this share of a stage has passed
   | { do: 'png'; grey: Uint8Array; width: number; height: number; out_um: number } // -> { png: Uint8Array }
   | { do: 'link'; with_picture: boolean; address_chars: number } // -> { link } of the worker's plan and picture, without #; the address before it counts
   | { do: 'open_link'; text: string }                        // -> OpenedLink
@@ -268,6 +270,38 @@ export interface SampleNumbers {
   held_um: number; printed_um: number; reflectance: number; lightness: number; density: number; srgb: number;
 }
 
+/** One stage of the work as it is watched; `length` in seconds for the wait, minutes for dust, bake and bites, else the way across. */
+export interface WatchStage {
+  work: 'wait' | 'dust' | 'bake' | 'bite' | 'clean' | 'ink' | 'wipe' | 'print';
+  /** Which bite, from 1. */
+  bite: number;
+  length: number;
+}
+
+/** A place at a moment of the work, from above and in the cut along its middle row; see `plate::proof::watch`. */
+export interface Moment {
+  rgba: Uint8ClampedArray; width: number; height: number;
+  step_um: number;
+  copper_um: Float32Array; resin_um: Float32Array; ink_um: Float32Array;
+  /** Under side of the sheet, or NaN, and the ink on it. */
+  sheet_um: Float32Array; printed_um: Float32Array;
+  /** 1 where the row is stopped out. */
+  stopped: Uint8Array;
+  /** Loose grains: place, height of the centre, radius, three numbers each. */
+  balls_um: Float32Array;
+  numbers: MomentNumbers;
+}
+
+export interface MomentNumbers {
+  cloud_g_per_m3: number; airborne_um: number; landed_g_per_m2: number; plate_c: number;
+  cover: number; grains: number; domes: number;
+  bath_min: number; deepest_um: number; undercut_um: number;
+  /** Share of the place that lies open in this bite. */
+  open: number;
+  held_um: number; printed_um: number;
+  lightness: number;
+}
+
 /** How far a constant moves the plan's middle value across its plausible range, L*. */
 export interface Doubt { key: string; value: number; lightness: number; lightness_at_min: number; lightness_at_max: number }
 
@@ -301,6 +335,8 @@ export interface Answers {
   patch: { rgba: Uint8ClampedArray; width: number; height: number };
   cut: Cut;
   values_map: { value: Uint8Array };
+  stages: { stages: WatchStage[]; problems?: Problem[] };
+  moment: Moment;
   png: { png: Uint8Array };
   link: { link: string };
   open_link: OpenedLink;

@@ -4,7 +4,7 @@
  * It runs as a classic worker after the wasm-bindgen glue, which leaves a global `wasm_bindgen`.
  * The first message carries the compiled module; every later one is a `Sent`.
  */
-import type { Answers, Cut, CutRequest, OpenedLink, Place, Problem, Request, Returned, Sample, SampleNumbers, SampleRequest, Sent, WindowRequest } from './protocol';
+import type { Answers, Cut, CutRequest, Moment, OpenedLink, Place, Problem, Request, Returned, Sample, SampleNumbers, SampleRequest, Sent, WindowRequest } from './protocol';
 // The module that knows areas by hand: the one that opens the page has all of it but their answers.
 import type * as Glue from '../../generated/hand';
 
@@ -101,6 +101,22 @@ async function png(shop: Glue.Workshop, ask: Extract<Request, { do: 'png' }>): P
   return { png: shop.png_file(new Uint8Array(await new Response(packed).arrayBuffer()), width, height, out_um) };
 }
 
+function moment(shop: Glue.Workshop, { place, stage, share }: Extract<Request, { do: 'moment' }>): Moment {
+  const now = shop.moment(place.left_um, place.top_um, place.width_px, place.height_px, place.px_um, stage, share);
+  try {
+    const seen = rgba(own(now.rgba()));
+    const width = now.width();
+    return {
+      rgba: seen, width, height: seen.length / 4 / width, step_um: place.px_um,
+      copper_um: now.copper_um(), resin_um: now.resin_um(), ink_um: now.ink_um(),
+      sheet_um: now.sheet_um(), printed_um: now.printed_um(), stopped: now.stopped(), balls_um: now.balls_um(),
+      numbers: JSON.parse(now.numbers()) as Moment['numbers'],
+    };
+  } finally {
+    now.free();
+  }
+}
+
 function answer(shop: Glue.Workshop, ask: Request): Answer | Promise<Answer> {
   switch (ask.do) {
     case 'catalogue': return JSON.parse(shop.catalogue()) as Answer;
@@ -157,6 +173,12 @@ function answer(shop: Glue.Workshop, ask: Request): Answer | Promise<Answer> {
     }
     case 'cut': return cut(shop, ask.cut);
     case 'values_map': return { value: shop.values_map(ask.width_px, ask.height_px) };
+    case 'stages': {
+      const { sample: of } = ask;
+      if (of) shop.take_sample(of.json, of.value, new Float64Array(of.shares));
+      return { stages: JSON.parse(shop.stages()) } as Answer;
+    }
+    case 'moment': return moment(shop, ask);
     case 'png': return png(shop, ask);
     case 'link': return { link: ask.with_picture ? shop.link_with_picture(ask.address_chars) : shop.link() };
     case 'open_link': return openedLink(ask.text);

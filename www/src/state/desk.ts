@@ -20,7 +20,7 @@ const PATCH = { width_px: 200, height_px: 120, px_um: 20 };
 /** Tiles after which the time left can be told. */
 const SURE_AFTER = 4;
 /** Panels that have the machine to themselves while they are open. */
-const BUSY: ReadonlySet<PanelName | null> = new Set(['compare', 'strip', 'lessons']);
+const BUSY: ReadonlySet<PanelName | null> = new Set(['compare', 'strip', 'lessons', 'watch']);
 /** Quiet time after a change before the whole proof is begun anew, ms. */
 const PROOF_AFTER_MS = 120;
 

@@ -128,14 +128,26 @@ export class StripWork {
     return patch && { patch, look: true };
   }
 
-  private request({ patch, glance, print, look }: SampleJob): SampleRequest {
-    const { plan, value } = patch;
+  /** A patch as one value of a plate of its own. */
+  sampleOf({ plan, value }: Patch): Pick<SampleRequest, 'json' | 'value' | 'shares'> {
     const even = plan.bites.length + 1 === this.shares.length;
     // One bite for everything but the paper.
     const alone = (index: number): number => (index === 0 ? this.shares[0] ?? 0 : index === 1 ? 1 - (this.shares[0] ?? 0) : 0);
     return {
       json: JSON.stringify(plan), value,
       shares: even ? this.shares : Array.from({ length: plan.bites.length + 1 }, (_, i) => alone(i)),
+    };
+  }
+
+  /** Middle of the place that a patch is cut from, µm on the print. */
+  placeOf({ plan: { plate } }: Patch): { x: number; y: number } {
+    return { x: plate.width_mm * 1000 - CORNER_UM, y: CORNER_UM };
+  }
+
+  private request({ patch, glance, print, look }: SampleJob): SampleRequest {
+    const { plan } = patch;
+    return {
+      ...this.sampleOf(patch),
       ...(glance && { glance }),
       ...(print && { print: about(plan, PATCH) }),
       ...(look && {

@@ -275,3 +275,12 @@ pub fn fall(
         }
     }));
 }
+
+/// Where a grain stands among all of its size in the order in which they land, 0–1: the `index`-th
+/// grain of the cell at `place`. Drawn apart from sizes and places, which it leaves as they are.
+#[must_use]
+pub fn turn(seed: u32, place: (i32, i32), index: usize) -> f64 {
+    let cell = (u64::from(place.0 as u32) << 32) | u64::from(place.1 as u32);
+    let word = mix(mix(mix(u64::from(seed)) ^ cell).wrapping_add(1 + index as u64));
+    ((word >> 11) as f64 + 0.5) / 9_007_199_254_740_992.0
+}

@@ -3,6 +3,7 @@
 use super::Plate;
 use super::window::{clipped, mirrored};
 use crate::grid::Grid;
+use crate::ground::Dome;
 use crate::ink::InkScratch;
 
 /// Which section to cut.
@@ -127,7 +128,7 @@ impl Plate {
 
     /// Top of the resin along a line of the copper; domes whose footprint is undercut all round
     /// have floated off.
-    fn resin_profile(&self, line: &Grid, padded: &Grid, after_bites: usize) -> Vec<f32> {
+    pub(super) fn resin_profile(&self, line: &Grid, padded: &Grid, after_bites: usize) -> Vec<f32> {
         let etch_factor = self.constants.bite.etch_factor;
         let fields = &self.window;
         let mut top_um = vec![f32::NAN; line.width];
@@ -151,17 +152,29 @@ impl Plate {
                 continue;
             }
             let height_um = self.baked.height_um(dome.radius_um);
-            // A spherical cap: sphere of radius r through the rim and the top.
-            let r = (dome.radius_um * dome.radius_um + height_um * height_um) / (2.0 * height_um);
-            for (i, top) in top_um.iter_mut().enumerate() {
-                let x_um = ((offset_px + i) as f32 + 0.5) * line.px_um - dome.x_um;
-                let d2 = x_um * x_um + off_um * off_um;
-                if d2 < dome.radius_um * dome.radius_um {
-                    let z = (r * r - d2).sqrt() - (r - height_um);
-                    *top = if top.is_nan() { z } else { top.max(z) };
-                }
-            }
+            raise_cap(dome, off_um, height_um, offset_px, line.px_um, &mut top_um);
         }
         top_um
+    }
+}
+
+/// Raises the tops along a line where a dome, `off_um` away from it, stands higher: a spherical cap
+/// through its rim and its top. The line begins `offset_px` to the right of where domes are counted from.
+pub(super) fn raise_cap(
+    dome: &Dome,
+    off_um: f32,
+    height_um: f32,
+    offset_px: usize,
+    px_um: f32,
+    top_um: &mut [f32],
+) {
+    let r = (dome.radius_um * dome.radius_um + height_um * height_um) / (2.0 * height_um);
+    for (i, top) in top_um.iter_mut().enumerate() {
+        let x_um = ((offset_px + i) as f32 + 0.5) * px_um - dome.x_um;
+        let d2 = x_um * x_um + off_um * off_um;
+        if d2 < dome.radius_um * dome.radius_um {
+            let z = (r * r - d2).sqrt() - (r - height_um);
+            *top = if top.is_nan() { z } else { top.max(z) };
+        }
     }
 }

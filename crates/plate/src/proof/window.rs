@@ -476,6 +476,11 @@ fn cover_with(
     if dome.radius_um <= undercut {
         return;
     }
+    cover_disc(dome, grid, cover);
+}
+
+/// Adds a disc's share of each pixel.
+pub(super) fn cover_disc(dome: &Dome, grid: &Grid, cover: &mut [f32]) {
     let from = |centre_um: f32| ((centre_um - dome.radius_um) / grid.px_um - 1.0).max(0.0) as usize;
     let to = |centre_um: f32, size: usize| {
         (((centre_um + dome.radius_um) / grid.px_um + 2.0).max(0.0) as usize).min(size)

@@ -4,6 +4,7 @@ import { lesson as inHand, lessonFragment, presenting } from '../../state/lesson
 import { address, fromDisk, takeInHand } from '../../state/links';
 import { panel } from '../../state/notes';
 import { HARBOUR } from '../../state/picture';
+import { watchPatch } from '../../state/watch';
 import { Panel } from '../share/Panel';
 import { QrCode } from '../share/QrCode';
 import { StripDetail } from '../strip/StripDetail';
@@ -34,7 +35,7 @@ export function LessonSheet({ lesson, work }: Props) {
         <div class="lesson-words">
           <Ask lesson={lesson} index={0} work={work} heading="Before you look" />
           <div class="lesson-text">
-            {text.map(({ words, at }, i) => (
+            {text.map(({ words, at, watch }, i) => (
               <div key={i} class="lesson-paragraph" data-chosen={work?.chosen.value === at}>
                 <p><Marked words={words} /></p>
                 {work && (
@@ -43,6 +44,7 @@ export function LessonSheet({ lesson, work }: Props) {
                       <span class="unseen">Look at the patch: </span>{patchWords(work.strip, work.base, work.strip.patches[at])}
                     </button>
                     <LessonFigure work={work} at={at} />
+                    {watch && work.strip.patches[at]?.wrong === null && <WatchAct work={work} at={at} from={watch} />}
                   </>
                 )}
               </div>
@@ -63,6 +65,13 @@ export function LessonSheet({ lesson, work }: Props) {
 /** Where a lesson is to be found. A page opened from disk can only name its place on the page. */
 export function codeOf(id: string): string {
   return `${fromDisk ? '' : address()}${lessonFragment(id)}`;
+}
+
+/** Leads to the plate of a patch at work. */
+function WatchAct({ work: { strip, base }, at, from }: { work: LessonWork; at: number; from: string }) {
+  const patch = strip.patches[at];
+  if (!patch) return null;
+  return <button type="button" class="act lesson-see lesson-watch" onClick={() => watchPatch(strip, patch, patchWords(strip, base, patch), from)}>Watch it happen…</button>;
 }
 
 /** The strip, and the patch under the linen tester. */

@@ -25,8 +25,8 @@ export function Lessons() {
   useEffect(() => () => {
     clearAddress();
     gazeMoved();
-    // From the glossary one comes back to the lesson.
-    if (panel.value !== 'glossary') { lesson.value = null; presenting.value = false; }
+    // From the glossary and from watching one comes back to the lesson.
+    if (panel.value !== 'glossary' && panel.value !== 'watch') { lesson.value = null; presenting.value = false; }
   }, []);
   if (found && presenting.value) return <Present lesson={found} work={work} />;
   if (found) return <LessonSheet key={found.id} lesson={found} work={work} />;

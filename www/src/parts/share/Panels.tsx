@@ -15,6 +15,8 @@ const Glossary = later('The glossary', async () => (await import('../lessons/Glo
 const Backwards = later('Planning backwards', async () => (await import('../backwards/Backwards')).Backwards);
 const BathBook = later('The bath book', async () => (await import('../bathbook/BathBook')).BathBook);
 
+const Watch = later('The plate at work', async () => (await import('../watch/Watch')).Watch);
+
 /** Whichever panel lies over the page. */
 export function Panels() {
   switch (panel.value) {
@@ -29,6 +31,7 @@ export function Panels() {
     case 'glossary': return <Glossary />;
     case 'backwards': return <Backwards />;
     case 'baths': return <BathBook />;
+    case 'watch': return <Watch />;
     case null: return null;
   }
 }

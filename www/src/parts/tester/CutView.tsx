@@ -5,6 +5,8 @@ import { pane } from '../../state/settings';
 import { Term } from '../lessons/Term';
 import { CutDrawing } from './CutDrawing';
 
+const watch = async (): Promise<void> => (await import('../../state/watch')).watchHere();
+
 /** The section through the plate across the middle of the linen tester, bite by bite. */
 export function CutView() {
   const now = cut.value;
@@ -37,6 +39,7 @@ export function CutView() {
             <span aria-hidden="true">{name}</span>
           </label>
         ))}
+        <button type="button" class="act" onClick={() => void watch()}>watch it happen…</button>
       </div>
     </section>
   );

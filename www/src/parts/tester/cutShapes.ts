@@ -31,7 +31,7 @@ export function copperShape({ copper_um, step_um }: Cut, x: Place, y: Place, foo
 }
 
 /** Closed shapes wherever `inside` holds, between an upper and a lower line. */
-function runs(length: number, inside: (i: number) => boolean, x: (i: number) => number, upper: (i: number) => number, lower: (i: number) => number): string {
+export function runs(length: number, inside: (i: number) => boolean, x: (i: number) => number, upper: (i: number) => number, lower: (i: number) => number): string {
   let d = '';
   let start = -1;
   for (let i = 0; i <= length; i++) {
