@@ -29,6 +29,48 @@ test('opens a link in Firefox and keeps its plan', () => withFirefox(async (open
   assert.deepEqual(await complaints(), [], 'Firefox complained');
 }));
 
+/** Presses the button with these words. */
+const press = (ask, words) => ask(`[...document.querySelectorAll('button')].find((one) => one.textContent.trim() === ${JSON.stringify(words)}).click()`);
+/** Writes into an entry as a hand would. */
+const write = (ask, entry, text) => ask(`(() => { const one = document.querySelector(${JSON.stringify(entry)}); one.value = ${JSON.stringify(text)}; one.dispatchEvent(new Event('input', { bubbles: true })); })()`);
+
+test('shelf, comparison, a reload and two tabs in Firefox', { timeout: 180_000 }, () => withFirefox(async (open) => {
+  const here = pathToFileURL(SINGLE_FILE).href;
+  const reckoned = `document.querySelector('${RECKONED}') !== null`;
+  const title = "document.querySelector('.title-entry').value";
+  const one = await open(here);
+  await until(one.ask, reckoned, 60);
+  await press(one.ask, 'shelf…');
+  await until(one.ask, "document.querySelector('dialog') !== null");
+  await press(one.ask, 'Keep the plan in hand');
+  await until(one.ask, "document.querySelectorAll('.shelf-name').length === 1");
+  await until(one.ask, "document.querySelector('dialog canvas') !== null", 60);
+  await one.ask("document.querySelector('dialog').close()");
+  await write(one.ask, '.title-entry', 'First tab');
+  await until(one.ask, "document.title.startsWith('First tab')");
+
+  await press(one.ask, 'compare…');
+  await until(one.ask, "document.querySelectorAll('.compare-glass canvas').length === 2 && [...document.querySelectorAll('.compare-glass canvas')].every((canvas) => canvas.width > 100)", 60);
+  assert.match(await one.ask("document.querySelector('.compare-differ').textContent"), /First tab/, 'what differs, in words');
+  await one.ask("document.querySelector('dialog').close()");
+
+  const two = await open(here, 'new');
+  await until(two.ask, reckoned, 60);
+  assert.equal(await two.ask(title), 'First tab', 'the second tab goes on from the first');
+  await write(two.ask, '.title-entry', 'Second tab');
+  await write(one.ask, '.title-entry', 'First tab again');
+  await until(two.ask, "document.title.startsWith('Second tab')");
+  await new Promise((resolve) => { setTimeout(resolve, 1000); });
+  for (const [tab, words] of [[two, 'Second tab'], [one, 'First tab again']]) {
+    await tab.reload();
+    await until(tab.ask, reckoned, 60);
+    assert.equal(await tab.ask(title), words, 'each tab has its own plan after a reload');
+  }
+  await press(two.ask, 'shelf…');
+  await until(two.ask, "document.querySelectorAll('.shelf-name').length === 1");
+  assert.deepEqual(await two.complaints(), [], 'Firefox complained');
+}));
+
 test('a link opens in Firefox to the very proof that the native program makes', { timeout: 180_000 }, async () => {
   const { link, proof } = await linkAndProof();
   await withFirefox(async (open) => {

@@ -38,9 +38,27 @@ fn a_plan_comes_back_equal() {
 fn links_are_short() {
     let harbour = encode(&Plan::default()).len();
     let long = encode(&long_plan(&notes_500())).len();
-    println!("harbour {harbour} characters, 12 bites and 500 characters of notes {long}");
+    let mut again = long_plan(&notes_500());
+    let Plan { dust, bake, bath, .. } = again.clone();
+    again.states = vec![plan::State {
+        name: "a darker quay".to_owned(),
+        from_state: 1,
+        work: vec![plan::Work::Ground(plan::LaterGround {
+            seed: again.seed + 1,
+            dust: plan::Dust { wait_s: 90.0, ..dust },
+            bake,
+            bath,
+            outline_mm: vec![[20.5, 110.0], [95.0, 112.5], [90.0, 180.0], [22.0, 176.5]],
+            bites: vec![plan::LaterBite { bite_min: 4.5, from_value: 5, to_value: 12 }],
+        })],
+    }];
+    let regrounded = encode(&again).len();
+    println!(
+        "harbour {harbour} characters, 12 bites and 500 characters of notes {long}, with one new ground {regrounded}"
+    );
     assert!(harbour <= 300, "the harbour's link has {harbour} characters");
     assert!(long <= 700, "the long plan's link has {long} characters");
+    assert!(regrounded <= 700, "with one new ground the link has {regrounded} characters");
 }
 
 #[test]

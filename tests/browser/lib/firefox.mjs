@@ -34,7 +34,7 @@ export async function withFirefox(body) {
   const ended = new Promise((resolve) => child.once('exit', resolve));
   try {
     const door = await connect(`${await listening(child)}/session`);
-    await body((address) => open(door, address));
+    await body((address, tab = 'this') => open(door, address, tab));
     door.close();
   } finally {
     child.kill();
@@ -83,9 +83,10 @@ async function connect(address) {
   return { send, heard, close: () => socket.close() };
 }
 
-/** Opens an address; gives `ask(expression)` and `complaints()`. */
-async function open(door, address) {
-  const { contexts: [{ context }] } = await door.send('browsingContext.getTree', {});
+/** Opens an address in this tab or a `new` one; gives `ask(expression)`, `reload()` and `complaints()`. */
+async function open(door, address, tab) {
+  const { contexts: [{ context: first }] } = await door.send('browsingContext.getTree', {});
+  const { context } = tab === 'new' ? await door.send('browsingContext.create', { type: 'tab' }) : { context: first };
   await door.send('script.addPreloadScript', {
     functionDeclaration: `() => {
       window.violations = [];
@@ -108,7 +109,8 @@ async function open(door, address) {
       .map(({ params }) => `${params.level}: ${params.text}`),
     ...await ask('window.violations'),
   ];
-  return { ask, complaints };
+  const reload = () => door.send('browsingContext.reload', { context, wait: 'complete' });
+  return { ask, reload, complaints };
 }
 
 /** Asks until the answer is truthy. */

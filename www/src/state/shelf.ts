@@ -69,11 +69,21 @@ async function asKept(found: unknown): Promise<Kept | null> {
   };
 }
 
-/** Reads the shelf from the store. */
+/** What was put or taken away here and the store does not hold yet, or refused; null is taken away. */
+const ahead = new Map<string, Kept | null>();
+let changes = 0;
+
+/** Reads the shelf from the store; what was done here meanwhile stays. */
 export async function readShelf(): Promise<void> {
   try {
-    const found = await Promise.all((await vault.all('shelf')).slice(0, MOST_PLANS).map(asKept));
-    shelf.value = found.filter((kept) => kept !== null).sort((a, b) => b.at - a.at);
+    for (let mark = -1; mark !== changes;) {
+      mark = changes;
+      const found = await Promise.all((await vault.all('shelf')).slice(0, MOST_PLANS).map(asKept));
+      if (mark !== changes) continue;
+      const all = new Map(found.filter((kept) => kept !== null).map((kept) => [kept.id, kept]));
+      for (const [id, kept] of ahead) if (kept) all.set(id, kept); else all.delete(id);
+      shelf.value = [...all.values()].sort((a, b) => b.at - a.at);
+    }
   } catch {
     // Said when something is to be kept.
   }
@@ -89,8 +99,12 @@ export async function openShelf(): Promise<void> {
 
 async function put(kept: Kept): Promise<void> {
   shelf.value = [kept, ...shelf.value.filter((one) => one.id !== kept.id)].sort((a, b) => b.at - a.at);
+  changes += 1;
+  ahead.set(kept.id, kept);
   try {
     await vault.put('shelf', kept);
+    if (ahead.get(kept.id) === kept) ahead.delete(kept.id);
+    changes += 1;
     channel?.postMessage('changed');
   } catch {
     complain();
@@ -168,8 +182,12 @@ export const deleted = signal<{ kept: Kept; picture: KeptPicture | null } | null
 export async function remove(kept: Kept): Promise<void> {
   deleted.value = { kept, picture: await pictureOf(kept) };
   shelf.value = shelf.value.filter((one) => one.id !== kept.id);
+  changes += 1;
+  ahead.set(kept.id, null);
   try {
     await vault.drop('shelf', kept.id);
+    if (ahead.get(kept.id) === null) ahead.delete(kept.id);
+    changes += 1;
     channel?.postMessage('changed');
   } catch {
     complain();
