@@ -1,7 +1,9 @@
 //! A small example plate, for checks that must give the same bits everywhere.
 
 use crate::{PictureAreas, harbour};
-use plan::{Area, AreaShape, AreaWork, Plan, ShapeKind};
+use plan::{
+    Area, AreaShape, AreaWork, LaterBite, LaterGround, Plan, ShapeKind, State, Tool, ToolWork, Work,
+};
 use plate::digest;
 use plate::proof::Plate;
 use std::sync::Arc;
@@ -65,7 +67,51 @@ pub fn small_plans() -> Vec<(&'static str, Plan)> {
         ("closing", closing),
         ("coarse", coarse),
         ("by-hand", by_hand),
+        ("worked", worked(small())),
     ]
+}
+
+/// Carried through three states: every tool about the places looked at, then a new ground; dabbed up,
+/// stiff ink, a blanket left out.
+fn worked(mut plan: Plan) -> Plan {
+    plan.seed = 23;
+    plan.ink.stiffness = plan::Stiffness::Stiff;
+    plan.ink.dabbed_up = true;
+    plan.ink.blankets = plan::Blankets::Two;
+    let tool = |tool, passage, width_mm, take_um, points_mm: &[[f64; 2]]| {
+        let points_mm = points_mm.to_vec();
+        Work::Tool(ToolWork { tool, passage, width_mm, take_um, points_mm })
+    };
+    let ground = LaterGround {
+        seed: 24,
+        dust: plan::Dust { wait_s: 90.0, ..plan.dust.clone() },
+        bake: plan.bake.clone(),
+        bath: plan.bath.clone(),
+        outline_mm: vec![[8.5, 26.5], [9.5, 26.5], [9.5, 28.0], [8.5, 28.0]],
+        bites: vec![
+            LaterBite { bite_min: 3.0, from_value: 0, to_value: 12 },
+            LaterBite { bite_min: 4.0, from_value: 3, to_value: 12 },
+        ],
+    };
+    let state = |from_state, work| State { name: String::new(), from_state, work };
+    plan.states = vec![
+        state(
+            1,
+            vec![
+                tool(Tool::Scraper, true, 0.2, 3.0, &[[5.5, 36.8], [6.2, 36.8], [6.2, 37.6]]),
+                tool(Tool::Burnisher, false, 0.5, 4.0, &[[8.5, 27.0], [9.5, 27.4]]),
+            ],
+        ),
+        state(
+            2,
+            vec![
+                tool(Tool::Point, false, 0.2, 5.0, &[[6.0, 36.5], [6.1, 37.8]]),
+                tool(Tool::Polish, true, 0.3, 1.5, &[[8.8, 26.8], [9.4, 26.9], [9.1, 27.6]]),
+                Work::Ground(ground),
+            ],
+        ),
+    ];
+    plan
 }
 
 /// Digests of every stage of the small plates: a line each, `plan stage digest`.

@@ -30,3 +30,35 @@ fn the_digests_look_at_bitten_copper() {
         assert_eq!(seen.len(), plans, "two plans have the same {stage}:\n{digests}");
     }
 }
+
+/// Work that missed the places looked at would leave their copper as it was bitten.
+#[test]
+fn the_worked_plate_is_worked_where_it_is_looked_at() {
+    let plans = picture::example::small_plans();
+    let (_, worked) = plans.iter().find(|(name, _)| *name == "worked").expect("a worked plate");
+    let tones = std::sync::Arc::new(picture::harbour(300, 400));
+    let stages = |plan: &plan::Plan| {
+        let areas = std::sync::Arc::new(picture::PictureAreas::new(tones.clone(), plan));
+        let mut plate = plate::proof::Plate::new(plan.clone(), areas).expect("a sound plan");
+        plate::digest::stages(&mut plate)
+    };
+    let whole = stages(worked);
+    for i in 0..worked.states.len() {
+        for j in 0..worked.states[i].work.len() {
+            let mut without = worked.clone();
+            without.states[i].work.remove(j);
+            let left_out = stages(&without);
+            for stage in ["bite", "hold", "proof"] {
+                let of = |list: &[(&'static str, u64)]| {
+                    list.iter().find(|one| one.0 == stage).map(|one| one.1)
+                };
+                assert_ne!(
+                    of(&whole),
+                    of(&left_out),
+                    "{stage} without piece {j} of state {}",
+                    i + 2
+                );
+            }
+        }
+    }
+}
