@@ -113,6 +113,14 @@ pub fn step_plate(plan: &Plan, bite_min: &[f64]) -> Result<Plate, Vec<(String, S
     Ok(plate)
 }
 
+/// The plan without an earlier step plate's findings, so that a new one does not lean on them.
+#[must_use]
+pub fn unfitted(plan: &Plan) -> Plan {
+    let mut plain = plan.clone();
+    plain.calibration.retain(|key, _| !crate::forward::TOLD.contains(&key.as_str()));
+    plain
+}
+
 /// A step plate for a plan: from a pale grey to past the darkest that its ground can print, each step
 /// about the same number of times longer than the one before.
 ///

@@ -260,6 +260,11 @@ fn report(
     let catalogue = Constants::catalogue();
     let held = Problem { forward, readings, noise_l: found.noise_l, held: found.held };
     let limits = profile::limits(&held, &found.off, &found.others, &deviation, t);
+    // Tone is no straight line in the constants: what the tones and bands below take from the Jacobian is
+    // widened by as much as the limits have turned out wider.
+    let ratios =
+        limits.iter().zip(&deviation).map(|(limit, d)| (limit.1 - limit.0) / (2.0 * t * d));
+    let bent = (ratios.sum::<f64>() / FITTED as f64).clamp(1.0, 2.0);
     let constants: Vec<Fitted> = forward
         .keys
         .iter()
@@ -297,7 +302,7 @@ fn report(
                 minutes: forward.minutes[step],
                 read_l: read_l[step],
                 printed_l: forward.lightness(step, found.constants),
-                good_to_l: t * libm::sqrt(variance.max(0.0)),
+                good_to_l: bent * t * libm::sqrt(variance.max(0.0)),
                 before_l: forward.lightness(step, forward.in_force),
             }
         })
@@ -318,7 +323,7 @@ fn report(
     };
     let (good_to_l, unread_to_l) = (widest(true), widest(false));
     // Drawn normally, the constants are to lie within their limits in 95 of 100 draws.
-    let wider = t / NORMAL;
+    let wider = bent * t / NORMAL;
     let factor = found
         .covariance
         .clone()

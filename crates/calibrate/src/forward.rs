@@ -8,12 +8,22 @@ use serde::Serialize;
 /// Number of constants fitted.
 pub const FITTED: usize = 4;
 
+/// Names of all constants that a step plate may tell, whatever the wipe.
+pub const TOLD: [&str; 6] = [
+    "bite.rate_um_per_min",
+    "ink.absorption_per_um",
+    "ink.surface_reflectance",
+    "ink.tarlatan_overlap_um",
+    "ink.hand_overlap_um",
+    "ink.hard_overlap_um",
+];
+
 /// The table's sides grow evenly in ln. Doses, µm.
-const DOSES: (f64, f64, usize) = (0.2, 300.0, 28);
+const DOSES: (f64, f64, usize) = (0.25, 300.0, 44);
 /// Beyond a constant's range by this factor, so that a fit may try there.
 const BEYOND: f64 = 1.25;
-const OVERLAPS: usize = 8;
-const ABSORPTIONS: usize = 5;
+const OVERLAPS: usize = 10;
+const ABSORPTIONS: usize = 4;
 const RATES: usize = 17;
 
 /// How each step of one step plate darkens with the four constants.

@@ -24,7 +24,7 @@ mod solve;
 mod student;
 mod verdict;
 
-pub use design::{Layout, Patch, StepPlate, design, layout, step_plate};
+pub use design::{Layout, Patch, StepPlate, design, layout, step_plate, unfitted};
 pub use fit::{Fit, Fitted, Pair, StepFit, fit};
 pub use forward::Forward;
 pub use photo::{Black, Homography, PatchReading, Photo, PhotoReading, Shot, read_photo};

@@ -3,7 +3,7 @@
 use crate::{Outcome, files, table};
 use calibrate::{
     Black, Forward, Kind, Photo, PhotoReading, Shot, design, fit, in_lightness, layout, read_photo,
-    step_plate,
+    step_plate, unfitted,
 };
 use plate::light;
 use serde::Serialize;
@@ -57,7 +57,7 @@ pub(crate) fn write(asked: &Readings) -> Outcome<()> {
     if let Some(steps) = asked.steps {
         return print(&design(&plan, steps).map_err(words)?);
     }
-    let mut plate = step_plate(&plan, &asked.bites).map_err(words)?;
+    let mut plate = step_plate(&unfitted(&plan), &asked.bites).map_err(words)?;
     let forward = Forward::new(&mut plate)?;
     if asked.table {
         return print(&forward);
