@@ -26,7 +26,7 @@ export function Found({ fit }: { fit: Fit }) {
   return (
     <section class="calibrate-found" aria-labelledby="calibrate-found">
       <h3 id="calibrate-found">3 · What it tells</h3>
-      <ul class="verdict" role="status">{fit.verdict.map((words) => <li key={words}>{words}</li>)}</ul>
+      <div class="verdict" role="status">{fit.verdict.map((words) => <p key={words}>{words}</p>)}</div>
       <div class="calibrate-plots">
         <Curve fit={fit} />
         <Misses fit={fit} />
@@ -34,7 +34,7 @@ export function Found({ fit }: { fit: Fit }) {
       <div class="back-scroll">
         <table class="back-table">
           <caption class="unseen">The constants found, with their 95 % limits</caption>
-          <thead><tr><th scope="col">Constant</th><th scope="col">found</th><th scope="col">95 % limits</th><th scope="col">built in</th><th scope="col" /></tr></thead>
+          <thead><tr><th scope="col">Constant</th><th scope="col">found</th><th scope="col">95 % limits</th><th scope="col">built in</th><th scope="col">unit</th></tr></thead>
           <tbody>
             {fit.constants.map((one) => (
               <tr key={one.key} data-told={one.told}>

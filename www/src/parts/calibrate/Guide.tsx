@@ -13,7 +13,7 @@ export function Guide({ plate }: { plate: StepPlate }) {
   const box = plan.value;
   return (
     <article class="step-guide" aria-label="The guide as it prints">
-      <h1 class="step-guide-title">Step plate of {bite_min.length} steps, {minutesWords(minutes.at(-1) ?? 0)} minutes in all</h1>
+      <h4 class="step-guide-title">Step plate of {bite_min.length} steps, {minutesWords(minutes.at(-1) ?? 0)} minutes in all</h4>
       <p class="step-guide-about">
         Copper {layout.width_mm} × {layout.height_mm} mm. The dust as in the plan: {String(box.dust['wait_s'])} s wait,
         {' '}{String(box.dust['dusting_min'])} min in the box; {String(box.bake['bake_min'])} min at {String(box.bake['hot_plate_c'])} °C. {aboutWords()}.

@@ -23,7 +23,7 @@ export function Readings() {
       <div class="back-scroll">
         <table class="back-table step-table">
           <caption class="unseen">Each step: minutes of its bite as they ran, and what its print reads</caption>
-          <thead><tr><th scope="col">Step</th><th scope="col">bite, min</th><th scope="col">in all</th><th scope="col">reads</th><th scope="col">{patches ? 'scatter' : ''}</th></tr></thead>
+          <thead><tr><th scope="col">Step</th><th scope="col">bite, min</th><th scope="col">in all</th><th scope="col">reads</th>{patches && <th scope="col">scatter, L*</th>}</tr></thead>
           <tbody>
             {bite_min.map((own, i) => {
               all += own;
@@ -34,7 +34,7 @@ export function Readings() {
                   <td><Entry label={`Minutes of bite ${i + 1}`} value={own} onChange={(value) => { if (value !== null && value >= 0.25 && value <= 120) setBiteMin(i, value); }} /></td>
                   <td><span class="number">{minutesWords(Math.round(all * 100) / 100)}</span></td>
                   <td><Entry label={`Reading of step ${i + 1}`} value={readings[i] ?? null} onChange={(value) => setReading(i, value)} /></td>
-                  <td class="unit">{patch ? `± ${patch.spread_l.toFixed(1)}${patch.specks > 0 ? `, ${patch.specks} of ${patch.cells + patch.specks} left out` : ''}` : ''}</td>
+                  {patch && <td class="unit">{ `± ${patch.spread_l.toFixed(1)}${patch.specks > 0 ? `, ${patch.specks} of ${patch.cells + patch.specks} left out` : ''}`}</td>}
                 </tr>
               );
             })}
@@ -47,7 +47,7 @@ export function Readings() {
 }
 
 function Entry({ label, value, onChange }: { label: string; value: number | null; onChange: (value: number | null) => void }) {
-  const [typed, setTyped] = useDraft(value ?? NaN);
+  const [typed, setTyped] = useDraft(value ?? -1);
   const shown = value === null ? '' : String(value);
   return (
     <input class="entry-value back-entry" inputMode="decimal" autocomplete="off" aria-label={label} value={typed ?? shown}
