@@ -4,8 +4,8 @@
 const LIMIT_KB = 700;
 /** Largest size of all parts that are fetched when they are first shown, kB. */
 const LATER_LIMIT_KB = 500;
-/** Largest size of the second module with its worker, fetched when something is first planned backwards or calibrated, kB. */
-const SHOP_LIMIT_KB = 500;
+/** Largest size of the second module with its worker, fetched when something is first planned backwards, printed as an edition or calibrated, kB. */
+const SHOP_LIMIT_KB = 650;
 
 /** Largest size of the module that takes over when a plan first has later states or areas by hand, with its worker, kB. */
 const HAND_LIMIT_KB = 850;

@@ -114,6 +114,12 @@ pub(crate) fn read_plan(path: &Path) -> Outcome<Plan> {
 }
 
 fn read_picture(path: &Path) -> Outcome<ToneMap> {
+    let (rgba, width, height) = read_rgba(path)?;
+    ToneMap::from_rgba(&rgba, width, height).map_err(|error| error.to_string())
+}
+
+/// A picture's pixels, turned upright: red, green, blue, alpha; width and height.
+pub(crate) fn read_rgba(path: &Path) -> Outcome<(Vec<u8>, usize, usize)> {
     use image::ImageDecoder;
     let refuse = |error: &dyn std::fmt::Display| {
         format!(
@@ -128,8 +134,7 @@ fn read_picture(path: &Path) -> Outcome<ToneMap> {
     picture.apply_orientation(orientation);
     let rgba = picture.into_rgba8();
     let (width, height) = rgba.dimensions();
-    ToneMap::from_rgba(rgba.as_raw(), width as usize, height as usize)
-        .map_err(|error| error.to_string())
+    Ok((rgba.into_raw(), width as usize, height as usize))
 }
 
 /// Writes a file, with a sentence if it can't be done.

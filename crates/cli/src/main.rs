@@ -5,6 +5,7 @@
 
 mod areas;
 mod backwards;
+mod calibrate;
 mod constants;
 mod files;
 mod guides;
@@ -126,6 +127,11 @@ enum Command {
         #[command(flatten)]
         wish: backwards::Wish,
     },
+    /// Designs a step plate, or finds from its print the constants of this shop's bath and ink, as JSON.
+    Calibrate {
+        #[command(flatten)]
+        readings: calibrate::Readings,
+    },
     /// Writes a window of any stage as a 16-bit PNG or as raw 32-bit floats (little-endian).
     Window {
         #[command(flatten)]
@@ -192,6 +198,7 @@ fn main() -> ExitCode {
         Command::Guides { source, wish } => guides::write(&source, &wish),
         Command::Suits { source } => areas::suits(&source),
         Command::Backwards { source, wish } => backwards::write(&source, &wish),
+        Command::Calibrate { readings } => calibrate::write(&readings),
         Command::Window { source, place, output } => window::write(&source, &place, &output),
         Command::Probe => probe::answer_all(),
         Command::Constants { json: true, .. } => {

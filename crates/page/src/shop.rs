@@ -1,6 +1,10 @@
 //! The shop: what is asked of a print shop rather than of one plate. A module of its own, fetched
 //! when it is first asked for.
 
+use calibrate::{
+    Black, Fit, Forward, Kind, Photo, Shot, design, fit, in_lightness, layout, read_photo,
+    step_plate, unfitted,
+};
 use plan::Plan;
 use plan::link::qr;
 use plate::bite;
@@ -28,6 +32,8 @@ pub struct Shop {
     in_hand: Option<InHand>,
     /// The bands being drawn, and what they were asked for.
     drawn: Option<(String, Bands)>,
+    /// How the steps of a step plate darken, and for what it was reckoned.
+    forward: Option<(String, Forward)>,
 }
 
 #[wasm_bindgen]
@@ -37,7 +43,7 @@ impl Shop {
     #[allow(clippy::new_without_default, reason = "JavaScript calls the constructor")]
     pub fn new() -> Self {
         crate::report_panics();
-        Self { in_hand: None, drawn: None }
+        Self { in_hand: None, drawn: None, forward: None }
     }
 
     /// Takes a plan, as JSON, with the share of the plate per value, paper first.
@@ -164,6 +170,61 @@ impl Shop {
         json(&bands(draws, values))
     }
 
+    /// A step plate of so many steps for a plan, as JSON: `calibrate::StepPlate`.
+    pub fn step_plate(&self, plan: &str, steps: usize) -> Result<String, String> {
+        Ok(json(&design(&read(plan)?, steps).map_err(words)?))
+    }
+
+    /// Reads a step plate's print off a picture (8-bit sRGB with alpha), as JSON:
+    /// `calibrate::PhotoReading`. `corners` are x, y of four, `black` x, y and reflectance of a known
+    /// black or nothing.
+    pub fn read_photo(
+        &self,
+        rgba: &[u8],
+        width: usize,
+        steps: usize,
+        corners: &[f64],
+        black: &[f64],
+        paper_reflectance: f64,
+    ) -> Result<String, String> {
+        let height = rgba.len() / 4 / width.max(1);
+        let photo = Photo::from_rgba(rgba, width, height)?;
+        let corners: [f64; 8] = corners.try_into().map_err(|_| "There must be four corners.")?;
+        let black = match *black {
+            [x, y, reflectance] => Some(Black { at: (x, y), reflectance }),
+            _ => None,
+        };
+        let corners = [0, 2, 4, 6].map(|i| (corners[i], corners[i + 1]));
+        let shot = Shot { corners, paper_reflectance, black };
+        let found = read_photo(&photo, &layout(steps), &shot);
+        Ok(json(&found.map_err(|all| all.join(" "))?))
+    }
+
+    /// The constants that a step plate tells, as JSON: what was read as L*, and `calibrate::Fit`. A
+    /// reading that is not a number was not taken.
+    pub fn calibrate(
+        &mut self,
+        plan: &str,
+        bite_min: &[f64],
+        kind: &str,
+        readings: &[f64],
+    ) -> Result<String, String> {
+        let kind = Kind::from_word(kind).ok_or("Readings can't be of that kind.")?;
+        let of = read(plan)?;
+        let readings: Vec<Option<f64>> =
+            readings.iter().map(|&one| (!one.is_nan()).then_some(one)).collect();
+        let read_l =
+            in_lightness(kind, &readings, of.paper.reflectance).map_err(|all| all.join(" "))?;
+        let asked = format!("{bite_min:?} {plan}");
+        if self.forward.as_ref().is_none_or(|(known, _)| *known != asked) {
+            let mut plate = step_plate(&unfitted(&of), bite_min).map_err(words)?;
+            self.forward = Some((asked, Forward::new(&mut plate)?));
+        }
+        let (_, forward) = self.forward.as_ref().ok_or(NOTHING_IN_HAND)?;
+        let fit = fit(forward, &read_l).map_err(|all| all.join(" "))?;
+        Ok(json(&Calibrated { read_l, fit }))
+    }
+
     /// How a bath stands, as JSON: `plate::bite::BathState`. `calibration` is JSON, key to number.
     pub fn bath_state(
         &self,
@@ -271,6 +332,13 @@ pub fn qr_code(address: &str) -> Result<Vec<u8>, String> {
 
 /// What a request is told that comes before a plan.
 const NOTHING_IN_HAND: &str = "The shop was asked about a plan before it was given one.";
+
+/// What was read off a step plate, L*, and what it tells.
+#[derive(Serialize)]
+struct Calibrated {
+    read_l: Vec<Option<f64>>,
+    fit: Fit,
+}
 
 /// Minutes in another bath for the same values.
 #[derive(Serialize)]

@@ -28,6 +28,7 @@ mod overview;
 mod sample;
 mod summary;
 mod to_go;
+mod tone_table;
 mod warnings;
 pub mod watch;
 mod whole;
@@ -37,7 +38,7 @@ pub use backwards::{
     BackBite, Backwards, Darkening, GrainAnswer, GrainSize, GrainWish, MET_L, Rounding, even_steps,
     grain_for, picture_values,
 };
-pub use bands::{Band, Bands, Spread, bands};
+pub use bands::{Band, Bands, Limits, Spread, bands};
 pub use bench::Bench;
 #[cfg(feature = "hand")]
 pub use correct::{Passage, Way};
@@ -49,6 +50,7 @@ pub use glance::glance;
 pub use sample::{OneValue, Sample};
 pub use summary::{Summary, ToneCurve, Value};
 pub use to_go::ToGo;
+pub use tone_table::ToneTableSides;
 pub use warnings::Warning;
 pub use whole::TileRequest;
 pub use window::{CopperWindow, Field, PrintWindow, WindowFields};

@@ -4,8 +4,7 @@ mod common;
 
 use common::Everywhere;
 use plan::Plan;
-use plate::proof::{Bands, Spread, bands};
-use std::collections::BTreeMap;
+use plate::proof::{Bands, Limits, Spread, bands};
 use std::sync::Arc;
 
 fn small_plan() -> Plan {
@@ -43,7 +42,7 @@ fn ranges_are_wider_than_the_wobble_and_a_calibration_narrower_than_ranges() {
         let found = bands(&draws(&mut bands_of(&plan, spread), 0..24), 4);
         found[2].light_l - found[2].dark_l
     };
-    let limits = BTreeMap::from([("bite.rate_um_per_min".to_owned(), 0.02)]);
+    let limits = Limits { keys: vec!["bite.rate_um_per_min".to_owned()], ln_factor: vec![0.025] };
     let (wobble, calibrated, ranges) =
         (width(Spread::Wobble), width(Spread::Calibrated(limits)), width(Spread::Ranges));
     // chain.md: near 3 min the print darkens by about 6 L* a minute, so ±10 s twice, ±1 °C (3 %)
@@ -53,6 +52,20 @@ fn ranges_are_wider_than_the_wobble_and_a_calibration_narrower_than_ranges() {
         calibrated < 0.6 * ranges && ranges > 2.0 * wobble,
         "{wobble}, {calibrated}, {ranges} L*"
     );
+}
+
+#[test]
+fn constants_that_hang_together_are_drawn_together() {
+    let plan = small_plan();
+    let keys = vec!["bite.rate_um_per_min".to_owned(), "ink.absorption_per_um".to_owned()];
+    let width = |ln_factor: Vec<f64>| {
+        let limits = Limits { keys: keys.clone(), ln_factor };
+        let found = bands(&draws(&mut bands_of(&plan, Spread::Calibrated(limits)), 0..24), 4);
+        found[2].light_l - found[2].dark_l
+    };
+    // A faster bath with paler ink prints much the same; a faster bath with stronger ink does not.
+    let (against, along) = (width(vec![0.2, 0.0, -0.2, 0.0]), width(vec![0.2, 0.0, 0.2, 0.0]));
+    assert!(against < 0.6 * along, "{against} and {along} L*");
 }
 
 #[test]

@@ -87,8 +87,45 @@ export interface GrainAnswer {
 /** Where nine of ten prints of a value lie, L*. */
 export interface Band { dark_l: number; middle_l: number; light_l: number; at_risk: boolean }
 
-/** What a band is made of: the usual wobble, with the constants' ranges, or with a calibration's deviations. */
-export type Spread = 'wobble' | 'ranges' | Calibration;
+/** How far calibrated constants may be off, and how they hang together (`plate::proof::Limits`). */
+export interface Limits { keys: string[]; ln_factor: number[] }
+
+/** What a band is made of: the usual wobble, with the constants' ranges, or with a calibration's limits. */
+export type Spread = 'wobble' | 'ranges' | Limits;
+
+/** A step plate: where its patches lie on the print (mm), its minutes, and what it should print. */
+export interface StepPlate {
+  layout: { width_mm: number; height_mm: number; patches: { left_mm: number; top_mm: number; width_mm: number; height_mm: number }[] };
+  /** Minutes of each bite, and of each step in all. */
+  bite_min: number[]; minutes: number[];
+  expected_l: number[];
+}
+
+export type ReadingKind = 'lightness' | 'density' | 'density_over_paper';
+
+/** A step plate's print as read off a picture. */
+export interface PhotoReading {
+  patches: { lightness: number; spread_l: number; cells: number; specks: number }[];
+  /** By how much the light fell off over the plate, 0–1; it has been evened. */
+  uneven: number;
+  warnings: string[];
+}
+
+export interface FittedConstant {
+  key: string; meaning: string; unit: string;
+  value: number; low: number; high: number; in_force: number;
+  /** Whether the print tells it, and whether it lies at an end of its range. */
+  told: boolean; at_end: boolean;
+}
+
+/** What a step plate tells. */
+export interface Fit {
+  constants: FittedConstant[];
+  steps: { minutes: number; read_l: number | null; printed_l: number; good_to_l: number; before_l: number }[];
+  noise_l: number; good_to_l: number;
+  verdict: string[];
+  calibration: Calibration; limits: Limits;
+}
 
 export type ShopRequest =
   | { do: 'qr'; address: string } // -> a square of modules, 1 for dark
@@ -103,6 +140,9 @@ export type ShopRequest =
   | PlateOf & { do: 'bites_to_go'; ran_min: number[]; target_l: number[] }                // after bites that ran so long; L* wanted, value 1 first
   | PlateOf & { do: 'edition'; state: number }                                            // of a state, 0 for the last
   | PlateOf & { do: 'ways'; state: number; value: number; amounts: number[]; wished: number } // value and amounts are the passage's
+  | { do: 'step_plate'; plan: string; steps: number }
+  | { do: 'read_photo'; rgba: Uint8Array; width: number; steps: number; corners: number[]; black: number[]; paper_reflectance: number }
+  | { do: 'calibrate'; plan: string; bite_min: number[]; kind: ReadingKind; readings: (number | null)[] }
   | { do: 'bands'; draws: number[]; values: number };
 
 export interface ShopAnswers {
@@ -115,6 +155,9 @@ export interface ShopAnswers {
   grain: GrainAnswer;
   draws: { lightness: number[] };
   bands: { bands: Band[] };
+  step_plate: StepPlate;
+  read_photo: PhotoReading;
+  calibrate: { read_l: (number | null)[]; fit: Fit };
   bench: BenchAmounts;
   bites_to_go: ToGo;
   edition: EditionAnswer;

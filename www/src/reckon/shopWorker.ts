@@ -42,6 +42,12 @@ function answer(shop: Glue.Shop, ask: ShopRequest): ShopAnswers[keyof ShopAnswer
       return JSON.parse(shop.bench(ask.plan, Float64Array.from(ask.shares), ask.floor_m2, ask.impressions)) as ShopAnswers['bench'];
     case 'bites_to_go':
       return JSON.parse(shop.bites_to_go(ask.plan, Float64Array.from(ask.shares), Float64Array.from(ask.ran_min), Float64Array.from(ask.target_l))) as ShopAnswers['bites_to_go'];
+    case 'step_plate':
+      return JSON.parse(shop.step_plate(ask.plan, ask.steps)) as ShopAnswers['step_plate'];
+    case 'read_photo':
+      return JSON.parse(shop.read_photo(ask.rgba, ask.width, ask.steps, Float64Array.from(ask.corners), Float64Array.from(ask.black), ask.paper_reflectance)) as ShopAnswers['read_photo'];
+    case 'calibrate':
+      return JSON.parse(shop.calibrate(ask.plan, Float64Array.from(ask.bite_min), ask.kind, Float64Array.from(ask.readings, (one) => one ?? NaN))) as ShopAnswers['calibrate'];
     case 'bands':
       return { bands: JSON.parse(shop.bands(Float64Array.from(ask.draws), ask.values)) as Band[] };
     case 'edition':

@@ -25,6 +25,6 @@ export function tell(words: string): void {
   timer = window.setTimeout(() => { told.value = ''; }, TOLD_MS);
 }
 
-export type PanelName = 'share' | 'shelf' | 'compare' | 'strip' | 'backwards' | 'baths' | 'sheet' | 'guides' | 'clock' | 'lessons' | 'glossary' | 'watch';
+export type PanelName = 'share' | 'shelf' | 'compare' | 'strip' | 'backwards' | 'baths' | 'calibrate' | 'sheet' | 'guides' | 'clock' | 'lessons' | 'glossary' | 'watch';
 /** Which panel lies over the page. */
 export const panel = signal<PanelName | null>(null);

@@ -4,7 +4,7 @@ import { asPicture, newId, type KeptPicture } from './vault';
 
 /*
  * Plans with their pictures as one file: JSON, a picture's lightness deflated (RFC 1951) and in base64.
- * { platewright_shelf: 1, plans: [{ name, plan, picture }], pictures: [{ id, name, width, height, lightness }], baths: [] }
+ * { platewright_shelf: 1, plans: [{ name, plan, picture }], pictures: [{ id, name, width, height, lightness }], baths: [], calibrations: [] }
  */
 
 const VERSION = 1;
@@ -45,7 +45,8 @@ export async function shelfFile(of: readonly Kept[]): Promise<Blob> {
     if (found) pictures.set(kept.picture, { ...found, lightness: await deflated(found.lightness) });
   }
   const plans = of.map(({ name, plan, picture }) => ({ name, plan, picture }));
-  const text = JSON.stringify({ platewright_shelf: VERSION, plans, pictures: [...pictures.values()], baths: baths.value }, null, 1);
+  const { calibrations } = await import('./calibrations');
+  const text = JSON.stringify({ platewright_shelf: VERSION, plans, pictures: [...pictures.values()], baths: baths.value, calibrations: calibrations.value }, null, 1);
   return new Blob([text, '\n'], { type: 'application/json' });
 }
 
@@ -69,7 +70,7 @@ export function isShelf(json: unknown): json is Record<string, unknown> {
 
 /** Lays a file's plans on the shelf, beside what stands there. Gives what to say about it. */
 export async function layFromFile(json: Record<string, unknown>, size: number): Promise<string> {
-  const { platewright_shelf: version, plans, pictures, baths: ofBook } = json;
+  const { platewright_shelf: version, plans, pictures, baths: ofBook, calibrations: found_before } = json;
   if (typeof version === 'number' && version > VERSION) return 'This shelf was saved by a newer Platewright: open it in the newer page.';
   if (!Array.isArray(plans) || size > MOST_BYTES) return 'This file holds no plans that can be read: ask for it again.';
   const found = new Map<string, KeptPicture>();
@@ -79,6 +80,7 @@ export async function layFromFile(json: Record<string, unknown>, size: number): 
     if (shown) found.set(shown.id, { ...shown, id: newId() });
   }
   const written = layBaths(ofBook);
+  const calibrated = (await import('./calibrations')).layCalibrations(found_before);
   let laid = 0;
   let without = 0;
   for (const filed of (plans as unknown[]).slice(0, MOST_PLANS - shelf.value.length)) {
@@ -94,6 +96,7 @@ export async function layFromFile(json: Record<string, unknown>, size: number): 
   return [
     `${laid} ${laid === 1 ? 'plan was' : 'plans were'} laid on the shelf.`,
     written > 0 ? `${written} ${written === 1 ? 'bath was' : 'baths were'} written into the bath book.` : '',
+    calibrated > 0 ? `${calibrated} ${calibrated === 1 ? 'calibration was' : 'calibrations were'} kept.` : '',
     left > 0 ? `${left} could not be used.` : '',
     without > 0 ? `${without} came without ${without === 1 ? 'its picture' : 'their pictures'}.` : '',
   ].filter(Boolean).join(' ');

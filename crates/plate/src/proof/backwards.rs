@@ -183,7 +183,7 @@ impl Plate {
             bites,
             paper_l: darkening.paper_l(),
             darkest_l,
-            darkest_min: self.minutes_alone_to(darkest_um),
+            darkest_min: self.minutes_alone(darkest_um),
             breaks_down: darkening.breaks_down(),
             copper_end_g_per_l,
         }

@@ -9,8 +9,7 @@ use crate::light;
 use plan::Plan;
 use rand_core::Rng;
 use rand_pcg::Pcg32;
-use serde::Serialize;
-use std::collections::BTreeMap;
+use serde::{Deserialize, Serialize};
 use std::sync::Arc;
 
 /// The usual wobble of a day at the bench (common practice, no source): evenly anywhere within.
@@ -34,8 +33,18 @@ pub enum Spread {
     /// The wobble, and every estimated constant anywhere in its plausible range, likeliest at the value
     /// in force.
     Ranges,
-    /// The wobble, and the calibrated constants within their limits: key to standard deviation.
-    Calibrated(BTreeMap<String, f64>),
+    /// The wobble, and the calibrated constants within their limits; the others stay as they are.
+    Calibrated(Limits),
+}
+
+/// How far calibrated constants may be off, and how they hang together.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Limits {
+    /// Names of the constants.
+    pub keys: Vec<String>,
+    /// Row by row a square matrix F: were every z normal with deviation 1, ln of constant i would be off
+    /// by Σ F_ij·z_j.
+    pub ln_factor: Vec<f64>,
 }
 
 /// Prints a plan again and again, a little off.
@@ -119,13 +128,15 @@ impl Bands {
                 }
             }
             Spread::Calibrated(limits) => {
-                for info in Constants::catalogue() {
-                    let normal = chance.nearly_normal();
-                    if let (Some(deviation), Some(value)) =
-                        (limits.get(info.key), self.constants.get_mut(info.key))
-                    {
-                        let value = (*value + deviation * normal).clamp(info.min, info.max);
-                        plan.calibration.insert(info.key.to_owned(), value);
+                let count = limits.keys.len();
+                let normal: Vec<f64> = (0..count).map(|_| chance.nearly_normal()).collect();
+                let catalogue = Constants::catalogue();
+                for (row, key) in limits.ln_factor.chunks_exact(count.max(1)).zip(&limits.keys) {
+                    let info = catalogue.iter().find(|info| info.key == key);
+                    if let (Some(info), Some(value)) = (info, self.constants.get_mut(key)) {
+                        let off: f64 = row.iter().zip(&normal).map(|(f, z)| f * z).sum();
+                        let value = (*value * libm::exp(off)).clamp(info.min, info.max);
+                        plan.calibration.insert(key.clone(), value);
                     }
                 }
             }

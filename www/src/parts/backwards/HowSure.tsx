@@ -1,5 +1,6 @@
 import { useEffect, useState } from 'preact/hooks';
 import { drawBands, type Sureness } from '../../state/backwards';
+import { inForce } from '../../state/calibrations';
 import { plan } from '../../state/plan';
 import { soundPlan, summary } from '../../state/results';
 import { Words } from '../plan/ChoiceEntry';
@@ -8,15 +9,18 @@ import { FRAME, linear, path, ticks } from '../plots/ticks';
 
 /** How far each value of the plan in hand may come out otherwise. */
 export function HowSure() {
-  const [spread, setSpread] = useState<'wobble' | 'ranges'>('wobble');
+  const known = inForce(plan.value);
+  const [chosen, setChosen] = useState<'wobble' | 'ranges' | 'known' | null>(null);
+  const word = chosen === 'known' && !known ? null : chosen;
+  const how = word ?? (known ? 'known' : 'wobble');
   const [now, setNow] = useState<Sureness | null>(null);
   const [failed, setFailed] = useState('');
   const [asked, setAsked] = useState(false);
   useEffect(() => {
     setNow(null);
     setFailed('');
-    return asked && soundPlan.value ? drawBands(plan.value, spread, setNow, setFailed) : undefined;
-  }, [soundPlan.value, spread, asked]);
+    return asked && soundPlan.value ? drawBands(plan.value, how === 'known' && known ? known.limits : how === 'ranges' ? 'ranges' : 'wobble', setNow, setFailed) : undefined;
+  }, [soundPlan.value, how, known?.id, asked]);
   const { bites, calibration = {} } = plan.value;
   const calibrated = Object.keys(calibration).length > 0;
   const risky = (now?.bands ?? []).flatMap((band, i) => (band.at_risk ? [i] : []));
@@ -25,13 +29,14 @@ export function HowSure() {
       <h3 id="back-sure-title">How sure</h3>
       <p class="section-why">
         Nine prints of ten lie within the band. The usual wobble: the bath up to 1 °C, each bite up to 10 seconds and the cover up to 5 % off.
-        {calibrated ? ' Constants of your own stay as you gave them; the others may lie anywhere in their range.' : ' Without a calibration the estimated constants may lie anywhere in their range: the wide band says how little is known of a strange bath.'}
+        {known ? ` With “${known.name}” its own limits take the place of those constants’ ranges.` : calibrated ? ' Constants of your own stay as you gave them; the others may lie anywhere in their range.' : ' Without a calibration the estimated constants may lie anywhere in their range: the wide band says how little is known of a strange bath.'}
       </p>
       {!asked && <button type="button" class="act" onClick={() => setAsked(true)}>Print the plan again and again, a little off</button>}
       {asked && (
         <div role="radiogroup" aria-label="What the band is made of">
-          <Words name="back-spread" options={[['wobble', 'the usual wobble'], ['ranges', 'and the constants’ ranges']]} chosen={spread}
-            onChoose={(word) => setSpread(word === 'ranges' ? 'ranges' : 'wobble')} />
+          <Words name="back-spread" chosen={how}
+            options={[['wobble', 'the usual wobble'], ...(known ? [['known', `and the limits of “${known.name}”`] as const] : []), ['ranges', 'and the constants’ ranges']]}
+            onChoose={(next) => setChosen(next === 'ranges' || next === 'known' ? next : 'wobble')} />
         </div>
       )}
       {failed && <p class="problem" role="alert">{failed}</p>}

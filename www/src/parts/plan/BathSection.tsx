@@ -27,7 +27,7 @@ export function BathSection() {
       )}>
       <Entries part="bath" />
       <TodaysBath />
-      <p><button type="button" class="act" onClick={() => { panel.value = 'baths'; }}>Bath book…</button></p>
+      <p><button type="button" class="act" onClick={() => { panel.value = 'baths'; }}>Bath book…</button> <button type="button" class="act" onClick={() => { panel.value = 'calibrate'; }}>Calibrate…</button></p>
       {bath && (
         <Figures stale={stale.value} rows={[
           ['Bites at first', (bath.rate_um_per_min[0] ?? 0).toFixed(2), 'µm/min'],

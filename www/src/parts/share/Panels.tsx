@@ -13,6 +13,7 @@ const Lessons = later('The lessons', async () => (await import('../lessons/Lesso
 const Glossary = later('The glossary', async () => (await import('../lessons/Glossary')).Glossary);
 
 const Backwards = later('Planning backwards', async () => (await import('../backwards/Backwards')).Backwards);
+const Calibrate = later('Calibrating', async () => (await import('../calibrate/Calibrate')).Calibrate);
 const BathBook = later('The bath book', async () => (await import('../bathbook/BathBook')).BathBook);
 
 const Watch = later('The plate at work', async () => (await import('../watch/Watch')).Watch);
@@ -30,6 +31,7 @@ export function Panels() {
     case 'lessons': return <Lessons />;
     case 'glossary': return <Glossary />;
     case 'backwards': return <Backwards />;
+    case 'calibrate': return <Calibrate />;
     case 'baths': return <BathBook />;
     case 'watch': return <Watch />;
     case null: return null;

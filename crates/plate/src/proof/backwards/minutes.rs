@@ -58,7 +58,8 @@ impl Plate {
 
     /// Minutes of one immersion in this bath, as the plan begins, until a dose, µm; not a number when
     /// the bath never gets there. The copper dissolved meanwhile is that of the darkest value alone.
-    pub(in crate::proof) fn minutes_alone_to(&self, dose_um: f64) -> f64 {
+    #[must_use]
+    pub fn minutes_alone(&self, dose_um: f64) -> f64 {
         let minutes = minutes_to_dose(
             &self.plan.bath,
             self.plan.bath.copper_g_per_l,

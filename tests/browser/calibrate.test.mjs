@@ -1,0 +1,209 @@
+// Calibrating from a step plate in the page: designed, read by hand and off a photograph made here, fitted,
+// named, used, carried by link and shelf; nonsense refused with the reason.
+
+import assert from 'node:assert/strict';
+import { execFileSync } from 'node:child_process';
+import { readFile, writeFile } from 'node:fs/promises';
+import path from 'node:path';
+import { test } from 'node:test';
+import { deflateSync } from 'node:zlib';
+import { assertAccessible, onPage, PHONE, reckoned, ROOT, screenshot } from './lib/page.mjs';
+
+const NATIVE = path.join(process.env.CARGO_TARGET_DIR ?? path.join(ROOT, 'target'), 'release/platewright');
+const RESULTS = path.join(ROOT, 'test-results');
+
+/** What the page must find: a faster bath, a weaker ink. */
+const HIDDEN = { 'bite.rate_um_per_min': 1.15, 'ink.absorption_per_um': 0.7, 'ink.surface_reflectance': 0.028, 'ink.hand_overlap_um': 0.9 };
+
+/** L* that the native program prints on a step plate of these bites with the hidden constants. */
+async function printed(bites) {
+  const plan = JSON.parse(execFileSync(NATIVE, ['plan'], { encoding: 'utf8' }));
+  Object.assign(plan.plate, { width_mm: 140, height_mm: 40 });
+  plan.bites = bites.map((bite_min) => ({ bite_min }));
+  plan.picture.thresholds_l = bites.map((_, i) => 90 - 9 * i);
+  plan.calibration = HIDDEN;
+  const file = path.join(RESULTS, 'step-plan.json');
+  await writeFile(file, JSON.stringify(plan));
+  const table = JSON.parse(execFileSync(NATIVE, ['table', file, '--form', 'json'], { encoding: 'utf8' }));
+  return table.values.slice(1).map(({ lightness }) => lightness);
+}
+
+const crcTable = Uint32Array.from({ length: 256 }, (_, n) => { let c = n; for (let k = 0; k < 8; k++) c = c & 1 ? 0xedb88320 ^ (c >>> 1) : c >>> 1; return c; });
+
+/** A grey PNG (ISO/IEC 15948). */
+function png(width, height, grey) {
+  const chunk = (name, body) => {
+    const all = Buffer.concat([Buffer.from(name, 'latin1'), body]);
+    let crc = 0xffffffff;
+    for (const byte of all) crc = crcTable[(crc ^ byte) & 255] ^ (crc >>> 8);
+    const out = Buffer.alloc(all.length + 8);
+    out.writeUInt32BE(body.length, 0);
+    all.copy(out, 4);
+    out.writeUInt32BE((crc ^ 0xffffffff) >>> 0, all.length + 4);
+    return out;
+  };
+  const head = Buffer.alloc(13);
+  head.writeUInt32BE(width, 0);
+  head.writeUInt32BE(height, 4);
+  head.set([8, 0, 0, 0, 0], 8);
+  const rows = Buffer.alloc(height * (width + 1));
+  for (let y = 0; y < height; y++) grey.copy(rows, y * (width + 1) + 1, y * width, (y + 1) * width);
+  return Buffer.concat([Buffer.from('89504e470d0a1a0a', 'hex'), chunk('IHDR', head), chunk('IDAT', deflateSync(rows)), chunk('IEND', Buffer.alloc(0))]);
+}
+
+const CORNERS = [[161, 235], [1250, 180], [1300, 520], [130, 540]];
+
+/** The projection of the unit square to the corners, in closed form (P. S. Heckbert 1989). */
+function projection() {
+  const [[x0, y0], [x1, y1], [x2, y2], [x3, y3]] = CORNERS;
+  const [dx1, dx2, sx] = [x1 - x2, x3 - x2, x0 - x1 + x2 - x3];
+  const [dy1, dy2, sy] = [y1 - y2, y3 - y2, y0 - y1 + y2 - y3];
+  const down = dx1 * dy2 - dx2 * dy1;
+  const [g, h] = [(sx * dy2 - dx2 * sy) / down, (dx1 * sy - sx * dy1) / down];
+  return [x1 - x0 + g * x1, x3 - x0 + h * x3, x0, y1 - y0 + g * y1, y3 - y0 + h * y3, y0, g, h];
+}
+
+/** Where a place of the plate, mm, lies in the picture. */
+function inPicture(x, y) {
+  const [a, b, c, d, e, f, g, h] = projection();
+  const w = (g * x) / 140 + (h * y) / 40 + 1;
+  return [((a * x) / 140 + (b * y) / 40 + c) / w, ((d * x) / 140 + (e * y) / 40 + f) / w];
+}
+
+/** The print photographed askew, the light falling off to the right, specks on the steps. */
+function photograph(lightness) {
+  const [width, height] = [1440, 760];
+  const [a, b, c, d, e, f, g, h] = projection();
+  const inverse = [e - f * h, c * h - b, b * f - c * e, f * g - d, a - c * g, c * d - a * f, d * h - e * g, b * g - a * h, a * e - b * d];
+  const light = (l) => (l > 8 ? ((l + 16) / 116) ** 3 : (l * 27) / 24389);
+  const code = (linear) => Math.round(255 * (linear <= 0.0031308 ? 12.92 * linear : 1.055 * linear ** (1 / 2.4) - 0.055));
+  const grey = Buffer.alloc(width * height);
+  let seed = 7;
+  const chance = () => { seed = (seed * 1664525 + 1013904223) >>> 0; return seed / 2 ** 32; };
+  for (let py = 0; py < height; py++) {
+    for (let px = 0; px < width; px++) {
+      const w = inverse[6] * px + inverse[7] * py + inverse[8];
+      const x = (140 * (inverse[0] * px + inverse[1] * py + inverse[2])) / w;
+      const y = (40 * (inverse[3] * px + inverse[4] * py + inverse[5])) / w;
+      const step = Math.floor((x - 8) / 16);
+      const on = step >= 0 && step < 8 && x - 8 - 16 * step <= 12 && y >= 8 && y <= 32;
+      let reflectance = on ? light(lightness[step]) * (0.85 + 0.3 * chance()) : x > -24 && x < 164 && y > -24 && y < 64 ? 0.85 : 0.2;
+      if (on && (x - 8 - 16 * step - 5) ** 2 + (y - 15) ** 2 < 0.4) reflectance = 0.9;
+      grey[py * width + px] = code(Math.min(1, (0.8 * reflectance * (1 - (0.3 * px) / width)) / 0.85));
+    }
+  }
+  return png(width, height, grey);
+}
+
+const found = (page) => page.$$eval('.calibrate-found tbody tr', (all) => all.map((row) => {
+  const [value, limits] = [...row.querySelectorAll('td')].map((cell) => cell.textContent);
+  const [low, high] = limits.split(' – ').map(Number);
+  return { value: Number(value), low, high };
+}));
+
+async function open(page) {
+  await reckoned(page);
+  await page.click('button:has-text("Calibrate…")');
+  await page.waitForSelector('.step-guide-plate', { timeout: 60_000 });
+}
+
+test('from readings and from a photograph to constants that travel', { timeout: 300_000 }, async () => {
+  await onPage({ name: 'calibrate', size: { width: 1280, height: 800 } }, async (page) => {
+    await open(page);
+    const bites = await page.$$eval('.step-table [aria-label^="Minutes of bite"]', (all) => all.map((input) => Number(input.value)));
+    assert.equal(bites.length, 8, 'eight steps to begin with');
+    await assertAccessible(page);
+    await screenshot(page, 'calibrate-1');
+    const l = await printed(bites);
+
+    // Typed as densities; first with two that have changed places.
+    const density = (one) => -Math.log10(((one + 16) / 116) ** 3);
+    await page.click('.word:has-text("density") >> nth=0');
+    const type = async (values) => { for (const [i, value] of values.entries()) await page.fill(`[aria-label="Reading of step ${i + 1}"]`, value); };
+    const swapped = l.map((one) => density(one).toFixed(3));
+    [swapped[2], swapped[4]] = [swapped[4], swapped[2]];
+    await type(swapped);
+    await page.click('button:has-text("Find the constants")');
+    await page.waitForSelector('.calibrate .problem[role=alert]', { timeout: 60_000 });
+    assert.match(await page.textContent('.calibrate .problem[role=alert]'), /changed places/, 'nonsense is refused with the reason');
+    await type(l.map((one) => density(one).toFixed(3)));
+    await page.click('button:has-text("Find the constants")');
+    await page.waitForSelector('.calibrate-found', { timeout: 90_000 });
+    for (const [i, one] of (await found(page)).entries()) {
+      const hidden = Object.values(HIDDEN)[i];
+      assert.ok(one.low <= hidden && hidden <= one.high, `${Object.keys(HIDDEN)[i]} ${hidden} lies in ${one.low} to ${one.high}`);
+      assert.ok(Math.abs(one.value / hidden - 1) < 0.15, `${Object.keys(HIDDEN)[i]}: found ${one.value}, hidden ${hidden}`);
+    }
+    await page.locator('.calibrate-found').scrollIntoViewIfNeeded();
+    await assertAccessible(page);
+    await screenshot(page, 'calibrate-2');
+
+    // A photograph: corners far off are refused, then set with mouse and keys.
+    await page.click('.word:has-text("from a scan or photograph")');
+    const file = path.join(RESULTS, 'step-print.png');
+    await writeFile(file, photograph(l));
+    await page.setInputFiles('[aria-label="Picture of the print"]', file);
+    await page.waitForSelector('.corner');
+    const picture = page.locator('.corners-picture');
+    const set = async (i, [x, y]) => {
+      await picture.scrollIntoViewIfNeeded();
+      const box = await picture.boundingBox();
+      const from = await page.locator('.corner').nth(i).boundingBox();
+      await page.mouse.move(from.x + from.width / 2, from.y + from.height / 2);
+      await page.mouse.down();
+      await page.mouse.move(box.x + (x / 1440) * box.width, box.y + (y / 760) * box.height, { steps: 4 });
+      await page.mouse.up();
+    };
+    await set(1, [60, 700]);
+    await page.click('button:has-text("Read the steps")');
+    await page.waitForSelector('.calibrate .problem[role=alert]:has-text("orner")', { timeout: 60_000 });
+    for (const [i, corner] of CORNERS.entries()) await set(i, corner);
+    // By the keyboard to the very pixel.
+    for (const [i, [x, y]] of CORNERS.entries()) {
+      const corner = page.locator('.corner').nth(i);
+      await corner.focus();
+      for (let tries = 0; tries < 12; tries++) {
+        const [, nx, ny] = /: (-?\d+), (-?\d+)/.exec(await corner.getAttribute('aria-label'));
+        if (Number(nx) === x && Number(ny) === y) break;
+        if (Number(nx) !== x) await page.keyboard.press(Number(nx) < x ? 'ArrowRight' : 'ArrowLeft');
+        if (Number(ny) !== y) await page.keyboard.press(Number(ny) < y ? 'ArrowDown' : 'ArrowUp');
+      }
+    }
+    await page.check('input[type=checkbox]');
+    const darkest = l.indexOf(Math.min(...l));
+    await set(4, inPicture(8 + 16 * darkest + 6, 22));
+    await page.fill('[aria-label="L* of the known black"]', l[darkest].toFixed(1));
+    await page.click('button:has-text("Read the steps")');
+    await page.waitForSelector('.calibrate-picture [role=status]:has-text("Read.")', { timeout: 60_000 });
+    const read = await page.$$eval('[aria-label^="Reading of step"]', (all) => all.map((input) => Number(input.value)));
+    for (const [i, one] of read.entries()) assert.ok(Math.abs(one - l[i]) < 1.2, `step ${i + 1}: read L* ${one}, printed ${l[i].toFixed(1)}`);
+    await picture.scrollIntoViewIfNeeded();
+    await assertAccessible(page);
+    await screenshot(page, 'calibrate-3');
+    await page.click('button:has-text("Find the constants")');
+    await page.waitForSelector('.calibrate-found', { timeout: 90_000 });
+    for (const [i, one] of (await found(page)).entries()) {
+      const hidden = Object.values(HIDDEN)[i];
+      assert.ok(one.low <= hidden && hidden <= one.high, `from the picture: ${Object.keys(HIDDEN)[i]} ${hidden} lies in ${one.low} to ${one.high}`);
+    }
+
+    // Named and used; it goes into the link, the bands and the shelf's file, and undo takes it out.
+    await page.fill('.calibrate-name', 'brown tray, spring');
+    await page.click('button:has-text("Keep it and use it in this plan")');
+    await page.waitForSelector('.calibrate-kept li[aria-current=true]');
+    await page.locator('.calibrate-kept').scrollIntoViewIfNeeded();
+    await screenshot(page, 'calibrate-4');
+    await page.click('.calibrate .view-acts button:has-text("close")');
+    await page.click('button:has-text("Plan backwards…")');
+    await page.waitForSelector('.back-table', { timeout: 90_000 });
+    await page.click('button:has-text("again and again")');
+    await page.waitForSelector('.back-sure .word:has-text("brown tray, spring")');
+    await page.waitForSelector('.back-bands li', { timeout: 120_000 });
+    await page.click('.backwards .panel-head button');
+    await page.click('.head-acts button:has-text("share")');
+    const link = await page.waitForSelector('.share-link', { timeout: 60_000 });
+    const text = await link.evaluate((on) => on.value ?? on.textContent);
+    const told = JSON.parse(execFileSync(NATIVE, ['link', 'read', text.slice(text.indexOf('#') + 1)], { encoding: 'utf8' }));
+    assert.ok(Math.abs((told.plan ?? told).calibration['bite.rate_um_per_min'] / 1.15 - 1) < 0.15, 'the link carries the constants');
+  });
+});

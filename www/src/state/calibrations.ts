@@ -1,0 +1,75 @@
+import { signal } from '@preact/signals';
+import type { Plan } from '../reckon/protocol';
+import type { Calibration, Limits } from '../reckon/shopProtocol';
+import { newId } from './vault';
+
+/* Named calibrations, each from a step plate. Kept in this browser, and in the shelf's file: { calibrations: Kept[] }. */
+
+export interface KeptCalibration {
+  id: string; name: string; at: string;
+  /** The bath and ink it was found in, in words. */
+  about: string;
+  values: Calibration; limits: Limits;
+  good_to_l: number;
+}
+
+const KEY = 'platewright.calibrations';
+const MOST = 60;
+
+const finite = (x: unknown): x is number => typeof x === 'number' && Number.isFinite(x);
+const text = (x: unknown, most: number): string => (typeof x === 'string' ? x.slice(0, most) : '');
+
+/** Calibrations from the store or a file; what is not sound is left out. The reckoning checks names and ranges. */
+export function read(from: unknown): KeptCalibration[] {
+  return (Array.isArray(from) ? from as unknown[] : []).slice(0, MOST).flatMap((one) => {
+    const { id, name, at, about, values, limits, good_to_l } = (one ?? {}) as Record<string, unknown>;
+    const { keys, ln_factor } = (limits ?? {}) as Record<string, unknown>;
+    const entries = Object.entries((values ?? {}) as object);
+    const sound = text(id, 60) && entries.length > 0 && entries.length <= 40 && entries.every(([, value]) => finite(value)) && finite(good_to_l)
+      && Array.isArray(keys) && keys.every((key) => typeof key === 'string')
+      && Array.isArray(ln_factor) && ln_factor.length === keys.length ** 2 && ln_factor.every(finite);
+    return sound ? [{
+      id: text(id, 60), name: text(name, 80), at: text(at, 10), about: text(about, 200), good_to_l,
+      values: Object.fromEntries(entries) as Calibration, limits: { keys: keys as string[], ln_factor: ln_factor as number[] },
+    }] : [];
+  });
+}
+
+function stored(): unknown {
+  try {
+    return JSON.parse(localStorage.getItem(KEY) ?? '[]') as unknown;
+  } catch {
+    return [];
+  }
+}
+
+export const calibrations = signal<KeptCalibration[]>(read(stored()));
+
+export function keep(next: KeptCalibration[]): void {
+  calibrations.value = next.slice(0, MOST);
+  try {
+    localStorage.setItem(KEY, JSON.stringify(calibrations.value));
+  } catch {
+    // A forbidden store only means that they last as long as the page.
+  }
+}
+
+/** Lays calibrations from a file beside those that are there. */
+export function layCalibrations(from: unknown): number {
+  const known = new Set(calibrations.value.map(({ id }) => id));
+  const fresh = read(from).filter(({ id }) => !known.has(id));
+  if (fresh.length) keep([...calibrations.value, ...fresh]);
+  return fresh.length;
+}
+
+export function keepCalibration(one: Omit<KeptCalibration, 'id' | 'at'>): KeptCalibration {
+  const kept = { ...one, id: newId(), at: new Date().toISOString().slice(0, 10) };
+  keep([kept, ...calibrations.value]);
+  return kept;
+}
+
+/** The kept calibration that a plan has in force, if it has one. */
+export function inForce(of: Plan): KeptCalibration | undefined {
+  const has = of.calibration ?? {};
+  return calibrations.value.find(({ values }) => Object.keys(values).every((key) => has[key] === values[key]));
+}

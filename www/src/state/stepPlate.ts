@@ -1,0 +1,123 @@
+import { effect, signal } from '@preact/signals';
+import { askShop } from '../reckon/shop';
+import type { Fit, PhotoReading, ReadingKind, StepPlate } from '../reckon/shopProtocol';
+import { wordsOf } from './backwards';
+import { wordAt, plan } from './plan';
+
+/* The step plate that is being made or read. It is kept in the browser: days may lie between bite and reading. */
+
+/** Steps, minutes of each bite as they really ran, and what was read; null where nothing was. */
+export interface Bench { steps: number; bite_min: number[]; readings: (number | null)[]; kind: ReadingKind }
+
+const KEY = 'platewright.step-plate';
+export const MOST_STEPS = 10;
+export const FEWEST_STEPS = 6;
+
+function remembered(): Bench {
+  const fresh: Bench = { steps: 8, bite_min: [], readings: [], kind: 'lightness' };
+  try {
+    const kept = JSON.parse(localStorage.getItem(KEY) ?? '{}') as Partial<Bench>;
+    const { steps = 8, bite_min = [], readings = [], kind = 'lightness' } = kept;
+    const sound = Number.isInteger(steps) && steps >= FEWEST_STEPS && steps <= MOST_STEPS && Array.isArray(bite_min) && Array.isArray(readings)
+      && bite_min.every((m) => typeof m === 'number') && readings.every((r) => r === null || typeof r === 'number')
+      && ['lightness', 'density', 'density_over_paper'].includes(kind);
+    return sound ? { steps, bite_min, readings, kind } : fresh;
+  } catch {
+    return fresh;
+  }
+}
+
+export const onBench = signal<Bench>(remembered());
+effect(() => {
+  try {
+    localStorage.setItem(KEY, JSON.stringify(onBench.value));
+  } catch {
+    // A forbidden store only means that it lasts as long as the page.
+  }
+});
+
+/** The step plate designed for the plan in hand, and why there is none. */
+export const designed = signal<StepPlate | null>(null);
+export const designFailed = signal('');
+
+export const photo = signal<PhotoReading | null>(null);
+export const fit = signal<Fit | null>(null);
+export const fitFailed = signal('');
+export const busy = signal(false);
+
+let newest = 0;
+
+export async function design(of: string, steps: number): Promise<void> {
+  const mine = (newest += 1);
+  try {
+    const found = await askShop({ do: 'step_plate', plan: of, steps });
+    if (mine !== newest) return;
+    designed.value = found;
+    designFailed.value = '';
+    // Minutes that were bitten stay; only a plate of another number of steps begins anew.
+    if (onBench.value.bite_min.length !== steps) takeDesign();
+  } catch (error) {
+    if (mine === newest) designFailed.value = wordsOf(error);
+  }
+}
+
+/** The designed minutes as those that ran, and nothing read yet. */
+export function takeDesign(): void {
+  const made = designed.value;
+  if (!made) return;
+  onBench.value = { ...onBench.value, steps: made.bite_min.length, bite_min: made.bite_min, readings: made.bite_min.map(() => null) };
+  [photo.value, fit.value, fitFailed.value] = [null, null, ''];
+}
+
+export function setReading(index: number, value: number | null): void {
+  const { steps, readings } = onBench.value;
+  onBench.value = { ...onBench.value, readings: Array.from({ length: steps }, (_, i) => (i === index ? value : readings[i] ?? null)) };
+  fit.value = null;
+}
+
+export function setBiteMin(index: number, value: number): void {
+  onBench.value = { ...onBench.value, bite_min: onBench.value.bite_min.map((old, i) => (i === index ? value : old)) };
+  fit.value = null;
+}
+
+/** Finds the constants for the readings. */
+export async function find(of: string): Promise<void> {
+  const { bite_min, kind, readings } = onBench.value;
+  busy.value = true;
+  try {
+    fit.value = (await askShop({ do: 'calibrate', plan: of, bite_min, kind, readings: bite_min.map((_, i) => readings[i] ?? null) })).fit;
+    fitFailed.value = '';
+  } catch (error) {
+    fit.value = null;
+    fitFailed.value = wordsOf(error);
+  } finally {
+    busy.value = false;
+  }
+}
+
+export async function readPicture(rgba: Uint8Array, width: number, corners: number[], black: number[]): Promise<void> {
+  busy.value = true;
+  try {
+    const { steps } = onBench.value;
+    const found = await askShop({ do: 'read_photo', rgba, width, steps, corners, black, paper_reflectance: plan.value.paper.reflectance });
+    photo.value = found;
+    fitFailed.value = '';
+    fit.value = null;
+    onBench.value = { ...onBench.value, kind: 'lightness', readings: found.patches.map((patch) => Number(patch.lightness.toFixed(1))) };
+  } catch (error) {
+    photo.value = null;
+    fitFailed.value = wordsOf(error);
+  } finally {
+    busy.value = false;
+  }
+}
+
+/** The bath and ink of the plan in hand, in words. */
+export function aboutWords(): string {
+  const { bath, ink } = plan.value;
+  const base = Number(ink['base_parts'] ?? 0) + Number(ink['reducer_parts'] ?? 0);
+  return [
+    `${String(bath['strength_be'])} °Bé, ${String(bath['temperature_c'])} °C, ${wordAt(plan.value, 'bath.agitation').replace(/_/g, ' ')}`,
+    `${base > 0 ? `ink with ${base} parts let down` : 'neat ink'}, wiped with ${{ tarlatan: 'tarlatan only', hand: 'the hand', hard: 'force' }[wordAt(plan.value, 'ink.wipe')] ?? ''}`,
+  ].join('; ');
+}
