@@ -42,16 +42,65 @@ fn the_checks_let_a_sound_plan_through() {
     hostile::link(link.as_bytes());
 }
 
-/// What follows the length in a link of the harbour that was not squeezed.
-fn harbour_bytes() -> Vec<u8> {
-    let text = include_str!("links/v1/harbour-plain.txt").trim();
+/// All bytes of a link.
+fn payload_of(text: &str) -> Vec<u8> {
     let letters = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-_";
     let mut bytes = Vec::new();
-    for group in text.as_bytes()[2..text.len() - 1].chunks(4) {
+    let text = text.trim().as_bytes();
+    for group in text[2..text.len() - 1].chunks(4) {
         let six = |c: &u8| letters.iter().position(|l| l == c).expect("base64") as u32;
         let bits = (0..4).fold(0, |bits, i| bits << 6 | group.get(i).map_or(0, six));
         bytes.extend_from_slice(&bits.to_be_bytes()[1..group.len()]);
     }
+    bytes
+}
+
+/// A number of seven bits a byte, and what follows it.
+fn number(bytes: &[u8]) -> (usize, &[u8]) {
+    let end = bytes.iter().position(|byte| byte & 0x80 == 0).expect("its last byte") + 1;
+    let value =
+        bytes[..end].iter().rev().fold(0, |value, byte| value << 7 | usize::from(byte & 0x7f));
+    (value, &bytes[end..])
+}
+
+/// The plan's bytes of a squeezed link as they were before.
+fn plan_bytes(text: &str) -> Vec<u8> {
+    let payload = payload_of(text);
+    assert_eq!(payload[0], 1, "the plan is squeezed, without a miniature");
+    let (length, rest) = number(&payload[1..]);
+    let (of_plan, rest) = number(&rest[..length - 4]);
+    let (plain, small) = number(&rest[..of_plan]);
+    plan::squeeze::unsqueezed(small, plain, link::PRIMER_V1).expect("it swells to what it was")
+}
+
+#[test]
+fn a_plate_of_five_states_spoiled_anywhere_is_refused_or_sound() {
+    let golden = include_str!("links/v2/five-states.txt");
+    let plain = plan_bytes(golden);
+    let whole = link::decode(golden).expect("a golden link").plan;
+    let again = link::decode(&hostile::wrapped_as(2, 0, &with_length(&plain)));
+    assert_eq!(again.map(|back| back.plan), Ok(whole), "put together again");
+    let mut let_in = 0;
+    for at in 0..plain.len() {
+        for spoil in [0x01, 0x80, 0xff] {
+            let mut bytes = plain.clone();
+            bytes[at] ^= spoil;
+            let back = decode_quickly(&hostile::wrapped_as(2, 0, &with_length(&bytes)));
+            if let Ok(back) = back {
+                assert!(back.plan.problems().is_empty(), "byte {at} by {spoil}: problems let in");
+                let_in += 1;
+            }
+        }
+        let cut = decode_quickly(&hostile::wrapped_as(2, 0, &with_length(&plain[..at])));
+        assert!(cut.is_err(), "its first {at} bytes were let in");
+    }
+    println!("{let_in} of {} spoiled plans are sound", 3 * plain.len());
+    assert!(let_in > 0, "a seed one off is as sound as before");
+}
+
+/// What follows the length in a link of the harbour that was not squeezed.
+fn harbour_bytes() -> Vec<u8> {
+    let bytes = payload_of(include_str!("links/v1/harbour-plain.txt"));
     assert_eq!(bytes[0], 0, "the harbour is written plain, without a miniature");
     bytes[2..bytes.len() - 4].to_vec()
 }

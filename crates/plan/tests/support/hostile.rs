@@ -14,15 +14,22 @@ pub(crate) fn link(bytes: &[u8]) {
 /// Bytes as what a link carries: flags first, then what follows the length.
 pub(crate) fn link_payload(bytes: &[u8]) {
     let Some((flags, rest)) = bytes.split_first() else { return };
-    let back = link::decode(&wrapped(*flags, rest));
-    let let_in = !matches!(back, Err(LinkError::CutOff | LinkError::WrongCharacter));
-    assert!(let_in, "the wrapping is wrong: {back:?}");
-    judge(back);
+    for version in 1..=link::LINK_VERSION {
+        let back = link::decode(&wrapped_as(version, *flags, rest));
+        let let_in = !matches!(back, Err(LinkError::CutOff | LinkError::WrongCharacter));
+        assert!(let_in, "the wrapping is wrong: {back:?}");
+        judge(back);
+    }
 }
 
 /// The link that carries these bytes, with the length, the check sum and the letters round them
 /// that let them in.
 pub(crate) fn wrapped(flags: u8, rest: &[u8]) -> String {
+    wrapped_as(1, flags, rest)
+}
+
+/// The same as a link of another version.
+pub(crate) fn wrapped_as(version: u32, flags: u8, rest: &[u8]) -> String {
     let mut payload = vec![flags];
     let mut length = rest.len() + 4;
     while length >= 0x80 {
@@ -37,7 +44,7 @@ pub(crate) fn wrapped(flags: u8, rest: &[u8]) -> String {
     });
     payload.extend_from_slice(&(!sum).to_le_bytes());
     let letters = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-_";
-    let mut text = "1.".to_owned();
+    let mut text = format!("{version}.");
     for group in payload.chunks(3) {
         let bits = (0..3).fold(0, |b, i| b << 8 | usize::from(*group.get(i).unwrap_or(&0)));
         text.extend((0..=group.len()).map(|i| char::from(letters[bits >> (18 - 6 * i) & 63])));
