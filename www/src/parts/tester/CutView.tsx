@@ -39,8 +39,8 @@ export function CutView() {
             <span aria-hidden="true">{name}</span>
           </label>
         ))}
-        <button type="button" class="act" onClick={() => void watch()}>watch it happen…</button>
       </div>
+      <button type="button" class="act" onClick={() => void watch()}>watch it happen…</button>
     </section>
   );
 }
