@@ -31,6 +31,31 @@ step() {
   exit 1
 }
 
+# beside KEY COMMAND…  begins a command beside the steps that follow: builds for the browser keep one core busy,
+# so does Python. `step NAME MENDS finished KEY` waits for it and counts as a step.
+declare -A BESIDE=()
+beside() {
+  local key=$1
+  shift
+  mkdir -p test-results
+  (
+    began=$SECONDS status=0
+    "$@" || status=$?
+    printf 'It took %s s beside other steps.\n' $((SECONDS - began))
+    exit "$status"
+  ) >"test-results/beside-$key.log" 2>&1 &
+  BESIDE[$key]=$!
+}
+# Nothing outlives the run.
+trap 'jobs -p | xargs -r kill 2>/dev/null || true' EXIT
+
+finished() {
+  local status=0
+  wait "${BESIDE[$1]}" || status=$?
+  cat "test-results/beside-$1.log"
+  return "$status"
+}
+
 # A check that cannot be made here is said aloud and counted.
 not_run() {
   printf '%-46sNOT RUN: %s\n' "$1" "$2"
