@@ -44,7 +44,7 @@ const MAX_NOTES: usize = 4000;
 /// Shortest and longest single bite, minutes.
 pub const BITE_MIN: (f64, f64) = (0.25, 120.0);
 /// Smallest part of a picture that can be cropped out, as a fraction of a side.
-const MIN_CROP: f64 = 0.01;
+pub(crate) const MIN_CROP: f64 = 0.01;
 
 impl Plan {
     /// Everything wrong with the plan; empty when it can be computed as it stands.
@@ -89,6 +89,8 @@ impl Plan {
         self.check_picture(&mut error);
         #[cfg(feature = "hand")]
         self.check_areas(&mut error);
+        #[cfg(feature = "hand")]
+        self.check_lines(&mut error);
         #[cfg(feature = "hand")]
         states::check(self, &mut error);
         for (key, value) in &self.calibration {

@@ -9,6 +9,8 @@ use serde::Serialize;
 mod areas;
 mod bites;
 #[cfg(feature = "hand")]
+mod lines;
+#[cfg(feature = "hand")]
 mod states;
 
 /// One thing that differs between two plans.
@@ -71,6 +73,8 @@ pub fn between(before: &Plan, after: &Plan) -> Vec<Difference> {
     picture(before, after, &mut found);
     #[cfg(feature = "hand")]
     areas::between(before, after, &mut found);
+    #[cfg(feature = "hand")]
+    lines::between(before, after, &mut found);
     for field in FIELDS {
         let (was, is) = ((field.get)(before), (field.get)(after));
         if differ(was, is) {
