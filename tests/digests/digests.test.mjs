@@ -15,16 +15,18 @@ const MODULES = { 'simd128': path.join(TARGET, 'bench-simd', WASM), 'no simd': p
 
 const committed = await readFile(path.join(ROOT, 'tests/digests/digests.txt'), 'utf8');
 
+const committedShop = await readFile(path.join(ROOT, 'tests/digests/shop.txt'), 'utf8');
+
 /** Compares line by line: says which plate and stage part company first. */
 function assertSame(text, where) {
   assert.deepEqual(text.trim().split('\n'), committed.trim().split('\n'), `${where} has its own bits`);
 }
 
 /** Runs the module's `digests` and reads the text at the address it returns. Also run inside the page. */
-async function digestsOf(base64) {
+async function digestsOf(base64, name = 'digests') {
   const bytes = Uint8Array.from(atob(base64), (letter) => letter.charCodeAt(0));
   const { instance } = await WebAssembly.instantiate(bytes, {});
-  const from = instance.exports.digests() >>> 0;
+  const from = instance.exports[name]() >>> 0;
   const memory = new Uint8Array(instance.exports.memory.buffer);
   return new TextDecoder().decode(memory.slice(from, memory.indexOf(0, from)));
 }
@@ -33,19 +35,32 @@ test('native, release', () => {
   assertSame(execFileSync(path.join(TARGET, 'release/platewright'), ['digest'], { encoding: 'utf8' }), 'the native program');
 });
 
-test('the page’s own module, in Node', async () => {
+/** One of the page's modules, ready to be asked. */
+async function pageModule(name) {
   const folder = path.join(ROOT, 'www/generated');
-  const glue = await readFile(path.join(folder, 'hand.js'), 'utf8');
+  const glue = await readFile(path.join(folder, `${name}.js`), 'utf8');
   const bindings = new Function('platewrightPanic', `${glue}; return wasm_bindgen;`)((words) => {
     throw new Error(words);
   });
-  bindings.initSync({ module: await readFile(path.join(folder, 'hand.wasm')) });
-  assertSame(bindings.digests(), 'the page’s module');
+  bindings.initSync({ module: await readFile(path.join(folder, `${name}.wasm`)) });
+  return bindings;
+}
+
+test('the page’s own module, in Node', async () => {
+  assertSame((await pageModule('hand')).digests(), 'the page’s module');
+});
+
+test('what is planned backwards and calibrated: native, and the second module', async () => {
+  const native = execFileSync(path.join(TARGET, 'release/platewright'), ['digest', '--shop'], { encoding: 'utf8' });
+  assert.equal(native, committedShop, 'the native program has its own bits');
+  assert.equal((await pageModule('shop')).shop_digests(), committedShop, 'the second module has its own bits');
 });
 
 for (const [name, file] of Object.entries(MODULES)) {
   test(`WebAssembly, ${name}, in Node`, async () => {
-    assertSame(await digestsOf((await readFile(file)).toString('base64')), `Node, ${name}`);
+    const base64 = (await readFile(file)).toString('base64');
+    assertSame(await digestsOf(base64), `Node, ${name}`);
+    assert.equal(await digestsOf(base64, 'shop_digests'), committedShop, `Node, ${name}: the solvers have their own bits`);
   });
   test(`WebAssembly, ${name}, in Chromium`, () => onPage({ from: 'file', name: `digest-${name}` }, async (page) => {
     const base64 = (await readFile(file)).toString('base64');

@@ -122,6 +122,18 @@ impl Forward {
     /// # Errors
     /// When a constant is not in the catalogue (never, unless one is renamed).
     pub fn new(plate: &mut Plate) -> Result<Self, String> {
+        Self::reckoned(plate, DOSES.2, OVERLAPS)
+    }
+
+    /// The same from a coarser table, quicker and less true: to compare machines with.
+    ///
+    /// # Errors
+    /// As [`Forward::new`].
+    pub fn coarse(plate: &mut Plate) -> Result<Self, String> {
+        Self::reckoned(plate, 9, 4)
+    }
+
+    fn reckoned(plate: &mut Plate, doses: usize, overlaps: usize) -> Result<Self, String> {
         let keys = [
             "bite.rate_um_per_min",
             "ink.absorption_per_um",
@@ -142,10 +154,10 @@ impl Forward {
             (min[i], max[i]) = (known.min, known.max);
         }
         let side = |i: usize, count| even_in_ln(min[i] / BEYOND, max[i] * BEYOND, count);
-        let (dose_from, dose_to, doses) = DOSES;
+        let (dose_from, dose_to, _) = DOSES;
         let sides = ToneTableSides {
             dose_um: even_in_ln(dose_from, dose_to, doses),
-            overlap_um: side(3, OVERLAPS),
+            overlap_um: side(3, overlaps),
             absorption_per_um: side(1, ABSORPTIONS),
         };
         let ln_light =

@@ -4,7 +4,7 @@
 //!
 //! | part | from | to |
 //! |---|---|---|
-//! | [`design`] | a plan | a small plate of 6 to 10 steps: minutes and patches |
+//! | [`design`](mod@design) | a plan | a small plate of 6 to 10 steps: minutes and patches |
 //! | [`photo`] | a picture of the print and the plate's four corners | L* of every patch |
 //! | [`readings`] | L* or densities | L*, or why they can't be |
 //! | [`forward`] | a plate | what each step prints with other constants, quickly |
@@ -15,6 +15,7 @@
 //! lighter again). All others stay as the plan has them.
 
 pub mod design;
+pub mod example;
 pub mod fit;
 pub mod forward;
 pub mod photo;

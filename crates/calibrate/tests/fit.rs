@@ -2,10 +2,11 @@
 
 use calibrate::forward::FITTED;
 use calibrate::{Fit, Forward, Kind, design, fit, in_lightness, step_plate};
-use plan::Plan;
+use plan::{Bite, Plan};
+use plate::proof::{MET_L, OneValue, Plate, Rounding};
 use rand_core::Rng;
 use rand_pcg::Pcg32;
-use std::sync::OnceLock;
+use std::sync::{Arc, OnceLock};
 
 struct Chance(Pcg32);
 
@@ -111,6 +112,62 @@ fn limits_hold_the_hidden_constants_at_the_rate_they_state() {
     }
     assert!(values_inside * 100 >= 93 * all, "values within their limits {values_inside} of {all}");
     assert!(refused * 100 <= 2 * runs, "{refused} of {runs} sound plates were refused");
+}
+
+#[test]
+fn what_is_planned_with_the_constants_found_prints_as_asked_with_the_hidden_ones() {
+    let forward = forward();
+    let mut chance = Chance::new(3);
+    let shares = [0.25; 4];
+    let areas = || Arc::new(OneValue::new(0, &shares, 3).expect("three values"));
+    let (mut met, mut all, mut worst) = (0, 0, 0.0_f64);
+    for _ in 0..5 {
+        let hidden_ones = hidden(forward, &mut chance);
+        let read: Vec<f64> =
+            printed(forward, hidden_ones).iter().map(|l| l + 0.6 * chance.normal()).collect();
+        let Ok(found) = fitted(forward, &read) else { continue };
+        let mut plan = Plan::default();
+        plan.bites.truncate(3);
+        plan.picture.thresholds_l.truncate(3);
+        let mut truth = plan.clone();
+        for (key, value) in forward.keys.iter().zip(hidden_ones) {
+            truth.calibration.insert((*key).to_owned(), value);
+        }
+        plan.calibration.clone_from(&found.calibration);
+        let mut plate = Plate::new(plan.clone(), areas()).expect("a sound calibration");
+        let mut real = Plate::new(truth.clone(), areas()).expect("a sound calibration");
+        let darkening = plate.darkening();
+        let room = darkening.paper_l() - 10.0 - darkening.darkest().1 - 8.0;
+        for _ in 0..8 {
+            // Another day, another bath.
+            plan.bath.temperature_c = 15.0 + 12.0 * chance.share();
+            plan.bath.strength_be = 34.0 + 9.0 * chance.share();
+            plan.bath.copper_g_per_l = 15.0 * chance.share();
+            truth.bath = plan.bath.clone();
+            plate.change(plan.clone(), areas()).expect("a sound plan");
+            let wanted: Vec<f64> = (0..3)
+                .map(|k| {
+                    let share = (f64::from(k) + chance.share()) / 3.0;
+                    darkening.paper_l() - 10.0 - room * share
+                })
+                .collect();
+            let back = plate.backwards(&darkening, &wanted, &[], Rounding::ByHand);
+            truth.bites = back.bites.iter().map(|bite| Bite { bite_min: bite.bite_min }).collect();
+            real.change(truth.clone(), areas()).expect("a sound plan");
+            for (value, bite) in real.values().iter().skip(1).zip(&back.bites) {
+                // What the rounding to the clock costs is said, and no fault of the fit.
+                if !bite.sentence.is_empty() {
+                    continue;
+                }
+                let off = (value.lightness - bite.wanted_l).abs();
+                worst = worst.max(off);
+                met += u32::from(off <= MET_L + 0.3);
+                all += 1;
+            }
+        }
+    }
+    assert!(all >= 90, "only {all} values could be asked");
+    assert!(met * 100 >= 95 * all, "{met} of {all} printed within 2 L*; the worst was {worst} off");
 }
 
 /// Constants with the rate, strength, black and wipe so many times those in force.

@@ -58,9 +58,8 @@ pub(crate) fn write(asked: &Readings) -> Outcome<()> {
         return print(&design(&plan, steps).map_err(words)?);
     }
     let mut plate = step_plate(&unfitted(&plan), &asked.bites).map_err(words)?;
-    let forward = Forward::new(&mut plate)?;
     if asked.table {
-        return print(&forward);
+        return print(&Forward::new(&mut plate)?);
     }
     let paper = plan.paper.reflectance;
     let kind = Kind::from_word(&asked.kind)
@@ -74,6 +73,8 @@ pub(crate) fn write(asked: &Readings) -> Outcome<()> {
         None => (None, numbers(&asked.readings)?, kind),
     };
     let read_l = in_lightness(kind, &readings, paper).map_err(|all| all.join("\n"))?;
+    // The table takes the longest: only for readings that can be.
+    let forward = Forward::new(&mut plate)?;
     let found = fit(&forward, &read_l).map_err(|all| all.join("\n"))?;
     print(&Told { photo, read_l, fit: found })
 }

@@ -201,7 +201,11 @@ enum Command {
         to: f64,
     },
     /// Prints the digest of every stage of a small plate; the page's must be the same.
-    Digest,
+    Digest {
+        /// Those of the solvers instead: a schedule planned backwards, a calibration.
+        #[arg(long)]
+        shop: bool,
+    },
 }
 
 fn main() -> ExitCode {
@@ -235,7 +239,8 @@ fn main() -> ExitCode {
         Command::Edition { source } => states::edition(&source),
         Command::Correct { source, outline, to } => states::correct(&source, &outline, to),
         Command::Link { work } => link::work(&work),
-        Command::Digest => table::print(&picture::example::digests()),
+        Command::Digest { shop: true } => table::print(&::calibrate::example::digests()),
+        Command::Digest { .. } => table::print(&picture::example::digests()),
     };
     match done {
         Ok(()) => ExitCode::SUCCESS,

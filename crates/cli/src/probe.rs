@@ -229,6 +229,17 @@ enum Question {
         paper: Paper,
         printed_um: Vec<Vec<f32>>,
     },
+    Projection {
+        width_mm: f64,
+        height_mm: f64,
+        corners: [(f64, f64); 4],
+        x_mm: Vec<f64>,
+        y_mm: Vec<f64>,
+    },
+    Student {
+        share: f64,
+        freedom: Vec<f64>,
+    },
     Light {
         reflectance: Vec<f64>,
     },
@@ -332,6 +343,18 @@ fn answer(line: &str) -> Outcome<Value> {
                 "cloth_um": cloth_um, "held_um": scratch.held_um(), "printed_um": scratch.printed_um(),
                 "reflectance": seen, "patch": inking.patch_reflectance(scratch.printed_um()),
             })
+        }
+        Question::Projection { width_mm, height_mm, corners, x_mm, y_mm } => {
+            let map = ::calibrate::Homography::new(width_mm, height_mm, &corners)
+                .ok_or("These corners are no plate's.")?;
+            let (x_px, y_px): (Vec<f64>, Vec<f64>) =
+                x_mm.iter().zip(&y_mm).map(|(&x, &y)| map.to_picture(x, y)).unzip();
+            json!({ "x_px": x_px, "y_px": y_px })
+        }
+        Question::Student { share, freedom } => {
+            let t: Vec<f64> =
+                freedom.iter().map(|&freedom| ::calibrate::t_quantile(share, freedom)).collect();
+            json!({ "t": t })
         }
         Question::Constants => json!(Constants::catalogue()),
         plain => lists::answer(plain, &constants),

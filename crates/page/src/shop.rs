@@ -323,6 +323,12 @@ impl Shop {
     }
 }
 
+/// Digests of the solvers, for the checks: see `calibrate::example`.
+#[wasm_bindgen]
+pub fn shop_digests() -> String {
+    calibrate::example::digests()
+}
+
 /// A whole address as a QR code: a byte a module, 1 for dark, row by row; it is square.
 #[wasm_bindgen]
 pub fn qr_code(address: &str) -> Result<Vec<u8>, String> {

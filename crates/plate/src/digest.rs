@@ -31,6 +31,14 @@ impl Fnv {
     }
 }
 
+/// The digest of a row of numbers.
+#[must_use]
+pub fn of_numbers(numbers: &[f64]) -> u64 {
+    let mut fnv = Fnv::new();
+    fnv.f64s(numbers.iter().copied());
+    fnv.0
+}
+
 /// Middles of the windows looked at, as shares of the plate's width and height: in the harbour one
 /// lies in the dark of the quay, one where hull, water and light meet.
 const PLACES: [(f64, f64); 2] = [(0.2, 0.93), (0.3, 0.68)];

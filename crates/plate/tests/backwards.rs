@@ -30,6 +30,15 @@ fn random_ground(chance: &mut Chance, seed: u64) -> Plan {
     plan.picture.thresholds_l.truncate(3);
     plan.dust.wait_s = chance.between(5.0, 110.0);
     plan.dust.dusting_min = chance.between(2.5, 6.5);
+    // A shop's own constants, anywhere near the middle of their ranges.
+    for (key, low, high) in [
+        ("bite.rate_um_per_min", 0.5, 1.5),
+        ("ink.absorption_per_um", 0.6, 1.3),
+        ("ink.surface_reflectance", 0.015, 0.035),
+        ("ink.hand_overlap_um", 0.5, 1.6),
+    ] {
+        plan.calibration.insert(key.to_owned(), chance.between(low, high));
+    }
     plan.ink.base_parts = if chance.between(0.0, 1.0) < 0.3 { 40.0 } else { 0.0 };
     plan
 }
