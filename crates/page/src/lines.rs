@@ -15,20 +15,22 @@ impl Workshop {
         Ok(tones.lightness)
     }
 
-    /// Takes a picture of lines as lightness. They lie on the plate with the next picture or plan.
+    /// Takes a picture of lines as lightness, or none of it where there is none. They lie on the plate with the
+    /// next picture or plan.
     pub fn take_lines(
         &mut self,
         lightness: Vec<u8>,
         width: usize,
         height: usize,
     ) -> Result<(), String> {
-        if lightness.is_empty() || width.checked_mul(height) != Some(lightness.len()) {
+        if width.checked_mul(height) != Some(lightness.len()) {
             return Err(format!(
                 "{} bytes are no picture of {width} × {height} pixels.",
                 lightness.len()
             ));
         }
-        self.line_tones = Some(Arc::new(ToneMap { width, height, lightness }));
+        self.line_tones =
+            (!lightness.is_empty()).then(|| Arc::new(ToneMap { width, height, lightness }));
         Ok(())
     }
 

@@ -147,7 +147,7 @@ async function check(): Promise<void> {
   open.check = false;
   await handFor(plan.value);
   const { lines } = plan.value;
-  bench.setLines(lines ? await (await import('./lines')).linesNamed(lines.picture) : null, printed.value);
+  bench.setLines(lines ? await (await import('./lines')).linesForWorkers(lines.picture) : null, printed.value);
   const json = JSON.stringify(plan.value);
   const answer = await bench.front.ask({ do: 'check', json });
   problems.value = answer.problems;

@@ -1,3 +1,4 @@
+import type { PictureForWorkers } from '../reckon/bench';
 import type { LineWork, Plan } from '../reckon/protocol';
 import { keepPicture } from './autosave';
 import { cropAt } from './crop';
@@ -28,6 +29,16 @@ export async function linesNamed(name: string): Promise<LinePicture | null> {
   if (known) return known;
   const kept = asPicture(await vault.one('pictures', LINES + name).catch(() => null));
   return kept && (held.get(name) ?? hold({ ...kept, id: LINES + name, name }));
+}
+
+/** The same for workers: they print without lines where the picture is not here. */
+export async function linesForWorkers(name: string): Promise<PictureForWorkers> {
+  return await linesNamed(name) ?? { mark: 0.5, width: 0, height: 0, lightness: new Uint8Array() };
+}
+
+/** What to say when the picture of a plan's lines is not here. */
+export async function linesMissing(name: string): Promise<string | null> {
+  return await linesNamed(name) ? null : `The picture of its lines, “${name}”, did not come with it: choose it under “Etched lines”. Until then nothing of them is printed.`;
 }
 
 function same(a: Uint8Array, b: Uint8Array): boolean {

@@ -67,6 +67,12 @@ function withSmallPicture(of: Plan, lightness: Uint8Array, width: number): { pla
 
 /** The picture a plan names, where it is to be had; else the harbour, and a sentence. */
 export async function withoutPicture(of: Plan, sentence: string | null): Promise<{ picture: Picture; said: string | null }> {
+  const found = await itsPicture(of, sentence);
+  const lines = of.lines && await (await import('./lines')).linesMissing(of.lines.picture);
+  return lines ? { ...found, said: [found.said, lines].filter(Boolean).join(' ') } : found;
+}
+
+async function itsPicture(of: Plan, sentence: string | null): Promise<{ picture: Picture; said: string | null }> {
   const { source } = of.picture;
   if (typeof source === 'string') return { picture: HARBOUR, said: sentence };
   if (picture.value.name === source.file) return { picture: picture.value, said: sentence };
