@@ -108,3 +108,17 @@ test('lines and tone print together and apart', { timeout: 180_000 }, () => onPa
   await page.locator('.lines').scrollIntoViewIfNeeded();
   await screenshot(page, 'lines-phone');
 }));
+
+test('a link with lines whose picture is not here says so', async () => {
+  const plan = JSON.parse(await native('plan'));
+  plan.lines = { picture: 'far-away.png', crop: plan.picture.crop, open_below_l: 50, bite_min: 20 };
+  mkdirSync(FOLDER, { recursive: true });
+  writeFileSync(path.join(FOLDER, 'link.json'), JSON.stringify(plan));
+  const link = (await native('link', 'make', path.join(FOLDER, 'link.json'))).trim();
+  await onPage({ hash: `#${link}`, name: 'lines-link' }, async (page) => {
+    await reckoned(page);
+    await page.getByText('The picture of its lines, “far-away.png”, did not come with it').waitFor();
+    await page.getByText('is not here, and nothing of them is printed').waitFor();
+    assert.deepEqual((await planInHand(page)).lines, plan.lines, 'the plan keeps them');
+  });
+});
