@@ -315,7 +315,7 @@ fn report(
         (0..FITTED).map(|i| libm::sqrt(found.covariance[(i, i)].max(0.0))).collect();
     let catalogue = Constants::catalogue();
     let held = Problem { forward, readings, noise_l: found.noise_l, held: found.held };
-    let limits = profile::limits(&held, &found.off, &found.others, &deviation, t);
+    let (limits, two) = profile::limits(&held, &found.off, &found.others, &deviation, t);
     // Tone is no straight line in the constants: what the tones and bands below take from the Jacobian is
     // widened by as much as the limits have turned out wider.
     let ratios =
@@ -405,6 +405,6 @@ fn report(
         pairs,
         verdict: Vec::new(),
     };
-    made.verdict = verdict::sentences(forward, readings, &made, odd);
+    made.verdict = verdict::sentences(forward, readings, &made, odd, two);
     made
 }
