@@ -55,7 +55,7 @@ pub(super) fn head(text: &mut String, name: &str, when: &str, about: &str, face:
             "Mirrored, for the copper: as you look at the plate’s bitten face. The print is its mirror image."
         }
         GuideFace::Paper => {
-            "Right way round, as printed: not for laying on the copper, whose face is the mirror image."
+            "Right way round, as printed: to lie beside the proof, or face down for a transfer. The copper is its mirror image."
         }
     };
     words_at(text, (MARGIN, MARGIN + 15.2), 3.4, bold, face);
