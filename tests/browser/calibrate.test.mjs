@@ -205,5 +205,6 @@ test('from readings and from a photograph to constants that travel', { timeout: 
     const text = await link.evaluate((on) => on.value ?? on.textContent);
     const told = JSON.parse(execFileSync(NATIVE, ['link', 'read', text.slice(text.indexOf('#') + 1)], { encoding: 'utf8' }));
     assert.ok(Math.abs((told.plan ?? told).calibration['bite.rate_um_per_min'] / 1.15 - 1) < 0.15, 'the link carries the constants');
+    assert.equal((told.plan ?? told).calibration_name, 'brown tray, spring', 'and what they are called');
   });
 });

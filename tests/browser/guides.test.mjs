@@ -59,7 +59,7 @@ test('guides print at true size', { timeout: 240_000 }, () => onPage({ name: 'gu
   await reckoned(page);
   await open(page, await squares(150, 200));
   await page.getByRole('button', { name: 'bench sheet…' }).click();
-  await page.getByRole('button', { name: 'stop-out guides…' }).click();
+  await page.locator('.sheet').getByRole('button', { name: 'stop-out guides…' }).click();
   await page.waitForSelector('.guide svg', { timeout: 60_000 });
   await page.waitForSelector('.guide svg:has-text("squares")');
   await assertAccessible(page);
@@ -108,7 +108,7 @@ test('guides print at true size', { timeout: 240_000 }, () => onPage({ name: 'gu
   await page.keyboard.press('Escape');
   await open(page, await squares(300, 400));
   await page.getByRole('button', { name: 'bench sheet…' }).click();
-  await page.getByRole('button', { name: 'stop-out guides…' }).click();
+  await page.locator('.sheet').getByRole('button', { name: 'stop-out guides…' }).click();
   await page.getByRole('radio', { name: 'Letter' }).check({ force: true });
   await page.waitForSelector('.guide svg:has-text("300 × 400 mm")');
   await page.waitForSelector('.guide:nth-of-type(9) svg');

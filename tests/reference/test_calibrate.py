@@ -41,19 +41,22 @@ class Outside:
         self.read = np.array(read)
         self.usual = 0.25 * np.log(np.array(table["max"]) / table["min"])
         self.in_force = np.array(table["in_force"])
-        sides = [np.log(table[key]) for key in ("dose_um", "overlap_um", "absorption_per_um")]
+        self.sides = sides = [np.log(table[key]) for key in ("dose_um", "overlap_um", "absorption_per_um")]
         light = np.reshape(table["ln_light"], [len(side) for side in sides])
         self.ln_light = interpolate.RegularGridInterpolator(sides, light, method="cubic")
         rates = np.log(table["rate_um_per_min"])
         doses = np.reshape(table["ln_step_dose"], (len(read), len(rates)))
         self.ln_dose = interpolate.CubicSpline(rates, doses, axis=1)
+        self.rates = rates[0], rates[-1]
         self.paper = table["paper"]
         self.noise = 1.0
 
     def printed(self, off):
         rate, absorption, surface, overlap = self.in_force * np.exp(off * self.usual)
-        ln_dose = self.ln_dose(np.log(rate))
+        ln_dose = self.ln_dose(np.clip(np.log(rate), *self.rates))
         places = np.stack([ln_dose, np.full_like(ln_dose, np.log(overlap)), np.full_like(ln_dose, np.log(absorption))], 1)
+        # Beyond the table it stays level.
+        places = np.clip(places, [side[0] for side in self.sides], [side[-1] for side in self.sides])
         light = surface + (self.paper - surface) * np.exp(self.ln_light(places))
         return np.where(light > 216 / 24389, 116 * np.cbrt(light) - 16, 24389 / 27 * light)
 

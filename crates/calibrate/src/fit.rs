@@ -70,6 +70,19 @@ pub struct StepFit {
     pub before_l: f64,
 }
 
+/// A place of the curve between the steps.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct CurvePoint {
+    /// Minutes.
+    pub minutes: f64,
+    /// L* with the constants found.
+    pub printed_l: f64,
+    /// Half the width of its 95 % limits, L*.
+    pub good_to_l: f64,
+    /// L* with the constants that were in force.
+    pub before_l: f64,
+}
+
 /// Two constants that the plate does not tell apart well.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Pair {
@@ -88,6 +101,8 @@ pub struct Fit {
     pub constants: Vec<Fitted>,
     /// The steps.
     pub steps: Vec<StepFit>,
+    /// The curve through them, evenly in ln of the minutes.
+    pub curve: Vec<CurvePoint>,
     /// What the readings scatter round the curve, L* (standard deviation; never taken for less than 0.4).
     pub noise_l: f64,
     /// Degrees of freedom left.
@@ -247,6 +262,47 @@ fn odd_reading(
         .then_some((step + 1, off))
 }
 
+/// Points of the curve, and the change of ln of a constant by which its slopes are taken.
+const POINTS: usize = 49;
+const STEP_LN: f64 = 1e-3;
+
+/// The curve from the first step to the last. Between steps doses grow with the minutes as a power.
+fn curve(forward: &Forward, found: &Found, wide: f64) -> Vec<CurvePoint> {
+    let minutes = &forward.minutes;
+    let lightness = |at: f64, constants: [f64; FITTED]| {
+        let next = minutes.partition_point(|&m| m < at).clamp(1, minutes.len() - 1);
+        let ln = |step: usize| libm::log(forward.step_dose(step, constants[0]).max(1e-9));
+        let share =
+            libm::log(at / minutes[next - 1]) / libm::log(minutes[next] / minutes[next - 1]);
+        let dose_um = libm::exp(ln(next - 1) + share * (ln(next) - ln(next - 1)));
+        plate::light::lightness(forward.reflectance(dose_um, constants))
+    };
+    let (first, last) = (minutes[0], minutes[minutes.len() - 1]);
+    (0..POINTS)
+        .map(|k| {
+            let share = k as f64 / (POINTS - 1) as f64;
+            let at = first * libm::exp(share * libm::log(last / first));
+            let slopes: Vec<f64> = (0..FITTED)
+                .map(|i| {
+                    let mut more = found.constants;
+                    let mut less = found.constants;
+                    more[i] *= libm::exp(STEP_LN * forward.usual_ln(i));
+                    less[i] *= libm::exp(-STEP_LN * forward.usual_ln(i));
+                    (lightness(at, more) - lightness(at, less)) / (2.0 * STEP_LN)
+                })
+                .collect();
+            let slopes = DVector::from_vec(slopes);
+            let variance = (slopes.transpose() * &found.covariance * &slopes)[(0, 0)];
+            CurvePoint {
+                minutes: at,
+                printed_l: lightness(at, found.constants),
+                good_to_l: wide * libm::sqrt(variance.max(0.0)),
+                before_l: lightness(at, forward.in_force),
+            }
+        })
+        .collect()
+}
+
 fn report(
     forward: &Forward,
     read_l: &[Option<f64>],
@@ -259,7 +315,7 @@ fn report(
         (0..FITTED).map(|i| libm::sqrt(found.covariance[(i, i)].max(0.0))).collect();
     let catalogue = Constants::catalogue();
     let held = Problem { forward, readings, noise_l: found.noise_l, held: found.held };
-    let limits = profile::limits(&held, &found.off, &found.others, &deviation, t);
+    let (limits, two) = profile::limits(&held, &found.off, &found.others, &deviation, t);
     // Tone is no straight line in the constants: what the tones and bands below take from the Jacobian is
     // widened by as much as the limits have turned out wider.
     let ratios =
@@ -286,6 +342,7 @@ fn report(
             }
         })
         .collect();
+    let curve = curve(forward, found, bent * t);
     let every: Vec<(usize, f64)> = (0..forward.minutes.len()).map(|step| (step, 0.0)).collect();
     let all = Problem { forward, readings: &every, noise_l: found.noise_l, held: [None; FITTED] };
     let at = DVector::from_iterator(
@@ -340,6 +397,7 @@ fn report(
         },
         constants,
         steps,
+        curve,
         noise_l: found.noise_l,
         freedom: found.freedom,
         good_to_l,
@@ -347,6 +405,6 @@ fn report(
         pairs,
         verdict: Vec::new(),
     };
-    made.verdict = verdict::sentences(forward, readings, &made, odd);
+    made.verdict = verdict::sentences(forward, readings, &made, odd, two);
     made
 }

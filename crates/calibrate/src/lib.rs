@@ -26,7 +26,7 @@ mod student;
 mod verdict;
 
 pub use design::{Layout, Patch, StepPlate, design, layout, step_plate, unfitted};
-pub use fit::{Fit, Fitted, Pair, StepFit, fit};
+pub use fit::{CurvePoint, Fit, Fitted, Pair, StepFit, fit};
 pub use forward::Forward;
 pub use photo::{Black, Homography, PatchReading, Photo, PhotoReading, Shot, read_photo};
 

@@ -15,7 +15,8 @@ const NEAR: f64 = 0.03;
 /// Farther than this many usual deviations no constant is sought.
 const FARTHEST: f64 = 3.0;
 
-/// Lower and upper limit of every constant, in usual deviations off its value in force. `off` is the
+/// Lower and upper limit of every constant, in usual deviations off its value in force; and whether they
+/// hold two valleys. `off` is the
 /// solution, `others` where other searches ended, `deviation` that of each constant by the Jacobian.
 pub(crate) fn limits(
     problem: &Problem<'_>,
@@ -23,7 +24,7 @@ pub(crate) fn limits(
     others: &[DVector<f64>],
     deviation: &[f64],
     t: f64,
-) -> [(f64, f64); FITTED] {
+) -> ([(f64, f64); FITTED], bool) {
     let free = problem.free();
     let least = problem.cost(off);
     let mut all = [(0.0, 0.0); FITTED];
@@ -37,14 +38,16 @@ pub(crate) fn limits(
             limit(problem, off, i, at, deviation[i], least, t),
         );
     }
+    let mut two = false;
     // Another valley that the readings hardly object to belongs within the limits as well.
     for other in others.iter().filter(|other| problem.cost(other) < least + t * t) {
         for (place, &i) in free.iter().enumerate() {
+            two |= other[place] < all[i].0 - deviation[i] || other[place] > all[i].1 + deviation[i];
             all[i].0 = all[i].0.min(other[place] - deviation[i]);
             all[i].1 = all[i].1.max(other[place] + deviation[i]);
         }
     }
-    all
+    (all, two)
 }
 
 fn limit(

@@ -43,6 +43,7 @@ pub(crate) fn sentences(
     readings: &[(usize, f64)],
     fit: &Fit,
     odd_one: Option<(usize, f64)>,
+    two: bool,
 ) -> Vec<String> {
     let mut words = vec![format!(
         "Good to ± {:.1} L*: values like those read, on this ground and in this bath and ink, print within that of what is reckoned 95 times of 100. The readings scatter by {:.1} L* round the curve.",
@@ -72,6 +73,9 @@ pub(crate) fn sentences(
     } else {
         "read more steps, or the same ones more closely"
     };
+    if two {
+        words.push(format!("Two quite different sets of constants print these steps nearly alike, and the limits hold both: {remedy}."));
+    }
     let wide = |one: &Fitted| one.high / one.low > WIDE;
     let find = |key: &str| fit.constants.iter().find(|one| one.key == key);
     for pair in &fit.pairs {

@@ -203,6 +203,27 @@ fn the_verdict_says_how_good_and_what_is_missing() {
 }
 
 #[test]
+fn each_wipe_is_told_by_its_own_constant() {
+    use plan::Wipe;
+    let bites = [1.5, 1.5, 3.0, 5.0, 8.0, 12.0, 20.0];
+    for (wipe, key) in [
+        (Wipe::Tarlatan, "ink.tarlatan_overlap_um"),
+        (Wipe::Hand, "ink.hand_overlap_um"),
+        (Wipe::Hard, "ink.hard_overlap_um"),
+    ] {
+        let mut plan = Plan::default();
+        plan.ink.wipe = wipe;
+        let mut plate = step_plate(&plan, &bites).expect("a sound plan");
+        let forward = Forward::coarse(&mut plate).expect("known constants");
+        let constants = times(&forward, [1.2, 0.9, 1.1, 1.1]);
+        let found = fitted(&forward, &printed(&forward, constants)).expect("a sound plate");
+        let one = &found.constants[3];
+        assert_eq!(one.key, key, "the constant of this wipe");
+        assert!(one.low <= constants[3] && constants[3] <= one.high, "{one:?}");
+    }
+}
+
+#[test]
 fn a_reading_that_does_not_belong_is_named() {
     let forward = forward();
     let mut l = printed(forward, times(forward, [0.8, 1.2, 0.9, 1.1]));

@@ -1,9 +1,9 @@
 //! Plans and pictures from disk.
 
 use crate::{Outcome, Source};
-use picture::{PictureAreas, ToneMap};
-use plan::{PictureSource, Plan};
-use plate::proof::{Plate, ValueAreas};
+use picture::{LineAreas, PictureAreas, ToneMap};
+use plan::{LineWork, PictureSource, Plan};
+use plate::proof::{OpenLines, Plate, ValueAreas};
 use std::path::Path;
 use std::sync::Arc;
 
@@ -13,6 +13,8 @@ pub(crate) struct Job {
     areas: Arc<PictureAreas>,
     tones: Arc<ToneMap>,
     state: Option<usize>,
+    line_tones: Option<Arc<ToneMap>>,
+    printed: plate::proof::Printed,
 }
 
 impl Job {
@@ -27,7 +29,18 @@ impl Job {
             let last = plan.states.len() + 1;
             return Err(format!("There is no state {state}; this plan has states 1 to {last}."));
         }
-        Ok(Self { plan, areas, tones, state: source.state })
+        let line_tones = match &source.lines {
+            Some(path) => Some(Arc::new(read_picture(path)?)),
+            None => None,
+        };
+        Ok(Self {
+            plan,
+            areas,
+            tones,
+            state: source.state,
+            line_tones,
+            printed: source.print.into(),
+        })
     }
 
     /// The areas, for whoever computes plates of its own.
@@ -52,6 +65,17 @@ impl Job {
         })?;
         if let Some(state) = self.state {
             plate.look_at(state);
+        }
+        match &self.line_tones {
+            Some(tones) => {
+                let lines = LineAreas::new(tones.clone(), &self.plan);
+                plate.begin_on(lines.map(|lines| Arc::new(lines) as Arc<dyn OpenLines>));
+                plate.print_of(self.printed);
+            }
+            None if self.plan.lines.is_some() => {
+                return Err("This plan begins on etched lines, whose picture is not in it. Name that picture with --lines.".to_owned());
+            }
+            None => {}
         }
         Ok(plate)
     }
@@ -87,8 +111,21 @@ pub(crate) fn read_source(source: &Source) -> Outcome<(Plan, ToneMap)> {
         plan.picture.thresholds_l =
             picture::suggest_thresholds(&tones, plan.picture.crop, plan.bites.len());
     }
+    if let (Some(path), None) = (&source.lines, &plan.lines) {
+        let lines = read_picture(path)?;
+        let (width_mm, height_mm) = (plan.plate.width_mm, plan.plate.height_mm);
+        plan.lines = Some(LineWork {
+            picture: path.file_name().unwrap_or_default().to_string_lossy().into(),
+            crop: picture::crop_to_plate(lines.width, lines.height, width_mm, height_mm),
+            open_below_l: 50.0,
+            bite_min: LINE_BITE_MIN,
+        });
+    }
     Ok((plan, tones))
 }
+
+/// Bite of lines that no plan speaks of, min: a middling line. Common practice, no source.
+const LINE_BITE_MIN: f64 = 30.0;
 
 /// Reads and checks a plan file.
 pub(crate) fn read_plan(path: &Path) -> Outcome<Plan> {

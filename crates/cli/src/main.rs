@@ -35,6 +35,24 @@ struct Arguments {
     command: Command,
 }
 
+/// What of lines and tone is printed.
+#[derive(Clone, Copy, clap::ValueEnum)]
+enum Print {
+    Both,
+    Lines,
+    Tone,
+}
+
+impl From<Print> for plate::proof::Printed {
+    fn from(print: Print) -> Self {
+        match print {
+            Print::Both => Self::Both,
+            Print::Lines => Self::Lines,
+            Print::Tone => Self::Tone,
+        }
+    }
+}
+
 /// Plan and picture, as every command takes them.
 #[derive(clap::Args)]
 struct Source {
@@ -43,6 +61,13 @@ struct Source {
     /// Picture (PNG, JPEG or WebP); left out, the harbour drawn by the program.
     #[arg(long)]
     picture: Option<PathBuf>,
+    /// Picture of lines etched before the ground: what is dark in it is line. A plan that says nothing of
+    /// lines has them bitten for 30 minutes.
+    #[arg(long)]
+    lines: Option<PathBuf>,
+    /// What of lines and tone is printed.
+    #[arg(long, value_enum, default_value_t = Print::Both)]
+    print: Print,
     /// Crop the picture to the plate's shape and let it choose its own thresholds, instead of the
     /// plan's crop and thresholds.
     #[arg(long)]

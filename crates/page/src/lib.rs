@@ -9,6 +9,8 @@
 
 #[cfg(feature = "workshop")]
 mod answers;
+#[cfg(all(feature = "workshop", feature = "hand"))]
+mod lines;
 #[cfg(feature = "workshop")]
 pub mod links;
 #[cfg(feature = "workshop")]

@@ -15,7 +15,12 @@ use wasm_bindgen::prelude::*;
 #[wasm_bindgen]
 pub struct Workshop {
     pub(crate) tones: Option<Arc<ToneMap>>,
-    plate: Option<Plate>,
+    pub(crate) plate: Option<Plate>,
+    /// A picture of lines etched earlier, and what of lines and tone is printed.
+    #[cfg(feature = "hand")]
+    pub(crate) line_tones: Option<Arc<ToneMap>>,
+    #[cfg(feature = "hand")]
+    pub(crate) printed: plate::proof::Printed,
     /// The areas in force and what they were made from, so that a change of bites keeps them.
     areas: Option<Arc<PictureAreas>>,
     pub(crate) plan: Plan,
@@ -42,6 +47,10 @@ impl Workshop {
         Self {
             tones: None,
             plate: None,
+            #[cfg(feature = "hand")]
+            line_tones: None,
+            #[cfg(feature = "hand")]
+            printed: plate::proof::Printed::Both,
             areas: None,
             plan: Plan::default(),
             doubter: None,
@@ -385,6 +394,8 @@ impl Workshop {
             self.areas = Some(areas);
         }
         self.plan = plan;
+        #[cfg(feature = "hand")]
+        self.lay_lines();
         self.doubter = None;
         Ok(())
     }

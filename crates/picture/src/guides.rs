@@ -2,6 +2,7 @@
 //! cover now, as SVG with a millimetre to the unit.
 
 mod draw;
+mod frame;
 mod hatch;
 mod layout;
 
@@ -166,7 +167,7 @@ fn soft_work(areas: &PictureAreas, plan: &Plan, after_bites: usize) -> Vec<Soft>
             continue;
         }
         let mut words = match area.work {
-            AreaWork::Spit => format!("spit-bite first, {} min", draw::minutes(area.spit_min)),
+            AreaWork::Spit => format!("spit-bite first, {} min", frame::minutes(area.spit_min)),
             _ => format!("feather over {} mm", area.feather_mm),
         };
         if area.work == AreaWork::Spit && area.feather_mm > 0.0 {

@@ -9,6 +9,7 @@
 //! * [`PictureAreas`] lays the areas by hand over it and hands all this to the plate's chain; its
 //!   [`stop_out`](PictureAreas::stop_out) gives the outlines of what to varnish at each step, and
 //!   [`guides`](guides()) draws them at true size.
+//! * [`LineAreas`] lays a picture of lines, etched before the ground, on the plate.
 //! * [`miniature::Miniature`] is the value map small enough for a link.
 //! * [`harbour`] is the example picture: a harbour and lighthouse at dusk, drawn by the program.
 //!
@@ -27,6 +28,8 @@ mod guides;
 #[cfg(feature = "hand")]
 mod hand;
 mod harbour;
+#[cfg(feature = "hand")]
+mod lines;
 pub mod miniature;
 #[cfg(feature = "hand")]
 mod outline;
@@ -47,6 +50,8 @@ pub use crop::{crop_to_plate, fit_crop};
 #[cfg(feature = "hand")]
 pub use guides::{Guide, GuideFace, GuidePaper, guides};
 pub use harbour::{HARBOUR_HEIGHT, HARBOUR_WIDTH, harbour};
+#[cfg(feature = "hand")]
+pub use lines::LineAreas;
 #[cfg(feature = "hand")]
 pub use outline::{Ring, outlines};
 #[cfg(not(feature = "hand"))]

@@ -44,7 +44,7 @@ const MAX_NOTES: usize = 4000;
 /// Shortest and longest single bite, minutes.
 pub const BITE_MIN: (f64, f64) = (0.25, 120.0);
 /// Smallest part of a picture that can be cropped out, as a fraction of a side.
-const MIN_CROP: f64 = 0.01;
+pub(crate) const MIN_CROP: f64 = 0.01;
 
 impl Plan {
     /// Everything wrong with the plan; empty when it can be computed as it stands.
@@ -74,21 +74,24 @@ impl Plan {
                 );
             }
         }
-        for (name, text, longest) in
-            [("title", &self.title, MAX_TITLE), ("notes", &self.notes, MAX_NOTES)]
-        {
+        for (field, name, text, longest) in [
+            ("title", "title", &self.title, MAX_TITLE),
+            ("notes", "notes", &self.notes, MAX_NOTES),
+            ("calibration_name", "calibration's name", &self.calibration_name, MAX_TITLE),
+        ] {
             let length = text.chars().count();
             if length > longest {
-                error(
-                    name,
-                    format!("The {name} is {length} characters long; keep it to {longest}."),
-                );
+                let message =
+                    format!("The {name} is {length} characters long; keep it to {longest}.");
+                error(field, message);
             }
         }
         self.check_bites(&mut error);
         self.check_picture(&mut error);
         #[cfg(feature = "hand")]
         self.check_areas(&mut error);
+        #[cfg(feature = "hand")]
+        self.check_lines(&mut error);
         #[cfg(feature = "hand")]
         states::check(self, &mut error);
         for (key, value) in &self.calibration {

@@ -9,6 +9,8 @@ use serde::Serialize;
 mod areas;
 mod bites;
 #[cfg(feature = "hand")]
+mod lines;
+#[cfg(feature = "hand")]
 mod states;
 
 /// One thing that differs between two plans.
@@ -71,6 +73,8 @@ pub fn between(before: &Plan, after: &Plan) -> Vec<Difference> {
     picture(before, after, &mut found);
     #[cfg(feature = "hand")]
     areas::between(before, after, &mut found);
+    #[cfg(feature = "hand")]
+    lines::between(before, after, &mut found);
     for field in FIELDS {
         let (was, is) = ((field.get)(before), (field.get)(after));
         if differ(was, is) {
@@ -213,6 +217,15 @@ fn crop_in_words(crop: Crop) -> String {
 }
 
 fn calibration(before: &Plan, after: &Plan, found: &mut Vec<Difference>) {
+    let [from, to] = [before, after].map(|plan| plan.calibration_name.clone());
+    if from != to {
+        let sentence = match (from.as_str(), to.as_str()) {
+            ("", to) => format!("calibrated with “{to}”"),
+            (from, "") => format!("calibration “{from}” left out"),
+            (from, to) => format!("calibration “{from}” → “{to}”"),
+        };
+        found.push(Difference::in_words("calibration_name", "Calibration", from, to, sentence));
+    }
     let mut either = before.calibration.clone();
     for (name, value) in &after.calibration {
         either.insert(name.clone(), *value);

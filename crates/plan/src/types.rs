@@ -3,6 +3,8 @@
 #[cfg(feature = "hand")]
 use crate::areas::Area;
 #[cfg(feature = "hand")]
+use crate::lines::LineWork;
+#[cfg(feature = "hand")]
 use crate::states::{Edition, State};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
@@ -35,6 +37,10 @@ pub struct Plan {
     #[cfg(feature = "hand")]
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub areas: Vec<Area>,
+    /// Lines already on the copper before the first ground.
+    #[cfg(feature = "hand")]
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub lines: Option<LineWork>,
     /// Powder and dust box.
     #[serde(default)]
     pub dust: Dust,
@@ -61,6 +67,9 @@ pub struct Plan {
     /// Constants of this shop that replace the built-in ones, by name (see the table of constants).
     #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
     pub calibration: BTreeMap<String, f64>,
+    /// What that calibration is called, such as “brown tray, spring”.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub calibration_name: String,
 }
 
 /// The copper plate.
@@ -308,6 +317,8 @@ impl Default for Plan {
             picture: Picture::default(),
             #[cfg(feature = "hand")]
             areas: Vec::new(),
+            #[cfg(feature = "hand")]
+            lines: None,
             dust: Dust::default(),
             bake: Bake::default(),
             bath: Bath::default(),
@@ -318,6 +329,7 @@ impl Default for Plan {
             #[cfg(feature = "hand")]
             edition: None,
             calibration: BTreeMap::new(),
+            calibration_name: String::new(),
         }
     }
 }

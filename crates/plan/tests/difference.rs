@@ -72,6 +72,7 @@ fn nothing_in_a_plan_is_forgotten() {
     let mut plan = Plan { notes: "n".to_owned(), ..Plan::default() };
     plan.picture.source = PictureSource::File("a.png".to_owned());
     plan.calibration.insert("c".to_owned(), 1.0);
+    plan.calibration_name = "brown tray".to_owned();
     let json: serde_json::Value = serde_json::from_str(&plan.to_json()).expect("JSON");
     let mut places = Vec::new();
     collect(&json, String::new(), &mut places);
@@ -137,7 +138,7 @@ fn differences_read_as_one_would_say_them() {
         plan.bites.remove(5);
         plan.picture.thresholds_l.remove(5);
     };
-    let cases: [(Change, &[&str]); 16] = [
+    let cases: [(Change, &[&str]); 17] = [
         (&|p| p.dust.wait_s = 60.0, &["wait 45 s → 60 s"]),
         (&|p| p.bites[2].bite_min = 4.0, &["bite 3: 3 min → 4 min"]),
         (&|p| p.ink.wipe = Wipe::Hard, &["wiping hand → hard"]),
@@ -167,6 +168,10 @@ fn differences_read_as_one_would_say_them() {
         (
             &|p| p.calibration = [("bite.rate".to_owned(), 0.9)].into(),
             &["constant bite.rate set to 0.9"],
+        ),
+        (
+            &|p| p.calibration_name = "brown tray, spring".to_owned(),
+            &["calibrated with “brown tray, spring”"],
         ),
     ];
     for (change, expected) in cases {

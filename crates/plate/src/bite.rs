@@ -33,7 +33,7 @@ pub use book::{BathState, bath_state, mixed_be};
 pub use creep::{CreepScratch, creep_under_varnish};
 pub use depth::{DepthCurve, depth_at_um, depth_field};
 pub use profile::ResistProfile;
-pub use rate::{Tiredness, minutes_to_dose, rate_um_per_min, tiredness};
+pub use rate::{Tiredness, line_dose_um, minutes_to_dose, rate_um_per_min, tiredness};
 pub use session::{Session, session};
 pub use spit::spit_dose_um;
 

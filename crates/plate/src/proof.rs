@@ -24,6 +24,8 @@ mod later;
 #[path = "proof/no_later.rs"]
 mod later;
 #[cfg(feature = "hand")]
+mod lines;
+#[cfg(feature = "hand")]
 mod overview;
 mod sample;
 mod summary;
@@ -47,6 +49,8 @@ pub use doubt::{Doubt, Doubter};
 #[cfg(feature = "hand")]
 pub use edition::{Drift, EditionAnswer, SEEN_L, STRIP};
 pub use glance::glance;
+#[cfg(feature = "hand")]
+pub use lines::{LineFacts, OpenLines, Printed};
 pub use sample::{OneValue, Sample};
 pub use summary::{Summary, ToneCurve, Value};
 pub use to_go::ToGo;
@@ -96,12 +100,6 @@ pub struct Doses<'a> {
     pub spit_um: &'a dyn Fn(f64) -> f64,
 }
 
-/// Copper that is not flat before the first ground: line work etched or engraved earlier.
-pub trait CopperBefore: Send + Sync {
-    /// Depth of every pixel of a raster on the copper, µm, row by row; a function of place.
-    fn fill(&self, grid: &Grid, depth_um: &mut Vec<f32>);
-}
-
 /// Pixel size of the sample that stands for a value in the table, µm.
 const SAMPLE_PX_UM: f32 = 4.0;
 /// Side of that sample, pixels (2.4 mm).
@@ -141,8 +139,8 @@ pub struct Plate {
     tiles: TileCache,
     window: WindowFields,
     #[cfg(feature = "hand")]
-    /// What is on the copper before the first ground; `None` for polished copper.
-    before: Option<Arc<dyn CopperBefore>>,
+    /// Lines on the copper before the first ground.
+    lines: lines::Lines,
     /// Number of the state looked at, from 1.
     state: usize,
     /// The work on the copper up to that state.
@@ -192,7 +190,7 @@ impl Plate {
             tiles,
             window,
             #[cfg(feature = "hand")]
-            before: None,
+            lines: lines::Lines::default(),
             state: 1,
             line: later::Line::default(),
         };
@@ -222,12 +220,12 @@ impl Plate {
         if !same_ground {
             let state = self.state;
             #[cfg(feature = "hand")]
-            let before = self.before.take();
+            let lines = mem::take(&mut self.lines);
             let (tiles, window) = (mem::take(&mut self.tiles), mem::take(&mut self.window));
             *self = Self::laid(plan, areas, constants, tiles, window);
             #[cfg(feature = "hand")]
             {
-                self.before = before;
+                self.lines = lines;
             }
             if keeps_state {
                 self.look_at(state);
@@ -272,13 +270,6 @@ impl Plate {
         let etch_factor = constants.bite.etch_factor;
         let mean_depth_um = |dose_um: f64| profile.mean_depth_um(dose_um, etch_factor);
         bite::session(&plan.bath, bites, plate_cm2, areas.shares(), &mean_depth_um, &constants.bite)
-    }
-
-    #[cfg(feature = "hand")]
-    /// Begins on copper that is not flat, or (`None`) on polished copper. The numbers of the values stay
-    /// those of polished copper: line work lies here and there.
-    pub fn begin_on(&mut self, before: Option<Arc<dyn CopperBefore>>) {
-        self.before = before;
     }
 
     /// Forgets the domes kept at hand, so that the next window lays its ground anew.

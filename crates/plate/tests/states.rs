@@ -6,7 +6,7 @@ use common::{Everywhere, plate_of, plate_with};
 use plan::{Bite, Edition, LaterBite, LaterGround, Plan, State, Tool, ToolWork, Work};
 use plate::grid::Grid;
 use plate::light::lightness;
-use plate::proof::{CopperBefore, Field, Plate};
+use plate::proof::{Field, Plate};
 use plate::work::{LocalScratch, Mark, Wear, WorkConstants, burnish, scrape, worn_um};
 
 /// The default plan with its values, and one state after the first.
@@ -311,44 +311,6 @@ fn how_far_to_go_is_answered() {
     let bite = darker.iter().find(|way| way.way == "bite").expect("a new ground darkens");
     assert!(bite.enough && bite.amount > 0.5 && bite.amount < bite.most, "{bite:?}");
     assert!(darker.iter().all(|way| way.way != "scrape"), "scraping does not darken");
-}
-
-/// Lines 40 µm wide and 30 µm deep every 400 µm, across the plate.
-struct Lines;
-
-impl CopperBefore for Lines {
-    fn fill(&self, grid: &Grid, depth_um: &mut Vec<f32>) {
-        depth_um.clear();
-        for row in 0..grid.height as i64 {
-            let y_um = ((grid.top_px + row) as f64 + 0.5) * f64::from(grid.px_um);
-            let depth = if y_um.rem_euclid(400.0) < 40.0 { 30.0 } else { 0.0 };
-            depth_um.extend(std::iter::repeat_n(depth, grid.width));
-        }
-    }
-}
-
-#[test]
-fn lines_etched_before_the_ground_print_through_it() {
-    let plan = Plan::default();
-    let mut plate = plate(&plan, 3);
-    let alone = plate.field_window(&inside(), Field::Depth).pixels;
-    plate.begin_on(Some(std::sync::Arc::new(Lines)));
-    let lined = plate.field_window(&inside(), Field::Depth).pixels;
-    let (mut line, mut lines, mut between) = (0.0, 0, 0.0_f64);
-    for (i, (&with, &without)) in lined.iter().zip(&alone).enumerate() {
-        let y_um = (9000.0 + (i / 400) as f64 + 0.5) * 4.0 % 400.0;
-        if y_um < 40.0 {
-            (line, lines) = (line + f64::from(with), lines + 1);
-        } else if y_um > 60.0 && y_um < 380.0 {
-            between = between.max(f64::from((with - without).abs()));
-        }
-    }
-    let line = line / f64::from(lines);
-    assert!((30.0..36.0).contains(&line), "lines are bitten a little deeper: {line:.1} µm");
-    assert!(between < 1.5, "between them the grain is as it was: off by {between:.2} µm");
-    let printed = lightness(mean(&plate.print_window(&inside()).pixels));
-    let plain = printed_l(&plan, 3);
-    assert!(printed < plain - 3.0, "lines print dark: L* {printed:.1} against {plain:.1}");
 }
 
 #[test]

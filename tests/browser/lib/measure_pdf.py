@@ -9,7 +9,7 @@ import sys
 import numpy as np
 import pypdfium2
 
-DPI = 400
+DPI = 300
 MM = DPI / 25.4
 
 

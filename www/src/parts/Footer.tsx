@@ -22,7 +22,7 @@ export function Footer() {
         {' '}Your own step plate is the better judge.
       </p>
       <p>
-        Not modelled: foul biting through pinholes, uneven heat or dust across the plate, old line work, burr, wear in the edition, and the
+        Not modelled: foul biting through pinholes, uneven heat or dust across the plate, burr, wear in the edition, and the
         colour of inks.
       </p>
       <details class="constants" onToggle={(event) => setAsked(event.currentTarget.open)}>

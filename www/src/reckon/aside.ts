@@ -29,6 +29,8 @@ export class Aside {
         : this.link.ask({ do: 'harbour' }));
     }
     if (this.holds?.plan !== plan || this.holds.picture !== picture) {
+      const lines = plan.lines && await (await import('../state/lines')).linesForWorkers(plan.lines.picture);
+      if (lines) await this.link.ask({ do: 'lines', lightness: lines.lightness, width: lines.width, height: lines.height });
       const { problems } = await this.link.ask({ do: 'plan', json: JSON.stringify(plan) });
       const wrong = problems.find((problem) => problem.severity === 'error');
       if (wrong) throw new Error(wrong.message);

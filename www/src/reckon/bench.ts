@@ -1,5 +1,5 @@
 import { Link, Refused, WorkerLost } from './link';
-import type { Answers, Request } from './protocol';
+import type { Answers, Printed, Request } from './protocol';
 
 /** The picture as the front worker has read it and the others get it. */
 export interface PictureForWorkers { mark: number; lightness: Uint8Array; width: number; height: number }
@@ -28,6 +28,8 @@ export class Bench {
   private readonly desk: Link;
   private readonly pool: Link[];
   private picture: PictureForWorkers | null = null;
+  private lines: PictureForWorkers | null = null;
+  private printed: Printed | undefined;
   private plan = '';
   private state = 0;
   private planMark = 0;
@@ -54,6 +56,12 @@ export class Bench {
 
   setPicture(picture: PictureForWorkers): void {
     this.picture = picture;
+  }
+
+  /** The picture of the plan's lines, and what is to be printed; null where there are none. */
+  setLines(lines: PictureForWorkers | null, printed: Printed): void {
+    this.lines = lines;
+    this.printed = lines ? printed : undefined;
   }
 
   /**
@@ -140,14 +148,17 @@ export class Bench {
   private prepare(link: Link): void {
     // What goes wrong here comes back with the question that follows.
     const quiet = (): void => undefined;
-    if (this.picture && link.pictureSet !== this.picture.mark) {
-      link.pictureSet = this.picture.mark;
+    // Both pictures by one mark: a few thousand pictures of lines are more than a sitting sees.
+    const mark = (this.picture?.mark ?? 0) + (this.lines?.mark ?? 0) / 4096;
+    if (this.picture && link.pictureSet !== mark) {
+      link.pictureSet = mark;
+      if (this.lines) link.ask({ do: 'lines', lightness: this.lines.lightness, width: this.lines.width, height: this.lines.height }).catch(quiet);
       const { lightness, width, height } = this.picture;
       link.ask({ do: 'lightness', lightness, width, height }).catch(quiet);
     }
     if (this.plan && link.planSet !== this.planMark) {
       link.planSet = this.planMark;
-      link.ask({ do: 'plan', json: this.plan, state: this.state }).catch(quiet);
+      link.ask({ do: 'plan', json: this.plan, state: this.state, ...(this.printed && { printed: this.printed }) }).catch(quiet);
     }
   }
 }

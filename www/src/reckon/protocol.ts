@@ -37,6 +37,8 @@ export interface Plan {
   };
   /** Areas by hand; absent where there are none. */
   areas?: Area[];
+  /** Lines already etched before the ground; absent where there are none. */
+  lines?: LineWork;
   dust: Record<string, number | string>;
   bake: Record<string, number | boolean>;
   bath: Record<string, number | string>;
@@ -46,7 +48,17 @@ export interface Plan {
   states?: State[];
   edition?: Edition;
   calibration?: Record<string, number>;
+  calibration_name?: string;
 }
+
+/** Lines etched before the ground: the name of their picture, and how they lie and were bitten. */
+export interface LineWork { picture: string; crop: Plan['picture']['crop']; open_below_l: number; bite_min: number }
+
+/** What the line bite comes to. */
+export interface LineFacts { depth_um: number; wider_um: number; lightness: number }
+
+/** What of lines and tone is printed. */
+export type Printed = 'both' | 'lines' | 'tone';
 
 /** An area worked by hand, as the Rust crate `plan` describes it; places in whole twentieths of a mm on the print. */
 export interface Area {
@@ -176,7 +188,10 @@ export interface Cut {
 export type Request =
   | { do: 'catalogue' }                                     // -> { fields, choices, constants, default_plan, limits }
   | { do: 'check'; json: string }                            // -> { plan?: Plan, problems: Problem[] }
-  | { do: 'plan'; json: string; state?: number }             // -> { problems: Problem[] }; sets the worker's plan and the state looked at (0 = the last)
+  | { do: 'plan'; json: string; state?: number; printed?: Printed } // -> { problems: Problem[] }; sets the worker's plan, the state looked at (0 = the last) and what is printed
+  | { do: 'read_lines'; rgba: ArrayBuffer; width: number; height: number } // -> { lightness } of a picture of lines
+  | { do: 'lines'; lightness: Uint8Array; width: number; height: number } // -> {}; sets the picture of the lines, laid with the next picture or plan
+  | { do: 'line_facts' }                                     // -> { facts: LineFacts | null }
   | { do: 'state_window'; state: number; window: WindowRequest } // -> as window, of another state
   | { do: 'passage'; outline: Corner[] }                     // -> { passage: Passage | null }
   | { do: 'harbour' }                                        // -> PictureAnswer; draws and sets the example picture
@@ -322,6 +337,9 @@ export interface Answers {
   thresholds: { thresholds_l: number[]; error_l: number };
   suits: Suits;
   region: Ring[];
+  read_lines: { lightness: Uint8Array };
+  lines: Record<string, never>;
+  line_facts: { facts: LineFacts | null };
   guides: Guide[];
   summary: Summary;
   doubt: Doubt;

@@ -122,6 +122,8 @@ export interface FittedConstant {
 export interface Fit {
   constants: FittedConstant[];
   steps: { minutes: number; read_l: number | null; printed_l: number; good_to_l: number; before_l: number }[];
+  /** The curve between the steps. */
+  curve: { minutes: number; printed_l: number; good_to_l: number; before_l: number }[];
   noise_l: number; good_to_l: number;
   verdict: string[];
   calibration: Calibration; limits: Limits;

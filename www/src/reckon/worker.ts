@@ -122,12 +122,16 @@ function answer(shop: Glue.Workshop, ask: Request): Answer | Promise<Answer> {
     case 'catalogue': return JSON.parse(shop.catalogue()) as Answer;
     case 'check': return JSON.parse(shop.check(ask.json)) as Answer;
     case 'plan': {
+      if (ask.printed) shop.print_of(ask.printed);
       const taken = JSON.parse(shop.take_plan(ask.json)) as Answers['plan'];
       lookedAt = ask.state ?? 0;
       // Without a picture there is no plate yet; it begins with the last state.
       try { shop.look_at(lookedAt); } catch { lookedAt = 0; }
       return taken;
     }
+    case 'read_lines': return { lightness: shop.read_lines(new Uint8Array(ask.rgba), ask.width, ask.height) };
+    case 'lines': shop.take_lines(ask.lightness, ask.width, ask.height); return {};
+    case 'line_facts': return { facts: JSON.parse(shop.line_facts()) as Answers['line_facts']['facts'] };
     case 'state_window': {
       shop.look_at(ask.state);
       try {

@@ -5,7 +5,8 @@ import { note } from './notes';
 import { keptOf, picture } from './picture';
 import { plan } from './plan';
 import { soundPlan, stale } from './results';
-import { asPicture, newId, vault, type KeptPicture } from './vault';
+import type { Kept } from './shelf';
+import { asPicture, LINES, newId, vault, type KeptPicture } from './vault';
 
 /*
  * The plan in hand is written down at every change, each tab's under a name of its own, so that two tabs never
@@ -227,9 +228,13 @@ export function keepNow(): void {
 }
 
 /** Forgets pictures that no draft and nothing on the shelf refers to. */
-export async function tidyPictures(onShelf: (string | null)[]): Promise<void> {
-  const used = new Set([...onShelf, ...drafts().map((draft) => draft.picture), picture.value.id]);
+export async function tidyPictures(onShelf: Pick<Kept, 'plan' | 'picture'>[]): Promise<void> {
+  const used = new Set([...onShelf, ...drafts()].map((one) => one.picture));
+  used.add(picture.value.id);
+  // Pictures of lines are kept by their name, which the plan gives.
+  const named = JSON.stringify([onShelf.map((one) => one.plan.lines?.picture), plan.value.lines]) + drafts().map(({ json }) => json).join();
   for (const key of await vault.keys('pictures')) {
-    if (typeof key === 'string' && !used.has(key)) await vault.drop('pictures', key);
+    if (typeof key !== 'string' || used.has(key)) continue;
+    if (!key.startsWith(LINES) || !named.includes(JSON.stringify(key.slice(LINES.length)))) await vault.drop('pictures', key);
   }
 }

@@ -98,7 +98,7 @@ function groundSteps({ plan, summary, amounts, shop, units }: Known): BenchStep[
   return [
     {
       id: 'degrease', part: 'ground', name: 'Degrease the copper', seconds: null, allow_min: 15,
-      todo: ['Take tarnish off with white vinegar and a pinch of salt; rinse. Rub the face from edge to edge with a paste of whiting and water, rinse, dry with clean paper.'],
+      todo: [...(plan.lines ? ['The plate has etched lines: clean old ink out of them with oil and a soft brush, or nothing will hold there.'] : []), 'Take tarnish off with white vinegar and a pinch of salt; rinse. Rub the face from edge to edge with a paste of whiting and water, rinse, dry with clean paper.'],
       look: 'The last rinse stays on the copper as one unbroken film.',
       ifNot: 'Where it draws back there is grease, and neither grain nor varnish will hold: whiting once more.',
       mind: 'From now on hold the plate by its edges only.',

@@ -4,7 +4,7 @@ import { Bench } from '../reckon/bench';
 import { Refused, WorkerLost } from '../reckon/link';
 import type { Catalogue, PictureAnswer, Plan, WindowRequest } from '../reckon/protocol';
 import { handFor, readyForPage, startWorker, withHand } from './hand';
-import { bitesDone, CUT_UM, FIELD_PX, fieldMm, inked, lens, placeLens, show, state } from './look';
+import { bitesDone, CUT_UM, FIELD_PX, fieldMm, inked, lens, placeLens, printed, show, state } from './look';
 import { greyCanvas, picture, type Picture } from './picture';
 import { panel, type PanelName } from './notes';
 import { begin, catalogue, change, plan } from './plan';
@@ -146,6 +146,8 @@ async function askSpacing(): Promise<void> {
 async function check(): Promise<void> {
   open.check = false;
   await handFor(plan.value);
+  const { lines } = plan.value;
+  bench.setLines(lines ? await (await import('./lines')).linesForWorkers(lines.picture) : null, printed.value);
   const json = JSON.stringify(plan.value);
   const answer = await bench.front.ask({ do: 'check', json });
   problems.value = answer.problems;
@@ -270,7 +272,7 @@ export async function openPage(firstPlan: (known: Catalogue) => Promise<{ plan: 
     untracked(() => want('picture', 'check'));
   });
   effect(() => {
-    void state.value;
+    void [state.value, printed.value];
     const { title } = plan.value;
     document.title = title ? `${title} – Platewright` : 'Platewright';
     untracked(() => want('check'));

@@ -6,7 +6,6 @@ import { panel, tell } from './notes';
 import { decode, HARBOUR, keptOf, picture } from './picture';
 import { catalogue, change, plan } from './plan';
 import { progress, refused, said, summary } from './results';
-import { isShelf, layFromFile, shelfFile } from './shelfFile';
 
 export function offer(blob: Blob, name: string): void {
   const link = document.createElement('a');
@@ -86,7 +85,7 @@ async function takePlan(file: File): Promise<void> {
   const json = await file.text();
   const shelf = asShelf(json);
   if (shelf) {
-    tell(await layFromFile(shelf, file.size));
+    tell(await (await import('./shelfFile')).layFromFile(shelf, file.size));
     panel.value = 'shelf';
     return;
   }
@@ -108,7 +107,7 @@ async function takePlan(file: File): Promise<void> {
 function asShelf(text: string): Record<string, unknown> | null {
   try {
     const json: unknown = JSON.parse(text);
-    return isShelf(json) ? json : null;
+    return typeof json === 'object' && json !== null && 'platewright_shelf' in json ? json as Record<string, unknown> : null;
   } catch {
     return null;
   }
@@ -141,5 +140,5 @@ export function choose(accept: string): void {
 export async function savePlanWithPicture(): Promise<void> {
   const shown = keptOf(picture.value);
   const here = { id: '', name: plan.value.title, at: 0, plan: plan.value, picture: shown?.id ?? null, small: null };
-  offer(await shelfFile([here]), fileName('-with-picture.json'));
+  offer(await (await import('./shelfFile')).shelfFile([here]), fileName('-with-picture.json'));
 }

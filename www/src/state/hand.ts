@@ -41,8 +41,8 @@ export function withHand(): Promise<void> {
   return fetching;
 }
 
-/** The parts of a plan file that only that module can read: any other would leave them out. */
-const ITS_PARTS = /"(areas|states|edition)"/;
+/** The parts of a plan file that only that module can read; every other would leave them out. */
+const ITS_PARTS = /"(areas|lines|states|edition)"/;
 
 /** The same where a plan file needs it. */
 export async function handForText(json: string): Promise<void> {
@@ -51,5 +51,5 @@ export async function handForText(json: string): Promise<void> {
 
 /** The same where a plan needs it. */
 export async function handFor(plan: Plan): Promise<void> {
-  if ((plan.areas?.length ?? 0) > 0 || plan.picture.smallest_mm > 0 || plan.states || plan.edition) await withHand();
+  if ((plan.areas?.length ?? 0) > 0 || plan.picture.smallest_mm > 0 || plan.lines || plan.states || plan.edition) await withHand();
 }

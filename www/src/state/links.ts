@@ -49,7 +49,7 @@ export async function openLink(text: string): Promise<{ plan: Plan; picture: Pic
       return await openLink(text);
     }
     if (!found) return { sentence: sentence ?? 'This is not a link to a plan.' };
-    if (width > 0) return withSmallPicture(found, lightness, width);
+    if (width > 0) return await withLines(found, withSmallPicture(found, lightness, width));
     return { plan: found, ...await withoutPicture(found, sentence ?? null) };
   } catch {
     return { sentence: 'This link could not be read: ask for the plan as a file instead.' };
@@ -67,6 +67,16 @@ function withSmallPicture(of: Plan, lightness: Uint8Array, width: number): { pla
 
 /** The picture a plan names, where it is to be had; else the harbour, and a sentence. */
 export async function withoutPicture(of: Plan, sentence: string | null): Promise<{ picture: Picture; said: string | null }> {
+  return withLines(of, await itsPicture(of, sentence));
+}
+
+/** What is to be said of a plan, and of its lines where their picture is not here. */
+async function withLines<F extends { said: string | null }>(of: Plan, found: F): Promise<F> {
+  const missing = of.lines && await (await import('./lines')).linesMissing(of.lines.picture);
+  return missing ? { ...found, said: [found.said, missing].filter(Boolean).join(' ') } : found;
+}
+
+async function itsPicture(of: Plan, sentence: string | null): Promise<{ picture: Picture; said: string | null }> {
   const { source } = of.picture;
   if (typeof source === 'string') return { picture: HARBOUR, said: sentence };
   if (picture.value.name === source.file) return { picture: picture.value, said: sentence };

@@ -1,5 +1,6 @@
 import { computed, signal } from '@preact/signals';
 import type { FunctionComponent } from 'preact';
+import type { Printed } from '../reckon/protocol';
 import { plan } from './plan';
 
 /** Widths of the linen tester's field, mm, and how many pixels it is reckoned in. */
@@ -20,6 +21,8 @@ export const inked = computed(() => stage.value > plan.value.bites.length);
 
 /** Areas are being drawn by hand on the proof. */
 export const drawing = signal(false);
+/** What of lines and tone is printed, where there are lines. */
+export const printed = signal<Printed>('both');
 /** Number of the state of the plate that is looked at; 0 is the last. */
 export const state = signal(0);
 /** The work on the copper stands open beneath the proof. */

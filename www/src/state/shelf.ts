@@ -93,7 +93,7 @@ export async function readShelf(): Promise<void> {
 export async function openShelf(): Promise<void> {
   channel?.addEventListener('message', () => void readShelf());
   await readShelf();
-  await tidyPictures(shelf.value.map((kept) => kept.picture)).catch(() => undefined);
+  await tidyPictures(shelf.value).catch(() => undefined);
   if (shelf.value.some((kept) => !kept.small)) void printSmall();
 }
 

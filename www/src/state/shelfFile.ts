@@ -1,6 +1,6 @@
 import { baths, layBaths } from './bathBook';
 import { checked, keepOnShelf, MOST_PLANS, pictureOf, shelf, type Kept } from './shelf';
-import { asPicture, newId, type KeptPicture } from './vault';
+import { asPicture, LINES, newId, type KeptPicture } from './vault';
 
 /*
  * Plans with their pictures as one file: JSON, a picture's lightness deflated (RFC 1951) and in base64.
@@ -44,6 +44,10 @@ export async function shelfFile(of: readonly Kept[]): Promise<Blob> {
     const found = await pictureOf(kept);
     if (found) pictures.set(kept.picture, { ...found, lightness: await deflated(found.lightness) });
   }
+  for (const { plan: { lines } } of of) {
+    const found = lines && await (await import('./lines')).linesNamed(lines.picture);
+    if (found) pictures.set(found.id, { ...found, lightness: await deflated(found.lightness) });
+  }
   const plans = of.map(({ name, plan, picture }) => ({ name, plan, picture }));
   const { calibrations } = await import('./calibrations');
   const text = JSON.stringify({ platewright_shelf: VERSION, plans, pictures: [...pictures.values()], baths: baths.value, calibrations: calibrations.value }, null, 1);
@@ -63,11 +67,6 @@ async function readPicture(filed: unknown): Promise<KeptPicture | null> {
   }
 }
 
-/** Whether a file's JSON is a shelf. */
-export function isShelf(json: unknown): json is Record<string, unknown> {
-  return typeof json === 'object' && json !== null && 'platewright_shelf' in json;
-}
-
 /** Lays a file's plans on the shelf, beside what stands there. Gives what to say about it. */
 export async function layFromFile(json: Record<string, unknown>, size: number): Promise<string> {
   const { platewright_shelf: version, plans, pictures, baths: ofBook, calibrations: found_before } = json;
@@ -85,8 +84,13 @@ export async function layFromFile(json: Record<string, unknown>, size: number): 
   let without = 0;
   for (const filed of (plans as unknown[]).slice(0, MOST_PLANS - shelf.value.length)) {
     const { name, plan: of, picture: shown } = (typeof filed === 'object' && filed !== null ? filed : {}) as Record<string, unknown>;
-    const good = await checked(of ?? null);
+    let good = await checked(of ?? null);
     if (!good) continue;
+    const lines = good.lines && found.get(LINES + good.lines.picture);
+    if (good.lines && lines) {
+      const kept = await (await import('./lines')).keepLines(good.lines.picture, lines);
+      good = { ...good, lines: { ...good.lines, picture: kept.name } };
+    }
     const own = typeof shown === 'string' ? found.get(shown) ?? null : null;
     if (typeof good.picture.source !== 'string' && !own) without += 1;
     await keepOnShelf(good, own, typeof name === 'string' ? name : good.title);

@@ -6,6 +6,9 @@
 /** A picture as it is kept: lightness, a byte a pixel. */
 export interface KeptPicture { id: string; name: string; width: number; height: number; lightness: Uint8Array<ArrayBuffer> }
 
+/** Before the name of a picture of lines, which is what such a picture is kept under. */
+export const LINES = 'lines:';
+
 type Store = 'pictures' | 'shelf';
 
 const NAME = 'platewright';

@@ -106,7 +106,7 @@ impl<'de, const PER_UNIT: u32> Deserialize<'de> for Number<PER_UNIT> {
 pub(super) type Quarters = Number<4>;
 pub(super) type Tenths = Number<10>;
 pub(super) type Hundredths = Number<100>;
-type Millionths = Number<1_000_000>;
+pub(super) type Millionths = Number<1_000_000>;
 
 #[derive(Serialize, Deserialize)]
 struct Plan {
@@ -318,10 +318,13 @@ impl Plan {
                 ..super::v2::v1_ink()
             },
             #[cfg(feature = "hand")]
+            lines: None,
+            #[cfg(feature = "hand")]
             states: Vec::new(),
             #[cfg(feature = "hand")]
             edition: None,
             calibration,
+            calibration_name: String::new(),
         })
     }
 }

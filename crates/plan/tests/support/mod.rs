@@ -85,6 +85,9 @@ pub(crate) fn any_plan(dice: &mut Dice) -> Plan {
             minutes_each: 1.0 + dice.below(200) as f64,
         });
     }
+    if dice.below(3) == 0 {
+        plan.calibration_name = dice.text(120);
+    }
     plan.title = dice.text(120);
     plan.notes = dice.text(600);
     plan.seed = dice.next() as u32;

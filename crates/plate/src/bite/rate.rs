@@ -109,6 +109,14 @@ pub(crate) fn untiring_bite_um(bath: &Bath, bite_min: f64, constants: &BiteConst
     }
 }
 
+/// Depth of lines that lay in the bath for some minutes of one immersion, µm. They are so small a part of the
+/// plate that the bath does not tire over them.
+#[must_use]
+pub fn line_dose_um(bath: &Bath, bite_min: f64, constants: &BiteConstants) -> f64 {
+    copper_factor(bath.strength_be, bath.copper_g_per_l, constants)
+        * untiring_bite_um(bath, bite_min, constants)
+}
+
 /// k of the still layer in this bath, µm/√min.
 fn still_layer_um_per_root_min(bath: &Bath, constants: &BiteConstants) -> f64 {
     constants.still_layer_um_per_root_min

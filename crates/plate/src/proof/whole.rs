@@ -29,6 +29,18 @@ impl Plate {
     /// The whole print at a glance: each pixel has the mean reflectance of its value on this
     /// ground, printed from simulated grain. Grey 8-bit sRGB, row by row.
     pub fn first_pass(&mut self, width: usize, height: usize) -> Vec<u8> {
+        #[cfg(not(feature = "hand"))]
+        return self.first_pass_of_tones(width, height).0;
+        #[cfg(feature = "hand")]
+        {
+            let (mut grey, grid) = self.first_pass_of_tones(width, height);
+            self.lines_in_first_pass(&grid, &mut grey);
+            grey
+        }
+    }
+
+    /// The same without lines, and the raster on the copper that it was taken from.
+    fn first_pass_of_tones(&mut self, width: usize, height: usize) -> (Vec<u8>, Grid) {
         let plate_width_um = self.plan.plate.width_mm * 1000.0;
         let out_um = plate_width_um / width.max(1) as f64;
         // Two samples each way inside an output pixel soften the borders between values.
@@ -42,7 +54,7 @@ impl Plate {
         let doses_um = self.session.dose_um.clone();
         let mut dose_um = Vec::new();
         if self.soft_doses(&grid, &doses_um, doses_um.len() - 1, &mut dose_um) {
-            return self.soft_first_pass(width, height, &dose_um);
+            return (self.soft_first_pass(width, height, &dose_um), grid);
         }
         let tones = self.tones(&grid);
         let encode = light::Srgb8Table::new();
@@ -57,7 +69,7 @@ impl Plate {
                 *pixel = encode.encode(0.25 * sum);
             }
         }
-        grey
+        (grey, grid)
     }
 
     /// The same with soft gradations: each sample's reflectance from its dose, on a curve of printed

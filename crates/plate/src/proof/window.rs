@@ -1,8 +1,6 @@
 //! Windows: every field of the chain over one place of the plate.
 
 use super::{Doses, Plate, SAMPLE_PX_UM, SAMPLE_SIDE_PX};
-#[cfg(feature = "hand")]
-use crate::bite::{AgainScratch, bite_again};
 use crate::bite::{CreepScratch, DepthCurve, creep_under_varnish, depth_field, spit_dose_um};
 use crate::grid::{Grid, make_room};
 use crate::ground::{Dome, Ground, TileCache};
@@ -30,8 +28,6 @@ pub struct WindowFields {
     pub reflectance: Vec<f32>,
     resist: ResistScratch,
     creep: CreepScratch,
-    #[cfg(feature = "hand")]
-    again: AgainScratch,
     /// The ink has the room of distances and depths.
     lent: bool,
 }
@@ -44,7 +40,7 @@ impl WindowFields {
         self.lent = true;
     }
 
-    fn take_back(&mut self) {
+    pub(super) fn take_back(&mut self) {
         if core::mem::take(&mut self.lent) {
             self.ink.trade_held(&mut self.distance_um);
             self.ink.trade_printed(&mut self.depth_um);
@@ -121,7 +117,7 @@ pub(super) fn clipped(grid: &Grid, size_px: (i64, i64)) -> Grid {
 }
 
 /// Keeps the part of a field over `wide` that lies over `grid`.
-fn crop<T: Copy>(field: &mut Vec<T>, wide: &Grid, grid: &Grid) {
+pub(super) fn crop<T: Copy>(field: &mut Vec<T>, wide: &Grid, grid: &Grid) {
     if wide == grid {
         return;
     }
@@ -140,6 +136,8 @@ impl Plate {
     pub(super) fn bite_window(&mut self, grid: &Grid, after_bites: usize) {
         self.window.take_back();
         self.window.plane_um.clear();
+        #[cfg(feature = "hand")]
+        let after_bites = if self.prints_lines_alone() { 0 } else { after_bites };
         if !self.worked() || after_bites < self.plan.bites.len() {
             self.first_bites(grid, after_bites);
             return;
@@ -193,23 +191,6 @@ impl Plate {
             .iter()
             .map(|&dose_um| DepthCurve::new(dose_um, etch_factor, grid.px_um))
             .collect();
-        #[cfg(feature = "hand")]
-        if let Some(before) = &self.before {
-            // Not flat to begin with: the first ground is like a later one.
-            before.fill(grid, &mut fields.depth_um);
-            bite_again(
-                &fields.distance_um,
-                &fields.value,
-                &doses_um,
-                grid.px_um,
-                etch_factor,
-                grid.width,
-                grid.height,
-                &mut fields.again,
-                &mut fields.depth_um,
-            );
-            return;
-        }
         depth_field(&fields.distance_um, &fields.value, &curves, &mut fields.depth_um);
         if uniform.is_none() {
             creep_under_varnish(
@@ -225,6 +206,8 @@ impl Plate {
             );
         }
         self.soften_window(grid, &doses_um, after_bites);
+        #[cfg(feature = "hand")]
+        self.bite_lines(grid, &doses_um);
     }
 
     /// Gives the pixels of soft gradations the depth of their own dose. The dose changes so slowly from

@@ -46,7 +46,7 @@ export function HowSure() {
           <BandCurve now={now} />
           <ol class="back-bands" aria-label="Bands of the values">
             {now.bands.map((band, i) => (i === 0 ? null : (
-              <li key={i} data-risk={band.at_risk}>
+              <li key={i} data-risk={band.at_risk || now.bands[i - 1]?.at_risk}>
                 Value {i}: <span class="number">L* {band.dark_l.toFixed(0)} to {band.light_l.toFixed(0)}</span>
               </li>
             )))}

@@ -16,7 +16,7 @@ const STEPS = Array.from({ length: MOST_STEPS - FEWEST_STEPS + 1 }, (_, i) => [S
 
 /** Takes a calibration into the plan in hand. */
 export function use(one: KeptCalibration): void {
-  change(`calibration: ${one.name}`, { ...plan.value, calibration: { ...plan.value.calibration, ...one.values } });
+  change(`calibration: ${one.name}`, { ...plan.value, calibration: { ...plan.value.calibration, ...one.values }, calibration_name: one.name });
   tell(`The plan is reckoned with “${one.name}”.`);
 }
 
@@ -79,7 +79,7 @@ function Shelf() {
   const now = inForce(plan.value);
   const own = Object.keys(plan.value.calibration ?? {}).length > 0;
   const plain = (): void => {
-    const { calibration: _, ...rest } = plan.value;
+    const { calibration: _, calibration_name: __, ...rest } = plan.value;
     change('built-in constants', rest);
   };
   const set = (id: string, name: string): void => keep(calibrations.value.map((one) => (one.id === id ? { ...one, name } : one)));
@@ -101,7 +101,7 @@ function Shelf() {
       </ul>
       {own && (
         <p>
-          {now ? '' : 'This plan has constants of its own. '}
+          {now ? '' : plan.value.calibration_name ? `This plan came with “${plan.value.calibration_name}”. ` : 'This plan has constants of its own. '}
           <button type="button" class="act" onClick={plain}>Use the built-in constants</button>
         </p>
       )}

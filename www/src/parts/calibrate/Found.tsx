@@ -3,7 +3,7 @@ import type { Fit } from '../../reckon/shopProtocol';
 import { keepCalibration } from '../../state/calibrations';
 import { aboutWords } from '../../state/stepPlate';
 import { Plot } from '../plots/Plot';
-import { FRAME, linear, ratio, ratioTicks, smooth, ticks } from '../plots/ticks';
+import { FRAME, linear, path, ratio, ratioTicks, ticks } from '../plots/ticks';
 import { use } from './Calibrate';
 
 const NAMES: Record<string, string> = {
@@ -64,20 +64,20 @@ export function Found({ fit }: { fit: Fit }) {
 /** Readings and the curve found, with its band, over the minutes. */
 function Curve({ fit }: { fit: Fit }) {
   const tall = { ...FRAME, height: 204 };
-  const minutes = fit.steps.map((step) => step.minutes);
+  const minutes = fit.curve.map((point) => point.minutes);
   const [from, to] = [(minutes[0] ?? 1) * 0.8, (minutes.at(-1) ?? 60) * 1.15];
   const x = ratio(from, to, tall.left, tall.width - tall.right);
   const y = linear(0, 100, tall.height - tall.bottom, tall.top);
   const at = (l: number): number => y(Math.min(100, Math.max(0, l)));
-  const edge = [...fit.steps.map((step) => `${x(step.minutes)},${at(step.printed_l + step.good_to_l)}`),
-    ...fit.steps.map((step) => `${x(step.minutes)},${at(step.printed_l - step.good_to_l)}`).reverse()];
+  const edge = [...fit.curve.map((point) => `${x(point.minutes)},${at(point.printed_l + point.good_to_l)}`),
+    ...fit.curve.map((point) => `${x(point.minutes)},${at(point.printed_l - point.good_to_l)}`).reverse()];
   return (
     <Plot frame={tall} class="plot-tall" title="Readings and the curve found" x={x} y={y} xTicks={ratioTicks(from, to)} yTicks={[0, 20, 40, 60, 80, 100]}
       xName="minutes in the bath" yName="L*"
       description={`Each step read and printed by the curve: ${fit.steps.map((step) => `${step.minutes} minutes read ${step.read_l?.toFixed(0) ?? 'not'}, curve ${step.printed_l.toFixed(0)}`).join('; ')}.`}>
       <polygon class="back-band" points={edge.join(' ')} />
-      <path class="plot-line calibrate-before" d={smooth(minutes, fit.steps.map((step) => step.before_l), x, y)} />
-      <path class="plot-line" d={smooth(minutes, fit.steps.map((step) => step.printed_l), x, y)} />
+      <path class="plot-line calibrate-before" d={path(minutes, fit.curve.map((point) => point.before_l), x, y)} />
+      <path class="plot-line" d={path(minutes, fit.curve.map((point) => point.printed_l), x, y)} />
       {fit.steps.map((step, i) => (step.read_l === null ? null : <circle key={i} class="plot-bead" cx={x(step.minutes)} cy={y(step.read_l)} r={3.5} />))}
       <text class="plot-note" x={tall.width - tall.right - 2} y={tall.top + 8} text-anchor="end">dots: read · line: found · dashed: built in</text>
     </Plot>

@@ -4,7 +4,7 @@ import { aboutWords } from '../../state/stepPlate';
 import { minutesWords } from '../plan/MinutesEntry';
 
 /** Room for words round the plate in the drawing, mm. */
-const ROOM = { top: 7, foot: 12 };
+const ROOM = { top: 7, foot: 27 };
 
 /** The step plate at true size with its minutes; on the screen no wider than there is room. */
 export function Guide({ plate }: { plate: StepPlate }) {
@@ -28,10 +28,13 @@ export function Guide({ plate }: { plate: StepPlate }) {
             <text x={patch.left_mm + patch.width_mm / 2} y={ROOM.top - 2.5} class="step-number">{i + 1}</text>
             <text x={patch.left_mm + patch.width_mm / 2} y={ROOM.top + layout.height_mm + 4.5} class="step-own">{i === 0 ? '' : '+ '}{minutesWords(bite_min[i] ?? 0)}</text>
             <text x={patch.left_mm + patch.width_mm / 2} y={ROOM.top + layout.height_mm + 9} class="step-all">{minutesWords(minutes[i] ?? 0)} min</text>
+            {[16, 23].map((down) => <line key={down} class="step-blank" x1={patch.left_mm} x2={patch.left_mm + patch.width_mm} y1={ROOM.top + layout.height_mm + down} y2={ROOM.top + layout.height_mm + down} />)}
           </g>
         ))}
         <text x={1} y={ROOM.top + layout.height_mm + 4.5} class="step-side">bite</text>
         <text x={1} y={ROOM.top + layout.height_mm + 9} class="step-side">in all</text>
+        <text x={1} y={ROOM.top + layout.height_mm + 16} class="step-side">ran</text>
+        <text x={1} y={ROOM.top + layout.height_mm + 23} class="step-side">reads</text>
       </svg>
       <ol class="step-guide-work">
         <li>Lay and bake the ground over the whole plate. Stop out all but the {bite_min.length} patches: 4 mm between them, 8 mm at the edge. This is how it prints; on the copper the first step lies at the right.</li>
@@ -39,6 +42,7 @@ export function Guide({ plate }: { plate: StepPlate }) {
         <li>Ink, wipe and print it as you will print the plate. Leave 15 mm of clean paper round it.</li>
         <li>Dry, then read every step: with a densitometer, or from a flat scan or an evenly lit photograph without automatic corrections.</li>
       </ol>
+      <p class="step-guide-about">Print it at 100 % (“actual size”) and hold a ruler to it. The bench sheet’s cautions for dust, hot plate, etchant and solvents hold for this plate too.</p>
     </article>
   );
 }

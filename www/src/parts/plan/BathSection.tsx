@@ -1,4 +1,5 @@
 import { panel } from '../../state/notes';
+import { plan } from '../../state/plan';
 import { stale, summary } from '../../state/results';
 import { Figures } from './Figures';
 import { Entries, Section } from './Section';
@@ -28,6 +29,7 @@ export function BathSection() {
       <Entries part="bath" />
       <TodaysBath />
       <p><button type="button" class="act" onClick={() => { panel.value = 'baths'; }}>Bath book…</button> <button type="button" class="act" onClick={() => { panel.value = 'calibrate'; }}>Calibrate…</button></p>
+      {plan.value.calibration && <p class="finding">Reckoned with {plan.value.calibration_name ? `“${plan.value.calibration_name}”` : 'this shop’s own constants'}.</p>}
       {bath && (
         <Figures stale={stale.value} rows={[
           ['Bites at first', (bath.rate_um_per_min[0] ?? 0).toFixed(2), 'µm/min'],

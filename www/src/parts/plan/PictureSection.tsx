@@ -24,6 +24,9 @@ function plateFromPicture(): void {
   change('plate made the picture’s shape', plateLikePicture(plan.value, picture.value, width.min, width.max));
 }
 
+const Lines = later('The lines', async () => (await import('../lines/Lines')).Lines);
+/** Lines are spoken of, before the plan has any. */
+const lining = signal(false);
 /** The counts of values are shown. */
 const suiting = signal(false);
 
@@ -63,6 +66,10 @@ export function PictureSection() {
           {drawing.value ? 'Leave off drawing' : 'Draw areas on the proof'}
         </button>
       </p>
+      <h3>Etched lines</h3>
+      {(lining.value || plan.value.lines) ? <Lines /> : (
+        <p class="acts"><button type="button" class="act" onClick={() => { lining.value = true; }}>Begin on a plate with lines…</button></p>
+      )}
     </Section>
   );
 }

@@ -1,0 +1,113 @@
+import { signal } from '@preact/signals';
+import { useEffect, useRef, useState } from 'preact/hooks';
+import type { LineFacts, Printed } from '../../reckon/protocol';
+import { bench } from '../../state/desk';
+import { keepsShape, layOf, linesNamed, setLines, takeLines, takeLinesOut, type LinePicture } from '../../state/lines';
+import { printed } from '../../state/look';
+import { greyCanvas } from '../../state/picture';
+import { plan, toQuarter } from '../../state/plan';
+import { soundPlan } from '../../state/results';
+import { Words } from '../plan/ChoiceEntry';
+import { Said } from '../plan/Said';
+import { Entry } from '../states/Entry';
+import '../../styles/lines.css?sheet';
+
+const PRINTED: [Printed, string][] = [['both', 'lines and tone'], ['lines', 'lines alone'], ['tone', 'tone alone']];
+const wrong = signal('');
+
+function choose(): void {
+  const input = document.createElement('input');
+  input.type = 'file';
+  input.accept = 'image/png,image/jpeg,image/webp';
+  input.addEventListener('change', () => {
+    const [file] = input.files ?? [];
+    wrong.value = '';
+    if (file) takeLines(file).catch((error: Error) => { wrong.value = error.message; });
+  });
+  input.click();
+}
+
+/** Lines that were etched before the ground: their picture, their bite, and what of both is printed. */
+export function Lines() {
+  const { lines } = plan.value;
+  const name = lines?.picture ?? null;
+  const [shown, setShown] = useState<LinePicture | null | undefined>(undefined);
+  useEffect(() => {
+    let here = true;
+    if (name !== null) void linesNamed(name).then((found) => { if (here) setShown(found); });
+    return () => { here = false; };
+  }, [name]);
+  return (
+    <div class="lines">
+      <p class="why">
+        A plate that already has etched lines: a second picture says where. Its dark strokes were open copper, so they are as wide as
+        drawn and a little wider, as deep as their bite. Dust falls into them as anywhere; they take ink through the tone.
+      </p>
+      {lines && shown && (
+        <>
+          <LinesPicture of={shown} />
+          <p class="picture-name">{shown.name}<span class="unit"> {shown.width} × {shown.height}</span></p>
+        </>
+      )}
+      {lines && shown === null && <p class="problem" role="alert">The picture of the lines, “{name}”, is not here, and nothing of them is printed: choose it again.</p>}
+      <p class="acts">
+        <button type="button" class="act" onClick={choose}>{lines ? 'Choose other lines…' : 'Choose a picture of lines…'}</button>
+        {lines && <button type="button" class="act" onClick={takeLinesOut}>Take the lines out</button>}
+      </p>
+      {wrong.value && <p class="problem" role="alert">{wrong.value}</p>}
+      {lines && (
+        <>
+          {shown && !keepsShape(plan.value, lines, shown) && (
+            <p class="warning">
+              The plate has another shape now, and the lines are stretched with it.{' '}
+              <button type="button" class="act" onClick={() => setLines('lines laid anew', { crop: layOf(plan.value, shown) })}>Lay them anew</button>
+            </p>
+          )}
+          {shown && JSON.stringify(lines.crop) !== JSON.stringify(plan.value.picture.crop) && (
+            <p class="acts"><button type="button" class="act" onClick={() => setLines('lines laid as the picture', { crop: plan.value.picture.crop })}>Lay them as the picture lies</button></p>
+          )}
+          <Said field="lines.crop" />
+          <div class="entries">
+            <Entry label="Bite of the lines" unit="min" value={lines.bite_min} min={0.25} max={120} step={0.25} onSet={(minutes) => setLines('bite of the lines', { bite_min: toQuarter(minutes) })} />
+            <Said field="lines.bite_min" />
+            <Entry label="Line below" unit="L*" value={lines.open_below_l} min={1} max={99} step={1} onSet={(level) => setLines('where lines begin', { open_below_l: Number(level.toFixed(1)) })} />
+            <Said field="lines.open_below_l" />
+          </div>
+          {shown && <Facts />}
+          <div class="lines-printed" role="radiogroup" aria-label="What is printed">
+            <Words name="printed" options={PRINTED} chosen={printed.value} onChoose={(word) => { printed.value = PRINTED.find(([one]) => one === word)?.[0] ?? 'both'; }} />
+          </div>
+        </>
+      )}
+    </div>
+  );
+}
+
+/** What the line bite comes to, in the plan's bath. */
+function Facts() {
+  const [facts, setFacts] = useState<LineFacts | null>(null);
+  const about = soundPlan.value;
+  useEffect(() => {
+    let here = true;
+    bench.askNumbers({ do: 'line_facts' }).then((answer) => { if (here) setFacts(answer.facts); }, () => undefined);
+    return () => { here = false; };
+  }, [about]);
+  if (!facts) return <p class="why" role="status">One moment</p>;
+  return (
+    <p class="why lines-facts">
+      In this plan’s bath they are <span class="number">{facts.depth_um.toFixed(0)}</span> µm deep and <span class="number">{facts.wider_um.toFixed(0)}</span> µm
+      wider than drawn; a line drawn 0.2 mm wide prints L* <span class="number">{facts.lightness.toFixed(0)}</span>.
+    </p>
+  );
+}
+
+function LinesPicture({ of }: { of: LinePicture }) {
+  const place = useRef<HTMLDivElement>(null);
+  useEffect(() => {
+    const canvas = greyCanvas(of.lightness, of.width, of.height);
+    canvas.setAttribute('role', 'img');
+    canvas.setAttribute('aria-label', `The lines: ${of.name}`);
+    place.current?.replaceChildren(canvas);
+  }, [of]);
+  return <div ref={place} class="lines-picture" />;
+}
