@@ -322,6 +322,21 @@ fn a_plate_of_five_states_fits_a_chat_message() {
     assert_eq!(back, five_states(), "every stroke comes back");
 }
 
+/// Etched lines under the ground, and a calibration with a name.
+fn lined_and_named() -> Plan {
+    Plan {
+        lines: Some(plan::LineWork {
+            picture: "pen-lines.png".to_owned(),
+            crop: plan::Crop { left: 0.05, top: 0.1, width: 0.9, height: 0.8 },
+            open_below_l: 47.5,
+            bite_min: 22.25,
+        }),
+        calibration: [("bite.rate_um_per_min".to_owned(), 0.93)].into(),
+        calibration_name: "brown tray, spring".to_owned(),
+        ..Plan::default()
+    }
+}
+
 /// The plans of the golden links, with their miniatures.
 fn golden() -> Vec<(&'static str, Plan, Option<Vec<u8>>)> {
     let mut dice = Dice::new(5);
@@ -354,6 +369,7 @@ fn golden() -> Vec<(&'static str, Plan, Option<Vec<u8>>)> {
         ("any-5", any_plan(&mut dice), None),
         ("any-6", any_plan(&mut dice), None),
         ("five-states", five_states(), None),
+        ("lines-and-a-name", lined_and_named(), None),
         ("with-miniature", uncropped(long_plan("")), Some(miniature)),
     ]
 }

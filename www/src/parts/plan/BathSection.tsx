@@ -28,7 +28,7 @@ export function BathSection() {
       )}>
       <Entries part="bath" />
       <TodaysBath />
-      <p><button type="button" class="act" onClick={() => { panel.value = 'baths'; }}>Bath book…</button> <button type="button" class="act" onClick={() => { panel.value = 'calibrate'; }}>Calibrate…</button></p>
+      <p class="acts"><button type="button" class="act" onClick={() => { panel.value = 'baths'; }}>Bath book…</button> <button type="button" class="act" onClick={() => { panel.value = 'calibrate'; }}>Calibrate…</button></p>
       {plan.value.calibration && <p class="finding">Reckoned with {plan.value.calibration_name ? `“${plan.value.calibration_name}”` : 'this shop’s own constants'}.</p>}
       {bath && (
         <Figures stale={stale.value} rows={[
