@@ -97,9 +97,6 @@ export function printed({ depth_um, width, px_um }) {
   return { lightness: lightness[0], held_um: held_um.reduce((sum, one) => sum + one, 0) / held_um.length };
 }
 
-/** Copper pared off the top. */
-export const scraped = (field, by_um) => ({ ...field, depth_um: field.depth_um.map((depth) => Math.max(depth - by_um, 0)) });
-
 /** Land and floor lowered alike. */
 export const lowered = (field, by_um) => ({ ...field, depth_um: field.depth_um.map((depth) => depth + by_um) });
 

@@ -122,7 +122,16 @@ impl Workshop {
             Err(problems) => return Ok(json(&Glanced { problems, numbers: None })),
         };
         let areas = OneValue::new(value, shares, plan.bites.len()).ok_or(NO_VALUE)?;
-        let numbers = plate::proof::glance(&plan, &areas, value)
+        // What tools take off needs the whole sample.
+        #[cfg(feature = "hand")]
+        let seen = if plan.states.is_empty() {
+            plate::proof::glance(&plan, &areas, value)
+        } else {
+            Plate::new(plan, Arc::new(areas)).map(|mut plate| plate.sample(value))
+        };
+        #[cfg(not(feature = "hand"))]
+        let seen = plate::proof::glance(&plan, &areas, value);
+        let numbers = seen
             .map_err(|refused| refused.into_iter().map(|(_, words)| words).collect::<String>())?;
         Ok(json(&Glanced { problems: Vec::new(), numbers: Some(numbers) }))
     }

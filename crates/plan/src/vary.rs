@@ -2,14 +2,24 @@
 
 use crate::choices::CHOICES;
 use crate::fields::field;
+#[cfg(feature = "hand")]
+use crate::states::{State, Tool, ToolWork, Work};
 use crate::types::{Bite, Plan};
 
-/// A plan with another number at `key`: one of [`crate::FIELDS`]; `bites.N.bite_min` (N from 0); or
-/// `minutes`, whose value 1 gets one bite of so many minutes, whatever the schedule was. Unchecked:
-/// ask [`Plan::problems`]. `None` when the plan has no such number.
+/// A plan with another number at `key`: one of [`crate::FIELDS`]; `bites.N.bite_min` (N from 0);
+/// `minutes`, whose value 1 gets one bite of so many minutes, whatever the schedule was; or
+/// `scraper_um` and `burnisher_um`, which take the whole plate down by so much in one more state (0: as it
+/// is). Unchecked: ask [`Plan::problems`]. `None` when the plan has no such number.
 #[must_use]
 pub fn with_number(plan: &Plan, key: &str, value: f64) -> Option<Plan> {
     let mut plan = plan.clone();
+    #[cfg(feature = "hand")]
+    if let Some(tool) = tool_of(key) {
+        if value != 0.0 {
+            plan.states.push(worked_all_over(&plan, tool, value));
+        }
+        return Some(plan);
+    }
     if let Some(field) = field(key) {
         (field.set)(&mut plan, value);
     } else if key == "minutes" {
@@ -32,8 +42,39 @@ pub fn number(plan: &Plan, key: &str) -> Option<f64> {
     if key == "minutes" {
         return Some(plan.bites.iter().map(|bite| bite.bite_min).sum());
     }
+    #[cfg(feature = "hand")]
+    if tool_of(key).is_some() {
+        return Some(0.0);
+    }
     let place = key.strip_prefix("bites.")?.strip_suffix(".bite_min")?;
     plan.bites.get(place.parse::<usize>().ok()?).map(|bite| bite.bite_min)
+}
+
+/// The tool whose work a key varies.
+#[cfg(feature = "hand")]
+fn tool_of(key: &str) -> Option<Tool> {
+    match key {
+        "scraper_um" => Some(Tool::Scraper),
+        "burnisher_um" => Some(Tool::Burnisher),
+        _ => None,
+    }
+}
+
+/// A state that goes on from the last one with a tool over the whole plate.
+#[cfg(feature = "hand")]
+fn worked_all_over(plan: &Plan, tool: Tool, take_um: f64) -> State {
+    let (right, bottom) = (plan.plate.width_mm, plan.plate.height_mm);
+    State {
+        name: String::new(),
+        from_state: plan.states.len() as u32 + 1,
+        work: vec![Work::Tool(ToolWork {
+            tool,
+            passage: true,
+            width_mm: 0.0,
+            take_um,
+            points_mm: vec![[0.0, 0.0], [right, 0.0], [right, bottom], [0.0, bottom]],
+        })],
+    }
 }
 
 /// The plan with a choice made by its word; `None` when there is no such choice or word.
@@ -66,6 +107,18 @@ mod tests {
             assert_eq!(with_number(&plan, key, 1.0), None, "{key} is no number of the plan");
             assert_eq!(number(&plan, key), None, "{key} cannot be read");
         }
+    }
+
+    #[cfg(feature = "hand")]
+    #[test]
+    fn tools_take_the_whole_plate_down_in_one_more_state() {
+        let plan = Plan::default();
+        let scraped = with_number(&plan, "scraper_um", 3.0).expect("a tool");
+        let both = with_number(&scraped, "burnisher_um", 2.0).expect("another");
+        assert_eq!(both.problems(), [], "sound states, one from the other");
+        assert_eq!(both.line_of(3).len(), 2, "the burnisher goes on where the scraper was");
+        assert_eq!(with_number(&plan, "scraper_um", 0.0), Some(plan.clone()), "nothing scraped");
+        assert_eq!(number(&scraped, "scraper_um"), Some(0.0), "each goes on from the plan");
     }
 
     #[test]

@@ -4,6 +4,7 @@ mod common;
 
 use common::{Everywhere, plate_of, plate_with};
 use plan::{Plan, Settling, Wipe};
+use plate::grid::Grid;
 use plate::proof::{OneValue, Plate, Sample, ValueAreas, glance};
 use std::sync::Arc;
 
@@ -123,4 +124,42 @@ fn every_stage_acts_on_its_own_numbers_only() {
     still.dust.settling = Settling::Still;
     let still = sample_of(&still);
     assert!(still.mass_g_per_m2 != plain.mass_g_per_m2, "the air in the box acts on the dust");
+}
+
+#[test]
+fn a_scraped_sample_is_the_place_it_is_cut_from() {
+    let plain = Plan::default();
+    let scraped = plan::vary::with_number(&plain, "scraper_um", 3.0).expect("a tool");
+    let mut elsewhere = scraped.clone();
+    let plan::Work::Tool(work) = &mut elsewhere.states[0].work[0] else { panic!("a tool") };
+    // On the print the sample lies at the top right; this passage does not reach it.
+    work.points_mm = vec![[10.0, 10.0], [100.0, 10.0], [100.0, 100.0]];
+    let value = plain.bites.len();
+    let sample = |plan: &Plan| {
+        let mut plate = plate_with(plan, Everywhere::value(value, value as u8));
+        // 2.4 mm square round the place, 2 mm from the right and from the top of the print.
+        let grid = Grid { left_px: 36_700, top_px: 200, width: 600, height: 600, px_um: 4.0 };
+        let seen = plate.print_window(&grid).pixels;
+        let mean = seen.iter().map(|&r| f64::from(r)).sum::<f64>() / seen.len() as f64;
+        (plate.sample(value), plate::light::lightness(mean))
+    };
+    let (before, _) = sample(&plain);
+    let (after, seen_l) = sample(&scraped);
+    assert!(
+        after.lightness > before.lightness + 1.0 && after.held_um < 0.9 * before.held_um,
+        "scraped it is lighter: {} after {}",
+        after.lightness,
+        before.lightness
+    );
+    assert!(
+        (after.lightness - seen_l).abs() < 2.5,
+        "and prints as its place does: L* {} and {seen_l}",
+        after.lightness
+    );
+    let (untouched, _) = sample(&elsewhere);
+    assert_eq!(
+        (untouched.lightness, untouched.held_um),
+        (before.lightness, before.held_um),
+        "work elsewhere does not touch it"
+    );
 }

@@ -1,51 +1,54 @@
-import { between, depthField, falls, lowered, of, once, printed, probe, rises, scraped, strip } from '../lib.mjs';
+import { between, depthField, falls, lowered, of, once, printed, rises, strip } from '../lib.mjs';
 
 const id = 'lightening';
-const row = () => strip(id);
-const dark = () => depthField(row().at(-1).depth_um);
-const lighter = (field, by_um) => printed(scraped(field, by_um)).lightness - printed(field).lightness;
+const light = () => strip(id).slice(0, 9);
+const dark = () => strip(id).slice(9);
+/** The dark plate with another tool, from nothing to 16 µm. */
+const burnished = () => strip(id, { along: { key: 'burnisher_um', from: 0, to: 16, count: 9 } }).slice(9);
+const lighter = (row, at) => row[at].lightness - row[0].lightness;
 
 export default {
-  1: ['19', () => between(row().at(-1).depth_um, 18.7, 19.3, 'depth')],
-  2: ['print lighter', () => {
-    falls([...of(row(), 'held_um')].reverse(), 'ink');
-    rises([...of(row(), 'lightness')].reverse(), 'L*');
-    // Truly scraped, with walls as they were: the same.
-    const courses = [0, 4, 8, 12, 16].map((by) => printed(scraped(dark(), by)));
-    falls(of(courses, 'held_um'), 'ink after scraping');
-    rises(of(courses, 'lightness'), 'L* after scraping');
+  1: ['19', () => {
+    between(dark()[0].depth_um, 18.7, 19.3, 'depth');
+    between(light()[0].minutes, 5, 5, 'minutes of the upper row');
+    between(dark()[0].minutes, 24, 24, 'minutes of the lower row');
+  }],
+  2: ['less ink with every stroke', () => {
+    falls(of(dark(), 'held_um'), 'ink of the dark plate');
+    rises(of(dark(), 'lightness'), 'L* of the dark plate');
+    falls(of(light().slice(0, 3), 'held_um'), 'ink of the light plate');
+    rises(of(light().slice(0, 3), 'lightness'), 'L* of the light plate');
+    for (const bare of light().slice(3)) between(bare.lightness - light()[2].lightness, -0.1, 0.1, 'nothing left to scrape');
   }],
   3: ['within three points', () => {
-    const half = row().at(-1).depth_um / 2;
-    between(row()[3].depth_um, half - 0.3, half + 0.3, 'the patch bitten half as deep');
-    between(printed(scraped(dark(), half)).lightness - row()[3].lightness, -3, 3, 'scraped against bitten');
+    const halved = strip(id, { down: null, value: null, minutes: 24, along: { key: 'scraper_um', from: 0, to: 9.5, count: 2 } })[1];
+    const bitten = once(id, 12);
+    between(bitten.depth_um, 9.2, 9.8, 'the plate bitten half as deep');
+    between(halved.lightness - bitten.lightness, -3, 3, 'scraped against bitten');
   }],
   4: ['less than three points', () => {
-    between(lighter(dark(), 2), 0.5, 3, 'two off 19');
-    between(lighter(depthField(4), 2), 10, 30, 'two off four');
+    between(lighter(dark(), 1), 0.5, 3, 'two off 19');
+    between(light()[0].depth_um, 3.5, 4.5, 'pits of the light plate');
+    between(lighter(light(), 1), 10, 30, 'two off four');
   }],
-  5: ['within three points', () => {
+  5: ['less than three points darker', () => {
+    const polished = strip(id, { down: null, value: 0, along: { key: 'ink.press', from: 0, to: 0, count: 3 } })[1];
+    between(polished.lightness - light()[2].lightness, 0.3, 3, 'furrows against polished copper');
+    between(light()[2].held_um / polished.held_um, 1.3, 5, 'ink in the furrows');
+  }],
+  6: ['more than eight µm scraped', () => between(lighter(burnished(), 4) - lighter(dark(), 4), 2, 12, 'burnished against scraped')],
+  7: ['within three points', () => {
     for (const by of [10, 30]) {
-      for (const field of [dark(), depthField(10)]) between(printed(lowered(field, by)).lightness - printed(field).lightness, -3, 3, `all ${by} µm lower`);
+      for (const field of [depthField(dark()[0].depth_um), depthField(10)]) between(printed(lowered(field, by)).lightness - printed(field).lightness, -3, 3, `all ${by} µm lower`);
     }
-    between(lighter(dark(), 10), 10, 40, 'the same ten pared from the tops alone');
+    between(lighter(dark(), 5), 10, 40, 'the same ten taken from the tops alone');
   }],
-  6: ['about six points', () => {
-    const smooth = strip(id, { value: 0, along: { key: 'ink.press', from: 0, to: 0, count: 3 } })[1];
-    // Copper bitten without any ground: no grain, the floor rough.
-    const open = once(id, 12, { 'bake.hot_plate_c': 50 });
-    between(smooth.lightness - open.lightness, 5.5, 6.5, 'smooth copper against open bite');
-    const films = probe({ ask: 'constants' })[0].filter(({ key }) => /film/.test(key) && /hand/.test(key)).map((one) => one.default);
-    between(Math.min(...films), 0.01, 0.1, 'film on smooth copper');
-    between(Math.max(...films), 0.15, 0.5, 'film on a bitten floor');
+  8: ['Less than three', () => {
+    between(lighter(dark(), 1), 0.5, 3, 'L*');
+    between(dark()[1].held_um / dark()[0].held_um, 0.75, 0.98, 'ink that is left');
   }],
-  7: ['Less than three', () => {
-    between(lighter(dark(), 2), 0.5, 3, 'L*');
-    between(printed(scraped(dark(), 2)).held_um / printed(dark()).held_um, 0.75, 0.98, 'ink that is left');
-  }],
-  8: ['more than half of its ink', () => {
-    const grey = depthField(4);
-    between(lighter(grey, 2), 10, 30, 'L*');
-    between(printed(scraped(grey, 2)).held_um / printed(grey).held_um, 0, 0.5, 'ink that is left');
+  9: ['more than half of its ink', () => {
+    between(lighter(light(), 1), 10, 30, 'L*');
+    between(light()[1].held_um / light()[0].held_um, 0, 0.5, 'ink that is left');
   }],
 };

@@ -1,7 +1,7 @@
 import { signal } from '@preact/signals';
 import { Link, Refused, WorkerLost } from '../reckon/link';
 import type { Cut, Place, Plan, Sample, SampleNumbers, SampleRequest } from '../reckon/protocol';
-import { startWorker } from './hand';
+import { handFor, startWorker } from './hand';
 import type { Pixels } from './results';
 import { stepsOf, withSteps, type StripSettings, type Step } from './vary';
 
@@ -62,7 +62,7 @@ export class StripWork {
   /** Raised whenever something new can be shown. */
   readonly drawn = signal(0);
   readonly detail = signal<Detail | null>(null);
-  private readonly links: Link[];
+  private links: Link[] = [];
   private readonly jobs: SampleJob[];
   private readonly took = performance.now();
   private wanted: Patch | null = null;
@@ -76,13 +76,27 @@ export class StripWork {
     const itself = settings.value === null || settings.along.key === 'minutes' || settings.down?.key === 'minutes'
       ? null : this.patchOf(base, settings.value, -1, -1);
     this.own = itself && !this.patches.some(({ plan }) => JSON.stringify(plan) === JSON.stringify(base)) ? itself : null;
-    this.links = Array.from({ length: Math.min(MOST_WORKERS, Math.max(2, navigator.hardwareConcurrency || 2)) },
-      () => new Link(startWorker, () => undefined));
     // Patches of one ground follow each other, so that a worker lays it once.
     const order = [...this.patches].sort((a, b) => groundOf(a.plan).localeCompare(groundOf(b.plan)));
     this.jobs = order.map((patch) => ({ patch, glance: true }));
     if (this.own) this.jobs.push({ patch: this.own });
     this.jobs.push(...order.map((patch) => ({ patch, print: true, look: this.rows[0] === null })));
+    void this.begin();
+  }
+
+  /** Starts the workers, of a module that knows everything the patches have. */
+  private async begin(): Promise<void> {
+    const demanding = this.patches.find(({ plan }) => plan.states ?? plan.areas);
+    try {
+      if (demanding) await handFor(demanding.plan);
+    } catch (error) {
+      for (const patch of this.patches) patch.wrong = error instanceof Error ? error.message : String(error);
+      this.drawn.value += 1;
+      return;
+    }
+    if (this.ended) return;
+    this.links = Array.from({ length: Math.min(MOST_WORKERS, Math.max(2, navigator.hardwareConcurrency || 2)) },
+      () => new Link(startWorker, () => undefined));
     for (const link of this.links) void this.work(link);
   }
 

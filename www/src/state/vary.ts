@@ -26,6 +26,13 @@ export interface Variable {
 /** Numbers that a test strip has no use for. */
 const LEFT_OUT = new Set(['plate.width_mm', 'plate.height_mm', 'paper.margin_mm']);
 
+/** Tools that can take the whole plate down, in one more state; by how much, µm. */
+const TOOLS: Record<string, { tool: string; label: string }> = {
+  scraper_um: { tool: 'scraper', label: 'Scraped off' },
+  burnisher_um: { tool: 'burnisher', label: 'Burnished down' },
+};
+const TOOL_RANGE = { unit: 'µm', min: 0, max: 40, step: 0.25 };
+
 /** Everything that can be varied in a plan, in the order of the bench. */
 export function variables(plan: Plan): Variable[] {
   const known = catalogue.value;
@@ -40,6 +47,7 @@ export function variables(plan: Plan): Variable[] {
     ...['plate', 'dust', 'bake', 'bath'].flatMap(ofPart),
     { key: 'minutes', label: 'One bite of', field: { key: 'minutes', ...minutes } },
     ...plan.bites.map((_, i) => ({ key: `bites.${i}.bite_min`, label: `Bite ${i + 1}`, field: { key: `bites.${i}.bite_min`, ...minutes } })),
+    ...Object.entries(TOOLS).map(([key, { label }]) => ({ key, label, field: { key, ...TOOL_RANGE } })),
     ...ofPart('ink'),
   ];
 }
@@ -60,9 +68,19 @@ function withStep(plan: Plan, { key, at }: Step): Plan {
       picture: { ...plan.picture, thresholds_l: plan.picture.thresholds_l.slice(0, least) },
     };
   }
+  const tool = TOOLS[key]?.tool;
+  if (tool !== undefined) return Number(at) === 0 ? plan : workedAllOver(plan, tool, Number(at));
   const bite = BITE.exec(key);
   if (bite) return { ...plan, bites: plan.bites.map((own, i) => (i === Number(bite[1]) ? { ...own, bite_min: Number(at) } : own)) };
   return withEntry(plan, key, at === 'true' ? true : at === 'false' ? false : at);
+}
+
+/** A plan with one more state, in which a tool takes the whole plate down. */
+function workedAllOver(plan: Plan, tool: string, take_um: number): Plan {
+  const { width_mm: right, height_mm: bottom } = plan.plate;
+  const states = plan.states ?? [];
+  const work = { tool: { tool, passage: true, width_mm: 0, take_um, points_mm: [[0, 0], [right, 0], [right, bottom], [0, bottom]] } };
+  return { ...plan, states: [...states, { name: '', from_state: states.length + 1, work: [work] }] } as Plan;
 }
 
 export function withSteps(plan: Plan, steps: Step[]): Plan {
@@ -86,6 +104,7 @@ export function stepsOf({ key, from, to, count }: Vary): Step[] {
 /** The plan's own place on a side, or null where it has none. */
 export function ownPlace(plan: Plan, key: string): number | string | null {
   if (key === 'minutes') return null;
+  if (TOOLS[key]) return 0;
   const bite = BITE.exec(key);
   if (bite) return plan.bites[Number(bite[1])]?.bite_min ?? null;
   return catalogue.value?.choices.some((one) => one.key === key) ? wordAt(plan, key) : numberAt(plan, key);

@@ -2,6 +2,7 @@
 //!
 //! The only place where strokes and outlines, given on the print, are turned over onto the copper.
 
+use super::summary::Swatch;
 use super::{Plate, SAMPLE, SAMPLE_PX_UM, ValueAreas, WindowFields, window};
 use crate::bite::{AgainScratch, ResistProfile, bite_again, rate};
 use crate::constants::Constants;
@@ -77,6 +78,8 @@ pub(super) struct Line {
 
 /// Burnished over and over, copper feels what lies this many times as far away; the rest is nothing.
 const MOST_FELT: usize = 3;
+/// Samples are cut from the plate this far from the left and top of the copper, µm.
+const SAMPLE_PLACE_UM: f32 = 2000.0;
 /// Most grounds kept for other lines.
 const MOST_SPARE: usize = 4;
 
@@ -268,6 +271,22 @@ impl Line {
         let burnished = |step: &&Step| matches!(step, Step::Tool { tool: Tool::Burnisher, .. });
         let times = self.steps.iter().filter(burnished).count().min(MOST_FELT);
         margin + times * work::flow_margin_px(px_um, &constants.work)
+    }
+
+    /// What each step does at a place of one pixel: the take of a tool, µm; 1 where a ground is open.
+    fn amounts(&self, place: &Grid) -> Vec<f32> {
+        let share_of = |mark: &Mark| {
+            let mut share = 0.0;
+            mark.each_pixel(place, |_, _, reached| share = reached.share);
+            share
+        };
+        self.steps
+            .iter()
+            .map(|step| match step {
+                Step::Tool { mark, take_um, .. } => take_um * share_of(mark),
+                Step::Ground(later) => later.outline().map_or(1.0, share_of),
+            })
+            .collect()
     }
 
     /// Does all of the work on the depths of one window.
@@ -468,6 +487,17 @@ impl Plate {
         let areas = Arc::clone(&self.areas);
         self.line =
             Line::new(&self.plan, self.state, &self.constants, areas.as_ref(), before, keep);
+    }
+
+    /// A printed sample of one value as it is worked where samples are cut from the plate.
+    pub(super) fn swatch_at_sample(&mut self, value: usize) -> Swatch {
+        if !self.worked() {
+            return self.swatch(self.session.dose_um[value]);
+        }
+        let at_px = (SAMPLE_PLACE_UM / SAMPLE_PX_UM) as i64;
+        let place = Grid { left_px: at_px, top_px: at_px, width: 1, height: 1, ..SAMPLE };
+        let amounts = self.line.amounts(&place);
+        self.swatch_worked(value, &amounts, SAMPLE.width, &mut |_, _, _| {})
     }
 
     /// The state has bites under a later ground.

@@ -1,5 +1,6 @@
 //! In place of `later` in the module that opens the page: a plan without later states.
 
+use super::summary::Swatch;
 use super::{Plate, WindowFields};
 use crate::constants::Constants;
 use crate::grid::Grid;
@@ -41,6 +42,10 @@ impl Plate {
 
     pub(super) fn worked(&self) -> bool {
         false
+    }
+
+    pub(super) fn swatch_at_sample(&mut self, value: usize) -> Swatch {
+        self.swatch(self.session.dose_um[value])
     }
 
     /// Mean reflectance of every pixel of a raster on the copper, from its value.

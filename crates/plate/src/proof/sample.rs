@@ -89,10 +89,11 @@ pub struct Sample {
 
 impl Plate {
     /// The numbers of value `value` (0 is the paper; one too large is the last). Tone, depth and ink are
-    /// those of the plate's own table of values.
+    /// those of the plate's own table of values; in a later state those of the place that samples are
+    /// cut from, with all that was done there.
     pub fn sample(&mut self, value: usize) -> Sample {
         let value = value.min(self.plan.bites.len());
-        let swatch = self.swatch(self.session.dose_um[value]);
+        let swatch = self.swatch_at_sample(value);
         // As much of the first tile as no dome of another can reach into, so that no other is laid.
         let from_um =
             (libm::ceil(self.ground.largest_um()) + 1.0).min(0.25 * self.ground.tile_um());
