@@ -1,84 +1,11 @@
 //! A photograph drawn here, skewed, lit from one side, hazy, grainy and with specks, is read aright;
 //! what can't be read is refused with the reason.
 
-use calibrate::{Black, Homography, Layout, Photo, Shot, layout, read_photo};
-use nalgebra::{Matrix3, Vector3};
+mod drawn;
+
+use calibrate::{Black, Homography, Photo, Shot, layout, read_photo};
+use drawn::{PAPER, SIZE, Spoilt, askew, corners, draw, to_picture};
 use plate::light;
-use rand_core::Rng;
-use rand_pcg::Pcg32;
-
-const SIZE: (usize, usize) = (1500, 820);
-const PAPER: f64 = 0.85;
-
-/// From mm on the plate to pixels: a camera held askew.
-fn askew() -> Matrix3<f64> {
-    Matrix3::new(8.6, 0.7, 120.0, -0.55, 8.2, 210.0, 2.2e-4, -4.5e-4, 1.0)
-}
-
-fn to_picture(m: &Matrix3<f64>, x: f64, y: f64) -> (f64, f64) {
-    let v = m * Vector3::new(x, y, 1.0);
-    (v[0] / v[2], v[1] / v[2])
-}
-
-fn corners(m: &Matrix3<f64>, on: &Layout) -> [(f64, f64); 4] {
-    let (w, h) = (on.width_mm, on.height_mm);
-    [(0.0, 0.0), (w, 0.0), (w, h), (0.0, h)].map(|(x, y)| to_picture(m, x, y))
-}
-
-/// How the picture is spoilt.
-struct Spoilt {
-    haze: f64,
-    falls_off: f64,
-    specks: bool,
-    exposure: f64,
-}
-
-fn draw(m: &Matrix3<f64>, on: &Layout, patches: &[f64], spoilt: &Spoilt) -> Photo {
-    let back = m.try_inverse().expect("a projection");
-    let mut chance = Pcg32::new(5, 5);
-    let mut share = move || f64::from(chance.next_u32()) / 4_294_967_296.0;
-    let mut rgba = Vec::with_capacity(SIZE.0 * SIZE.1 * 4);
-    for py in 0..SIZE.1 {
-        for px in 0..SIZE.0 {
-            let v = back * Vector3::new(px as f64 + 0.5, py as f64 + 0.5, 1.0);
-            let (x, y) = (v[0] / v[2], v[1] / v[2]);
-            let on_sheet =
-                x > -30.0 && x < on.width_mm + 30.0 && y > -16.0 && y < on.height_mm + 16.0;
-            let inside = on.patches.iter().position(|p| {
-                x >= p.left_mm
-                    && x <= p.left_mm + p.width_mm
-                    && y >= p.top_mm
-                    && y <= p.top_mm + p.height_mm
-            });
-            let mut reflectance = match inside {
-                // Grain: a pixel is either black or paper, in the right shares.
-                Some(step) => {
-                    let black = 0.022;
-                    let lit = (patches[step] - black) / (PAPER - black);
-                    if share() < lit { PAPER } else { black }
-                }
-                None if on_sheet => PAPER,
-                None => 0.1,
-            };
-            // A dust speck of 1 mm on every patch, a hair on the margin.
-            let near = |cx: f64, cy: f64| (x - cx) * (x - cx) + (y - cy) * (y - cy) < 0.5;
-            if spoilt.specks {
-                if on.patches.iter().any(|p| near(p.left_mm + 4.0, p.top_mm + 9.0)) {
-                    reflectance = 0.95;
-                }
-                if (x + 6.0).abs() < 0.3 || near(60.0, -6.0) {
-                    reflectance = 0.2;
-                }
-            }
-            let (u, v) = (px as f64 / SIZE.0 as f64, py as f64 / SIZE.1 as f64);
-            let light = spoilt.exposure * (1.0 - spoilt.falls_off * (0.8 * u + 0.4 * v * v));
-            let seen = light * (reflectance / PAPER * (1.0 - spoilt.haze) + spoilt.haze);
-            let code = light::srgb8(seen);
-            rgba.extend([code, code, code, 255]);
-        }
-    }
-    Photo::from_rgba(&rgba, SIZE.0, SIZE.1).expect("a whole picture")
-}
 
 fn patches() -> Vec<f64> {
     [0.62, 0.5, 0.36, 0.22, 0.13, 0.07, 0.035, 0.06].to_vec()
@@ -88,7 +15,8 @@ fn patches() -> Vec<f64> {
 fn a_skewed_uneven_hazy_picture_gives_every_patch() {
     let on = layout(8);
     let m = askew();
-    let spoilt = Spoilt { haze: 0.03, falls_off: 0.35, specks: true, exposure: 0.8 };
+    let spoilt =
+        Spoilt { haze: 0.03, falls_off: 0.35, specks: true, exposure: 0.8, fine_grain: false };
     let photo = draw(&m, &on, &patches(), &spoilt);
     let darkest = on.patches[6];
     let at = to_picture(&m, darkest.left_mm + 6.0, darkest.top_mm + 15.0);
@@ -122,7 +50,8 @@ fn a_skewed_uneven_hazy_picture_gives_every_patch() {
 fn what_can_not_be_read_is_said() {
     let on = layout(8);
     let m = askew();
-    let fine = Spoilt { haze: 0.0, falls_off: 0.1, specks: false, exposure: 0.85 };
+    let fine =
+        Spoilt { haze: 0.0, falls_off: 0.1, specks: false, exposure: 0.85, fine_grain: false };
     let photo = draw(&m, &on, &patches(), &fine);
     let shot = Shot { corners: corners(&m, &on), paper_reflectance: PAPER, black: None };
     let said = |photo: &Photo, shot: &Shot| -> String {

@@ -118,6 +118,6 @@ export function aboutWords(): string {
   const base = Number(ink['base_parts'] ?? 0) + Number(ink['reducer_parts'] ?? 0);
   return [
     `${String(bath['strength_be'])} °Bé, ${String(bath['temperature_c'])} °C, ${wordAt(plan.value, 'bath.agitation').replace(/_/g, ' ')}`,
-    `${base > 0 ? `ink with ${base} parts let down` : 'neat ink'}, wiped with ${{ tarlatan: 'tarlatan only', hand: 'the hand', hard: 'force' }[wordAt(plan.value, 'ink.wipe')] ?? ''}`,
+    `${base > 0 ? `ink with ${base} parts let down` : 'neat ink'}, wiped ${{ tarlatan: 'with tarlatan only', hand: 'with the hand', hard: 'hard' }[wordAt(plan.value, 'ink.wipe')] ?? ''}`,
   ].join('; ');
 }
