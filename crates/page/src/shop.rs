@@ -200,6 +200,16 @@ impl Shop {
         Ok(json(&found.map_err(|all| all.join(" "))?))
     }
 
+    /// Reckons beforehand what [`Shop::calibrate`] takes longest over, while the readings are typed.
+    pub fn ready_to_calibrate(&mut self, plan: &str, bite_min: &[f64]) -> Result<(), String> {
+        let asked = format!("{bite_min:?} {plan}");
+        if self.forward.as_ref().is_none_or(|(known, _)| *known != asked) {
+            let mut plate = step_plate(&unfitted(&read(plan)?), bite_min).map_err(words)?;
+            self.forward = Some((asked, Forward::new(&mut plate)?));
+        }
+        Ok(())
+    }
+
     /// The constants that a step plate tells, as JSON: what was read as L*, and `calibrate::Fit`. A
     /// reading that is not a number was not taken.
     pub fn calibrate(
@@ -215,11 +225,7 @@ impl Shop {
             readings.iter().map(|&one| (!one.is_nan()).then_some(one)).collect();
         let read_l =
             in_lightness(kind, &readings, of.paper.reflectance).map_err(|all| all.join(" "))?;
-        let asked = format!("{bite_min:?} {plan}");
-        if self.forward.as_ref().is_none_or(|(known, _)| *known != asked) {
-            let mut plate = step_plate(&unfitted(&of), bite_min).map_err(words)?;
-            self.forward = Some((asked, Forward::new(&mut plate)?));
-        }
+        self.ready_to_calibrate(plan, bite_min)?;
         let (_, forward) = self.forward.as_ref().ok_or(NOTHING_IN_HAND)?;
         let fit = fit(forward, &read_l).map_err(|all| all.join(" "))?;
         Ok(json(&Calibrated { read_l, fit }))

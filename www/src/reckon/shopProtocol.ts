@@ -144,6 +144,7 @@ export type ShopRequest =
   | PlateOf & { do: 'ways'; state: number; value: number; amounts: number[]; wished: number } // value and amounts are the passage's
   | { do: 'step_plate'; plan: string; steps: number }
   | { do: 'read_photo'; rgba: Uint8Array; width: number; steps: number; corners: number[]; black: number[]; paper_reflectance: number }
+  | { do: 'ready_to_calibrate'; plan: string; bite_min: number[] }     // what takes longest, while readings are typed
   | { do: 'calibrate'; plan: string; bite_min: number[]; kind: ReadingKind; readings: (number | null)[] }
   | { do: 'bands'; draws: number[]; values: number };
 
@@ -159,6 +160,7 @@ export interface ShopAnswers {
   bands: { bands: Band[] };
   step_plate: StepPlate;
   read_photo: PhotoReading;
+  ready_to_calibrate: Record<string, never>;
   calibrate: { read_l: (number | null)[]; fit: Fit };
   bench: BenchAmounts;
   bites_to_go: ToGo;

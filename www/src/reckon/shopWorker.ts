@@ -46,6 +46,9 @@ function answer(shop: Glue.Shop, ask: ShopRequest): ShopAnswers[keyof ShopAnswer
       return JSON.parse(shop.step_plate(ask.plan, ask.steps)) as ShopAnswers['step_plate'];
     case 'read_photo':
       return JSON.parse(shop.read_photo(ask.rgba, ask.width, ask.steps, Float64Array.from(ask.corners), Float64Array.from(ask.black), ask.paper_reflectance)) as ShopAnswers['read_photo'];
+    case 'ready_to_calibrate':
+      shop.ready_to_calibrate(ask.plan, Float64Array.from(ask.bite_min));
+      return {};
     case 'calibrate':
       return JSON.parse(shop.calibrate(ask.plan, Float64Array.from(ask.bite_min), ask.kind, Float64Array.from(ask.readings, (one) => one ?? NaN))) as ShopAnswers['calibrate'];
     case 'bands':

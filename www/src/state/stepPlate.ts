@@ -2,7 +2,8 @@ import { effect, signal } from '@preact/signals';
 import { askShop } from '../reckon/shop';
 import type { Fit, PhotoReading, ReadingKind, StepPlate } from '../reckon/shopProtocol';
 import { wordsOf } from './backwards';
-import { wordAt, plan } from './plan';
+import { plan, wordAt } from './plan';
+import { soundPlan } from './results';
 
 /* The step plate that is being made or read. It is kept in the browser: days may lie between bite and reading. */
 
@@ -69,7 +70,20 @@ export function takeDesign(): void {
   [photo.value, fit.value, fitFailed.value] = [null, null, ''];
 }
 
+/** What the newest table is for. */
+let readyFor = '';
+
+/** Begins with what takes longest, while the readings are being taken. */
+export function getReady(): void {
+  const [of, { bite_min }] = [soundPlan.value, onBench.value];
+  const asked = `${of} ${bite_min.join()}`;
+  if (!of || asked === readyFor) return;
+  readyFor = asked;
+  askShop({ do: 'ready_to_calibrate', plan: of, bite_min }).catch(() => { readyFor = ''; });
+}
+
 export function setReading(index: number, value: number | null): void {
+  getReady();
   const { steps, readings } = onBench.value;
   onBench.value = { ...onBench.value, readings: Array.from({ length: steps }, (_, i) => (i === index ? value : readings[i] ?? null)) };
   fit.value = null;
@@ -99,7 +113,7 @@ export async function readPicture(rgba: Uint8Array, width: number, corners: numb
   busy.value = true;
   try {
     const { steps } = onBench.value;
-    const found = await askShop({ do: 'read_photo', rgba, width, steps, corners, black, paper_reflectance: plan.value.paper.reflectance });
+    const found = await askShop({ do: 'read_photo', rgba, width, steps, corners, black, paper_reflectance: plan.value.paper.reflectance }, 1);
     photo.value = found;
     fitFailed.value = '';
     fit.value = null;

@@ -1,6 +1,6 @@
 import { useRef, useState } from 'preact/hooks';
 import { densityOfLightness } from '../../state/tones';
-import { busy, onBench, photo, readPicture } from '../../state/stepPlate';
+import { busy, getReady, onBench, photo, readPicture } from '../../state/stepPlate';
 import { Corners, type Place } from './Corners';
 
 /** Longest side looked at, pixels. */
@@ -37,6 +37,7 @@ export function FromPicture() {
     opened(file).then((canvas) => {
       const [w, h] = [canvas.width, canvas.height];
       photo.value = null;
+      getReady();
       setShown({ canvas, name: file.name });
       setFailed('');
       setPlaces([[0.1, 0.2], [0.9, 0.2], [0.9, 0.8], [0.1, 0.8]].map(([x = 0, y = 0]) => ({ x: x * w, y: y * h })));
