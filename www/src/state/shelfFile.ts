@@ -98,7 +98,7 @@ export async function layFromFile(json: Record<string, unknown>, size: number): 
   }
   const left = plans.length - laid;
   return [
-    `${laid} ${laid === 1 ? 'plan was' : 'plans were'} laid on the shelf.`,
+    plans.length > 0 || written + calibrated === 0 ? `${laid} ${laid === 1 ? 'plan was' : 'plans were'} laid on the shelf.` : '',
     written > 0 ? `${written} ${written === 1 ? 'bath was' : 'baths were'} written into the bath book.` : '',
     calibrated > 0 ? `${calibrated} ${calibrated === 1 ? 'calibration was' : 'calibrations were'} kept.` : '',
     left > 0 ? `${left} could not be used.` : '',

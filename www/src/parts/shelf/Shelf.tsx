@@ -1,5 +1,7 @@
 import { useEffect, useState } from 'preact/hooks';
 import { dropDraft, keptPicture, others, type Draft } from '../../state/autosave';
+import { baths } from '../../state/bathBook';
+import { calibrations } from '../../state/calibrations';
 import { choose, offer } from '../../state/files';
 import { takeInHand, withoutPicture } from '../../state/links';
 import { panel, told } from '../../state/notes';
@@ -32,7 +34,7 @@ export function Shelf() {
           Keep the plan in hand
         </button>
         <button type="button" class="act" onClick={() => choose('.json,application/json')}>Bring in a file…</button>
-        <button type="button" class="act" disabled={all.length === 0}
+        <button type="button" class="act" disabled={all.length + baths.value.length + calibrations.value.length === 0}
           onClick={() => void shelfFile(all).then((blob) => offer(blob, 'platewright-shelf.json'))}>
           Take all out as one file
         </button>
