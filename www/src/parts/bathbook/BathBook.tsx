@@ -1,5 +1,6 @@
 import { addBath, baths } from '../../state/bathBook';
 import { plan } from '../../state/plan';
+import { Term } from '../lessons/Term';
 import { Panel } from '../share/Panel';
 import { BathPage } from './BathPage';
 import '../../styles/backwards.css?sheet';
@@ -9,7 +10,7 @@ export function BathBook() {
   return (
     <Panel title="Bath book" class="bath-book">
       <p class="section-why">
-        Every plate leaves its copper in the bath. Written down here, the tiring of a bath goes into each plan that is bitten in it. The book stays in this
+        Every plate leaves its copper in the bath. Written down here, the <Term id="tired-bath">tiring of a bath</Term> goes into each plan that is bitten in it. The book stays in this
         browser and goes out with the shelf’s file.
       </p>
       {baths.value.map((bath) => <BathPage key={bath.id} bath={bath} />)}

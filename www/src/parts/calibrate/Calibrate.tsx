@@ -4,6 +4,7 @@ import { tell } from '../../state/notes';
 import { change, plan } from '../../state/plan';
 import { soundPlan, stale } from '../../state/results';
 import { aboutWords, busy, design, designed, designFailed, FEWEST_STEPS, find, fit, fitFailed, MOST_STEPS, onBench, takeDesign } from '../../state/stepPlate';
+import { Term } from '../lessons/Term';
 import { Words } from '../plan/ChoiceEntry';
 import { View } from '../sheet/View';
 import { Found } from './Found';
@@ -35,7 +36,7 @@ export function Calibrate() {
     )}>
       <div class="calibrate-sheet">
         <p class="section-why">
-          One small plate, bitten in steps with your own ground, bath and ink, tells what no book can: how fast this bath bites, how strong this ink is,
+          One <Term id="step-plate">small plate, bitten in steps</Term> with your own ground, bath and ink, tells what no book can: how fast this bath bites, how strong this ink is,
           how black its black, and when the ground breaks down. It is reckoned for the plan in hand: {aboutWords()}.
         </p>
         {stale.value && <p class="problem">The plan can’t be used as it stands: mend what is marked in it first.</p>}

@@ -8,6 +8,7 @@ import { panel } from '../../state/notes';
 import { plan } from '../../state/plan';
 import { soundPlan, stale } from '../../state/results';
 import { units } from '../../state/settings';
+import { Term } from '../lessons/Term';
 import { Words } from '../plan/ChoiceEntry';
 import { View } from '../sheet/View';
 import '../../styles/guides.css?sheet';
@@ -65,7 +66,7 @@ export function Guides() {
     )}>
       <div class="guides-about">
         <p>
-          A sheet for each step, at true size. Print at 100 % (“actual size”, not fitted to the page) and hold a ruler to the printed one
+          A <Term id="guide">sheet for each step</Term>, at true size. Print at 100 % (“actual size”, not fitted to the page) and hold a ruler to the printed one
           before you trust it. {face
             ? 'The guides are mirrored: they show the copper as you look at its bitten face, and the print turns it over.'
             : 'These guides are the right way round, as printed: to look at beside the proof, or to lay face down on the copper for a transfer.'}

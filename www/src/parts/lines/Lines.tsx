@@ -7,6 +7,7 @@ import { printed } from '../../state/look';
 import { greyCanvas } from '../../state/picture';
 import { plan, toQuarter } from '../../state/plan';
 import { soundPlan } from '../../state/results';
+import { Term } from '../lessons/Term';
 import { Words } from '../plan/ChoiceEntry';
 import { Said } from '../plan/Said';
 import { Entry } from '../states/Entry';
@@ -40,7 +41,7 @@ export function Lines() {
   return (
     <div class="lines">
       <p class="why">
-        A plate that already has etched lines: a second picture says where. Its dark strokes were open copper, so they are as wide as
+        A plate that already has <Term id="etched-lines">etched lines</Term>: a second picture says where. Its dark strokes were open copper, so they are as wide as
         drawn and a little wider, as deep as their bite. Dust falls into them as anywhere; they take ink through the tone.
       </p>
       {lines && shown && (

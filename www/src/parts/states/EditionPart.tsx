@@ -5,6 +5,7 @@ import type { EditionAnswer } from '../../reckon/shopProtocol';
 import { plan } from '../../state/plan';
 import { plateNow } from '../../state/shop';
 import { setEdition, shown, USUAL_EDITION } from '../../state/states';
+import { Term } from '../lessons/Term';
 import { Words } from '../plan/ChoiceEntry';
 import { Entry } from './Entry';
 
@@ -86,7 +87,7 @@ function Answer({ answer, edition, state }: { answer: EditionAnswer; edition: Ed
           </tbody>
         </table>
       </div>
-      <p class="why">Before the edition: bevel the edges at 45° and round the corners, so that they don’t cut paper and blankets; burnish the bevel, so that it wipes clean; polish out scratches; clean with whiting; steel-face now, if at all. With a blanket left out or added, set the pressure anew.</p>
+      <p class="why">Before the <Term id="edition">edition</Term>: <Term id="bevel">bevel</Term> the edges at 45° and round the corners, so that they don’t cut paper and <Term id="blankets">blankets</Term>; burnish the bevel, so that it wipes clean; polish out scratches; clean with <Term id="whiting">whiting</Term>; <Term id="steel-facing">steel-face</Term> now, if at all. With a blanket left out or added, set the pressure anew.</p>
     </>
   );
 }

@@ -2,6 +2,7 @@ import { useEffect, useId, useRef } from 'preact/hooks';
 import { overProof, state, working } from '../../state/look';
 import { problems } from '../../state/results';
 import { branch, held, onwards, rename, shown, states, takeOut } from '../../state/states';
+import { Term } from '../lessons/Term';
 import { Words } from '../plan/ChoiceEntry';
 import { Correct } from './Correct';
 import { EditionPart } from './EditionPart';
@@ -30,7 +31,7 @@ export function States() {
     <section ref={section} class="section states" aria-labelledby={id}>
       <h2 id={id}>States</h2>
       <p class="section-why">
-        Each proof is a state. Scrape or burnish where it is too dark, lay a new ground where it is too light, and pull the next. You work on the
+        Each proof is a <Term id="state">state</Term>. Scrape or burnish where it is too dark, lay a new ground where it is too light, and pull the next. You work on the
         proof, the right way round; the copper is its mirror image.
       </p>
       <div class="states-row" role="radiogroup" aria-label="State that is looked at">
