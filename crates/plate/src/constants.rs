@@ -120,7 +120,7 @@ pub struct Constants {
     pub ink: crate::ink::InkConstants,
     /// Constants of scraping, burnishing and wear.
     #[cfg(feature = "hand")]
-    pub work: crate::work::WorkConstants,
+    pub work: crate::handwork::WorkConstants,
 }
 
 impl Constants {
@@ -134,7 +134,7 @@ impl Constants {
             crate::ink::InkConstants::CATALOGUE,
             // Last, so that the others have the same places in the module without them.
             #[cfg(feature = "hand")]
-            crate::work::WorkConstants::CATALOGUE,
+            crate::handwork::WorkConstants::CATALOGUE,
         ]
         .concat()
     }

@@ -283,7 +283,7 @@ impl Inking {
     }
 
     /// The same on copper that tools have worked: `plane_um`, one number per pixel of `grid`, is how
-    /// far they have lowered the lands ([`crate::work`]).
+    /// far they have lowered the lands ([`crate::handwork`]).
     pub fn print_worked(
         &self,
         depth_um: &[f32],

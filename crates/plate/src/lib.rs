@@ -10,7 +10,7 @@
 //! | ground | [`ground`] | both, and a place on the plate | the domes at that place |
 //! | resist | [`resist`] | domes | distance under the resin, pixel by pixel |
 //! | bite | [`bite`] | distance, minutes, bath | depth of copper gone |
-//! | work | [`work`] | depth | depth after scraper, burnisher or wear |
+//! | work | [`handwork`] | depth | depth after scraper, burnisher or wear |
 //! | ink | [`ink`] | depth | ink held, printed, and the light thrown back |
 //! | proof | [`proof`] | all of them | windows and whole proofs |
 //!
@@ -27,10 +27,10 @@ pub mod digest;
 pub mod dust;
 pub mod grid;
 pub mod ground;
+#[cfg(feature = "hand")]
+pub mod handwork;
 pub mod ink;
 pub mod light;
 mod order;
 pub mod proof;
 pub mod resist;
-#[cfg(feature = "hand")]
-pub mod work;

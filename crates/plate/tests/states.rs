@@ -5,9 +5,9 @@ mod common;
 use common::{Everywhere, plate_of, plate_with};
 use plan::{Bite, Edition, LaterBite, LaterGround, Plan, State, Tool, ToolWork, Work};
 use plate::grid::Grid;
+use plate::handwork::{LocalScratch, Mark, Wear, WorkConstants, burnish, scrape, worn_um};
 use plate::light::lightness;
 use plate::proof::{Field, Plate};
-use plate::work::{LocalScratch, Mark, Wear, WorkConstants, burnish, scrape, worn_um};
 
 /// The default plan with its values, and one state after the first.
 fn with_work(work: Vec<Work>) -> Plan {

@@ -11,6 +11,7 @@
 //! pixels that lie open wholly, each offset with its share of the pixel and its mean depth there.
 
 use super::DepthCurve;
+use super::creep::nearest_open;
 
 /// Buffers kept between calls. Their content does not matter.
 #[derive(Clone, Debug, Default)]
@@ -182,20 +183,7 @@ impl AtEdge<'_> {
         if s <= 0.0 {
             return self.old_um[pixel];
         }
-        let (x, y) = (pixel % self.width, pixel / self.width);
-        let at = |x: usize, y: usize| self.under_um[y * self.width + x];
-        let (left, right) = (x.saturating_sub(1), (x + 1).min(self.width - 1));
-        let (top, bottom) = (y.saturating_sub(1), (y + 1).min(self.height - 1));
-        let slope_x = (at(right, y) - at(left, y)) / (right - left).max(1) as f32;
-        let slope_y = (at(x, bottom) - at(x, top)) / (bottom - top).max(1) as f32;
-        let steep = (slope_x * slope_x + slope_y * slope_y).sqrt();
-        if steep <= 0.0 {
-            return self.old_um[pixel];
-        }
-        let way = (s / self.px_um + 0.5) / steep;
-        let to = |from: usize, slope: f32, size: usize| {
-            ((from as f32 + 0.5 - slope * way).max(0.0) as usize).min(size - 1)
-        };
-        self.old_um[to(y, slope_y, self.height) * self.width + to(x, slope_x, self.width)]
+        let size = (self.width, self.height);
+        self.old_um[nearest_open(self.under_um, size, self.px_um, pixel, s)]
     }
 }

@@ -246,7 +246,9 @@ impl Work<'_> {
             // Under the deepest value's own resin its curve knows better, unless a border is near.
             let mut creeps = undercut < self.deepest;
             if s > 0.0 && s - self.px_um < undercut && undercut > self.shallowest {
-                let nearest = usize::from(self.nearest_open_value(from + i, s));
+                let size = (self.width, self.height);
+                let open = nearest_open(self.under_um, size, self.px_um, from + i, s);
+                let nearest = usize::from(self.value[open]);
                 if self.undercut_um[nearest] < undercut {
                     *depth = self.curves[nearest].depth_um(s);
                     creeps = true;
@@ -258,26 +260,33 @@ impl Work<'_> {
             }
         }
     }
+}
 
-    /// Value of the open copper nearest to a pixel `s` µm under the resin: straight down the slope
-    /// of s, which falls by a µm for each µm on the way, and half a pixel on.
-    fn nearest_open_value(&self, pixel: usize, s: f32) -> u8 {
-        let (x, y) = (pixel % self.width, pixel / self.width);
-        let at = |x: usize, y: usize| self.under_um[y * self.width + x];
-        let (left, right) = (x.saturating_sub(1), (x + 1).min(self.width - 1));
-        let (top, bottom) = (y.saturating_sub(1), (y + 1).min(self.height - 1));
-        let slope_x = (at(right, y) - at(left, y)) / (right - left).max(1) as f32;
-        let slope_y = (at(x, bottom) - at(x, top)) / (bottom - top).max(1) as f32;
-        let steep = (slope_x * slope_x + slope_y * slope_y).sqrt();
-        if steep <= 0.0 {
-            return self.value[pixel];
-        }
-        let way = (s / self.px_um + 0.5) / steep;
-        let to = |from: usize, slope: f32, size: usize| {
-            ((from as f32 + 0.5 - slope * way).max(0.0) as usize).min(size - 1)
-        };
-        self.value[to(y, slope_y, self.height) * self.width + to(x, slope_x, self.width)]
+/// The open copper nearest to a pixel `s` µm under the resin: straight down the slope of the distance
+/// `under_um`, which falls by a µm for each µm on the way, and half a pixel on. The pixel itself where
+/// the distance has no slope.
+pub(super) fn nearest_open(
+    under_um: &[f32],
+    (width, height): (usize, usize),
+    px_um: f32,
+    pixel: usize,
+    s: f32,
+) -> usize {
+    let (x, y) = (pixel % width, pixel / width);
+    let at = |x: usize, y: usize| under_um[y * width + x];
+    let (left, right) = (x.saturating_sub(1), (x + 1).min(width - 1));
+    let (top, bottom) = (y.saturating_sub(1), (y + 1).min(height - 1));
+    let slope_x = (at(right, y) - at(left, y)) / (right - left).max(1) as f32;
+    let slope_y = (at(x, bottom) - at(x, top)) / (bottom - top).max(1) as f32;
+    let steep = (slope_x * slope_x + slope_y * slope_y).sqrt();
+    if steep <= 0.0 {
+        return pixel;
     }
+    let way = (s / px_um + 0.5) / steep;
+    let to = |from: usize, slope: f32, size: usize| {
+        ((from as f32 + 0.5 - slope * way).max(0.0) as usize).min(size - 1)
+    };
+    to(y, slope_y, height) * width + to(x, slope_x, width)
 }
 
 /// Raises `row` to `seeds` − `lower` where that is more.

@@ -4,9 +4,9 @@ use super::later::{LaterScratch, everywhere, turned, use_tool};
 use super::{Plate, TRIAL_SIDE_PX};
 use crate::bite::{AgainScratch, bite_again, minutes_to_dose};
 use crate::constants::Constants;
+use crate::handwork::Mark;
 use crate::ink::Inking;
 use crate::light;
-use crate::work::Mark;
 use plan::{Stiffness, Tool, Wipe};
 use serde::Serialize;
 

@@ -2,9 +2,9 @@
 
 use super::later::everywhere;
 use super::{Plate, TRIAL_SIDE_PX};
+use crate::handwork::{self as work, Wear, worn_um};
 use crate::ink::Inking;
 use crate::light;
-use crate::work::{self, Wear, worn_um};
 use plan::Plan;
 use serde::Serialize;
 

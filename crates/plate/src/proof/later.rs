@@ -8,8 +8,8 @@ use crate::bite::{AgainScratch, ResistProfile, bite_again, rate};
 use crate::constants::Constants;
 use crate::grid::Grid;
 use crate::ground::{Dome, Ground, TileCache};
-use crate::resist::{ResistScratch, distance_under_resin};
-use crate::work::{self, LocalScratch, Mark};
+use crate::handwork::{self as work, LocalScratch, Mark};
+use crate::resist::ResistScratch;
 use crate::{bake, dust};
 use plan::{LaterGround, Plan, Tool, ToolWork, Work};
 use std::sync::Arc;
@@ -430,23 +430,12 @@ impl Later {
             return;
         }
         let reach_um = self.reach_um(etch_factor) + grid.px_um;
-        let px_um = f64::from(grid.px_um);
-        let overlapping = self.tiles.gather(
+        window::distances(
+            &mut self.tiles,
             &self.ground,
-            grid.left_um(),
-            grid.top_um(),
-            grid.width as f64 * px_um,
-            grid.height as f64 * px_um,
+            grid,
             reach_um,
             &mut scratch.domes,
-        );
-        distance_under_resin(
-            &scratch.domes,
-            overlapping,
-            grid.width,
-            grid.height,
-            grid.px_um,
-            reach_um,
             &mut scratch.resist,
             &mut scratch.distance_um,
         );

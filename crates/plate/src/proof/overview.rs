@@ -4,7 +4,7 @@
 use super::Plate;
 use super::later::{Line, Step};
 use crate::grid::Grid;
-use crate::work::Mark;
+use crate::handwork::Mark;
 use std::collections::BTreeMap;
 
 /// Takes are told apart in steps of this, µm.

@@ -128,6 +128,33 @@ pub(super) fn crop<T: Copy>(field: &mut Vec<T>, wide: &Grid, grid: &Grid) {
     field.truncate(grid.len());
 }
 
+/// Distance under the resin over one window, µm, as far as `reach_um` under it.
+pub(super) fn distances(
+    tiles: &mut TileCache,
+    ground: &Ground,
+    grid: &Grid,
+    reach_um: f32,
+    domes: &mut Vec<Dome>,
+    resist: &mut ResistScratch,
+    distance_um: &mut Vec<f32>,
+) {
+    let px_um = f64::from(grid.px_um);
+    let (width_um, height_um) = (grid.width as f64 * px_um, grid.height as f64 * px_um);
+    let (left_um, top_um) = (grid.left_um(), grid.top_um());
+    let overlapping = tiles.gather(ground, left_um, top_um, width_um, height_um, reach_um, domes);
+    let (width, height) = (grid.width, grid.height);
+    distance_under_resin(
+        domes,
+        overlapping,
+        width,
+        height,
+        grid.px_um,
+        reach_um,
+        resist,
+        distance_um,
+    );
+}
+
 impl Plate {
     /// Bites the copper of one window: fills domes, distances, values and depths.
     ///
@@ -165,23 +192,12 @@ impl Plate {
         let deepest_um = doses_um.iter().fold(0.0_f64, |a, &b| a.max(b)) + self.deepest_spit_um();
         let reach_um = (deepest_um / etch_factor) as f32 + grid.px_um;
         let fields = &mut self.window;
-        let px_um = f64::from(grid.px_um);
-        let overlapping = self.tiles.gather(
+        distances(
+            &mut self.tiles,
             &self.ground,
-            grid.left_um(),
-            grid.top_um(),
-            grid.width as f64 * px_um,
-            grid.height as f64 * px_um,
+            grid,
             reach_um,
             &mut fields.domes,
-        );
-        distance_under_resin(
-            &fields.domes,
-            overlapping,
-            grid.width,
-            grid.height,
-            grid.px_um,
-            reach_um,
             &mut fields.resist,
             &mut fields.distance_um,
         );
