@@ -10,8 +10,9 @@
 //! pixels by depth once, which gives its overlap at every level; those are then blurred from block
 //! to block, level by level, and the first level with enough overlap is the answer.
 
-use super::blur::{Blocks, half_gaussian};
-use crate::grid::{Grid, make_room};
+use super::blur::{Blocks, half_gaussian, reflected};
+use crate::grid::Grid;
+use core::ops::Range;
 
 /// Levels are blurred this many at a time.
 const LANES: usize = 16;
@@ -49,9 +50,8 @@ pub(super) struct Cloth {
 #[derive(Clone, Debug, Default)]
 pub(super) struct ClothScratch {
     weights: Vec<f32>,
-    part: Vec<f32>,
     /// Pixels counted by level, block after block.
-    counts: Vec<u32>,
+    counts: Counts,
     /// Overlap (times pixels) and count of each block at the start of every sixteen levels.
     starts: Vec<(f32, f32)>,
     /// Blurred overlap of each block at the end of every sixteen levels, sixteen such ends at a
@@ -64,6 +64,7 @@ pub(super) struct ClothScratch {
     blurred: Vec<Lanes>,
     /// Which sixteen levels hold each block's answer.
     bracket: Vec<usize>,
+    spans: Spans,
     /// Cloth level e of each block, µm; then of each block of half the side.
     block_level_um: Vec<f32>,
     level_between_um: Vec<f32>,
@@ -75,28 +76,18 @@ fn level_um(level: usize) -> f32 {
     f32::from_bits(SHIFT_UM.to_bits() + ((level as u32) << LEVEL_BITS)) - SHIFT_UM
 }
 
-/// Adds the depth of every pixel of a row to `even` and `odd` in turn, so that neighbours of equal
-/// depth don't wait for each other.
-fn count_row(depth_um: &[f32], even: &mut [u32; LEVELS], odd: &mut [u32; LEVELS]) {
-    #[inline(always)]
-    fn entry(depth_um: f32) -> (usize, u32) {
-        let depth_um = if depth_um > 0.0 { depth_um } else { 0.0 };
-        let depth_um = if depth_um < DEEPEST_UM { depth_um } else { DEEPEST_UM };
-        let bits = (depth_um + SHIFT_UM).to_bits() - SHIFT_UM.to_bits();
-        let level = (bits >> LEVEL_BITS) as usize & (LEVELS - 1);
-        (level, (1 << COUNT_BIT) | (bits >> (LEVEL_BITS - 8) & 0xff))
-    }
-    let (pairs, rest) = depth_um.as_chunks::<2>();
-    for &[a, b] in pairs {
-        let (level_a, add_a) = entry(a);
-        let (level_b, add_b) = entry(b);
-        even[level_a] += add_a;
-        odd[level_b] += add_b;
-    }
-    for &last in rest {
-        let (level, add) = entry(last);
-        even[level] += add;
-    }
+/// Bits of a depth above those of no depth: its level, and below [`LEVEL_BITS`] how far beyond it.
+#[inline(always)]
+fn bits_of(depth_um: f32) -> u32 {
+    let depth_um = if depth_um > 0.0 { depth_um } else { 0.0 };
+    let depth_um = if depth_um < DEEPEST_UM { depth_um } else { DEEPEST_UM };
+    (depth_um + SHIFT_UM).to_bits() - SHIFT_UM.to_bits()
+}
+
+/// What a pixel of these bits adds to the entry of its level.
+#[inline(always)]
+fn entry_of(bits: u32) -> u32 {
+    (1 << COUNT_BIT) | (bits >> (LEVEL_BITS - 8) & 0xff)
 }
 
 /// Pixels of an entry, and the sum of the rests of their depths in 256ths of a level.
@@ -115,20 +106,26 @@ fn step(overlap: f32, count: f32, entry: u32, width_um: f32) -> (f32, f32) {
 
 /// Overlap and count after sixteen more levels: as sixteen [`step`]s, but four lanes at a time.
 #[inline(always)]
-fn sixteen_steps(overlap: f32, count: f32, entries: &[u32; LANES], width_um: f32) -> (f32, f32) {
-    // Whole numbers below 2²⁴ all, so that the order of adding does not matter.
-    let (mut here, mut above, mut rests) = ([0.0_f32; 4], [0.0_f32; 4], [0.0_f32; 4]);
-    for (quarter, four) in entries.as_chunks::<4>().0.iter().enumerate() {
-        for (lane, &entry) in four.iter().enumerate() {
-            let (n, rest) = pixels_and_rests(entry);
-            here[lane] += n;
-            above[lane] += n * (LANES - 4 * quarter - lane) as f32;
-            rests[lane] += rest;
-        }
+fn sixteen_steps(
+    overlap: f32,
+    count: f32,
+    entries: &[u32; LANES],
+    width_um: f32,
+) -> (f32, f32) {
+    // Whole numbers all, and few enough that pixels and rests stay apart when entries are added.
+    let (quarters, _) = entries.as_chunks::<4>();
+    let pixels = |entry: u32| entry >> COUNT_BIT;
+    let (mut sum, mut above) = (0, 0);
+    for lane in 0..4 {
+        let [a, b, c, d] = [quarters[0][lane], quarters[1][lane], quarters[2][lane], quarters[3][lane]];
+        let all = a + b + c + d;
+        sum += all;
+        above += pixels(all) * (LANES - lane) as u32
+            - 4 * (pixels(b) + 2 * pixels(c) + 3 * pixels(d));
     }
-    let sum = |v: [f32; 4]| (v[0] + v[1]) + (v[2] + v[3]);
-    let levels = LANES as f32 * count + sum(above) - sum(rests) * (1.0 / 256.0);
-    (overlap + width_um * levels, count + sum(here))
+    let (here, rests) = pixels_and_rests(sum);
+    let levels = LANES as f32 * count + above as i32 as f32 - rests * (1.0 / 256.0);
+    (overlap + width_um * levels, count + here)
 }
 
 impl Cloth {
@@ -161,19 +158,12 @@ impl Cloth {
         // The answer lies at or below the level above the deepest place plus the overlap.
         let brackets = (top as usize + 2).min(LEVELS).div_ceil(LANES);
 
-        count_levels(
-            depth_um,
-            grid.width,
-            &blocks,
-            brackets * LANES,
-            &mut scratch.part,
-            &mut scratch.counts,
-        );
+        scratch.counts.take(depth_um, grid.width, &blocks);
         self.find_brackets(&blocks, brackets, scratch);
         scratch.block_level_um.clear();
         scratch.block_level_um.resize(blocks.len(), 0.0);
         for bracket in 0..brackets {
-            if scratch.bracket.contains(&bracket) {
+            if scratch.spans.around(&blocks, &scratch.bracket, bracket, scratch.weights.len()) {
                 self.solve_bracket(bracket, brackets, &blocks, scratch);
             }
         }
@@ -189,19 +179,25 @@ impl Cloth {
     fn find_brackets(&self, blocks: &Blocks, brackets: usize, scratch: &mut ClothScratch) {
         let groups = brackets.div_ceil(LANES);
         let n = blocks.len();
-        scratch.starts.clear();
+        scratch.starts.resize(n * brackets, (0.0, 0.0));
         scratch.fine.clear();
         scratch.fine.resize(n * groups, [0.0; LANES]);
-        for (block, counts) in scratch.counts.chunks_exact(brackets * LANES).enumerate() {
-            let scale = 1.0 / (blocks.side * blocks.side) as f32;
+        let scale = 1.0 / (blocks.side * blocks.side) as f32;
+        for (block, starts) in scratch.starts.chunks_exact_mut(brackets).enumerate() {
             let (mut overlap, mut count) = (0.0_f32, 0.0_f32);
-            for (bracket, entries) in counts.as_chunks::<LANES>().0.iter().enumerate() {
-                scratch.starts.push((overlap, count));
+            let counts = scratch.counts.of(block);
+            for (bracket, start) in starts.iter_mut().enumerate() {
+                *start = (overlap, count);
                 let spacing_um = spacing_um(bracket);
-                (overlap, count) = sixteen_steps(overlap, count, entries, spacing_um);
+                (overlap, count) = match counts.get(bracket) {
+                    Some(entries) => sixteen_steps(overlap, count, entries, spacing_um),
+                    // The same without pixels.
+                    None => (overlap + spacing_um * (LANES as f32 * count), count),
+                };
                 scratch.fine[bracket / LANES * n + block][bracket % LANES] = overlap * scale;
             }
         }
+        scratch.spans.whole(blocks);
         scratch.coarse.clear();
         scratch.coarse.resize(n * groups, [0.0; LANES]);
         scratch.bracket.clear();
@@ -211,6 +207,7 @@ impl Cloth {
             blur(
                 &scratch.fine[group * n..][..n],
                 blocks,
+                &scratch.spans,
                 &scratch.weights,
                 (&mut scratch.between, &mut scratch.line),
                 blurred,
@@ -235,22 +232,23 @@ impl Cloth {
         let n = blocks.len();
         let spacing_um = spacing_um(bracket);
         let start_um = level_um(bracket * LANES);
-        scratch.fine.clear();
-        for block in 0..n {
-            let entries = &scratch.counts[(block * brackets + bracket) * LANES..][..LANES];
-            let scale = 1.0 / (blocks.side * blocks.side) as f32;
-            let (mut overlap, mut count) = scratch.starts[block * brackets + bracket];
-            let mut lanes = [0.0; LANES];
-            for (lane, &entry) in lanes.iter_mut().zip(entries) {
-                (overlap, count) = step(overlap, count, entry, spacing_um);
-                *lane = overlap * scale;
+        scratch.fine.resize(n, [0.0; LANES]);
+        let scale = 1.0 / (blocks.side * blocks.side) as f32;
+        for (row, columns) in scratch.spans.felt.iter().enumerate() {
+            for block in row * blocks.columns + columns.start..row * blocks.columns + columns.end {
+                let (mut overlap, mut count) = scratch.starts[block * brackets + bracket];
+                let entries = scratch.counts.of(block).get(bracket).unwrap_or(&EMPTY);
+                for (lane, &entry) in scratch.fine[block].iter_mut().zip(entries) {
+                    (overlap, count) = step(overlap, count, entry, spacing_um);
+                    *lane = overlap * scale;
+                }
             }
-            scratch.fine.push(lanes);
         }
         scratch.blurred.resize(n, [0.0; LANES]);
         blur(
-            &scratch.fine,
+            &scratch.fine[..n],
             blocks,
+            &scratch.spans,
             &scratch.weights,
             (&mut scratch.between, &mut scratch.line),
             &mut scratch.blurred,
@@ -312,36 +310,181 @@ fn spacing_um(bracket: usize) -> f32 {
     level_um(bracket * LANES + 1) - level_um(bracket * LANES)
 }
 
-/// Counts the pixels of every block by level.
-fn count_levels(
-    depth_um: &[f32],
-    width: usize,
-    blocks: &Blocks,
-    levels: usize,
-    part: &mut Vec<f32>,
-    counts: &mut Vec<u32>,
-) {
-    counts.clear();
-    make_room(counts, blocks.len() * levels);
-    let (mut even, mut odd) = ([0_u32; LEVELS], [0_u32; LEVELS]);
-    for row in 0..blocks.rows {
-        let pixel_rows = blocks.pixel_rows(row);
-        for column in 0..blocks.columns {
-            even[..levels].fill(0);
-            odd[..levels].fill(0);
-            for y in pixel_rows.clone() {
-                let row = &depth_um[y * width..][..width];
-                count_row(blocks.part(row, column, part), &mut even, &mut odd);
+/// Counts of pixels by level, of all blocks.
+#[derive(Clone, Debug, Default)]
+struct Counts {
+    /// One block's levels after another's, each as far as its own deepest sixteen.
+    entries: Vec<[u32; LANES]>,
+    /// First of every block's entries, and their end.
+    firsts: Vec<u32>,
+    /// Bits of the pixels of one row of blocks, with the greatest and least of each column.
+    band: Vec<u32>,
+    most: Vec<u32>,
+    least: Vec<u32>,
+}
+
+/// Levels below a block's deepest hold nothing.
+const EMPTY: [u32; LANES] = [0; LANES];
+
+impl Counts {
+    /// The entries of a block.
+    #[inline]
+    fn of(&self, block: usize) -> &[[u32; LANES]] {
+        &self.entries[self.firsts[block] as usize..self.firsts[block + 1] as usize]
+    }
+
+    /// Counts the pixels of every block by level.
+    fn take(&mut self, depth_um: &[f32], width: usize, blocks: &Blocks) {
+        self.entries.clear();
+        self.firsts.clear();
+        self.firsts.push(0);
+        // Pixels side by side are often equally deep: four tables, so that none waits for another.
+        let mut tables = [[0_u32; LEVELS]; 4];
+        for row in 0..blocks.rows {
+            self.read_band(depth_um, width, blocks, row);
+            for column in 0..blocks.columns {
+                let part = column * blocks.side..(column + 1) * blocks.side;
+                let most = self.most[part.clone()].iter().fold(0, |a, &b| if b > a { b } else { a });
+                let least = self.least[part].iter().fold(most, |a, &b| if b < a { b } else { a });
+                let levels = LANES * ((most >> LEVEL_BITS) as usize / LANES + 1);
+                if least == most {
+                    let pixels = (blocks.side * blocks.side) as u32;
+                    tables[0][(most >> LEVEL_BITS) as usize % LEVELS] = pixels * entry_of(most);
+                } else {
+                    self.count_block(blocks, column, &mut tables);
+                }
+                self.gather(&mut tables, levels);
             }
-            counts.extend(even[..levels].iter().zip(&odd[..levels]).map(|(a, b)| a + b));
         }
+    }
+
+    /// Reads the pixels of one row of blocks; what lies beyond the window is reflected into it.
+    fn read_band(&mut self, depth_um: &[f32], width: usize, blocks: &Blocks, row: usize) {
+        let whole = blocks.columns * blocks.side;
+        let before = blocks.first_column(0).unsigned_abs() as usize;
+        self.band.resize(whole * blocks.side, 0);
+        self.most.clear();
+        self.most.resize(whole, 0);
+        self.least.clear();
+        self.least.resize(whole, u32::MAX);
+        let lines = self.band.chunks_exact_mut(whole);
+        for (line, y) in lines.zip(blocks.pixel_rows(row)) {
+            let from = &depth_um[y * width..][..width];
+            for (bits, &depth_um) in line[before..].iter_mut().zip(from) {
+                *bits = bits_of(depth_um);
+            }
+            for x in (0..before).chain(before + width..whole) {
+                line[x] = bits_of(from[reflected(x as i64 - before as i64, width)]);
+            }
+            let ends = self.most.iter_mut().zip(self.least.iter_mut());
+            for ((most, least), &bits) in ends.zip(&*line) {
+                *most = if bits > *most { bits } else { *most };
+                *least = if bits < *least { bits } else { *least };
+            }
+        }
+    }
+
+    /// Counts one block of the band.
+    fn count_block(&self, blocks: &Blocks, column: usize, tables: &mut [[u32; LEVELS]; 4]) {
+        let whole = blocks.columns * blocks.side;
+        let [first, second, third, fourth] = tables;
+        let add = |table: &mut [u32; LEVELS], bits: u32| {
+            table[(bits >> LEVEL_BITS) as usize & (LEVELS - 1)] += entry_of(bits);
+        };
+        for line in self.band.chunks_exact(whole) {
+            let (fours, rest) = line[column * blocks.side..][..blocks.side].as_chunks::<4>();
+            for &[a, b, c, d] in fours {
+                add(first, a);
+                add(second, b);
+                add(third, c);
+                add(fourth, d);
+            }
+            // The side is even.
+            if let &[a, b] = rest {
+                add(first, a);
+                add(third, b);
+            }
+        }
+    }
+
+    /// Adds the tables up to so many levels to the entries, and empties them.
+    fn gather(&mut self, tables: &mut [[u32; LEVELS]; 4], levels: usize) {
+        for from in (0..levels).step_by(LANES) {
+            let mut sums = EMPTY;
+            for table in &mut *tables {
+                let part = &mut table[from..from + LANES];
+                for (sum, count) in sums.iter_mut().zip(part.iter_mut()) {
+                    *sum += core::mem::take(count);
+                }
+            }
+            self.entries.push(sums);
+        }
+        self.firsts.push(self.entries.len() as u32);
     }
 }
 
-/// Blurs sixteen fields at once from block to block, with reflecting borders.
+/// The blocks whose blurred fields are wanted, and those that they feel: in each row some columns.
+#[derive(Clone, Debug, Default)]
+struct Spans {
+    wanted: Vec<Range<usize>>,
+    /// Blocks of a row that wanted ones feel from above and below.
+    between: Vec<Range<usize>>,
+    /// Blocks that those feel from the left and right.
+    felt: Vec<Range<usize>>,
+}
+
+impl Spans {
+    /// All blocks.
+    fn whole(&mut self, blocks: &Blocks) {
+        for rows in [&mut self.wanted, &mut self.between, &mut self.felt] {
+            rows.clear();
+            rows.resize(blocks.rows, 0..blocks.columns);
+        }
+    }
+
+    /// The blocks in this bracket; false if there are none. Others are felt `weights` away at most.
+    fn around(
+        &mut self,
+        blocks: &Blocks,
+        bracket_of: &[usize],
+        bracket: usize,
+        weights: usize,
+    ) -> bool {
+        // Two more, since reflecting at a border between two blocks takes from both.
+        let reach = weights + 2;
+        self.wanted.clear();
+        self.wanted.extend(bracket_of.chunks_exact(blocks.columns).map(|row| {
+            let first = row.iter().position(|&one| one == bracket).unwrap_or(0);
+            let end = row.iter().rposition(|&one| one == bracket).map_or(0, |last| last + 1);
+            first..end
+        }));
+        if self.wanted.iter().all(Range::is_empty) {
+            return false;
+        }
+        let nothing = blocks.columns..0;
+        self.between.clear();
+        self.between.extend((0..blocks.rows).map(|row| {
+            let near = &self.wanted[row.saturating_sub(reach)..(row + reach + 1).min(blocks.rows)];
+            let all = near.iter().filter(|one| !one.is_empty()).fold(nothing.clone(), |all, one| {
+                all.start.min(one.start)..all.end.max(one.end)
+            });
+            if all.is_empty() { 0..0 } else { all }
+        }));
+        self.felt.clear();
+        self.felt.extend(self.between.iter().map(|one| {
+            let wide = one.start.saturating_sub(reach)..(one.end + reach).min(blocks.columns);
+            if one.is_empty() { 0..0 } else { wide }
+        }));
+        true
+    }
+}
+
+/// Blurs sixteen fields at once from block to block, with reflecting borders; only what is wanted
+/// of them is right afterwards.
 fn blur(
     field: &[Lanes],
     blocks: &Blocks,
+    spans: &Spans,
     weights: &[f32],
     (between, line): (&mut Vec<Lanes>, &mut Vec<Lanes>),
     out: &mut [Lanes],
@@ -359,21 +502,30 @@ fn blur(
     };
     between.resize(field.len(), [0.0; LANES]);
     line.resize(columns + 2 * radius, [0.0; LANES]);
-    for (from, to) in field.chunks_exact(columns).zip(between.chunks_exact_mut(columns)) {
-        line[radius..][..columns].copy_from_slice(from);
+    for (row, span) in spans.between.iter().enumerate().filter(|(_, span)| !span.is_empty()) {
+        let felt = spans.felt[row].clone();
+        let from = &field[row * columns..][felt.clone()];
+        line[radius + felt.start..radius + felt.end].copy_from_slice(from);
         pad(line, columns, &|i| blocks.mirrored_column(i));
-        for (i, to) in to.iter_mut().enumerate() {
-            *to = weighted(&line[i..], weights);
+        for (i, to) in between[row * columns..][..columns].iter_mut().enumerate() {
+            if span.contains(&i) {
+                *to = weighted(&line[i..], weights);
+            }
         }
     }
     line.resize(rows + 2 * radius, [0.0; LANES]);
     for column in 0..columns {
+        if !spans.wanted.iter().any(|span| span.contains(&column)) {
+            continue;
+        }
         for row in 0..rows {
             line[radius + row] = between[row * columns + column];
         }
         pad(line, rows, &|i| blocks.mirrored_row(i));
-        for row in 0..rows {
-            out[row * columns + column] = weighted(&line[row..], weights);
+        for (row, span) in spans.wanted.iter().enumerate() {
+            if span.contains(&column) {
+                out[row * columns + column] = weighted(&line[row..], weights);
+            }
         }
     }
 }

@@ -71,8 +71,15 @@ fn one_pass_equals_the_transform_class_by_class() {
         let value: Vec<u8> = (0..pixels).map(|i| patch(i) as u8).collect();
         for (etch_factor, dose) in [(1.0, [0.0, 3.0, 7.0, 12.0]), (2.0, [0.0, 4.0, 6.0, 20.0])] {
             let got = bitten(&under, &value, &dose, 1.0, etch_factor, width);
-            // Under the deepest value's own resin its curve is left alone.
-            for i in (0..pixels).filter(|&i| value[i] < 3) {
+            // Where no deeper value is in reach a value's own curve is left alone.
+            let meets_deeper = |i: usize| {
+                (0..pixels).any(|p| {
+                    let undercut = dose[usize::from(value[p])] / etch_factor;
+                    let (dx, dy) = ((i % width).abs_diff(p % width), (i / width).abs_diff(p / width));
+                    value[p] > value[i] && dx.max(dy) as f64 <= undercut + 0.5
+                })
+            };
+            for i in (0..pixels).filter(|&i| meets_deeper(i)) {
                 let mut best = 0.0_f64;
                 for p in (0..pixels).filter(|&p| open[p]) {
                     // From the pixel's centre to the square that lies open.
