@@ -10,7 +10,7 @@
 //! pixels by depth once, which gives its overlap at every level; those are then blurred from block
 //! to block, level by level, and the first level with enough overlap is the answer.
 
-use super::blur::{Blocks, half_gaussian, reflected};
+use super::blur::{Blocks, Mirrored, half_gaussian, reflected};
 use crate::grid::Grid;
 use core::ops::Range;
 
@@ -74,6 +74,19 @@ pub(super) struct ClothScratch {
 /// Depth of a level, µm.
 fn level_um(level: usize) -> f32 {
     f32::from_bits(SHIFT_UM.to_bits() + ((level as u32) << LEVEL_BITS)) - SHIFT_UM
+}
+
+/// The greatest depth, µm.
+fn deepest_um(depth_um: &[f32]) -> f32 {
+    let larger = |a: f32, b: f32| if b > a { b } else { a };
+    let (wide, rest) = depth_um.as_chunks::<LANES>();
+    let mut deepest = [0.0; LANES];
+    for part in wide {
+        for (deepest, &depth) in deepest.iter_mut().zip(part) {
+            *deepest = larger(*deepest, depth);
+        }
+    }
+    deepest.iter().chain(rest).fold(0.0, |a, &b| larger(a, b))
 }
 
 /// Bits of a depth above those of no depth: its level, and below [`LEVEL_BITS`] how far beyond it.
@@ -152,7 +165,7 @@ impl Cloth {
         let variance = variance * variance - (side * side - 1.0) / 12.0;
         half_gaussian(libm::sqrt(variance.max(0.0)) / side, CUT, &mut scratch.weights);
 
-        let deepest_um = depth_um.iter().fold(0.0_f32, |a, &b| if b > a { b } else { a });
+        let deepest_um = deepest_um(depth_um);
         let top_um = (deepest_um + self.overlap_um).min(DEEPEST_UM);
         let top = ((top_um + SHIFT_UM).to_bits() - SHIFT_UM.to_bits()) >> LEVEL_BITS;
         // The answer lies at or below the level above the deepest place plus the overlap.
@@ -490,9 +503,9 @@ fn blur(
     out: &mut [Lanes],
 ) {
     let (columns, rows, radius) = (blocks.columns, blocks.rows, weights.len() - 1);
-    let pad = |line: &mut [Lanes], n: usize, mirrored: &dyn Fn(i64) -> (usize, usize, f32)| {
-        for i in (-(radius as i64)..0).chain(n as i64..(n + radius) as i64) {
-            let (a, b, share) = mirrored(i);
+    let beyond = |n: usize| (-(radius as i64)..0).chain(n as i64..(n + radius) as i64);
+    let pad = |line: &mut [Lanes], mirrored: &[(i64, Mirrored)]| {
+        for &(i, (a, b, share)) in mirrored {
             let (a, b) = (line[radius + a], line[radius + b]);
             let to = &mut line[(radius as i64 + i) as usize];
             for ((to, a), b) in to.iter_mut().zip(a).zip(b) {
@@ -500,13 +513,15 @@ fn blur(
             }
         }
     };
+    let beside: Vec<_> = beyond(columns).map(|i| (i, blocks.mirrored_column(i))).collect();
+    let above: Vec<_> = beyond(rows).map(|i| (i, blocks.mirrored_row(i))).collect();
     between.resize(field.len(), [0.0; LANES]);
     line.resize(columns + 2 * radius, [0.0; LANES]);
     for (row, span) in spans.between.iter().enumerate().filter(|(_, span)| !span.is_empty()) {
         let felt = spans.felt[row].clone();
         let from = &field[row * columns..][felt.clone()];
         line[radius + felt.start..radius + felt.end].copy_from_slice(from);
-        pad(line, columns, &|i| blocks.mirrored_column(i));
+        pad(line, &beside);
         for (i, to) in between[row * columns..][..columns].iter_mut().enumerate() {
             if span.contains(&i) {
                 *to = weighted(&line[i..], weights);
@@ -521,7 +536,7 @@ fn blur(
         for row in 0..rows {
             line[radius + row] = between[row * columns + column];
         }
-        pad(line, rows, &|i| blocks.mirrored_row(i));
+        pad(line, &above);
         for (row, span) in spans.wanted.iter().enumerate() {
             if span.contains(&column) {
                 out[row * columns + column] = weighted(&line[row..], weights);
@@ -534,13 +549,35 @@ fn blur(
 #[inline(always)]
 fn weighted(line: &[Lanes], weights: &[f32]) -> Lanes {
     let radius = weights.len() - 1;
-    let line = &line[..2 * radius + 1];
-    let mut sums = line[radius].map(|value| weights[0] * value);
-    for (k, &weight) in weights.iter().enumerate().skip(1) {
-        let (a, b) = (&line[radius - k], &line[radius + k]);
-        for ((sum, a), b) in sums.iter_mut().zip(a).zip(b) {
-            *sum += weight * (a + b);
-        }
+    let (before, rest) = line[..2 * radius + 1].split_at(radius);
+    let after = &rest[1..];
+    let [mut first, mut second, mut third, mut fourth] =
+        quarters(&rest[0]).map(|four| four.map(|value| weights[0] * value));
+    // Four sums that don't wait for each other, each in a register of its own.
+    for ((a, b), &weight) in before.iter().rev().zip(after).zip(&weights[1..]) {
+        let (a, b) = (quarters(a), quarters(b));
+        add_both(&mut first, a[0], b[0], weight);
+        add_both(&mut second, a[1], b[1], weight);
+        add_both(&mut third, a[2], b[2], weight);
+        add_both(&mut fourth, a[3], b[3], weight);
+    }
+    let mut sums = [0.0; LANES];
+    for (to, from) in sums.as_chunks_mut::<4>().0.iter_mut().zip([first, second, third, fourth]) {
+        *to = from;
     }
     sums
+}
+
+/// Sixteen lanes as four fours.
+#[inline(always)]
+fn quarters(lanes: &Lanes) -> [[f32; 4]; 4] {
+    let (fours, _) = lanes.as_chunks::<4>();
+    [fours[0], fours[1], fours[2], fours[3]]
+}
+
+#[inline(always)]
+fn add_both(sum: &mut [f32; 4], a: [f32; 4], b: [f32; 4], weight: f32) {
+    for lane in 0..4 {
+        sum[lane] += weight * (a[lane] + b[lane]);
+    }
 }
