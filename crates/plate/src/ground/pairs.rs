@@ -6,6 +6,7 @@
 //! partners no larger than themselves.
 
 use super::squares::{Drops, LANES, Squares};
+use wide::{CmpLt, f32x4};
 
 /// Blocks gathered before they are picked apart: few enough to stay near at hand.
 const BLOCKS: usize = 512;
@@ -225,32 +226,22 @@ impl Rows<'_> {
         blocks: &mut [Block],
         mut filled: usize,
     ) -> usize {
-        let mut at = from;
-        while at < to {
-            let (x, y) = (lanes(self.x_um, at), lanes(self.y_um, at));
-            let radius = lanes(self.radius_um, at);
-            let mut nearness = [0.0; LANES];
-            for lane in 0..LANES {
-                let (dx, dy) = (x[lane] - look.x_um, y[lane] - look.y_um);
-                let sum = radius[lane] + look.radius_um;
-                nearness[lane] = (dx * dx + dy * dy) / (sum * sum);
-            }
-            let mut any = false;
-            for near in nearness {
-                any |= near < look.touch2;
-            }
-            blocks[filled] = Block { first: look.index, at: at as u32, nearness };
+        let fours = to.saturating_sub(from).div_ceil(LANES);
+        // Asked once whether they end in time, not for every four.
+        let (x_um, _) = self.x_um[from..from + fours * LANES].as_chunks::<LANES>();
+        let (y_um, _) = self.y_um[from..from + fours * LANES].as_chunks::<LANES>();
+        let (radius_um, _) = self.radius_um[from..from + fours * LANES].as_chunks::<LANES>();
+        let places = x_um.iter().zip(y_um).zip(radius_um);
+        let mut at = from as u32;
+        for ((&x_um, &y_um), &radius_um) in places {
+            let (dx, dy) = (f32x4::new(x_um) - look.x_um, f32x4::new(y_um) - look.y_um);
+            let sum = f32x4::new(radius_um) + look.radius_um;
+            let nearness = (dx * dx + dy * dy) / (sum * sum);
+            let any = nearness.cmp_lt(look.touch2).any();
+            blocks[filled] = Block { first: look.index, at, nearness: nearness.to_array() };
             filled += usize::from(any);
-            at += LANES;
+            at += LANES as u32;
         }
         filled
     }
-}
-
-/// [`LANES`] entries from `at`.
-#[inline]
-fn lanes(row: &[f32], at: usize) -> [f32; LANES] {
-    let mut lanes = [0.0; LANES];
-    lanes.copy_from_slice(&row[at..at + LANES]);
-    lanes
 }

@@ -13,10 +13,12 @@
 use super::blur::{Blocks, Mirrored, half_gaussian, reflected};
 use crate::grid::Grid;
 use core::ops::Range;
+use wide::f32x4;
 
 /// Levels are blurred this many at a time.
 const LANES: usize = 16;
-type Lanes = [f32; LANES];
+type Lanes = [f32x4; LANES / 4];
+const NONE: Lanes = [f32x4::ZERO; LANES / 4];
 
 /// Levels are the numbers v = h + 4 µm with six leading bits of their fraction: 0.06 µm apart down
 /// to 4 µm, then twice as far in each octave of v. A level is then read straight off the bits of h.
@@ -194,7 +196,7 @@ impl Cloth {
         let n = blocks.len();
         scratch.starts.resize(n * brackets, (0.0, 0.0));
         scratch.fine.clear();
-        scratch.fine.resize(n * groups, [0.0; LANES]);
+        scratch.fine.resize(n * groups, NONE);
         let scale = 1.0 / (blocks.side * blocks.side) as f32;
         for (block, starts) in scratch.starts.chunks_exact_mut(brackets).enumerate() {
             let (mut overlap, mut count) = (0.0_f32, 0.0_f32);
@@ -207,12 +209,12 @@ impl Cloth {
                     // The same without pixels.
                     None => (overlap + spacing_um * (LANES as f32 * count), count),
                 };
-                scratch.fine[bracket / LANES * n + block][bracket % LANES] = overlap * scale;
+                *lane_mut(&mut scratch.fine[bracket / LANES * n + block], bracket % LANES) = overlap * scale;
             }
         }
         scratch.spans.whole(blocks);
         scratch.coarse.clear();
-        scratch.coarse.resize(n * groups, [0.0; LANES]);
+        scratch.coarse.resize(n * groups, NONE);
         scratch.bracket.clear();
         scratch.bracket.resize(n, brackets - 1);
         for group in (0..groups).rev() {
@@ -227,7 +229,7 @@ impl Cloth {
             );
             let lanes = LANES.min(brackets - group * LANES);
             for (bracket, overlaps) in scratch.bracket.iter_mut().zip(blurred) {
-                if let Some(found) = overlaps[..lanes].iter().position(|&f| f >= self.overlap_um) {
+                if let Some(found) = (0..lanes).find(|&at| lane(overlaps, at) >= self.overlap_um) {
                     *bracket = group * LANES + found;
                 }
             }
@@ -245,19 +247,19 @@ impl Cloth {
         let n = blocks.len();
         let spacing_um = spacing_um(bracket);
         let start_um = level_um(bracket * LANES);
-        scratch.fine.resize(n, [0.0; LANES]);
+        scratch.fine.resize(n, NONE);
         let scale = 1.0 / (blocks.side * blocks.side) as f32;
         for (row, columns) in scratch.spans.felt.iter().enumerate() {
             for block in row * blocks.columns + columns.start..row * blocks.columns + columns.end {
                 let (mut overlap, mut count) = scratch.starts[block * brackets + bracket];
                 let entries = scratch.counts.of(block).get(bracket).unwrap_or(&EMPTY);
-                for (lane, &entry) in scratch.fine[block].iter_mut().zip(entries) {
+                for (at, &entry) in entries.iter().enumerate() {
                     (overlap, count) = step(overlap, count, entry, spacing_um);
-                    *lane = overlap * scale;
+                    *lane_mut(&mut scratch.fine[block], at) = overlap * scale;
                 }
             }
         }
-        scratch.blurred.resize(n, [0.0; LANES]);
+        scratch.blurred.resize(n, NONE);
         blur(
             &scratch.fine[..n],
             blocks,
@@ -272,19 +274,22 @@ impl Cloth {
             }
             // Overlap at the sixteen levels, the one before them, and as far as known around.
             let coarse =
-                |bracket: usize| scratch.coarse[bracket / LANES * n + block][bracket % LANES];
+                |bracket: usize| {
+                lane(&scratch.coarse[bracket / LANES * n + block], bracket % LANES)
+            };
             let before = |back: usize| if back > bracket { 0.0 } else { coarse(bracket - back) };
-            let ends = &scratch.blurred[block];
-            let found = ends.iter().position(|&f| f >= self.overlap_um).unwrap_or(LANES - 1);
-            let (low, high) = (if found == 0 { before(1) } else { ends[found - 1] }, ends[found]);
+            let ends = |at: usize| lane(&scratch.blurred[block], at);
+            let found =
+                (0..LANES).find(|&at| ends(at) >= self.overlap_um).unwrap_or(LANES - 1);
+            let (low, high) = (if found == 0 { before(1) } else { ends(found - 1) }, ends(found));
             let slope_before = match found {
                 0 if bracket == 0 => 0.0,
                 0 => (low - before(2)) / (LANES as f32 * self::spacing_um(bracket - 1)),
                 1 => (low - before(1)) / spacing_um,
-                _ => (low - ends[found - 2]) / spacing_um,
+                _ => (low - ends(found - 2)) / spacing_um,
             };
             let slope_after = if found + 1 < LANES {
-                (ends[found + 1] - high) / spacing_um
+                (ends(found + 1) - high) / spacing_um
             } else if bracket + 1 < brackets {
                 (coarse(bracket + 1) - high) / (LANES as f32 * self::spacing_um(bracket + 1))
             } else {
@@ -351,8 +356,8 @@ impl Counts {
         self.entries.clear();
         self.firsts.clear();
         self.firsts.push(0);
-        // Pixels side by side are often equally deep: four tables, so that none waits for another.
-        let mut tables = [[0_u32; LEVELS]; 4];
+        // Pixels side by side are often equally deep: two tables, so that none waits for another.
+        let mut tables = [[0_u32; LEVELS]; 2];
         for row in 0..blocks.rows {
             self.read_band(depth_um, width, blocks, row);
             for column in 0..blocks.columns {
@@ -398,9 +403,9 @@ impl Counts {
     }
 
     /// Counts one block of the band.
-    fn count_block(&self, blocks: &Blocks, column: usize, tables: &mut [[u32; LEVELS]; 4]) {
+    fn count_block(&self, blocks: &Blocks, column: usize, tables: &mut [[u32; LEVELS]; 2]) {
         let whole = blocks.columns * blocks.side;
-        let [first, second, third, fourth] = tables;
+        let [first, second] = tables;
         let add = |table: &mut [u32; LEVELS], bits: u32| {
             table[(bits >> LEVEL_BITS) as usize & (LEVELS - 1)] += entry_of(bits);
         };
@@ -409,19 +414,19 @@ impl Counts {
             for &[a, b, c, d] in fours {
                 add(first, a);
                 add(second, b);
-                add(third, c);
-                add(fourth, d);
+                add(first, c);
+                add(second, d);
             }
             // The side is even.
             if let &[a, b] = rest {
                 add(first, a);
-                add(third, b);
+                add(second, b);
             }
         }
     }
 
     /// Adds the tables up to so many levels to the entries, and empties them.
-    fn gather(&mut self, tables: &mut [[u32; LEVELS]; 4], levels: usize) {
+    fn gather(&mut self, tables: &mut [[u32; LEVELS]; 2], levels: usize) {
         for from in (0..levels).step_by(LANES) {
             let mut sums = EMPTY;
             for table in &mut *tables {
@@ -515,8 +520,8 @@ fn blur(
     };
     let beside: Vec<_> = beyond(columns).map(|i| (i, blocks.mirrored_column(i))).collect();
     let above: Vec<_> = beyond(rows).map(|i| (i, blocks.mirrored_row(i))).collect();
-    between.resize(field.len(), [0.0; LANES]);
-    line.resize(columns + 2 * radius, [0.0; LANES]);
+    between.resize(field.len(), NONE);
+    line.resize(columns + 2 * radius, NONE);
     for (row, span) in spans.between.iter().enumerate().filter(|(_, span)| !span.is_empty()) {
         let felt = spans.felt[row].clone();
         let from = &field[row * columns..][felt.clone()];
@@ -528,7 +533,7 @@ fn blur(
             }
         }
     }
-    line.resize(rows + 2 * radius, [0.0; LANES]);
+    line.resize(rows + 2 * radius, NONE);
     for column in 0..columns {
         if !spans.wanted.iter().any(|span| span.contains(&column)) {
             continue;
@@ -551,33 +556,24 @@ fn weighted(line: &[Lanes], weights: &[f32]) -> Lanes {
     let radius = weights.len() - 1;
     let (before, rest) = line[..2 * radius + 1].split_at(radius);
     let after = &rest[1..];
-    let [mut first, mut second, mut third, mut fourth] =
-        quarters(&rest[0]).map(|four| four.map(|value| weights[0] * value));
     // Four sums that don't wait for each other, each in a register of its own.
+    let mut sums = rest[0].map(|own| own * weights[0]);
     for ((a, b), &weight) in before.iter().rev().zip(after).zip(&weights[1..]) {
-        let (a, b) = (quarters(a), quarters(b));
-        add_both(&mut first, a[0], b[0], weight);
-        add_both(&mut second, a[1], b[1], weight);
-        add_both(&mut third, a[2], b[2], weight);
-        add_both(&mut fourth, a[3], b[3], weight);
-    }
-    let mut sums = [0.0; LANES];
-    for (to, from) in sums.as_chunks_mut::<4>().0.iter_mut().zip([first, second, third, fourth]) {
-        *to = from;
+        for (quarter, sum) in sums.iter_mut().enumerate() {
+            *sum += (a[quarter] + b[quarter]) * weight;
+        }
     }
     sums
 }
 
-/// Sixteen lanes as four fours.
+/// One of sixteen lanes.
 #[inline(always)]
-fn quarters(lanes: &Lanes) -> [[f32; 4]; 4] {
-    let (fours, _) = lanes.as_chunks::<4>();
-    [fours[0], fours[1], fours[2], fours[3]]
+fn lane(lanes: &Lanes, at: usize) -> f32 {
+    lanes[at / 4].as_array_ref()[at % 4]
 }
 
+/// The same, to be written.
 #[inline(always)]
-fn add_both(sum: &mut [f32; 4], a: [f32; 4], b: [f32; 4], weight: f32) {
-    for lane in 0..4 {
-        sum[lane] += weight * (a[lane] + b[lane]);
-    }
+fn lane_mut(lanes: &mut Lanes, at: usize) -> &mut f32 {
+    &mut lanes[at / 4].as_array_mut()[at % 4]
 }
