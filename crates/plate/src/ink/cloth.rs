@@ -121,22 +121,18 @@ fn step(overlap: f32, count: f32, entry: u32, width_um: f32) -> (f32, f32) {
 
 /// Overlap and count after sixteen more levels: as sixteen [`step`]s, but four lanes at a time.
 #[inline(always)]
-fn sixteen_steps(
-    overlap: f32,
-    count: f32,
-    entries: &[u32; LANES],
-    width_um: f32,
-) -> (f32, f32) {
+fn sixteen_steps(overlap: f32, count: f32, entries: &[u32; LANES], width_um: f32) -> (f32, f32) {
     // Whole numbers all, and few enough that pixels and rests stay apart when entries are added.
     let (quarters, _) = entries.as_chunks::<4>();
     let pixels = |entry: u32| entry >> COUNT_BIT;
     let (mut sum, mut above) = (0, 0);
     for lane in 0..4 {
-        let [a, b, c, d] = [quarters[0][lane], quarters[1][lane], quarters[2][lane], quarters[3][lane]];
+        let [a, b, c, d] =
+            [quarters[0][lane], quarters[1][lane], quarters[2][lane], quarters[3][lane]];
         let all = a + b + c + d;
         sum += all;
-        above += pixels(all) * (LANES - lane) as u32
-            - 4 * (pixels(b) + 2 * pixels(c) + 3 * pixels(d));
+        above +=
+            pixels(all) * (LANES - lane) as u32 - 4 * (pixels(b) + 2 * pixels(c) + 3 * pixels(d));
     }
     let (here, rests) = pixels_and_rests(sum);
     let levels = LANES as f32 * count + above as i32 as f32 - rests * (1.0 / 256.0);
@@ -209,7 +205,8 @@ impl Cloth {
                     // The same without pixels.
                     None => (overlap + spacing_um * (LANES as f32 * count), count),
                 };
-                *lane_mut(&mut scratch.fine[bracket / LANES * n + block], bracket % LANES) = overlap * scale;
+                *lane_mut(&mut scratch.fine[bracket / LANES * n + block], bracket % LANES) =
+                    overlap * scale;
             }
         }
         scratch.spans.whole(blocks);
@@ -273,14 +270,12 @@ impl Cloth {
                 continue;
             }
             // Overlap at the sixteen levels, the one before them, and as far as known around.
-            let coarse =
-                |bracket: usize| {
+            let coarse = |bracket: usize| {
                 lane(&scratch.coarse[bracket / LANES * n + block], bracket % LANES)
             };
             let before = |back: usize| if back > bracket { 0.0 } else { coarse(bracket - back) };
             let ends = |at: usize| lane(&scratch.blurred[block], at);
-            let found =
-                (0..LANES).find(|&at| ends(at) >= self.overlap_um).unwrap_or(LANES - 1);
+            let found = (0..LANES).find(|&at| ends(at) >= self.overlap_um).unwrap_or(LANES - 1);
             let (low, high) = (if found == 0 { before(1) } else { ends(found - 1) }, ends(found));
             let slope_before = match found {
                 0 if bracket == 0 => 0.0,
@@ -362,7 +357,8 @@ impl Counts {
             self.read_band(depth_um, width, blocks, row);
             for column in 0..blocks.columns {
                 let part = column * blocks.side..(column + 1) * blocks.side;
-                let most = self.most[part.clone()].iter().fold(0, |a, &b| if b > a { b } else { a });
+                let most =
+                    self.most[part.clone()].iter().fold(0, |a, &b| if b > a { b } else { a });
                 let least = self.least[part].iter().fold(most, |a, &b| if b < a { b } else { a });
                 let levels = LANES * ((most >> LEVEL_BITS) as usize / LANES + 1);
                 if least == most {
@@ -483,9 +479,10 @@ impl Spans {
         self.between.clear();
         self.between.extend((0..blocks.rows).map(|row| {
             let near = &self.wanted[row.saturating_sub(reach)..(row + reach + 1).min(blocks.rows)];
-            let all = near.iter().filter(|one| !one.is_empty()).fold(nothing.clone(), |all, one| {
-                all.start.min(one.start)..all.end.max(one.end)
-            });
+            let all = near
+                .iter()
+                .filter(|one| !one.is_empty())
+                .fold(nothing.clone(), |all, one| all.start.min(one.start)..all.end.max(one.end));
             if all.is_empty() { 0..0 } else { all }
         }));
         self.felt.clear();

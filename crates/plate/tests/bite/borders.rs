@@ -75,7 +75,8 @@ fn one_pass_equals_the_transform_class_by_class() {
             let meets_deeper = |i: usize| {
                 (0..pixels).any(|p| {
                     let undercut = dose[usize::from(value[p])] / etch_factor;
-                    let (dx, dy) = ((i % width).abs_diff(p % width), (i / width).abs_diff(p / width));
+                    let (dx, dy) =
+                        ((i % width).abs_diff(p % width), (i / width).abs_diff(p / width));
                     value[p] > value[i] && dx.max(dy) as f64 <= undercut + 0.5
                 })
             };
