@@ -146,9 +146,17 @@ impl Counts {
         let least = libm::floor((mean - 10.0 * deviation - 10.0).max(0.0));
         let most = libm::ceil(mean + 10.0 * deviation + 30.0);
         let mut sum = 0.0;
-        let mut k = least;
+        // ln k!, number by number.
+        let mut ln_factorial = 0.0;
+        let mut k = 1.0;
+        while k <= least {
+            ln_factorial += libm::log(k);
+            k += 1.0;
+        }
+        k = least;
         while k <= most {
-            sum += libm::exp(k * libm::log(mean) - mean - libm::lgamma(k + 1.0));
+            sum += libm::exp(k * libm::log(mean) - mean - ln_factorial);
+            ln_factorial += libm::log(k + 1.0);
             counts.below.push((sum * 18_446_744_073_709_551_616.0) as u64);
             k += 1.0;
         }

@@ -230,7 +230,6 @@ impl Blocks {
                         4 => whole_spans::<4>(line, from as f32, rest),
                         6 => whole_spans::<6>(line, from as f32, rest),
                         8 => whole_spans::<8>(line, from as f32, rest),
-                        16 => whole_spans::<16>(line, from as f32, rest),
                         _ => {
                             part_span(line, from, twice, rest);
                             1

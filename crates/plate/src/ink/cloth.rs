@@ -330,10 +330,8 @@ struct Counts {
     entries: Vec<[u32; LANES]>,
     /// First of every block's entries, and their end.
     firsts: Vec<u32>,
-    /// Bits of the pixels of one row of blocks, with the greatest and least of each column.
+    /// Bits of the pixels of one row of blocks.
     band: Vec<u32>,
-    most: Vec<u32>,
-    least: Vec<u32>,
 }
 
 /// Levels below a block's deepest hold nothing.
@@ -356,17 +354,15 @@ impl Counts {
         for row in 0..blocks.rows {
             self.read_band(depth_um, width, blocks, row);
             for column in 0..blocks.columns {
-                let part = column * blocks.side..(column + 1) * blocks.side;
-                let most =
-                    self.most[part.clone()].iter().fold(0, |a, &b| if b > a { b } else { a });
-                let least = self.least[part].iter().fold(most, |a, &b| if b < a { b } else { a });
-                let levels = LANES * ((most >> LEVEL_BITS) as usize / LANES + 1);
-                if least == most {
-                    let pixels = (blocks.side * blocks.side) as u32;
-                    tables[0][(most >> LEVEL_BITS) as usize % LEVELS] = pixels * entry_of(most);
-                } else {
-                    self.count_block(blocks, column, &mut tables);
-                }
+                let most = match self.uniform(blocks, column) {
+                    Some(bits) => {
+                        let level = (bits >> LEVEL_BITS) as usize % LEVELS;
+                        tables[0][level] = (blocks.side * blocks.side) as u32 * entry_of(bits);
+                        level as u32
+                    }
+                    None => self.count_block(blocks, column, &mut tables),
+                };
+                let levels = LANES * (most as usize / LANES + 1);
                 self.gather(&mut tables, levels);
             }
         }
@@ -377,10 +373,6 @@ impl Counts {
         let whole = blocks.columns * blocks.side;
         let before = blocks.first_column(0).unsigned_abs() as usize;
         self.band.resize(whole * blocks.side, 0);
-        self.most.clear();
-        self.most.resize(whole, 0);
-        self.least.clear();
-        self.least.resize(whole, u32::MAX);
         let lines = self.band.chunks_exact_mut(whole);
         for (line, y) in lines.zip(blocks.pixel_rows(row)) {
             let from = &depth_um[y * width..][..width];
@@ -390,35 +382,34 @@ impl Counts {
             for x in (0..before).chain(before + width..whole) {
                 line[x] = bits_of(from[reflected(x as i64 - before as i64, width)]);
             }
-            let ends = self.most.iter_mut().zip(self.least.iter_mut());
-            for ((most, least), &bits) in ends.zip(&*line) {
-                *most = if bits > *most { bits } else { *most };
-                *least = if bits < *least { bits } else { *least };
-            }
         }
     }
 
-    /// Counts one block of the band.
-    fn count_block(&self, blocks: &Blocks, column: usize, tables: &mut [[u32; LEVELS]; 2]) {
+    /// Bits of all pixels of a block of the band, where they are the same: much paper is.
+    fn uniform(&self, blocks: &Blocks, column: usize) -> Option<u32> {
+        let (whole, left) = (blocks.columns * blocks.side, column * blocks.side);
+        let bits = self.band[left];
+        let mut lines = self.band.chunks_exact(whole);
+        lines.all(|line| line[left..][..blocks.side].iter().all(|&b| b == bits)).then_some(bits)
+    }
+
+    /// Counts one block of the band; returns its deepest level.
+    fn count_block(&self, blocks: &Blocks, column: usize, tables: &mut [[u32; LEVELS]; 2]) -> u32 {
         let whole = blocks.columns * blocks.side;
         let [first, second] = tables;
-        let add = |table: &mut [u32; LEVELS], bits: u32| {
+        let mut most = 0;
+        let mut add = |table: &mut [u32; LEVELS], bits: u32| {
+            most = if bits > most { bits } else { most };
             table[(bits >> LEVEL_BITS) as usize & (LEVELS - 1)] += entry_of(bits);
         };
         for line in self.band.chunks_exact(whole) {
-            let (fours, rest) = line[column * blocks.side..][..blocks.side].as_chunks::<4>();
-            for &[a, b, c, d] in fours {
-                add(first, a);
-                add(second, b);
-                add(first, c);
-                add(second, d);
-            }
             // The side is even.
-            if let &[a, b] = rest {
+            for &[a, b] in line[column * blocks.side..][..blocks.side].as_chunks::<2>().0 {
                 add(first, a);
                 add(second, b);
             }
         }
+        most >> LEVEL_BITS
     }
 
     /// Adds the tables up to so many levels to the entries, and empties them.
