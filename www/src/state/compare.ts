@@ -1,7 +1,7 @@
 import { signal } from '@preact/signals';
 import { Pyramid, type Gaze } from '../parts/proof/pyramid';
 import { Aside } from '../reckon/aside';
-import type { Difference, Plan, Request, Summary } from '../reckon/protocol';
+import type { Difference, Request, Summary } from '../reckon/protocol';
 import { bench } from './desk';
 import { startWorker } from './hand';
 import { FIELD_PX, fieldMm } from './look';
@@ -9,10 +9,7 @@ import { keptOf, picture } from './picture';
 import { earlier, plan } from './plan';
 import type { Pixels } from './results';
 import { pictureOf, shelf } from './shelf';
-import type { KeptPicture } from './vault';
-
-/** A plan to lay beside another. */
-export interface Version { name: string; plan: Plan; picture: KeptPicture | null }
+import { takeWaiting, type Version } from './versions';
 
 /** A version under comparison and everything reckoned for it, by a worker of its own. */
 export interface Side extends Version {
@@ -41,17 +38,11 @@ export const loupe = signal({ u: 0.3, v: 0.64 });
 export const drawn = signal(0);
 
 let lastKey = 0;
-let waiting: Version | null = null;
 const gazes = new Map<number, () => Gaze | null>();
 const testerOpen = new Set<number>();
 
 /** The plan in hand as a version. */
 export const inHand = (): Version => ({ name: 'the plan in hand', plan: plan.value, picture: keptOf(picture.value) });
-
-/** Lays this version beside the plan in hand when the comparison is opened next. */
-export function compareWith(version: Version): void {
-  waiting = version;
-}
 
 /** Everything that can be laid beside another plan, by name. */
 export function versions(): { name: string; get: () => Promise<Version> }[] {
@@ -71,8 +62,7 @@ export function versions(): { name: string; get: () => Promise<Version> }[] {
 
 /** Opens the comparison: the plan in hand beside what was chosen, or beside its last version. */
 export async function openCompare(): Promise<void> {
-  const other = waiting ?? await (versions()[1] ?? versions()[0])?.get();
-  waiting = null;
+  const other = takeWaiting() ?? await (versions()[1] ?? versions()[0])?.get();
   sides.value = [];
   spot.value = { u: 0.5, v: 0.5, scale: 0 };
   addSide(inHand());

@@ -1,7 +1,7 @@
 import { asBitten, correct, list, ran, run, takeIntoPlan, toGo } from '../../state/clock';
 import { clockWords, timeWords } from '../../state/benchUnits';
 import { ran_s, readTime } from '../../state/clockTime';
-import { compareWith } from '../../state/compare';
+import { compareWith } from '../../state/versions';
 import { panel, tell } from '../../state/notes';
 import { keptOf, picture } from '../../state/picture';
 import { plan } from '../../state/plan';

@@ -1,4 +1,4 @@
-import { compareWith } from '../../state/compare';
+import { compareWith } from '../../state/versions';
 import { guest, keepBoth, lookAtGuest } from '../../state/links';
 import { panel } from '../../state/notes';
 import { keptOf } from '../../state/picture';

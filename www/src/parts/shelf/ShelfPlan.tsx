@@ -1,5 +1,5 @@
 import { useMemo } from 'preact/hooks';
-import { compareWith } from '../../state/compare';
+import { compareWith } from '../../state/versions';
 import { fileName, offer } from '../../state/files';
 import { takeInHand, withoutPicture } from '../../state/links';
 import { panel } from '../../state/notes';
