@@ -7,14 +7,7 @@ use plate::proof::watch::Moment;
 
 /// Reflectances as opaque grey RGBA.
 pub(crate) fn grey_rgba(reflectance: &[f32]) -> Vec<u8> {
-    let encode = Srgb8Table::new();
-    reflectance
-        .iter()
-        .flat_map(|&r| {
-            let grey = encode.encode(r);
-            [grey, grey, grey, 255]
-        })
-        .collect()
+    Srgb8Table::shared().grey_rgba(reflectance)
 }
 
 /// Linear-light colours of the copper seen from above. Drawn for the eye, not measured.
@@ -26,16 +19,15 @@ const HALF_BRIGHT_UM: f32 = 6.0;
 
 /// Copper and resin from above: bitten copper darkens with depth, resin is amber.
 pub(crate) fn copper_rgba(copper: &CopperWindow) -> Vec<u8> {
-    let encode = Srgb8Table::new();
-    copper
-        .depth_um
-        .iter()
-        .zip(&copper.cover)
-        .flat_map(|(&depth, &cover)| {
-            let mix = |i: usize| encode.encode(toward(metal(depth, i), RESIN[i], 0.8 * cover));
-            [mix(0), mix(1), mix(2), 255]
-        })
-        .collect()
+    let encode = Srgb8Table::shared();
+    let mut rgba = vec![255; 4 * copper.depth_um.len()];
+    let places = copper.depth_um.iter().zip(&copper.cover);
+    for (pixel, (&depth, &cover)) in rgba.chunks_exact_mut(4).zip(places) {
+        for (i, channel) in pixel[..3].iter_mut().enumerate() {
+            *channel = encode.encode(toward(metal(depth, i), RESIN[i], 0.8 * cover));
+        }
+    }
+    rgba
 }
 
 /// One colour of copper bitten to a depth.
@@ -61,7 +53,7 @@ const HALF_HIDDEN_UM: f32 = 0.9;
 /// A place of the plate at a moment of the work, from above; the sheet where it is turned up.
 #[cfg(feature = "hand")]
 pub(crate) fn moment_rgba(moment: &Moment) -> Vec<u8> {
-    let encode = Srgb8Table::new();
+    let encode = Srgb8Table::shared();
     (0..moment.depth_um.len())
         .flat_map(|at| {
             let sheet = moment.sheet[at];

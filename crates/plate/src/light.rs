@@ -3,6 +3,8 @@
 //! Reflectance is the share of light thrown back against a perfect white diffuser, 0–1, in linear
 //! light. Averages are always taken of reflectance, never of density, lightness or screen values.
 
+use std::sync::OnceLock;
+
 /// Reflectances below this are taken as this one where a logarithm is needed: no print is blacker.
 const DARKEST: f64 = 1e-6;
 
@@ -113,6 +115,24 @@ impl Srgb8Table {
         }
         let guess = (0..=GUESSES).map(|step| srgb8(step as f64 / GUESSES as f64)).collect();
         Self { guess, next_from }
+    }
+
+    /// The table, filled the first time it is asked for.
+    #[must_use]
+    pub fn shared() -> &'static Self {
+        static TABLE: OnceLock<Srgb8Table> = OnceLock::new();
+        TABLE.get_or_init(Self::new)
+    }
+
+    /// Reflectances as opaque grey pixels of four bytes: red, green, blue, alpha.
+    #[must_use]
+    pub fn grey_rgba(&self, reflectance: &[f32]) -> Vec<u8> {
+        let mut rgba = vec![255; 4 * reflectance.len()];
+        for (pixel, &reflectance) in rgba.as_chunks_mut::<4>().0.iter_mut().zip(reflectance) {
+            let grey = self.encode(reflectance);
+            *pixel = [grey, grey, grey, 255];
+        }
+        rgba
     }
 
     /// 8-bit sRGB code of linear light; anything outside 0–1 is clamped, NaN is black.

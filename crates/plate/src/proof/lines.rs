@@ -233,7 +233,7 @@ impl Plate {
             let linear: Vec<f32> = (0..=255)
                 .map(|code| light::linear_of_srgb(f64::from(code) / 255.0) as f32)
                 .collect();
-            let encode = light::Srgb8Table::new();
+            let encode = light::Srgb8Table::shared();
             let width = grid.width / 2;
             for (row, to) in grey.chunks_mut(width.max(1)).enumerate() {
                 let [above, below] =

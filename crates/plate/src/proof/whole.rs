@@ -57,7 +57,7 @@ impl Plate {
             return (self.soft_first_pass(width, height, &dose_um), grid);
         }
         let tones = self.tones(&grid);
-        let encode = light::Srgb8Table::new();
+        let encode = light::Srgb8Table::shared();
         let mut grey = vec![0; width * height];
         for (row, line) in grey.chunks_mut(width.max(1)).enumerate() {
             let above = &tones[2 * row * grid.width..][..grid.width];
@@ -85,7 +85,7 @@ impl Plate {
             let i = (along as usize).min(CURVE_STEPS - 1);
             curve[i] + (along - i as f32) * (curve[i + 1] - curve[i])
         };
-        let encode = light::Srgb8Table::new();
+        let encode = light::Srgb8Table::shared();
         let mut grey = vec![0; width * height];
         for (row, line) in grey.chunks_mut(width.max(1)).enumerate() {
             let above = &dose_um[4 * row * width..][..2 * width];
@@ -127,7 +127,7 @@ impl Plate {
 
     /// The same as grey 8-bit sRGB.
     pub fn tile_srgb8(&mut self, tile: &TileRequest) -> Vec<u8> {
-        let encode = light::Srgb8Table::new();
+        let encode = light::Srgb8Table::shared();
         self.tile(tile).iter().map(|&reflectance| encode.encode(reflectance)).collect()
     }
 }
