@@ -136,9 +136,11 @@ impl Srgb8Table {
     }
 
     /// 8-bit sRGB code of linear light; anything outside 0–1 is clamped, NaN is black.
+    #[inline(always)]
     #[must_use]
     pub fn encode(&self, linear: f32) -> u8 {
-        let linear = if linear > 0.0 { linear.min(1.0) } else { 0.0 };
+        let linear = if linear > 0.0 { linear } else { 0.0 };
+        let linear = if linear < 1.0 { linear } else { 1.0 };
         // One step of the guess spans less than one code, so at most one comparison succeeds.
         let code = self.guess[(linear * GUESSES as f32) as usize];
         code + u8::from(linear >= self.next_from[usize::from(code)])

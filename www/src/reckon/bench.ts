@@ -14,6 +14,10 @@ export interface Job {
 
 /** Times the pool may break over one plan before it stops trying. */
 const PATIENCE = 3;
+/** How long after a change or a move one core is left to what is under the hand, ms. */
+const HAND_FIRST_MS = 500;
+/** Mark of a plan that the front worker is still trying. */
+const TRYING = -2;
 
 /**
  * The workers: one in front for what the hand is doing now, one for the numbers, the others for the
@@ -35,6 +39,8 @@ export class Bench {
   private planMark = 0;
   private ground = '';
   private lostOverPlan = 0;
+  private handAt = -Infinity;
+  private handTimer = 0;
   private next: (lane: number, lanes: number) => Job | null = () => null;
   private firstWanted: { width_px: number; height_px: number; done: (grey: Uint8Array) => void } | null = null;
 
@@ -65,11 +71,37 @@ export class Bench {
   }
 
   /**
-   * A checked plan, and the state of it to look at (0 is the last). Answers to jobs of the plan before
-   * are dropped from now on. With another `ground` nothing that the pool is at or keeps is of use any
-   * more, so it makes way at once.
+   * Has the front worker check and take a plan, looked at in `state` (0 is the last). What is asked of
+   * it meanwhile is answered by this plan if it is sound, and by the one before if not. Once it is found
+   * sound, it is the plan of all workers.
    */
-  setPlan(json: string, state: number, ground: string): number {
+  async tryPlan(json: string, state: number, ground: string): Promise<Answers['plan']> {
+    this.handIsAt();
+    this.front.planSet = TRYING;
+    this.prepare(this.front);
+    let sound = false;
+    try {
+      const taken = await this.front.ask({ do: 'plan', json, state, ...(this.printed && { printed: this.printed }) });
+      sound = !taken.problems.some((problem) => problem.severity === 'error');
+      return taken;
+    } finally {
+      const held = this.front.planSet === TRYING;
+      if (sound) this.setPlan(json, state, ground);
+      // With problems the worker has kept the plan before.
+      if (held) this.front.planSet = this.planMark;
+    }
+  }
+
+  /** The hand is at work: for a moment one core is left to what it waits for. */
+  handIsAt(): void {
+    this.handAt = performance.now();
+  }
+
+  /**
+   * Answers to jobs of the plan before are dropped from now on. With another `ground` nothing that the
+   * pool is at or keeps is of use any more, so it makes way at once.
+   */
+  private setPlan(json: string, state: number, ground: string): void {
     this.plan = json;
     this.state = state;
     this.planMark += 1;
@@ -80,10 +112,9 @@ export class Bench {
       this.ground = ground;
       for (const link of this.pool) if (!link.idle) link.leave('the ground was changed');
     }
-    return this.planMark;
   }
 
-  /** Asks the front worker about the present plan. */
+  /** Asks the front worker about the present plan, or the one it is trying. */
   ask<R extends Request>(request: R): Promise<Answers[R['do']]> {
     this.prepare(this.front);
     return this.front.ask(request);
@@ -112,7 +143,13 @@ export class Bench {
 
   /** Gives every idle worker something to do. Called again whenever there may be new work. */
   feed(): void {
-    this.pool.forEach((link, lane) => {
+    const wait = this.handAt + HAND_FIRST_MS - performance.now();
+    const lanes = wait > 0 && this.planMark > 1 ? this.pool.length - 1 : this.pool.length;
+    if (lanes < this.pool.length) {
+      clearTimeout(this.handTimer);
+      this.handTimer = window.setTimeout(() => this.feed(), wait);
+    }
+    this.pool.slice(0, lanes).forEach((link, lane) => {
       if (link.idle) this.feedOne(link, lane);
     });
   }
@@ -156,7 +193,7 @@ export class Bench {
       const { lightness, width, height } = this.picture;
       link.ask({ do: 'lightness', lightness, width, height }).catch(quiet);
     }
-    if (this.plan && link.planSet !== this.planMark) {
+    if (this.plan && link.planSet !== this.planMark && link.planSet !== TRYING) {
       link.planSet = this.planMark;
       link.ask({ do: 'plan', json: this.plan, state: this.state, ...(this.printed && { printed: this.printed }) }).catch(quiet);
     }

@@ -122,8 +122,10 @@ function answer(shop: Glue.Workshop, ask: Request): Answer | Promise<Answer> {
     case 'catalogue': return JSON.parse(shop.catalogue()) as Answer;
     case 'check': return JSON.parse(shop.check(ask.json)) as Answer;
     case 'plan': {
-      if (ask.printed) shop.print_of(ask.printed);
       const taken = JSON.parse(shop.take_plan(ask.json)) as Answers['plan'];
+      // The plan before stays as it was.
+      if (taken.problems.some((problem) => problem.severity === 'error')) return taken;
+      if (ask.printed) shop.print_of(ask.printed);
       lookedAt = ask.state ?? 0;
       // Without a picture there is no plate yet; it begins with the last state.
       try { shop.look_at(lookedAt); } catch { lookedAt = 0; }

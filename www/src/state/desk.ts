@@ -21,6 +21,8 @@ const PATCH = { width_px: 200, height_px: 120, px_um: 20 };
 const SURE_AFTER = 4;
 /** Panels that have the machine to themselves while they are open. */
 const BUSY: ReadonlySet<PanelName | null> = new Set(['compare', 'strip', 'lessons', 'watch']);
+/** Time between two looks at a proof that is growing, ms. */
+const SHOWN_EVERY_MS = 160;
 /** Quiet time after a change before the whole proof is begun anew, ms. */
 const PROOF_AFTER_MS = 120;
 
@@ -30,6 +32,7 @@ let checkedOnce = false;
 /** Size of the plate that the linen tester lies on. */
 let lensOn: { width_mm: number; height_mm: number } | null = null;
 let proofTimer = 0;
+let showTimer = 0;
 let startedAt = 0;
 let gaze: () => Gaze | null = () => null;
 let redraw: () => void = () => undefined;
@@ -149,20 +152,24 @@ async function check(): Promise<void> {
   const { lines } = plan.value;
   bench.setLines(lines ? await (await import('./lines')).linesForWorkers(lines.picture) : null, printed.value);
   const json = JSON.stringify(plan.value);
-  const answer = await bench.front.ask({ do: 'check', json });
-  problems.value = answer.problems;
-  if (answer.problems.some((problem) => problem.severity === 'error')) return;
-  bench.setPlan(json, state.value, groundOf(plan.value));
+  const trying = bench.tryPlan(json, state.value, groundOf(plan.value));
+  // In one breath with the plan, so that the eye waits for one answer and not for two.
+  const looking = checkedOnce ? askTester() : null;
+  looking?.catch(() => undefined);
+  const { problems: found } = await trying;
+  problems.value = found;
+  if (found.some((problem) => problem.severity === 'error')) return looking ?? undefined;
   soundPlan.value = json;
   keepLensOnPicture();
   const quiet = checkedOnce ? PROOF_AFTER_MS : 0;
   checkedOnce = true;
-  open.tester = true;
+  if (!looking) open.tester = true;
   open.numbers = true;
   open.cut = true;
   open.patches = new Set(Array.from({ length: plan.value.bites.length + 1 }, (_, i) => i));
   clearTimeout(proofTimer);
   proofTimer = window.setTimeout(printProof, quiet);
+  await looking;
 }
 
 /** All that the ground under a plan can depend on. */
@@ -192,6 +199,7 @@ function testerWindow(): WindowRequest {
 
 async function askTester(): Promise<void> {
   open.tester = false;
+  bench.handIsAt();
   open.ahead = true;
   try {
     testerView.value = await bench.ask({ do: 'window', window: testerWindow() });
@@ -239,6 +247,7 @@ function printProof(): void {
   bench.print(sheet.firstWidth, sheet.firstHeight, (grey) => {
     startedAt = performance.now();
     sheet.setFirst(grey);
+    showProof();
     performance.mark('first-pass');
   }, (lane, lanes) => {
     const where = gaze();
@@ -246,13 +255,24 @@ function printProof(): void {
   });
 }
 
+/** News of the proof: shown at once when it is whole, else a few times a second, so that the cores reckon and do not draw. */
 function proofChanged(): void {
+  if (pyramid?.done) {
+    performance.mark('every-grain');
+    showProof();
+  } else {
+    showTimer ||= window.setTimeout(showProof, SHOWN_EVERY_MS);
+  }
+}
+
+function showProof(): void {
+  clearTimeout(showTimer);
+  showTimer = 0;
   if (!pyramid) return;
   const { tilesDone: done, tiles: of } = pyramid;
   const seconds = (performance.now() - startedAt) / 1000;
   const known = startedAt > 0 && seconds > 0.5 && done >= SURE_AFTER;
   progress.value = { done, of, seconds_left: known ? (seconds / done) * (of - done) : null };
-  if (pyramid.done) performance.mark('every-grain');
   redraw();
 }
 
