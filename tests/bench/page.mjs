@@ -78,16 +78,23 @@ function toPaint(page, selector, text, markName = 'linen-tester') {
     });
     await frame();
     const start = performance.now();
+    // Told of the mark, not looking for it again and again: that would keep one of two cores busy.
+    const marked = new Promise((resolve, reject) => {
+      const observer = new PerformanceObserver((list) => {
+        if (list.getEntriesByName(name).length === 0) return;
+        observer.disconnect();
+        resolve();
+      });
+      observer.observe({ type: 'mark' });
+      setTimeout(() => reject(new Error(`no ${name} after ${words} in ${where}`)), 60_000);
+    });
     if (words.startsWith('key:')) {
       element.dispatchEvent(new KeyboardEvent('keydown', { key: words.slice(4).replace('+', ''), shiftKey: words.endsWith('+'), bubbles: true }));
     } else {
       Object.getOwnPropertyDescriptor(HTMLInputElement.prototype, 'value').set.call(element, words);
       element.dispatchEvent(new Event('input', { bubbles: true }));
     }
-    while (!performance.getEntriesByName(name).some((entry) => entry.startTime > start)) {
-      if (performance.now() - start > 60_000) throw new Error(`no ${name} after ${words} in ${where}`);
-      await new Promise((resolve) => { const { port1, port2 } = new MessageChannel(); port1.onmessage = resolve; port2.postMessage(0); });
-    }
+    await marked;
     await painted();
     return performance.now() - start;
   }, [selector, text, markName]);

@@ -15,7 +15,7 @@ export interface Job {
 /** Times the pool may break over one plan before it stops trying. */
 const PATIENCE = 3;
 /** How long after a change or a move one core is left to what is under the hand, ms. */
-const HAND_FIRST_MS = 500;
+const HAND_FIRST_MS = 1000;
 /** Mark of a plan that the front worker is still trying. */
 const TRYING = -2;
 
