@@ -168,10 +168,13 @@ impl Plate {
         window: WindowFields,
     ) -> Self {
         tiles.clear();
+        // What stands for the ground as a whole knows no edge.
+        tiles.on_plate(None);
         let landed = dust::land(&plan.dust, &constants.dust);
         let baked = bake::bake(&plan.bake, plan.plate.thickness_mm, &constants.bake);
         let ground = Ground::new(&landed, &baked, plan.seed);
         let sample = Arc::new(window::sample_distances(&ground, &mut tiles));
+        tiles.on_plate(Some(size_um(&plan)));
         let profile = ResistProfile::new(&sample, SAMPLE_PX_UM);
         let session = Self::bathe(&plan, &plan.bites, &constants, areas.as_ref(), &profile);
         let inking = Inking::new(&plan.ink, &plan.paper, &constants.ink);
@@ -245,6 +248,7 @@ impl Plate {
         let same_work = same_bites && later::same_states(&plan, &self.plan);
         #[cfg(feature = "hand")]
         let same_work = same_work && constants.work == self.constants.work;
+        self.tiles.on_plate(Some(size_um(&plan)));
         self.plan = plan;
         self.constants = constants;
         self.areas = areas;
@@ -304,7 +308,11 @@ impl Plate {
     /// What the ground looks like on the whole.
     pub fn ground_statistics(&mut self) -> GroundStatistics {
         let (ground, tiles) = (&self.ground, &mut self.tiles);
-        *self.statistics.get_or_insert_with(|| ground.statistics(tiles, STATISTICS_TILES))
+        tiles.on_plate(None);
+        let statistics =
+            *self.statistics.get_or_insert_with(|| ground.statistics(tiles, STATISTICS_TILES));
+        tiles.on_plate(Some(size_um(&self.plan)));
+        statistics
     }
 
     /// Width and height of the plate in whole pixels of this size; a last part of a pixel is left
@@ -313,4 +321,9 @@ impl Plate {
         let whole = |mm: f64| libm::floor(mm * 1000.0 / f64::from(px_um) + 1e-6) as i64;
         (whole(self.plan.plate.width_mm), whole(self.plan.plate.height_mm))
     }
+}
+
+/// Width and height of a plan's plate, µm.
+fn size_um(plan: &Plan) -> (f64, f64) {
+    (plan.plate.width_mm * 1000.0, plan.plate.height_mm * 1000.0)
 }

@@ -111,7 +111,6 @@ impl DepthCurve {
 /// When the lengths differ or a value has no curve.
 pub fn depth_field(under_um: &[f32], value: &[u8], curves: &[DepthCurve], out: &mut Vec<f32>) {
     assert_eq!(under_um.len(), value.len(), "one value per pixel");
-    out.clear();
     make_room(out, under_um.len());
     out.resize(under_um.len(), 0.0);
     let mut from = 0;
@@ -124,6 +123,8 @@ pub fn depth_field(under_um: &[f32], value: &[u8], curves: &[DepthCurve], out: &
             for (depth, &s) in out[from..until].iter_mut().zip(&under_um[from..until]) {
                 *depth = curve.depth_um(s);
             }
+        } else {
+            out[from..until].fill(0.0);
         }
         from = until;
     }

@@ -12,6 +12,8 @@ pub struct TileCache {
     most_domes: usize,
     domes: usize,
     now: u64,
+    /// Width and height of the plate, µm; without, the copper goes on for ever.
+    plate_um: Option<(f64, f64)>,
     /// In the order of row and column.
     tiles: Vec<HeldTile>,
     bench: Bench,
@@ -31,6 +33,12 @@ impl TileCache {
     #[must_use]
     pub fn new(most_domes: usize) -> Self {
         Self { most_domes, ..Self::default() }
+    }
+
+    /// Says how wide and high the plate is, µm: no resin lies off the copper, so that domes whose centre
+    /// would are left out, and no ground is laid there. `None`: the copper goes on for ever.
+    pub fn on_plate(&mut self, plate_um: Option<(f64, f64)>) {
+        self.plate_um = plate_um;
     }
 
     /// Forgets all tiles.
@@ -77,8 +85,23 @@ impl TileCache {
         out.clear();
         let tile_um = ground.tile_um();
         let reach = f64::from(reach_um) + ground.largest_um();
-        let columns = tiles_under(ground, left_um - reach, left_um + width_um + reach);
-        let rows = tiles_under(ground, top_um - reach, top_um + height_um + reach);
+        let (plate_right, plate_bottom) = self.plate_um.unwrap_or((f64::INFINITY, f64::INFINITY));
+        let least = if self.plate_um.is_some() { 0.0 } else { f64::NEG_INFINITY };
+        let columns = tiles_under(
+            ground,
+            (left_um - reach).max(least),
+            (left_um + width_um + reach).min(plate_right),
+        );
+        let rows = tiles_under(
+            ground,
+            (top_um - reach).max(least),
+            (top_um + height_um + reach).min(plate_bottom),
+        );
+        // The plate as the window sees it.
+        let on_plate = |x_um: f32, y_um: f32| {
+            let (x_um, y_um) = (f64::from(x_um) + left_um, f64::from(y_um) + top_um);
+            x_um >= least && y_um >= least && x_um < plate_right && y_um < plate_bottom
+        };
         let (right, bottom) = (width_um as f32 + reach_um, height_um as f32 + reach_um);
         self.now += 1;
         let mut overlapping = false;
@@ -96,7 +119,7 @@ impl TileCache {
                         && x_um - radius_um < right
                         && y_um + radius_um > -reach_um
                         && y_um - radius_um < bottom;
-                    near.then_some(Dome { x_um, y_um, radius_um })
+                    (near && on_plate(x_um, y_um)).then_some(Dome { x_um, y_um, radius_um })
                 }));
             }
         }
@@ -112,8 +135,10 @@ impl TileCache {
         (left_um, top_um): (f64, f64),
         (right_um, bottom_um): (f64, f64),
     ) -> bool {
-        for iy in tiles_under(ground, top_um, bottom_um) {
-            for ix in tiles_under(ground, left_um, right_um) {
+        let (wide_um, high_um) = self.plate_um.unwrap_or((f64::INFINITY, f64::INFINITY));
+        let least = if self.plate_um.is_some() { 0.0 } else { f64::NEG_INFINITY };
+        for iy in tiles_under(ground, top_um.max(least), bottom_um.min(high_um)) {
+            for ix in tiles_under(ground, left_um.max(least), right_um.min(wide_um)) {
                 if self.find((ix, iy)).is_err() {
                     self.tile(ground, ix, iy);
                     return true;

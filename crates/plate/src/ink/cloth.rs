@@ -10,7 +10,7 @@
 //! pixels by depth once, which gives its overlap at every level; those are then blurred from block
 //! to block, level by level, and the first level with enough overlap is the answer.
 
-use super::blur::{Blocks, Mirrored, half_gaussian, reflected};
+use super::blur::{Blocks, half_gaussian, reflected};
 use crate::grid::Grid;
 use core::ops::Range;
 use wide::f32x4;
@@ -112,14 +112,26 @@ fn pixels_and_rests(entry: u32) -> (f32, f32) {
     ((entry >> COUNT_BIT) as i32 as f32, (entry & ((1 << COUNT_BIT) - 1)) as i32 as f32)
 }
 
-/// Overlap and count after one more level of width `width_um`.
+/// Overlap after each of sixteen more levels of width `width_um`.
+///
+/// Between them everything is a whole number of 256ths of a level, and small enough for a float to
+/// hold exactly.
 #[inline(always)]
-fn step(overlap: f32, count: f32, entry: u32, width_um: f32) -> (f32, f32) {
-    let (here, rests) = pixels_and_rests(entry);
-    (overlap + width_um * (count + here - rests * (1.0 / 256.0)), count + here)
+fn steps(overlap: f32, count: f32, entries: &[u32; LANES], width_um: f32) -> [f32; LANES] {
+    let (mut seen, mut sum) = (256 * count as u32, 0);
+    let sums = entries.map(|entry| {
+        seen += 256 * (entry >> COUNT_BIT);
+        sum += seen - (entry & ((1 << COUNT_BIT) - 1));
+        sum as i32
+    });
+    let mut overlaps = [0.0; LANES];
+    for (to, sum) in overlaps.iter_mut().zip(sums) {
+        *to = overlap + sum as f32 * (width_um / 256.0);
+    }
+    overlaps
 }
 
-/// Overlap and count after sixteen more levels: as sixteen [`step`]s, but four lanes at a time.
+/// Overlap and count after sixteen more levels: the last of [`steps`], four lanes at a time.
 #[inline(always)]
 fn sixteen_steps(overlap: f32, count: f32, entries: &[u32; LANES], width_um: f32) -> (f32, f32) {
     // Whole numbers all, and few enough that pixels and rests stay apart when entries are added.
@@ -191,7 +203,6 @@ impl Cloth {
         let groups = brackets.div_ceil(LANES);
         let n = blocks.len();
         scratch.starts.resize(n * brackets, (0.0, 0.0));
-        scratch.fine.clear();
         scratch.fine.resize(n * groups, NONE);
         let scale = 1.0 / (blocks.side * blocks.side) as f32;
         for (block, starts) in scratch.starts.chunks_exact_mut(brackets).enumerate() {
@@ -210,7 +221,6 @@ impl Cloth {
             }
         }
         scratch.spans.whole(blocks);
-        scratch.coarse.clear();
         scratch.coarse.resize(n * groups, NONE);
         scratch.bracket.clear();
         scratch.bracket.resize(n, brackets - 1);
@@ -248,11 +258,12 @@ impl Cloth {
         let scale = 1.0 / (blocks.side * blocks.side) as f32;
         for (row, columns) in scratch.spans.felt.iter().enumerate() {
             for block in row * blocks.columns + columns.start..row * blocks.columns + columns.end {
-                let (mut overlap, mut count) = scratch.starts[block * brackets + bracket];
+                let (overlap, count) = scratch.starts[block * brackets + bracket];
                 let entries = scratch.counts.of(block).get(bracket).unwrap_or(&EMPTY);
-                for (at, &entry) in entries.iter().enumerate() {
-                    (overlap, count) = step(overlap, count, entry, spacing_um);
-                    *lane_mut(&mut scratch.fine[block], at) = overlap * scale;
+                let overlaps = steps(overlap, count, entries, spacing_um);
+                let (fours, _) = overlaps.as_chunks::<4>();
+                for (to, &four) in scratch.fine[block].iter_mut().zip(fours) {
+                    *to = f32x4::new(four) * scale;
                 }
             }
         }
@@ -497,56 +508,62 @@ fn blur(
 ) {
     let (columns, rows, radius) = (blocks.columns, blocks.rows, weights.len() - 1);
     let beyond = |n: usize| (-(radius as i64)..0).chain(n as i64..(n + radius) as i64);
-    let pad = |line: &mut [Lanes], mirrored: &[(i64, Mirrored)]| {
-        for &(i, (a, b, share)) in mirrored {
-            let (a, b) = (line[radius + a], line[radius + b]);
-            let to = &mut line[(radius as i64 + i) as usize];
-            for ((to, a), b) in to.iter_mut().zip(a).zip(b) {
-                *to = a + (b - a) * share;
-            }
+    let toward = |a: &Lanes, b: &Lanes, share: f32| {
+        let mut lanes = NONE;
+        for (to, (&a, &b)) in lanes.iter_mut().zip(a.iter().zip(b)) {
+            *to = a + (b - a) * share;
         }
+        lanes
     };
     let beside: Vec<_> = beyond(columns).map(|i| (i, blocks.mirrored_column(i))).collect();
-    let above: Vec<_> = beyond(rows).map(|i| (i, blocks.mirrored_row(i))).collect();
-    between.resize(field.len(), NONE);
     line.resize(columns + 2 * radius, NONE);
+    // With as many rows more above and below.
+    between.resize((rows + 2 * radius) * columns, NONE);
+    let row_from = |row: i64| (radius as i64 + row) as usize * columns;
     for (row, span) in spans.between.iter().enumerate().filter(|(_, span)| !span.is_empty()) {
         let felt = spans.felt[row].clone();
         let from = &field[row * columns..][felt.clone()];
         line[radius + felt.start..radius + felt.end].copy_from_slice(from);
-        pad(line, &beside);
-        for (i, to) in between[row * columns..][..columns].iter_mut().enumerate() {
-            if span.contains(&i) {
-                *to = weighted(&line[i..], weights);
-            }
+        for &(i, (a, b, share)) in &beside {
+            line[(radius as i64 + i) as usize] =
+                toward(&line[radius + a], &line[radius + b], share);
+        }
+        let to = &mut between[row_from(row as i64)..][..columns];
+        for i in span.clone() {
+            to[i] = weighted(line, radius + i, 1, weights);
         }
     }
-    line.resize(rows + 2 * radius, NONE);
-    for column in 0..columns {
-        if !spans.wanted.iter().any(|span| span.contains(&column)) {
-            continue;
+    for i in beyond(rows) {
+        let (a, b, share) = blocks.mirrored_row(i);
+        for column in 0..columns {
+            between[row_from(i) + column] = toward(
+                &between[row_from(a as i64) + column],
+                &between[row_from(b as i64) + column],
+                share,
+            );
         }
-        for row in 0..rows {
-            line[radius + row] = between[row * columns + column];
-        }
-        pad(line, &above);
-        for (row, span) in spans.wanted.iter().enumerate() {
-            if span.contains(&column) {
-                out[row * columns + column] = weighted(&line[row..], weights);
-            }
+    }
+    for (row, span) in spans.wanted.iter().enumerate() {
+        for column in span.clone() {
+            out[row * columns + column] =
+                weighted(between, row_from(row as i64) + column, columns, weights);
         }
     }
 }
 
-/// Weighted sum about the place `weights.len() − 1` of `line`.
+/// Weighted sum about one place of many, of places `stride` apart.
 #[inline(always)]
-fn weighted(line: &[Lanes], weights: &[f32]) -> Lanes {
-    let radius = weights.len() - 1;
-    let (before, rest) = line[..2 * radius + 1].split_at(radius);
-    let after = &rest[1..];
+fn weighted(places: &[Lanes], centre: usize, stride: usize, weights: &[f32]) -> Lanes {
     // Four sums that don't wait for each other, each in a register of its own.
-    let mut sums = rest[0].map(|own| own * weights[0]);
-    for ((a, b), &weight) in before.iter().rev().zip(after).zip(&weights[1..]) {
+    let mut sums = NONE;
+    for (sum, &own) in sums.iter_mut().zip(&places[centre]) {
+        *sum = own * weights[0];
+    }
+    let (mut before, mut after) = (centre, centre);
+    for &weight in &weights[1..] {
+        before -= stride;
+        after += stride;
+        let (a, b) = (&places[before], &places[after]);
         for (quarter, sum) in sums.iter_mut().enumerate() {
             *sum += (a[quarter] + b[quarter]) * weight;
         }

@@ -144,6 +144,8 @@ impl Later {
                 (ground, tiles, sample)
             }
         };
+        let mut tiles = tiles;
+        tiles.on_plate(Some(super::size_um(plan)));
         let outline = (!recipe.outline_mm.is_empty()).then(|| {
             let points = recipe.outline_mm.iter().map(|&point| turned(plan, point)).collect();
             Mark::passage(points, 0.0, recipe.seed)

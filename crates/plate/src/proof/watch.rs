@@ -231,7 +231,9 @@ impl Plate {
         let ground = Ground::new(&self.landed, &baked, plan.seed);
         let mut domes = Vec::new();
         let px_um = f64::from(grid.px_um);
-        crate::ground::TileCache::new(0).gather(
+        let mut tiles = crate::ground::TileCache::new(0);
+        tiles.on_plate(Some(super::size_um(plan)));
+        tiles.gather(
             &ground,
             grid.left_um(),
             grid.top_um(),
