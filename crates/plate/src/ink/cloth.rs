@@ -138,9 +138,8 @@ fn sixteen_steps(overlap: f32, count: f32, entries: &[u32; LANES], width_um: f32
     let (quarters, _) = entries.as_chunks::<4>();
     let pixels = |entry: u32| entry >> COUNT_BIT;
     let (mut sum, mut above) = (0, 0);
-    for lane in 0..4 {
-        let [a, b, c, d] =
-            [quarters[0][lane], quarters[1][lane], quarters[2][lane], quarters[3][lane]];
+    let beside = quarters[0].iter().zip(&quarters[1]).zip(quarters[2].iter().zip(&quarters[3]));
+    for (lane, ((&a, &b), (&c, &d))) in beside.enumerate() {
         let all = a + b + c + d;
         sum += all;
         above +=
