@@ -136,8 +136,12 @@ for (const [name, selector, texts, target] of changes) {
   say(`${name}, to the linen tester's paint, median`, median(seen), target);
   say(`${name}, to the first pass, median`, median(whole), 1000);
 }
-await page.locator(WAIT).first().fill('45');
-await pause(2000);
+for (const [name, selector, text] of [['the wait', WAIT, '40'], ['a bite, the ground kept', BITE, '5']]) {
+  const start = await now(page);
+  await page.locator(selector).first().fill(text);
+  const begun = await mark(page, 'first-pass', start);
+  say(`every grain again after a change of ${name}`, (await mark(page, 'every-grain', begun) - begun) / 1000, 25, 's');
+}
 
 let most = 0;
 for (let i = 0; i < CHANGES; i++) {

@@ -36,7 +36,9 @@ impl TileCache {
     }
 
     /// Says how wide and high the plate is, µm: no resin lies off the copper, so that domes whose centre
-    /// would are left out, and no ground is laid there. `None`: the copper goes on for ever.
+    /// would are left out, and no ground is laid there. Grains beyond the edge still count among the
+    /// neighbours of those within, so that a tile stays a function of its place alone. `None`: the
+    /// copper goes on for ever.
     pub fn on_plate(&mut self, plate_um: Option<(f64, f64)>) {
         self.plate_um = plate_um;
     }
