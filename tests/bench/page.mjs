@@ -51,15 +51,18 @@ async function open(viewport) {
   return page;
 }
 
-/** Time of the first mark of this name after `since`, ms since the page began. */
-async function mark(page, name, since = 0, longest = 900_000) {
-  const until = Date.now() + longest;
-  for (;;) {
-    const at = await page.evaluate(([n, s]) => performance.getEntriesByName(n).map((e) => e.startTime).find((t) => t > s), [name, since]);
-    if (at !== undefined) return at;
-    if (Date.now() > until) throw new Error(`the page never marked ${name}`);
-    await pause(20);
-  }
+/** Time of the first mark of this name after `since`, ms since the page began. The page tells of it: asking again and again would slow it down. */
+function mark(page, name, since = 0, longest = 900_000) {
+  return page.evaluate(([wanted, from, most]) => new Promise((resolve, reject) => {
+    const observer = new PerformanceObserver((list) => {
+      const at = list.getEntriesByName(wanted).map((entry) => entry.startTime).find((time) => time > from);
+      if (at === undefined) return;
+      observer.disconnect();
+      resolve(at);
+    });
+    observer.observe({ type: 'mark', buffered: true });
+    setTimeout(() => reject(new Error(`the page never marked ${wanted}`)), most);
+  }), [name, since, longest]);
 }
 const now = (page) => page.evaluate(() => performance.now());
 

@@ -80,6 +80,7 @@ export class Pyramid {
   /** Canvases of tiles of the base image, those drawn longest ago first. */
   private readonly baseCanvases = new Map<number, OffscreenCanvas>();
   private clock = 0;
+  private sectors = { key: '', of: new Uint8Array(0) };
 
   constructor(width_mm: number, height_mm: number, readonly changed: () => void) {
     this.width_um = width_mm * 1000;
@@ -174,7 +175,26 @@ export class Pyramid {
     };
   }
 
+  /**
+   * Which worker's sector round the eye each tile lies in, in equal shares: tiles by their direction from
+   * the eye, counted off. With shares of unlike size the worker that is done first would go on between
+   * the tiles of another, and both would lay the same ground.
+   */
+  private sectorsRound(focusX: number, focusY: number, lanes: number): Uint8Array {
+    const key = `${focusX}/${focusY}/${lanes}`;
+    if (this.sectors.key === key) return this.sectors.of;
+    const turn = Float64Array.from({ length: this.tiles }, (_, i) => {
+      const y = (Math.floor(i / this.columns) + 0.5) * TILE_UM - focusY;
+      return Math.atan2(y, ((i % this.columns) + 0.5) * TILE_UM - focusX);
+    });
+    const of = new Uint8Array(this.tiles);
+    [...turn.keys()].sort((a, b) => (turn[a] ?? 0) - (turn[b] ?? 0)).forEach((tile, rank) => { of[tile] = Math.floor((rank * lanes) / this.tiles); });
+    this.sectors = { key, of };
+    return of;
+  }
+
   private nextBase(gaze: Gaze, lane: number, lanes: number): Job | null {
+    const sectors = this.sectorsRound(gaze.focusX, gaze.focusY, lanes);
     let best = -1;
     let nearest = Infinity;
     for (let row = 0; row < this.rows; row++) {
@@ -185,8 +205,7 @@ export class Pyramid {
         const y = (row + 0.5) * TILE_UM;
         const seen = x > gaze.left - TILE_UM && x < gaze.right + TILE_UM && y > gaze.top - TILE_UM && y < gaze.bottom + TILE_UM;
         const [dx, dy] = [x - gaze.focusX, y - gaze.focusY];
-        const sector = Math.floor((Math.atan2(dy, dx) / (2 * Math.PI) + 0.5) * lanes) % lanes;
-        const far = Math.hypot(dx, dy) * (sector === lane ? 1 : STRANGE) + (seen ? 0 : 1e7);
+        const far = Math.hypot(dx, dy) * (sectors[index] === lane ? 1 : STRANGE) + (seen ? 0 : 1e7);
         if (far < nearest) { nearest = far; best = index; }
       }
     }
