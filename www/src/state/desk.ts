@@ -115,6 +115,8 @@ async function lookAtPicture(): Promise<void> {
   const lightness = about.lightness ? own(about.lightness) : now.lightness;
   if (picture.value.mark !== now.mark) return;
   if (lightness) bench.setPicture({ mark: now.mark, lightness, width, height });
+  // To draw or read a picture takes ten times the memory of its lightness: a fresh worker gives it back.
+  if (lightness && !now.lightness) bench.front.renew();
   const canvas = now.canvas ?? (grey ? greyCanvas(grey, width, height) : null);
   picture.value = { ...now, width, height, histogram, canvas, lightness: now.name === null ? null : lightness };
 }
