@@ -20,11 +20,17 @@ const HALF_BRIGHT_UM: f32 = 6.0;
 /// Copper and resin from above: bitten copper darkens with depth, resin is amber.
 pub(crate) fn copper_rgba(copper: &CopperWindow) -> Vec<u8> {
     let encode = Srgb8Table::shared();
-    let mut rgba = vec![255; 4 * copper.depth_um.len()];
-    let places = copper.depth_um.iter().zip(&copper.cover);
-    for (pixel, (&depth, &cover)) in rgba.chunks_exact_mut(4).zip(places) {
-        for (i, channel) in pixel[..3].iter_mut().enumerate() {
-            *channel = encode.encode(toward(metal(depth, i), RESIN[i], 0.8 * cover));
+    opaque(copper.depth_um.len(), |at, i| {
+        encode.encode(toward(metal(copper.depth_um[at], i), RESIN[i], 0.8 * copper.cover[at]))
+    })
+}
+
+/// So many opaque pixels, each channel of each as `channel` says.
+fn opaque(pixels: usize, channel: impl Fn(usize, usize) -> u8) -> Vec<u8> {
+    let mut rgba = vec![255; 4 * pixels];
+    for (at, pixel) in rgba.chunks_exact_mut(4).enumerate() {
+        for (i, code) in pixel[..3].iter_mut().enumerate() {
+            *code = channel(at, i);
         }
     }
     rgba
@@ -54,20 +60,15 @@ const HALF_HIDDEN_UM: f32 = 0.9;
 #[cfg(feature = "hand")]
 pub(crate) fn moment_rgba(moment: &Moment) -> Vec<u8> {
     let encode = Srgb8Table::shared();
-    (0..moment.depth_um.len())
-        .flat_map(|at| {
-            let sheet = moment.sheet[at];
-            let varnish = if moment.stopped[at] { 0.6 } else { 0.0 };
-            let hidden = moment.ink_um[at] / (moment.ink_um[at] + HALF_HIDDEN_UM);
-            let mix = |i: usize| {
-                if !sheet.is_nan() {
-                    return encode.encode(sheet);
-                }
-                let resin = toward(metal(moment.depth_um[at], i), RESIN[i], 0.8 * moment.resin[at]);
-                let dusty = toward(resin, DUST[i], 0.85 * moment.loose[at]);
-                encode.encode(toward(toward(dusty, VARNISH[i], varnish), INK[i], hidden))
-            };
-            [mix(0), mix(1), mix(2), 255]
-        })
-        .collect()
+    opaque(moment.depth_um.len(), |at, i| {
+        let sheet = moment.sheet[at];
+        if !sheet.is_nan() {
+            return encode.encode(sheet);
+        }
+        let varnish = if moment.stopped[at] { 0.6 } else { 0.0 };
+        let hidden = moment.ink_um[at] / (moment.ink_um[at] + HALF_HIDDEN_UM);
+        let resin = toward(metal(moment.depth_um[at], i), RESIN[i], 0.8 * moment.resin[at]);
+        let dusty = toward(resin, DUST[i], 0.85 * moment.loose[at]);
+        encode.encode(toward(toward(dusty, VARNISH[i], varnish), INK[i], hidden))
+    })
 }

@@ -1,7 +1,32 @@
-//! Putting short lists in order.
+//! Which of numbers is larger, and short lists in order.
 //!
 //! Every call of the standard sort is compiled on its own for its type, some 6 kB each in the page,
 //! to be fast on lists far longer than any here.
+
+/// The larger of two numbers, in the form that compiles to one instruction.
+#[inline(always)]
+pub(crate) fn larger(a: f32, b: f32) -> f32 {
+    if a > b { a } else { b }
+}
+
+/// The smaller of two numbers, in the form that compiles to one instruction.
+#[inline(always)]
+pub(crate) fn smaller(a: f32, b: f32) -> f32 {
+    if a < b { a } else { b }
+}
+
+/// The greatest of many numbers, 0 at least.
+pub(crate) fn greatest(numbers: &[f32]) -> f32 {
+    // Side by side, so that none waits for another.
+    let (wide, rest) = numbers.as_chunks::<4>();
+    let mut greatest = [0.0; 4];
+    for part in wide {
+        for (greatest, &number) in greatest.iter_mut().zip(part) {
+            *greatest = larger(number, *greatest);
+        }
+    }
+    greatest.iter().chain(rest).fold(0.0, |a, &b| larger(b, a))
+}
 
 /// Steps of a Shell sort (Ciura, "Best increments for the average case of Shellsort", 2001), widest
 /// first; beyond his 701 each is 2.25 times the one after it, as is customary.

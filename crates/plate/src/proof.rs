@@ -307,12 +307,13 @@ impl Plate {
 
     /// What the ground looks like on the whole.
     pub fn ground_statistics(&mut self) -> GroundStatistics {
-        let (ground, tiles) = (&self.ground, &mut self.tiles);
-        tiles.on_plate(None);
-        let statistics =
-            *self.statistics.get_or_insert_with(|| ground.statistics(tiles, STATISTICS_TILES));
-        tiles.on_plate(Some(size_um(&self.plan)));
-        statistics
+        if let Some(statistics) = self.statistics {
+            return statistics;
+        }
+        self.tiles.on_plate(None);
+        let statistics = self.ground.statistics(&mut self.tiles, STATISTICS_TILES);
+        self.tiles.on_plate(Some(size_um(&self.plan)));
+        *self.statistics.insert(statistics)
     }
 
     /// Width and height of the plate in whole pixels of this size; a last part of a pixel is left

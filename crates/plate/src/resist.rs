@@ -111,15 +111,3 @@ impl Window {
         (pixel as f32 + 0.5) * self.px_um
     }
 }
-
-/// The larger of two numbers, in the form that compiles to one instruction.
-#[inline(always)]
-fn larger(a: f32, b: f32) -> f32 {
-    if a > b { a } else { b }
-}
-
-/// The smaller of two numbers, in the form that compiles to one instruction.
-#[inline(always)]
-fn smaller(a: f32, b: f32) -> f32 {
-    if a < b { a } else { b }
-}

@@ -10,6 +10,7 @@
 //! puts the varnish's edge where it lies, between two pixels.
 
 use super::depth::DepthCurve;
+use crate::order::{larger, smaller};
 
 /// Buffers kept between calls. Their content does not matter.
 #[derive(Clone, Debug, Default)]
@@ -109,19 +110,13 @@ pub fn creep_under_varnish(
                 right: (column * BLOCK).min(width),
                 top: row * BLOCK,
                 bottom: ((row + 1) * BLOCK).min(height),
-                shallowest: present.iter().fold(f32::MAX, |a, &b| if b < a { b } else { a }),
+                shallowest: present.iter().fold(f32::MAX, |a, &b| smaller(b, a)),
                 deepest: present.iter().fold(0.0, |a, &b| larger(a, b)),
                 reach: reach_px[usize::from(range.1)],
             };
             work.mend(&near, scratch, depth);
         }
     }
-}
-
-/// The larger of two numbers, in the form that compiles to one instruction.
-#[inline(always)]
-fn larger(a: f32, b: f32) -> f32 {
-    if a > b { a } else { b }
 }
 
 /// Which values lie in each block of pixels and within reach of it.

@@ -1,6 +1,7 @@
 //! Depth at a pixel, from its distance under the resin and the dose its value has had.
 
 use crate::grid::make_room;
+use crate::order::{larger, smaller};
 
 /// Depth at a point `under_um` under the resin (0 or less in the open), µm, after a bite of `dose_um`
 /// on open copper: R in the open, EF·√(ρ² − s²) down to the undercut ρ = R/EF, then 0.
@@ -40,18 +41,6 @@ pub struct DepthCurve {
 /// Least-squares minimax fit; the area is right to 3e-7.
 const SEGMENT: [f32; 5] =
     [0.942_777_2, -0.141_076_77, -0.013_901_393, -0.000_407_417_57, -0.001_993_215_6];
-
-/// The smaller of two numbers, in the form that compiles to one instruction.
-#[inline(always)]
-fn smaller(a: f32, b: f32) -> f32 {
-    if a < b { a } else { b }
-}
-
-/// The larger of two numbers, in the form that compiles to one instruction.
-#[inline(always)]
-fn larger(a: f32, b: f32) -> f32 {
-    if a > b { a } else { b }
-}
 
 /// Area of a unit circle's quarter beyond 1 − z.
 #[inline(always)]

@@ -1,6 +1,6 @@
 //! Squares: drops on the copper, put in the order of small squares so that neighbours are found at once.
 
-use crate::order::ascending;
+use crate::order::{ascending, greatest};
 
 /// Drops looked at together, so that the compiler can use the machine's manifold instructions.
 pub(super) const LANES: usize = 4;
@@ -79,15 +79,7 @@ impl Drops {
 
     /// The largest radius, µm; 0 without drops.
     pub(super) fn widest_um(&self) -> f32 {
-        let larger = |a: f32, b: f32| if b > a { b } else { a };
-        let mut widest = [0.0_f32; LANES];
-        let (chunks, rest) = self.radius_um[..self.count].as_chunks::<LANES>();
-        for chunk in chunks {
-            for (widest, &radius_um) in widest.iter_mut().zip(chunk) {
-                *widest = larger(*widest, radius_um);
-            }
-        }
-        widest.iter().chain(rest).fold(0.0, |a, &b| larger(a, b))
+        greatest(&self.radius_um[..self.count])
     }
 
     /// A radius that `share` % of the drops do not exceed, µm, from some hundred picked evenly.

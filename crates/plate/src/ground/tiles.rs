@@ -12,11 +12,45 @@ pub struct TileCache {
     most_domes: usize,
     domes: usize,
     now: u64,
-    /// Width and height of the plate, µm; without, the copper goes on for ever.
-    plate_um: Option<(f64, f64)>,
+    copper: Copper,
     /// In the order of row and column.
     tiles: Vec<HeldTile>,
     bench: Bench,
+}
+
+/// From where to where there is copper, µm from the plate's top left.
+#[derive(Clone, Copy, Debug)]
+struct Copper {
+    from_um: f64,
+    right_um: f64,
+    bottom_um: f64,
+}
+
+impl Default for Copper {
+    /// It goes on for ever.
+    fn default() -> Self {
+        Self { from_um: f64::NEG_INFINITY, right_um: f64::INFINITY, bottom_um: f64::INFINITY }
+    }
+}
+
+impl Copper {
+    /// Columns and rows of the tiles between two corners, as far as there is copper.
+    fn tiles(
+        &self,
+        ground: &Ground,
+        (left_um, top_um): (f64, f64),
+        (right_um, bottom_um): (f64, f64),
+    ) -> (RangeInclusive<i32>, RangeInclusive<i32>) {
+        (
+            tiles_under(ground, left_um.max(self.from_um), right_um.min(self.right_um)),
+            tiles_under(ground, top_um.max(self.from_um), bottom_um.min(self.bottom_um)),
+        )
+    }
+
+    fn holds(&self, x_um: f64, y_um: f64) -> bool {
+        (self.from_um..self.right_um).contains(&x_um)
+            && (self.from_um..self.bottom_um).contains(&y_um)
+    }
 }
 
 /// A tile, its row and column, and the window that last asked for it.
@@ -40,7 +74,10 @@ impl TileCache {
     /// neighbours of those within, so that a tile stays a function of its place alone. `None`: the
     /// copper goes on for ever.
     pub fn on_plate(&mut self, plate_um: Option<(f64, f64)>) {
-        self.plate_um = plate_um;
+        self.copper = match plate_um {
+            Some((right_um, bottom_um)) => Copper { from_um: 0.0, right_um, bottom_um },
+            None => Copper::default(),
+        };
     }
 
     /// Forgets all tiles.
@@ -87,23 +124,12 @@ impl TileCache {
         out.clear();
         let tile_um = ground.tile_um();
         let reach = f64::from(reach_um) + ground.largest_um();
-        let (plate_right, plate_bottom) = self.plate_um.unwrap_or((f64::INFINITY, f64::INFINITY));
-        let least = if self.plate_um.is_some() { 0.0 } else { f64::NEG_INFINITY };
-        let columns = tiles_under(
+        let copper = self.copper;
+        let (columns, rows) = copper.tiles(
             ground,
-            (left_um - reach).max(least),
-            (left_um + width_um + reach).min(plate_right),
+            (left_um - reach, top_um - reach),
+            (left_um + width_um + reach, top_um + height_um + reach),
         );
-        let rows = tiles_under(
-            ground,
-            (top_um - reach).max(least),
-            (top_um + height_um + reach).min(plate_bottom),
-        );
-        // The plate as the window sees it.
-        let on_plate = |x_um: f32, y_um: f32| {
-            let (x_um, y_um) = (f64::from(x_um) + left_um, f64::from(y_um) + top_um);
-            x_um >= least && y_um >= least && x_um < plate_right && y_um < plate_bottom
-        };
         let (right, bottom) = (width_um as f32 + reach_um, height_um as f32 + reach_um);
         self.now += 1;
         let mut overlapping = false;
@@ -121,7 +147,8 @@ impl TileCache {
                         && x_um - radius_um < right
                         && y_um + radius_um > -reach_um
                         && y_um - radius_um < bottom;
-                    (near && on_plate(x_um, y_um)).then_some(Dome { x_um, y_um, radius_um })
+                    let lies = copper.holds(f64::from(x_um) + left_um, f64::from(y_um) + top_um);
+                    (near && lies).then_some(Dome { x_um, y_um, radius_um })
                 }));
             }
         }
@@ -131,16 +158,10 @@ impl TileCache {
 
     /// Lays one tile that this window, in µm from the plate's top left, would need and that is not
     /// held; false if all are.
-    pub fn lay_ahead(
-        &mut self,
-        ground: &Ground,
-        (left_um, top_um): (f64, f64),
-        (right_um, bottom_um): (f64, f64),
-    ) -> bool {
-        let (wide_um, high_um) = self.plate_um.unwrap_or((f64::INFINITY, f64::INFINITY));
-        let least = if self.plate_um.is_some() { 0.0 } else { f64::NEG_INFINITY };
-        for iy in tiles_under(ground, top_um.max(least), bottom_um.min(high_um)) {
-            for ix in tiles_under(ground, left_um.max(least), right_um.min(wide_um)) {
+    pub fn lay_ahead(&mut self, ground: &Ground, from_um: (f64, f64), to_um: (f64, f64)) -> bool {
+        let (columns, rows) = self.copper.tiles(ground, from_um, to_um);
+        for iy in rows {
+            for ix in columns.clone() {
                 if self.find((ix, iy)).is_err() {
                     self.tile(ground, ix, iy);
                     return true;

@@ -10,9 +10,14 @@
 //! pixels by depth once, which gives its overlap at every level; those are then blurred from block
 //! to block, level by level, and the first level with enough overlap is the answer.
 
-use super::blur::{Blocks, half_gaussian, reflected};
+mod counts;
+mod spans;
+
+use super::blur::{Blocks, half_gaussian};
 use crate::grid::Grid;
-use core::ops::Range;
+use crate::order::greatest;
+use counts::{Counts, EMPTY, pixels_and_rests};
+use spans::{Spans, blur};
 use wide::f32x4;
 
 /// Levels are blurred this many at a time.
@@ -78,40 +83,6 @@ fn level_um(level: usize) -> f32 {
     f32::from_bits(SHIFT_UM.to_bits() + ((level as u32) << LEVEL_BITS)) - SHIFT_UM
 }
 
-/// The greatest depth, µm.
-fn deepest_um(depth_um: &[f32]) -> f32 {
-    let larger = |a: f32, b: f32| if b > a { b } else { a };
-    let (wide, rest) = depth_um.as_chunks::<LANES>();
-    let mut deepest = [0.0; LANES];
-    for part in wide {
-        for (deepest, &depth) in deepest.iter_mut().zip(part) {
-            *deepest = larger(*deepest, depth);
-        }
-    }
-    deepest.iter().chain(rest).fold(0.0, |a, &b| larger(a, b))
-}
-
-/// Bits of a depth above those of no depth: its level, and below [`LEVEL_BITS`] how far beyond it.
-#[inline(always)]
-fn bits_of(depth_um: f32) -> u32 {
-    let depth_um = if depth_um > 0.0 { depth_um } else { 0.0 };
-    let depth_um = if depth_um < DEEPEST_UM { depth_um } else { DEEPEST_UM };
-    (depth_um + SHIFT_UM).to_bits() - SHIFT_UM.to_bits()
-}
-
-/// What a pixel of these bits adds to the entry of its level.
-#[inline(always)]
-fn entry_of(bits: u32) -> u32 {
-    (1 << COUNT_BIT) | (bits >> (LEVEL_BITS - 8) & 0xff)
-}
-
-/// Pixels of an entry, and the sum of the rests of their depths in 256ths of a level.
-#[inline(always)]
-fn pixels_and_rests(entry: u32) -> (f32, f32) {
-    // Both are far below 2³¹; signed numbers turn into floats four at a time.
-    ((entry >> COUNT_BIT) as i32 as f32, (entry & ((1 << COUNT_BIT) - 1)) as i32 as f32)
-}
-
 /// Overlap after each of sixteen more levels of width `width_um`.
 ///
 /// Between them everything is a whole number of 256ths of a level, and small enough for a float to
@@ -174,8 +145,7 @@ impl Cloth {
         let variance = variance * variance - (side * side - 1.0) / 12.0;
         half_gaussian(libm::sqrt(variance.max(0.0)) / side, CUT, &mut scratch.weights);
 
-        let deepest_um = deepest_um(depth_um);
-        let top_um = (deepest_um + self.overlap_um).min(DEEPEST_UM);
+        let top_um = (greatest(depth_um) + self.overlap_um).min(DEEPEST_UM);
         let top = ((top_um + SHIFT_UM).to_bits() - SHIFT_UM.to_bits()) >> LEVEL_BITS;
         // The answer lies at or below the level above the deepest place plus the overlap.
         let brackets = (top as usize + 2).min(LEVELS).div_ceil(LANES);
@@ -331,243 +301,6 @@ fn crossing(low: f32, high: f32, slope_before: f32, slope_after: f32, wanted: f3
 /// Distance between the levels of sixteen, µm: they all lie in one octave.
 fn spacing_um(bracket: usize) -> f32 {
     level_um(bracket * LANES + 1) - level_um(bracket * LANES)
-}
-
-/// Counts of pixels by level, of all blocks.
-#[derive(Clone, Debug, Default)]
-struct Counts {
-    /// One block's levels after another's, each as far as its own deepest sixteen.
-    entries: Vec<[u32; LANES]>,
-    /// First of every block's entries, and their end.
-    firsts: Vec<u32>,
-    /// Bits of the pixels of one row of blocks.
-    band: Vec<u32>,
-}
-
-/// Levels below a block's deepest hold nothing.
-const EMPTY: [u32; LANES] = [0; LANES];
-
-impl Counts {
-    /// The entries of a block.
-    #[inline]
-    fn of(&self, block: usize) -> &[[u32; LANES]] {
-        &self.entries[self.firsts[block] as usize..self.firsts[block + 1] as usize]
-    }
-
-    /// Counts the pixels of every block by level.
-    fn take(&mut self, depth_um: &[f32], width: usize, blocks: &Blocks) {
-        self.entries.clear();
-        self.firsts.clear();
-        self.firsts.push(0);
-        // Pixels side by side are often equally deep: two tables, so that none waits for another.
-        let mut tables = [[0_u32; LEVELS]; 2];
-        for row in 0..blocks.rows {
-            self.read_band(depth_um, width, blocks, row);
-            for column in 0..blocks.columns {
-                let most = match self.uniform(blocks, column) {
-                    Some(bits) => {
-                        let level = (bits >> LEVEL_BITS) as usize % LEVELS;
-                        tables[0][level] = (blocks.side * blocks.side) as u32 * entry_of(bits);
-                        level as u32
-                    }
-                    None => self.count_block(blocks, column, &mut tables),
-                };
-                let levels = LANES * (most as usize / LANES + 1);
-                self.gather(&mut tables, levels);
-            }
-        }
-    }
-
-    /// Reads the pixels of one row of blocks; what lies beyond the window is reflected into it.
-    fn read_band(&mut self, depth_um: &[f32], width: usize, blocks: &Blocks, row: usize) {
-        let whole = blocks.columns * blocks.side;
-        let before = blocks.first_column(0).unsigned_abs() as usize;
-        self.band.resize(whole * blocks.side, 0);
-        let lines = self.band.chunks_exact_mut(whole);
-        for (line, y) in lines.zip(blocks.pixel_rows(row)) {
-            let from = &depth_um[y * width..][..width];
-            for (bits, &depth_um) in line[before..].iter_mut().zip(from) {
-                *bits = bits_of(depth_um);
-            }
-            for x in (0..before).chain(before + width..whole) {
-                line[x] = bits_of(from[reflected(x as i64 - before as i64, width)]);
-            }
-        }
-    }
-
-    /// Bits of all pixels of a block of the band, where they are the same: much paper is.
-    fn uniform(&self, blocks: &Blocks, column: usize) -> Option<u32> {
-        let (whole, left) = (blocks.columns * blocks.side, column * blocks.side);
-        let bits = self.band[left];
-        let mut lines = self.band.chunks_exact(whole);
-        lines.all(|line| line[left..][..blocks.side].iter().all(|&b| b == bits)).then_some(bits)
-    }
-
-    /// Counts one block of the band; returns its deepest level.
-    fn count_block(&self, blocks: &Blocks, column: usize, tables: &mut [[u32; LEVELS]; 2]) -> u32 {
-        let whole = blocks.columns * blocks.side;
-        let [first, second] = tables;
-        let mut most = 0;
-        let mut add = |table: &mut [u32; LEVELS], bits: u32| {
-            most = if bits > most { bits } else { most };
-            table[(bits >> LEVEL_BITS) as usize & (LEVELS - 1)] += entry_of(bits);
-        };
-        for line in self.band.chunks_exact(whole) {
-            // The side is even.
-            for &[a, b] in line[column * blocks.side..][..blocks.side].as_chunks::<2>().0 {
-                add(first, a);
-                add(second, b);
-            }
-        }
-        most >> LEVEL_BITS
-    }
-
-    /// Adds the tables up to so many levels to the entries, and empties them.
-    fn gather(&mut self, tables: &mut [[u32; LEVELS]; 2], levels: usize) {
-        for from in (0..levels).step_by(LANES) {
-            let mut sums = EMPTY;
-            for table in &mut *tables {
-                let part = &mut table[from..from + LANES];
-                for (sum, count) in sums.iter_mut().zip(part.iter_mut()) {
-                    *sum += core::mem::take(count);
-                }
-            }
-            self.entries.push(sums);
-        }
-        self.firsts.push(self.entries.len() as u32);
-    }
-}
-
-/// The blocks whose blurred fields are wanted, and those that they feel: in each row some columns.
-#[derive(Clone, Debug, Default)]
-struct Spans {
-    wanted: Vec<Range<usize>>,
-    /// Blocks of a row that wanted ones feel from above and below.
-    between: Vec<Range<usize>>,
-    /// Blocks that those feel from the left and right.
-    felt: Vec<Range<usize>>,
-}
-
-impl Spans {
-    /// All blocks.
-    fn whole(&mut self, blocks: &Blocks) {
-        for rows in [&mut self.wanted, &mut self.between, &mut self.felt] {
-            rows.clear();
-            rows.resize(blocks.rows, 0..blocks.columns);
-        }
-    }
-
-    /// The blocks in this bracket; false if there are none. Others are felt `weights` away at most.
-    fn around(
-        &mut self,
-        blocks: &Blocks,
-        bracket_of: &[usize],
-        bracket: usize,
-        weights: usize,
-    ) -> bool {
-        // Two more, since reflecting at a border between two blocks takes from both.
-        let reach = weights + 2;
-        self.wanted.clear();
-        self.wanted.extend(bracket_of.chunks_exact(blocks.columns).map(|row| {
-            let first = row.iter().position(|&one| one == bracket).unwrap_or(0);
-            let end = row.iter().rposition(|&one| one == bracket).map_or(0, |last| last + 1);
-            first..end
-        }));
-        if self.wanted.iter().all(Range::is_empty) {
-            return false;
-        }
-        let nothing = blocks.columns..0;
-        self.between.clear();
-        self.between.extend((0..blocks.rows).map(|row| {
-            let near = &self.wanted[row.saturating_sub(reach)..(row + reach + 1).min(blocks.rows)];
-            let all = near
-                .iter()
-                .filter(|one| !one.is_empty())
-                .fold(nothing.clone(), |all, one| all.start.min(one.start)..all.end.max(one.end));
-            if all.is_empty() { 0..0 } else { all }
-        }));
-        self.felt.clear();
-        self.felt.extend(self.between.iter().map(|one| {
-            let wide = one.start.saturating_sub(reach)..(one.end + reach).min(blocks.columns);
-            if one.is_empty() { 0..0 } else { wide }
-        }));
-        true
-    }
-}
-
-/// Blurs sixteen fields at once from block to block, with reflecting borders; only what is wanted
-/// of them is right afterwards.
-fn blur(
-    field: &[Lanes],
-    blocks: &Blocks,
-    spans: &Spans,
-    weights: &[f32],
-    (between, line): (&mut Vec<Lanes>, &mut Vec<Lanes>),
-    out: &mut [Lanes],
-) {
-    let (columns, rows, radius) = (blocks.columns, blocks.rows, weights.len() - 1);
-    let beyond = |n: usize| (-(radius as i64)..0).chain(n as i64..(n + radius) as i64);
-    let toward = |a: &Lanes, b: &Lanes, share: f32| {
-        let mut lanes = NONE;
-        for (to, (&a, &b)) in lanes.iter_mut().zip(a.iter().zip(b)) {
-            *to = a + (b - a) * share;
-        }
-        lanes
-    };
-    let beside: Vec<_> = beyond(columns).map(|i| (i, blocks.mirrored_column(i))).collect();
-    line.resize(columns + 2 * radius, NONE);
-    // With as many rows more above and below.
-    between.resize((rows + 2 * radius) * columns, NONE);
-    let row_from = |row: i64| (radius as i64 + row) as usize * columns;
-    for (row, span) in spans.between.iter().enumerate().filter(|(_, span)| !span.is_empty()) {
-        let felt = spans.felt[row].clone();
-        let from = &field[row * columns..][felt.clone()];
-        line[radius + felt.start..radius + felt.end].copy_from_slice(from);
-        for &(i, (a, b, share)) in &beside {
-            line[(radius as i64 + i) as usize] =
-                toward(&line[radius + a], &line[radius + b], share);
-        }
-        let to = &mut between[row_from(row as i64)..][..columns];
-        for i in span.clone() {
-            to[i] = weighted(line, radius + i, 1, weights);
-        }
-    }
-    for i in beyond(rows) {
-        let (a, b, share) = blocks.mirrored_row(i);
-        for column in 0..columns {
-            between[row_from(i) + column] = toward(
-                &between[row_from(a as i64) + column],
-                &between[row_from(b as i64) + column],
-                share,
-            );
-        }
-    }
-    for (row, span) in spans.wanted.iter().enumerate() {
-        for column in span.clone() {
-            out[row * columns + column] =
-                weighted(between, row_from(row as i64) + column, columns, weights);
-        }
-    }
-}
-
-/// Weighted sum about one place of many, of places `stride` apart.
-#[inline(always)]
-fn weighted(places: &[Lanes], centre: usize, stride: usize, weights: &[f32]) -> Lanes {
-    // Four sums that don't wait for each other, each in a register of its own.
-    let mut sums = NONE;
-    for (sum, &own) in sums.iter_mut().zip(&places[centre]) {
-        *sum = own * weights[0];
-    }
-    let (mut before, mut after) = (centre, centre);
-    for &weight in &weights[1..] {
-        before -= stride;
-        after += stride;
-        let (a, b) = (&places[before], &places[after]);
-        for (quarter, sum) in sums.iter_mut().enumerate() {
-            *sum += (a[quarter] + b[quarter]) * weight;
-        }
-    }
-    sums
 }
 
 /// One of sixteen lanes.

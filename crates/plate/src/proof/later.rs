@@ -133,7 +133,7 @@ impl Later {
         areas: &dyn ValueAreas,
         known: Option<Self>,
     ) -> Self {
-        let (ground, tiles, sample) = match known {
+        let (ground, mut tiles, sample) = match known {
             Some(known) => (known.ground, known.tiles, known.sample),
             None => {
                 let landed = dust::land(&recipe.dust, &constants.dust);
@@ -144,7 +144,6 @@ impl Later {
                 (ground, tiles, sample)
             }
         };
-        let mut tiles = tiles;
         tiles.on_plate(Some(super::size_um(plan)));
         let outline = (!recipe.outline_mm.is_empty()).then(|| {
             let points = recipe.outline_mm.iter().map(|&point| turned(plan, point)).collect();

@@ -1,7 +1,8 @@
 //! Separate discs: each raises the distance within its own footprint.
 
-use super::{LANES, Window, larger};
+use super::{LANES, Window};
 use crate::ground::Dome;
+use crate::order::larger;
 
 /// Raises the distances to radius − |x − centre| wherever a dome gives more, µm.
 pub(super) fn raise(dome: &Dome, window: Window, columns: &mut Vec<f32>, out: &mut [f32]) {

@@ -6,9 +6,10 @@
 //! or a corner. So s is the least of radius − |x − centre| over the discs whose foot is bare, and
 //! of |x − corner|. In the open s is minus the distance to the nearest disc.
 
-use super::{LANES, Window, larger, smaller};
+use super::{LANES, Window};
 use crate::grid::make_room;
 use crate::ground::Dome;
+use crate::order::{larger, smaller};
 use core::array::{self, from_fn};
 
 /// Buffers kept between calls.

@@ -1,0 +1,130 @@
+//! Counts: the pixels of every block of the copper by their depth.
+
+use super::super::blur::{Blocks, reflected};
+use super::{COUNT_BIT, DEEPEST_UM, LANES, LEVEL_BITS, LEVELS, SHIFT_UM};
+
+/// Bits of a depth above those of no depth: its level, and below [`LEVEL_BITS`] how far beyond it.
+#[inline(always)]
+fn bits_of(depth_um: f32) -> u32 {
+    let depth_um = if depth_um > 0.0 { depth_um } else { 0.0 };
+    let depth_um = if depth_um < DEEPEST_UM { depth_um } else { DEEPEST_UM };
+    (depth_um + SHIFT_UM).to_bits() - SHIFT_UM.to_bits()
+}
+
+/// What a pixel of these bits adds to the entry of its level.
+#[inline(always)]
+fn entry_of(bits: u32) -> u32 {
+    (1 << COUNT_BIT) | (bits >> (LEVEL_BITS - 8) & 0xff)
+}
+
+/// Pixels of an entry, and the sum of the rests of their depths in 256ths of a level.
+#[inline(always)]
+pub(super) fn pixels_and_rests(entry: u32) -> (f32, f32) {
+    // Both are far below 2³¹; signed numbers turn into floats four at a time.
+    ((entry >> COUNT_BIT) as i32 as f32, (entry & ((1 << COUNT_BIT) - 1)) as i32 as f32)
+}
+
+/// Counts of pixels by level, of all blocks.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Counts {
+    /// One block's levels after another's, each as far as its own deepest sixteen.
+    entries: Vec<[u32; LANES]>,
+    /// First of every block's entries, and their end.
+    firsts: Vec<u32>,
+    /// Bits of the pixels of one row of blocks.
+    band: Vec<u32>,
+}
+
+/// Levels below a block's deepest hold nothing.
+pub(super) const EMPTY: [u32; LANES] = [0; LANES];
+
+impl Counts {
+    /// The entries of a block.
+    #[inline]
+    pub(super) fn of(&self, block: usize) -> &[[u32; LANES]] {
+        &self.entries[self.firsts[block] as usize..self.firsts[block + 1] as usize]
+    }
+
+    /// Counts the pixels of every block by level.
+    pub(super) fn take(&mut self, depth_um: &[f32], width: usize, blocks: &Blocks) {
+        self.entries.clear();
+        self.firsts.clear();
+        self.firsts.push(0);
+        // Pixels side by side are often equally deep: two tables, so that none waits for another.
+        let mut tables = [[0_u32; LEVELS]; 2];
+        for row in 0..blocks.rows {
+            self.read_band(depth_um, width, blocks, row);
+            for column in 0..blocks.columns {
+                let most = match self.uniform(blocks, column) {
+                    Some(bits) => {
+                        let level = (bits >> LEVEL_BITS) as usize % LEVELS;
+                        tables[0][level] = (blocks.side * blocks.side) as u32 * entry_of(bits);
+                        level as u32
+                    }
+                    None => self.count_block(blocks, column, &mut tables),
+                };
+                let levels = LANES * (most as usize / LANES + 1);
+                self.gather(&mut tables, levels);
+            }
+        }
+    }
+
+    /// Reads the pixels of one row of blocks; what lies beyond the window is reflected into it.
+    fn read_band(&mut self, depth_um: &[f32], width: usize, blocks: &Blocks, row: usize) {
+        let whole = blocks.columns * blocks.side;
+        let before = blocks.first_column(0).unsigned_abs() as usize;
+        self.band.resize(whole * blocks.side, 0);
+        let lines = self.band.chunks_exact_mut(whole);
+        for (line, y) in lines.zip(blocks.pixel_rows(row)) {
+            let from = &depth_um[y * width..][..width];
+            for (bits, &depth_um) in line[before..].iter_mut().zip(from) {
+                *bits = bits_of(depth_um);
+            }
+            for x in (0..before).chain(before + width..whole) {
+                line[x] = bits_of(from[reflected(x as i64 - before as i64, width)]);
+            }
+        }
+    }
+
+    /// Bits of all pixels of a block of the band, where they are the same: much paper is.
+    fn uniform(&self, blocks: &Blocks, column: usize) -> Option<u32> {
+        let (whole, left) = (blocks.columns * blocks.side, column * blocks.side);
+        let bits = self.band[left];
+        let mut lines = self.band.chunks_exact(whole);
+        lines.all(|line| line[left..][..blocks.side].iter().all(|&b| b == bits)).then_some(bits)
+    }
+
+    /// Counts one block of the band; returns its deepest level.
+    fn count_block(&self, blocks: &Blocks, column: usize, tables: &mut [[u32; LEVELS]; 2]) -> u32 {
+        let whole = blocks.columns * blocks.side;
+        let [first, second] = tables;
+        let mut most = 0;
+        let mut add = |table: &mut [u32; LEVELS], bits: u32| {
+            most = if bits > most { bits } else { most };
+            table[(bits >> LEVEL_BITS) as usize & (LEVELS - 1)] += entry_of(bits);
+        };
+        for line in self.band.chunks_exact(whole) {
+            // The side is even.
+            for &[a, b] in line[column * blocks.side..][..blocks.side].as_chunks::<2>().0 {
+                add(first, a);
+                add(second, b);
+            }
+        }
+        most >> LEVEL_BITS
+    }
+
+    /// Adds the tables up to so many levels to the entries, and empties them.
+    fn gather(&mut self, tables: &mut [[u32; LEVELS]; 2], levels: usize) {
+        for from in (0..levels).step_by(LANES) {
+            let mut sums = EMPTY;
+            for table in &mut *tables {
+                let part = &mut table[from..from + LANES];
+                for (sum, count) in sums.iter_mut().zip(part.iter_mut()) {
+                    *sum += core::mem::take(count);
+                }
+            }
+            self.entries.push(sums);
+        }
+        self.firsts.push(self.entries.len() as u32);
+    }
+}
