@@ -6,7 +6,7 @@ use plate::bite::{DepthCurve, depth_field};
 use plate::constants::Constants;
 use plate::grid::Grid;
 use plate::ground::{Dome, Ground, TileCache};
-use plate::ink::{InkScratch, Inking};
+use plate::ink::{Copper, InkScratch, Inking, Keep};
 use plate::proof::{Plate, TileRequest};
 use plate::resist::{BoundedScratch, ResistScratch, bounded_distance_px, distance_under_resin};
 use plate::{bake, dust};
@@ -182,7 +182,8 @@ fn one_value() -> Prepared {
         (InkScratch::default(), Vec::new(), Vec::new());
     let run = move || {
         depth_field(&distances, &value, &curves, &mut depth_um);
-        inking.print(&depth_um, &grid, &mut scratch, &mut reflectance);
+        let copper = Copper::bitten(&depth_um, &grid);
+        inking.print_part(&copper, &grid, Keep::Nothing, &mut scratch, &mut reflectance);
         sum(&reflectance)
     };
     Prepared { units: (SIDE_PX * SIDE_PX) as f64, run: Box::new(run) }

@@ -22,7 +22,7 @@ mod transfer;
 
 use crate::constants;
 use crate::grid::{Grid, make_room};
-use blur::{blurred_row, half_gaussian};
+use blur::{Blocks, blurred_row, half_gaussian, reflected};
 use cloth::{Cloth, ClothScratch};
 use dab::Dab;
 use optics::{Optics, OpticsScratch};
@@ -114,6 +114,40 @@ pub struct Inking {
     waste_film_um: f64,
 }
 
+/// The copper of a window.
+#[derive(Clone, Copy, Debug)]
+pub struct Copper<'a> {
+    /// Depth of copper gone, µm (finite, ≥ 0), one number per pixel of `grid`.
+    pub depth_um: &'a [f32],
+    /// How far tools have lowered the lands, µm ([`crate::handwork`]), where any have worked.
+    pub plane_um: Option<&'a [f32]>,
+    /// Where it lies.
+    pub grid: &'a Grid,
+}
+
+impl<'a> Copper<'a> {
+    /// Copper on which no tool has worked.
+    #[must_use]
+    pub fn bitten(depth_um: &'a [f32], grid: &'a Grid) -> Self {
+        Self { depth_um, plane_um: None, grid }
+    }
+}
+
+/// What a print leaves in its scratch.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Keep {
+    /// The ink held and printed.
+    Ink,
+    /// Nothing but what the next print can use.
+    Nothing,
+}
+
+/// A row of a field, or the only row there is.
+fn row_of(field: &mut [f32], row: usize, width: usize) -> &mut [f32] {
+    let from = if field.len() == width { 0 } else { row * width };
+    &mut field[from..][..width]
+}
+
 /// Fields and buffers of the ink, reused from window to window.
 #[derive(Clone, Debug, Default)]
 pub struct InkScratch {
@@ -132,16 +166,6 @@ impl InkScratch {
     #[must_use]
     pub fn held_um(&self) -> &[f32] {
         &self.held_um
-    }
-
-    /// Trades the room of the ink held for another.
-    pub(crate) fn trade_held(&mut self, other: &mut Vec<f32>) {
-        core::mem::swap(&mut self.held_um, other);
-    }
-
-    /// Trades the room of the ink printed for another.
-    pub(crate) fn trade_printed(&mut self, other: &mut Vec<f32>) {
-        core::mem::swap(&mut self.printed_um, other);
     }
 
     /// Ink on the paper, µm, of the last window.
@@ -264,96 +288,111 @@ impl Inking {
         scratch: &mut InkScratch,
         reflectance: &mut Vec<f32>,
     ) {
-        self.print_part(depth_um, grid, grid, scratch, reflectance);
+        self.print_part(&Copper::bitten(depth_um, grid), grid, Keep::Ink, scratch, reflectance);
     }
 
     /// The same for the part of a window that is wanted (with the margin of
-    /// [`Inking::paper_margin_um`]): the cloth feels all of `grid`, but ink and light are only
-    /// reckoned over `part`, which must lie inside it. `reflectance` and the fields in `scratch`
-    /// are one number per pixel of `part`.
+    /// [`Inking::paper_margin_um`]): the cloth feels all of the copper, but ink and light are only
+    /// reckoned over `part`, which must lie inside it. `reflectance`, and the fields in `scratch` if
+    /// they are to be kept, are one number per pixel of `part`.
+    ///
+    /// Wiped, pressed and looked through row by row, so that a row is still at hand when the next step
+    /// needs it: the outcome is that of [`Inking::hold`], [`Inking::transfer`] and [`Inking::reflect`]
+    /// one after the other, to the last bit.
     pub fn print_part(
         &self,
-        depth_um: &[f32],
-        grid: &Grid,
+        copper: &Copper<'_>,
         part: &Grid,
+        keep: Keep,
         scratch: &mut InkScratch,
         reflectance: &mut Vec<f32>,
     ) {
-        self.print_worked(depth_um, None, grid, part, scratch, reflectance);
-    }
-
-    /// The same on copper that tools have worked: `plane_um`, one number per pixel of `grid`, is how
-    /// far they have lowered the lands ([`crate::handwork`]).
-    pub fn print_worked(
-        &self,
-        depth_um: &[f32],
-        plane_um: Option<&[f32]>,
-        grid: &Grid,
-        part: &Grid,
-        scratch: &mut InkScratch,
-        reflectance: &mut Vec<f32>,
-    ) {
-        self.hold_part(depth_um, plane_um, grid, part, scratch);
-        self.print_held(part, scratch, reflectance);
-    }
-
-    /// Prints the ink held: from [`InkScratch::held_um`] over `part` to `reflectance` 0–1.
-    pub(crate) fn print_held(
-        &self,
-        part: &Grid,
-        scratch: &mut InkScratch,
-        reflectance: &mut Vec<f32>,
-    ) {
+        let (width, height) = (part.width, part.height);
+        // One row serves for all where the ink is not kept; dabbing up needs all it holds.
+        let rows = |all: bool| if all { part.len() } else { width };
+        let keep_held = keep == Keep::Ink || self.dab.is_some();
+        make_room(&mut scratch.held_um, rows(keep_held));
+        make_room(&mut scratch.printed_um, rows(keep == Keep::Ink));
+        scratch.held_um.resize(rows(keep_held), 0.0);
+        scratch.printed_um.resize(rows(keep == Keep::Ink), 0.0);
+        if part.is_empty() {
+            reflectance.clear();
+            return;
+        }
+        // The counts are of no use once the cloth lies still.
+        scratch.cloth.trade(reflectance);
+        let blocks = self.cloth.settle(copper.depth_um, copper.grid, &mut scratch.cloth);
+        scratch.cloth.trade(reflectance);
         if let Some(dab) = &self.dab {
+            for (y, held_um) in scratch.held_um.chunks_exact_mut(width).enumerate() {
+                let under = (&blocks, &scratch.cloth, &mut scratch.line, &mut scratch.row);
+                self.hold_row(copper, part, y, under, held_um);
+            }
             dab.up(part, scratch);
         }
-        // What the paper takes is of no use once it has spread: its room serves for the reflectance.
-        core::mem::swap(&mut scratch.taken_um, reflectance);
-        self.transfer(part, scratch);
-        core::mem::swap(&mut scratch.taken_um, reflectance);
-        self.reflect(part, scratch, reflectance);
+        let InkScratch { held_um, taken_um, printed_um, cloth, weights, line, row, .. } = scratch;
+        half_gaussian(self.spread_um / f64::from(part.px_um), INK_SPREAD_CUT, weights);
+        let radius = weights.len() - 1;
+        // As many rows of what the paper takes as its spread reaches over, in turn.
+        let held_rows = (2 * radius + 1).min(height);
+        taken_um.resize(held_rows * width, 0.0);
+        make_room(reflectance, part.len());
+        reflectance.resize(part.len(), 0.0);
+        let mut taken = 0;
+        for (y, transmittance) in reflectance.chunks_exact_mut(width).enumerate() {
+            while taken < height.min(y + radius + 1) {
+                let held_um = row_of(held_um, taken, width);
+                if self.dab.is_none() {
+                    self.hold_row(copper, part, taken, (&blocks, cloth, line, row), held_um);
+                }
+                self.split(held_um, &mut taken_um[taken % held_rows * width..][..width]);
+                taken += 1;
+            }
+            let printed_um = row_of(printed_um, y, width);
+            let place = |row: i64| reflected(row, height) % held_rows;
+            blurred_row(taken_um, width, y, &place, weights, line, printed_um);
+            self.optics.transmit(printed_um, transmittance);
+        }
+        self.optics.reflect(reflectance, part, &mut scratch.optics);
+    }
+
+    /// Ink held along one row of `part`, under a cloth that has settled: its blocks and level, and
+    /// scratch.
+    fn hold_row(
+        &self,
+        copper: &Copper<'_>,
+        part: &Grid,
+        row: usize,
+        (blocks, cloth, line, level_um): (&Blocks, &ClothScratch, &mut Vec<f32>, &mut Vec<f32>),
+        held_um: &mut [f32],
+    ) {
+        let grid = copper.grid;
+        let left = (part.left_px - grid.left_px) as usize;
+        let y = (part.top_px - grid.top_px) as usize + row;
+        level_um.resize(grid.width, 0.0);
+        blocks.spread_row(&cloth.level_um, y, line, level_um);
+        let here = y * grid.width + left..y * grid.width + left + part.width;
+        let cloth_um = &level_um[left..][..part.width];
+        let depth_um = &copper.depth_um[here.clone()];
+        match copper.plane_um {
+            None => self.film.hold(depth_um, cloth_um, held_um),
+            Some(plane_um) => {
+                self.film.hold_worked(depth_um, &plane_um[here], cloth_um, held_um);
+            }
+        }
     }
 
     /// Inks and wipes: fills [`InkScratch::held_um`].
     pub fn hold(&self, depth_um: &[f32], grid: &Grid, scratch: &mut InkScratch) {
-        self.hold_part(depth_um, None, grid, grid, scratch);
-    }
-
-    /// The same for a part of the window, see [`Inking::print_part`].
-    pub(crate) fn hold_part(
-        &self,
-        depth_um: &[f32],
-        plane_um: Option<&[f32]>,
-        grid: &Grid,
-        part: &Grid,
-        scratch: &mut InkScratch,
-    ) {
-        debug_assert_eq!(depth_um.len(), grid.len(), "one depth per pixel");
-        make_room(&mut scratch.held_um, part.len());
-        scratch.held_um.resize(part.len(), 0.0);
-        if part.is_empty() {
+        let InkScratch { held_um, cloth, line, row, .. } = scratch;
+        held_um.resize(grid.len(), 0.0);
+        if grid.is_empty() {
             return;
         }
-        let blocks = self.cloth.settle(depth_um, grid, &mut scratch.cloth);
-        scratch.row.resize(grid.width, 0.0);
-        let top = (part.top_px - grid.top_px) as usize;
-        let left = (part.left_px - grid.left_px) as usize;
-        for (row, held_um) in scratch.held_um.chunks_exact_mut(part.width).enumerate() {
-            let y = top + row;
-            blocks.spread_row(&scratch.cloth.level_um, y, &mut scratch.line, &mut scratch.row);
-            let here = y * grid.width + left..y * grid.width + left + part.width;
-            let cloth_um = &scratch.row[left..][..part.width];
-            match plane_um {
-                None => self.film.hold(&depth_um[here], cloth_um, held_um),
-                Some(plane_um) => {
-                    self.film.hold_worked(
-                        &depth_um[here.clone()],
-                        &plane_um[here],
-                        cloth_um,
-                        held_um,
-                    );
-                }
-            }
+        let blocks = self.cloth.settle(depth_um, grid, cloth);
+        for (y, held_um) in held_um.chunks_exact_mut(grid.width).enumerate() {
+            let copper = Copper::bitten(depth_um, grid);
+            self.hold_row(&copper, grid, y, (&blocks, cloth, line, row), held_um);
         }
     }
 
@@ -390,8 +429,9 @@ impl Inking {
         printed_um.resize(grid.len(), 0.0);
         self.split(held_um, taken_um);
         half_gaussian(self.spread_um / f64::from(grid.px_um), INK_SPREAD_CUT, weights);
+        let place = |row: i64| reflected(row, grid.height);
         for (row, out) in printed_um.chunks_exact_mut(grid.width.max(1)).enumerate() {
-            blurred_row(taken_um, (grid.width, grid.height), row, weights, line, out);
+            blurred_row(taken_um, grid.width, row, &place, weights, line, out);
         }
     }
 

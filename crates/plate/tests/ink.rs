@@ -5,7 +5,7 @@ mod reference;
 
 use plan::{Ink, Paper, Press, Wipe};
 use plate::grid::Grid;
-use plate::ink::{InkConstants, InkScratch, Inking, pigment_share};
+use plate::ink::{Copper, InkConstants, InkScratch, Inking, Keep, pigment_share};
 use plate::light;
 use reference::{DiscGround, Random};
 
@@ -334,6 +334,40 @@ fn every_step_agrees_with_its_plain_form() {
         let plain =
             passed.iter().zip(&around).map(|(t, a)| 0.0224 + (0.85 - 0.0224) * t * a).sum::<f64>();
         near("mean reflectance", mean(&print.reflectance), plain / grid.len() as f64, 2e-4);
+    }
+}
+
+#[test]
+fn printing_row_by_row_is_printing_step_by_step() {
+    let (grid, depth_um) = disc_field(0.45, 22.0, 11);
+    let dabbed = Ink { dabbed_up: true, ..Ink::default() };
+    let dabbed = Inking::new(&dabbed, &Paper::default(), &InkConstants::default());
+    for (width, height) in [(grid.width, grid.height), (61, 37), (40, 3), (5, 1), (1, 9)] {
+        let part = Grid { width, height, ..grid };
+        let depth_um: Vec<f32> = depth_um
+            .chunks(grid.width)
+            .take(height)
+            .flat_map(|row| &row[..width])
+            .copied()
+            .collect();
+        let (mut scratch, mut plain) = (InkScratch::default(), Vec::new());
+        hand().hold(&depth_um, &part, &mut scratch);
+        let held_um = scratch.held_um().to_vec();
+        hand().transfer(&part, &mut scratch);
+        hand().reflect(&part, &mut scratch, &mut plain);
+        let printed = print(&hand(), &depth_um, &part);
+        assert_eq!(printed.held_um, held_um, "{width} × {height}");
+        assert_eq!(printed.printed_um, scratch.printed_um(), "{width} × {height}");
+        assert_eq!(printed.reflectance, plain, "{width} × {height}");
+        // The same where nothing is kept, in the room of a larger window before it, and dabbed up.
+        let mut seen = vec![0.5; 3 * grid.len()];
+        let copper = Copper::bitten(&depth_um, &part);
+        for (inking, wanted) in
+            [(hand(), plain), (dabbed.clone(), print(&dabbed, &depth_um, &part).reflectance)]
+        {
+            inking.print_part(&copper, &part, Keep::Nothing, &mut scratch, &mut seen);
+            assert_eq!(seen, wanted, "{width} × {height}, nothing kept");
+        }
     }
 }
 

@@ -56,18 +56,20 @@ pub(super) fn sum_across(padded: &[f32], weights: &[f32], out: &mut [f32]) {
     sum_down(|k| &padded[(radius + k) as usize..][..width], weights, out);
 }
 
-/// One row of a blurred field of pixels. `line` is scratch.
+/// One row of a blurred field of pixels; `place` says where in `field` each row lies, also those
+/// beyond its border. `line` is scratch.
 pub(super) fn blurred_row(
     field: &[f32],
-    (width, height): (usize, usize),
+    width: usize,
     row: usize,
+    place: &dyn Fn(i64) -> usize,
     weights: &[f32],
     line: &mut Vec<f32>,
     out: &mut [f32],
 ) {
     let radius = weights.len() - 1;
     line.resize(width + 2 * radius, 0.0);
-    let take = |k: i64| &field[reflected(row as i64 + k, height) * width..][..width];
+    let take = |k: i64| &field[place(row as i64 + k) * width..][..width];
     sum_down(take, weights, &mut line[radius..][..width]);
     for i in 0..radius {
         line[radius - 1 - i] = line[radius + reflected(-1 - i as i64, width)];

@@ -78,6 +78,14 @@ pub(super) struct ClothScratch {
     pub(super) level_um: Vec<f32>,
 }
 
+impl ClothScratch {
+    /// Trades the room of the counts, which are of no use once the cloth lies still, for that of a field
+    /// that is not in use.
+    pub(super) fn trade(&mut self, field: &mut Vec<f32>) {
+        self.counts.trade(field);
+    }
+}
+
 /// Depth of a level, µm.
 fn level_um(level: usize) -> f32 {
     f32::from_bits(SHIFT_UM.to_bits() + ((level as u32) << LEVEL_BITS)) - SHIFT_UM

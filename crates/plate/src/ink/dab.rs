@@ -6,7 +6,7 @@
 //! 1880, §89, in words).
 
 use super::InkScratch;
-use super::blur::{Blocks, blurred_row, half_gaussian};
+use super::blur::{Blocks, blurred_row, half_gaussian, reflected};
 use crate::grid::Grid;
 
 /// Side of the blocks on which the spread ink is blurred, µm.
@@ -49,10 +49,10 @@ impl Dab {
             }
         }
         half_gaussian(sigma, CUT, weights);
-        let size = (blocks.columns, blocks.rows);
+        let place = |row: i64| reflected(row, blocks.rows);
         let mut spread = vec![0.0; blocks.len()];
         for (i, out) in spread.chunks_exact_mut(blocks.columns).enumerate() {
-            blurred_row(&means, size, i, weights, line, out);
+            blurred_row(&means, blocks.columns, i, &place, weights, line, out);
         }
         row.resize(grid.width, 0.0);
         for (y, held) in held_um.chunks_exact_mut(grid.width).enumerate() {

@@ -48,13 +48,11 @@ impl Plate {
         self.swatch(self.session.dose_um[value])
     }
 
-    /// Mean reflectance of every pixel of a raster on the copper, from its value.
-    pub(super) fn tones(&mut self, grid: &Grid) -> Vec<f32> {
+    /// Mean reflectance of every pixel of a raster on the copper, from its value with its
+    /// [`Plate::plain_tones`].
+    pub(super) fn tones(&mut self, grid: &Grid, plain: &[f32]) -> Vec<f32> {
         let mut value = Vec::new();
         self.areas.fill(grid, &mut value);
-        let tones: Vec<f32> = (0..self.session.dose_um.len())
-            .map(|value| self.swatch(self.session.dose_um[value]).reflectance as f32)
-            .collect();
-        value.iter().map(|&value| tones[usize::from(value)]).collect()
+        value.iter().map(|&value| plain[usize::from(value)]).collect()
     }
 }

@@ -79,17 +79,15 @@ impl Line {
 }
 
 impl Plate {
-    /// Mean reflectance of every pixel of a raster on the copper, from its value and what is done to it.
-    pub(super) fn tones(&mut self, grid: &Grid) -> Vec<f32> {
+    /// Mean reflectance of every pixel of a raster on the copper, from its value with its
+    /// [`Plate::plain_tones`] and what is done to it.
+    pub(super) fn tones(&mut self, grid: &Grid, plain: &[f32]) -> Vec<f32> {
         let mut value = Vec::new();
         self.areas.fill(grid, &mut value);
-        let count = self.session.dose_um.len();
-        let plain: Vec<f32> = (0..count)
-            .map(|value| self.swatch(self.session.dose_um[value]).reflectance as f32)
-            .collect();
         if !self.worked() {
             return value.iter().map(|&v| plain[usize::from(v)]).collect();
         }
+        let count = plain.len();
         let kinds = self.line.kinds(grid);
         let untouched = vec![0.0; self.line.steps.len()];
         let mut known: BTreeMap<(u8, u16), f32> = BTreeMap::new();

@@ -12,6 +12,8 @@ use crate::constants::Constants;
 #[cfg(feature = "hand")]
 use crate::grid::Grid;
 use crate::ink::InkScratch;
+#[cfg(feature = "hand")]
+use crate::ink::{Copper, Keep};
 use crate::{dust, light};
 use serde::Serialize;
 
@@ -260,14 +262,10 @@ impl Plate {
         }
         self.line.work_on_sample(value, amounts, side_px, &self.constants, fields);
         then(&grid, &self.constants, fields);
-        self.inking.print_worked(
-            &fields.depth_um,
-            Some(&fields.plane_um),
-            &grid,
-            &grid,
-            &mut fields.ink,
-            &mut fields.reflectance,
-        );
+        let (depth_um, plane_um) = (&fields.depth_um, Some(fields.plane_um.as_slice()));
+        let copper = Copper { depth_um, plane_um, grid: &grid };
+        let (ink, reflectance) = (&mut fields.ink, &mut fields.reflectance);
+        self.inking.print_part(&copper, &grid, Keep::Ink, ink, reflectance);
         let standing = |(&depth, &plane): (&f32, &f32)| depth <= plane + STANDING_UM;
         let pixels = fields.depth_um.iter().zip(&fields.plane_um);
         let land = pixels.filter(|&pixel| standing(pixel)).count() as f64 / grid.len() as f64;

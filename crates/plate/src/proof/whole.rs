@@ -3,10 +3,14 @@
 use super::Plate;
 use super::window::{clipped, mirrored};
 use crate::grid::Grid;
+use crate::ink::Keep;
 use crate::light;
 
 /// Steps of the curve from dose to tone in a first pass with soft gradations.
 const CURVE_STEPS: usize = 24;
+
+/// Rows of a first pass that are worked out together.
+const BAND_ROWS: usize = 64;
 
 /// One tile of the proof at full grain.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -56,20 +60,34 @@ impl Plate {
         if self.soft_doses(&grid, &doses_um, doses_um.len() - 1, &mut dose_um) {
             return (self.soft_first_pass(width, height, &dose_um), grid);
         }
-        let tones = self.tones(&grid);
+        let plain = self.plain_tones();
         let encode = light::Srgb8Table::shared();
         let mut grey = vec![0; width * height];
-        for (row, line) in grey.chunks_mut(width.max(1)).enumerate() {
-            let above = &tones[2 * row * grid.width..][..grid.width];
-            let below = &tones[(2 * row + 1) * grid.width..][..grid.width];
-            // The copper's last column prints first.
-            for (column, pixel) in line.iter_mut().rev().enumerate() {
-                let i = 2 * column;
-                let sum = above[i] + above[i + 1] + below[i] + below[i + 1];
-                *pixel = encode.encode(0.25 * sum);
+        // Band by band, so that no more than a band's tones are held; what is worked on the copper is
+        // sorted out only once.
+        let rows = if self.worked() { height.max(1) } else { BAND_ROWS };
+        for (index, band) in grey.chunks_mut(rows * width.max(1)).enumerate() {
+            let top_px = (2 * rows * index) as i64;
+            let tones =
+                self.tones(&Grid { top_px, height: 2 * (band.len() / width), ..grid }, &plain);
+            for (row, line) in band.chunks_mut(width).enumerate() {
+                let above = &tones[2 * row * grid.width..][..grid.width];
+                let below = &tones[(2 * row + 1) * grid.width..][..grid.width];
+                // The copper's last column prints first.
+                for (column, pixel) in line.iter_mut().rev().enumerate() {
+                    let i = 2 * column;
+                    let sum = above[i] + above[i + 1] + below[i] + below[i + 1];
+                    *pixel = encode.encode(0.25 * sum);
+                }
             }
         }
         (grey, grid)
+    }
+
+    /// Mean reflectance of the values, as the first bites leave them.
+    fn plain_tones(&mut self) -> Vec<f32> {
+        let doses_um = self.session.dose_um.clone();
+        doses_um.into_iter().map(|dose_um| self.swatch(dose_um).reflectance as f32).collect()
     }
 
     /// The same with soft gradations: each sample's reflectance from its dose, on a curve of printed
@@ -117,7 +135,7 @@ impl Plate {
             let fine = self.print_window(&grid);
             return mean_of_blocks(&fine.pixels, grid.width, per_out);
         }
-        let ink = self.print_on_copper(&copper);
+        let ink = self.print_on_copper(&copper, Keep::Nothing);
         let first = ink.index_of(&copper, 0);
         let rows = self.window.reflectance[first..].chunks(ink.width).map(|row| &row[..grid.width]);
         let mut means = mean_of_rows(rows.take(grid.height), grid.width, per_out);

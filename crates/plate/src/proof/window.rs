@@ -4,7 +4,7 @@ use super::{Doses, Plate, SAMPLE_PX_UM, SAMPLE_SIDE_PX};
 use crate::bite::{CreepScratch, DepthCurve, creep_under_varnish, depth_field, spit_dose_um};
 use crate::grid::{Grid, make_room};
 use crate::ground::{Dome, Ground, TileCache};
-use crate::ink::InkScratch;
+use crate::ink::{Copper, InkScratch, Keep};
 use crate::resist::{ResistScratch, distance_under_resin};
 
 /// The fields of one window on the copper; reused from window to window.
@@ -28,22 +28,20 @@ pub struct WindowFields {
     pub reflectance: Vec<f32>,
     resist: ResistScratch,
     creep: CreepScratch,
-    /// The ink has the room of distances and depths.
+    /// The reflectance has the room of the distances.
     lent: bool,
 }
 
 impl WindowFields {
-    /// Lends the ink the room of the distances, and of the depths once they are wiped: by then neither
-    /// is of use. Four fields of a large window take the room of two.
+    /// Lends the reflectance the room of the distances, which are of no use once the copper is bitten.
     fn lend(&mut self) {
-        self.ink.trade_held(&mut self.distance_um);
+        core::mem::swap(&mut self.distance_um, &mut self.reflectance);
         self.lent = true;
     }
 
     pub(super) fn take_back(&mut self) {
         if core::mem::take(&mut self.lent) {
-            self.ink.trade_held(&mut self.distance_um);
-            self.ink.trade_printed(&mut self.depth_um);
+            core::mem::swap(&mut self.distance_um, &mut self.reflectance);
         }
     }
 }
@@ -273,24 +271,23 @@ impl Plate {
         self.areas.soften(grid, &Doses { of_value_um: doses_um, spit_um: &spit_um }, out)
     }
 
-    /// Computes every field of a window of the copper, padded so that its inside does not feel its
-    /// border, and returns the raster of ink and reflectance. Distances and depths are used up.
-    pub(super) fn print_on_copper(&mut self, grid: &Grid) -> Grid {
+    /// Prints a window of the copper, padded so that its inside does not feel its border, and returns
+    /// the raster of the reflectance, and of the ink if that is to be kept. Distances are used up.
+    pub(super) fn print_on_copper(&mut self, grid: &Grid, keep: Keep) -> Grid {
         let size_px = self.size_px(grid.px_um);
         let grown = |margin_um: f64| {
             let margin = libm::ceil(margin_um / f64::from(grid.px_um)) as usize;
             clipped(&grid.grown(margin), size_px)
         };
-        let copper = grown(self.inking.margin_um());
-        let ink = grown(self.inking.paper_margin_um());
-        self.bite_window(&copper, self.plan.bites.len());
+        let around = grown(self.inking.margin_um());
+        let part = grown(self.inking.paper_margin_um());
+        self.bite_window(&around, self.plan.bites.len());
         let fields = &mut self.window;
         fields.lend();
         let plane_um = (!fields.plane_um.is_empty()).then_some(fields.plane_um.as_slice());
-        self.inking.hold_part(&fields.depth_um, plane_um, &copper, &ink, &mut fields.ink);
-        fields.ink.trade_printed(&mut fields.depth_um);
-        self.inking.print_held(&ink, &mut fields.ink, &mut fields.reflectance);
-        ink
+        let copper = Copper { depth_um: &fields.depth_um, plane_um, grid: &around };
+        self.inking.print_part(&copper, &part, keep, &mut fields.ink, &mut fields.reflectance);
+        part
     }
 
     /// Bites a window of the copper with as much round it as the undercut reaches, and returns the
@@ -342,7 +339,8 @@ impl Plate {
         let raster = if on_copper {
             self.bite_around(&copper, self.plan.bites.len())
         } else {
-            self.print_on_copper(&copper)
+            let seen = field == Field::Reflectance;
+            self.print_on_copper(&copper, if seen { Keep::Nothing } else { Keep::Ink })
         };
         let fields = &self.window;
         let source = match field {

@@ -2,6 +2,7 @@
 
 use super::super::blur::{Blocks, reflected};
 use super::{COUNT_BIT, DEEPEST_UM, LANES, LEVEL_BITS, LEVELS, SHIFT_UM};
+use bytemuck::allocation::cast_vec;
 
 /// Bits of a depth above those of no depth: its level, and below [`LEVEL_BITS`] how far beyond it.
 #[inline(always)]
@@ -28,8 +29,8 @@ pub(super) fn pixels_and_rests(entry: u32) -> (f32, f32) {
 #[derive(Clone, Debug, Default)]
 pub(super) struct Counts {
     /// One block's levels after another's, each as far as its own deepest sixteen.
-    entries: Vec<[u32; LANES]>,
-    /// First of every block's entries, and their end.
+    entries: Vec<u32>,
+    /// First of every block's sixteens of entries, and their end.
     firsts: Vec<u32>,
     /// Bits of the pixels of one row of blocks.
     band: Vec<u32>,
@@ -42,7 +43,13 @@ impl Counts {
     /// The entries of a block.
     #[inline]
     pub(super) fn of(&self, block: usize) -> &[[u32; LANES]] {
-        &self.entries[self.firsts[block] as usize..self.firsts[block + 1] as usize]
+        &self.entries.as_chunks().0[self.firsts[block] as usize..self.firsts[block + 1] as usize]
+    }
+
+    /// Trades the room of the entries for that of a field that is not in use, of as many bytes a number.
+    pub(super) fn trade(&mut self, field: &mut Vec<f32>) {
+        let entries = core::mem::replace(&mut self.entries, cast_vec(core::mem::take(field)));
+        *field = cast_vec(entries);
     }
 
     /// Counts the pixels of every block by level.
@@ -123,8 +130,8 @@ impl Counts {
                     *sum += core::mem::take(count);
                 }
             }
-            self.entries.push(sums);
+            self.entries.extend_from_slice(&sums);
         }
-        self.firsts.push(self.entries.len() as u32);
+        self.firsts.push((self.entries.len() / LANES) as u32);
     }
 }

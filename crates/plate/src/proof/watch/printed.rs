@@ -2,6 +2,7 @@
 
 use super::{Moment, Plate, Work, mean, turn_over};
 use crate::grid::Grid;
+use crate::ink::Keep;
 use crate::light;
 
 /// How steeply the sheet is seen to lift behind the hand, µm per µm², and how high at most, µm.
@@ -28,7 +29,7 @@ impl Plate {
     pub(super) fn printed(&mut self, grid: &Grid) -> Printed {
         let cleaned = self.cleaned(grid);
         let copper = self.on_copper(grid);
-        let ink = self.print_on_copper(&copper);
+        let ink = self.print_on_copper(&copper, Keep::Ink);
         let fields = &self.window;
         let taken = |field: &[f32]| {
             let mut out = Vec::with_capacity(grid.len());
