@@ -31,6 +31,7 @@ pub mod strength;
 pub use again::{AgainScratch, bite_again};
 pub use book::{BathState, bath_state, mixed_be};
 pub use creep::{CreepScratch, creep_under_varnish};
+pub(crate) use depth::depths;
 pub use depth::{DepthCurve, depth_at_um, depth_field};
 pub use profile::ResistProfile;
 pub use rate::{Tiredness, line_dose_um, minutes_to_dose, rate_um_per_min, tiredness};

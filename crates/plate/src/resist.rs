@@ -26,8 +26,7 @@ use crate::ground::Dome;
 /// Buffers kept between calls. Their content does not matter.
 #[derive(Clone, Debug, Default)]
 pub struct ResistScratch {
-    /// Squares of the horizontal distances of one disc's columns, µm².
-    columns: Vec<f32>,
+    discs: discs::DiscScratch,
     union: union::UnionScratch,
 }
 
@@ -52,17 +51,34 @@ pub fn distance_under_resin(
     scratch: &mut ResistScratch,
     out: &mut Vec<f32>,
 ) {
+    let size = (width, height, px_um);
+    distance_by_bands(domes, overlapping, size, reach_um, scratch, out, &mut |_, _| {});
+}
+
+/// The same for a window of `size` (columns, rows, µm a pixel), handing over each band of rows once it
+/// is done, with its first pixel: what follows finds it still at hand.
+///
+/// # Panics
+/// When a pixel's size is not above 0.
+pub(crate) fn distance_by_bands(
+    domes: &[Dome],
+    overlapping: bool,
+    (width, height, px_um): (usize, usize, f32),
+    reach_um: f32,
+    scratch: &mut ResistScratch,
+    out: &mut Vec<f32>,
+    then: &mut dyn FnMut(usize, &[f32]),
+) {
     assert!(px_um > 0.0, "a pixel has a size");
-    out.clear();
     make_room(out, width * height);
     out.resize(width * height, -px_um);
     let window = Window { width, height, px_um };
     if overlapping {
+        out.fill(-px_um);
         union::distance(domes, window, reach_um, &mut scratch.union, out);
+        then(0, out);
     } else {
-        for dome in domes {
-            discs::raise(dome, window, &mut scratch.columns, out);
-        }
+        discs::distance(domes, window, &mut scratch.discs, out, then);
     }
 }
 

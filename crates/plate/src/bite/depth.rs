@@ -99,9 +99,14 @@ impl DepthCurve {
 /// # Panics
 /// When the lengths differ or a value has no curve.
 pub fn depth_field(under_um: &[f32], value: &[u8], curves: &[DepthCurve], out: &mut Vec<f32>) {
-    assert_eq!(under_um.len(), value.len(), "one value per pixel");
     make_room(out, under_um.len());
     out.resize(under_um.len(), 0.0);
+    depths(under_um, value, curves, out);
+}
+
+/// The same of a part of a field, into as long a part of another.
+pub(crate) fn depths(under_um: &[f32], value: &[u8], curves: &[DepthCurve], out: &mut [f32]) {
+    assert_eq!(under_um.len(), value.len(), "one value per pixel");
     let mut from = 0;
     // Values lie in areas, so equal neighbours make long runs, each with one curve.
     while from < value.len() {

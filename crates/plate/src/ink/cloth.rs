@@ -15,7 +15,6 @@ mod spans;
 
 use super::blur::{Blocks, half_gaussian};
 use crate::grid::Grid;
-use crate::order::greatest;
 use counts::{Counts, EMPTY, pixels_and_rests};
 use spans::{Spans, blur};
 use wide::f32x4;
@@ -153,12 +152,12 @@ impl Cloth {
         let variance = variance * variance - (side * side - 1.0) / 12.0;
         half_gaussian(libm::sqrt(variance.max(0.0)) / side, CUT, &mut scratch.weights);
 
-        let top_um = (greatest(depth_um) + self.overlap_um).min(DEEPEST_UM);
+        let deepest_um = scratch.counts.take(depth_um, grid.width, &blocks);
+        let top_um = (deepest_um + self.overlap_um).min(DEEPEST_UM);
         let top = ((top_um + SHIFT_UM).to_bits() - SHIFT_UM.to_bits()) >> LEVEL_BITS;
         // The answer lies at or below the level above the deepest place plus the overlap.
         let brackets = (top as usize + 2).min(LEVELS).div_ceil(LANES);
 
-        scratch.counts.take(depth_um, grid.width, &blocks);
         self.find_brackets(&blocks, brackets, scratch);
         scratch.block_level_um.clear();
         scratch.block_level_um.resize(blocks.len(), 0.0);

@@ -439,6 +439,7 @@ impl Later {
             &mut scratch.domes,
             &mut scratch.resist,
             &mut scratch.distance_um,
+            &mut |_, _| {},
         );
         bite_again(
             &scratch.distance_um,

@@ -1,11 +1,11 @@
 //! Windows: every field of the chain over one place of the plate.
 
 use super::{Doses, Plate, SAMPLE_PX_UM, SAMPLE_SIDE_PX};
-use crate::bite::{CreepScratch, DepthCurve, creep_under_varnish, depth_field, spit_dose_um};
+use crate::bite::{CreepScratch, DepthCurve, creep_under_varnish, depths, spit_dose_um};
 use crate::grid::{Grid, make_room};
 use crate::ground::{Dome, Ground, TileCache};
 use crate::ink::{Copper, InkScratch, Keep};
-use crate::resist::{ResistScratch, distance_under_resin};
+use crate::resist::{ResistScratch, distance_by_bands, distance_under_resin};
 
 /// The fields of one window on the copper; reused from window to window.
 #[derive(Default)]
@@ -126,7 +126,9 @@ pub(super) fn crop<T: Copy>(field: &mut Vec<T>, wide: &Grid, grid: &Grid) {
     field.truncate(grid.len());
 }
 
-/// Distance under the resin over one window, µm, as far as `reach_um` under it.
+/// Gathers the domes over one window and finds the distance under the resin, µm, as far as `reach_um`
+/// under it; each band of rows is handed to `then` with its first pixel.
+#[allow(clippy::too_many_arguments, reason = "a ground, a window and caller-owned buffers")]
 pub(super) fn distances(
     tiles: &mut TileCache,
     ground: &Ground,
@@ -135,22 +137,14 @@ pub(super) fn distances(
     domes: &mut Vec<Dome>,
     resist: &mut ResistScratch,
     distance_um: &mut Vec<f32>,
+    then: &mut dyn FnMut(usize, &[f32]),
 ) {
     let px_um = f64::from(grid.px_um);
     let (width_um, height_um) = (grid.width as f64 * px_um, grid.height as f64 * px_um);
     let (left_um, top_um) = (grid.left_um(), grid.top_um());
     let overlapping = tiles.gather(ground, left_um, top_um, width_um, height_um, reach_um, domes);
-    let (width, height) = (grid.width, grid.height);
-    distance_under_resin(
-        domes,
-        overlapping,
-        width,
-        height,
-        grid.px_um,
-        reach_um,
-        resist,
-        distance_um,
-    );
+    let size = (grid.width, grid.height, grid.px_um);
+    distance_by_bands(domes, overlapping, size, reach_um, resist, distance_um, then);
 }
 
 impl Plate {
@@ -189,7 +183,16 @@ impl Plate {
             .collect();
         let deepest_um = doses_um.iter().fold(0.0_f64, |a, &b| a.max(b)) + self.deepest_spit_um();
         let reach_um = (deepest_um / etch_factor) as f32 + grid.px_um;
+        let curves: Vec<DepthCurve> = doses_um
+            .iter()
+            .map(|&dose_um| DepthCurve::new(dose_um, etch_factor, grid.px_um))
+            .collect();
         let fields = &mut self.window;
+        make_room(&mut fields.value, grid.len());
+        let uniform = self.areas.fill(grid, &mut fields.value);
+        make_room(&mut fields.depth_um, grid.len());
+        fields.depth_um.resize(grid.len(), 0.0);
+        let (value, depth_um) = (&fields.value, &mut fields.depth_um);
         distances(
             &mut self.tiles,
             &self.ground,
@@ -198,14 +201,11 @@ impl Plate {
             &mut fields.domes,
             &mut fields.resist,
             &mut fields.distance_um,
+            &mut |from, under_um| {
+                let band = from..from + under_um.len();
+                depths(under_um, &value[band.clone()], &curves, &mut depth_um[band]);
+            },
         );
-        make_room(&mut fields.value, grid.len());
-        let uniform = self.areas.fill(grid, &mut fields.value);
-        let curves: Vec<DepthCurve> = doses_um
-            .iter()
-            .map(|&dose_um| DepthCurve::new(dose_um, etch_factor, grid.px_um))
-            .collect();
-        depth_field(&fields.distance_um, &fields.value, &curves, &mut fields.depth_um);
         if uniform.is_none() {
             creep_under_varnish(
                 &fields.distance_um,

@@ -52,13 +52,14 @@ impl Counts {
         *field = cast_vec(entries);
     }
 
-    /// Counts the pixels of every block by level.
-    pub(super) fn take(&mut self, depth_um: &[f32], width: usize, blocks: &Blocks) {
+    /// Counts the pixels of every block by level. Returns the greatest depth, µm.
+    pub(super) fn take(&mut self, depth_um: &[f32], width: usize, blocks: &Blocks) -> f32 {
         self.entries.clear();
         self.firsts.clear();
         self.firsts.push(0);
         // Pixels side by side are often equally deep: two tables, so that none waits for another.
         let mut tables = [[0_u32; LEVELS]; 2];
+        let mut deepest = 0;
         for row in 0..blocks.rows {
             self.read_band(depth_um, width, blocks, row);
             for column in 0..blocks.columns {
@@ -66,14 +67,16 @@ impl Counts {
                     Some(bits) => {
                         let level = (bits >> LEVEL_BITS) as usize % LEVELS;
                         tables[0][level] = (blocks.side * blocks.side) as u32 * entry_of(bits);
-                        level as u32
+                        bits
                     }
                     None => self.count_block(blocks, column, &mut tables),
                 };
-                let levels = LANES * (most as usize / LANES + 1);
+                deepest = deepest.max(most);
+                let levels = LANES * ((most >> LEVEL_BITS) as usize / LANES + 1);
                 self.gather(&mut tables, levels);
             }
         }
+        f32::from_bits(deepest + SHIFT_UM.to_bits()) - SHIFT_UM
     }
 
     /// Reads the pixels of one row of blocks; what lies beyond the window is reflected into it.
@@ -101,7 +104,7 @@ impl Counts {
         lines.all(|line| line[left..][..blocks.side].iter().all(|&b| b == bits)).then_some(bits)
     }
 
-    /// Counts one block of the band; returns its deepest level.
+    /// Counts one block of the band; returns the bits of its deepest pixel.
     fn count_block(&self, blocks: &Blocks, column: usize, tables: &mut [[u32; LEVELS]; 2]) -> u32 {
         let whole = blocks.columns * blocks.side;
         let [first, second] = tables;
@@ -117,7 +120,7 @@ impl Counts {
                 add(second, b);
             }
         }
-        most >> LEVEL_BITS
+        most
     }
 
     /// Adds the tables up to so many levels to the entries, and empties them.
