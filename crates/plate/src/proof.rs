@@ -107,8 +107,9 @@ const SAMPLE_SIDE_PX: usize = 600;
 #[cfg(feature = "hand")]
 /// Side of the smaller sample on which much is tried, pixels (1.2 mm).
 const TRIAL_SIDE_PX: usize = 300;
-/// Most domes kept at hand (12 bytes each): half of those of a 150 × 200 mm plate, which two workers share.
-const DOMES_KEPT: usize = 2_400_000;
+/// Most domes kept at hand (12 bytes each): half of those of a 150 × 200 mm plate, which two workers share,
+/// and what lies along their border.
+const DOMES_KEPT: usize = 2_700_000;
 /// The ground's statistics are taken over this many tiles square.
 const STATISTICS_TILES: i32 = 2;
 

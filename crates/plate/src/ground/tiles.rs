@@ -5,8 +5,8 @@ use core::ops::RangeInclusive;
 
 /// Tiles of one ground, kept for the next window.
 ///
-/// Holds at most a given number of domes besides the tiles of the window just gathered; those
-/// longest unused go first. Make a new one, or [`TileCache::clear`] it, for another ground.
+/// Holds at most a given number of domes besides the tiles of the window just gathered. Make a new one,
+/// or [`TileCache::clear`] it, for another ground.
 #[derive(Clone, Debug, Default)]
 pub struct TileCache {
     most_domes: usize,
@@ -17,6 +17,9 @@ pub struct TileCache {
     tiles: Vec<HeldTile>,
     bench: Bench,
 }
+
+/// Tiles of so many windows are near by: the next may ask for them.
+const NEAR_BY: u64 = 64;
 
 /// From where to where there is copper, µm from the plate's top left.
 #[derive(Clone, Copy, Debug)]
@@ -198,11 +201,19 @@ impl TileCache {
         held
     }
 
-    /// Forgets the tiles longest unused until few enough domes are held; never those of the window
-    /// just gathered.
+    /// Forgets tiles until few enough domes are held; never those of the window just gathered.
+    ///
+    /// A proof goes over the plate in the same order again and again, so that of tiles that were left
+    /// behind the one asked for last will be asked for latest. Were those longest unused to go first, a
+    /// plate with a few domes too many would find none of its tiles again.
     fn forget(&mut self) {
         while self.domes > self.most_domes {
-            let oldest = (0..self.tiles.len()).min_by_key(|at| self.tiles[*at].used);
+            let going = |at: &usize| {
+                let used = self.tiles[*at].used;
+                let near_by = used + NEAR_BY >= self.now;
+                (near_by, if near_by { used } else { self.now - used })
+            };
+            let oldest = (0..self.tiles.len()).min_by_key(going);
             let Some(at) = oldest.filter(|at| self.tiles[*at].used < self.now) else { break };
             self.domes -= self.tiles.remove(at).domes.len();
         }
