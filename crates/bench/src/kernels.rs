@@ -63,6 +63,12 @@ pub const KERNELS: &[Kernel] = &[
         prepare: bake_changed,
     },
     Kernel {
+        name: "proof of 4 cm² at 5 µm, many values, ground kept",
+        unit: "px",
+        target_ns: 30.0,
+        prepare: among_borders,
+    },
+    Kernel {
         name: "proof of 1 cm² at 5 µm, all",
         unit: "px",
         target_ns: 41.0,
@@ -221,6 +227,23 @@ fn bake_changed() -> Prepared {
         }
     };
     Prepared { units: 1.0, run: Box::new(run) }
+}
+
+/// The boats at full grain, where many values meet, in the page's tiles of 8 mm: the ground is kept.
+fn among_borders() -> Prepared {
+    let mut plate = plate();
+    let run = move || {
+        let tile = |i: i64| TileRequest {
+            left_out: (i % 3 + 6) * 160,
+            top_out: (i / 3 + 14) * 160,
+            width_out: 160,
+            height_out: 160,
+            out_um: 50.0,
+            px_um: 5.0,
+        };
+        (0..6).map(|i| sum(&plate.tile(&tile(i)))).sum()
+    };
+    Prepared { units: 6.0 * 1600.0 * 1600.0, run: Box::new(run) }
 }
 
 /// A part of the harbour at full grain, its ground laid anew, in tiles of 10 mm: the margins round

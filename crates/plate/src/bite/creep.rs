@@ -26,8 +26,6 @@ pub struct CreepScratch {
 
 /// Side of a block, px.
 const BLOCK: usize = 8;
-/// Blocks worked in one go, one under the other, at most: what is sown round them serves all.
-const TALLEST: usize = 4;
 /// Pixels worked at once.
 const LANES: usize = 4;
 type Lanes = [f32; LANES];
@@ -77,7 +75,7 @@ pub fn creep_under_varnish(
             libm::ceilf(deepest / px_um + 0.5) as usize
         })
         .collect();
-    let blocks = &mut scratch.blocks;
+    let CreepScratch { blocks, .. } = scratch;
     if !blocks.find(value, width, height, &reach_px) {
         return;
     }
@@ -95,14 +93,23 @@ pub fn creep_under_varnish(
     };
     let (columns, rows) = (blocks.columns, blocks.rows);
     for row in 0..rows {
-        for column in 0..columns {
-            let Some((range, across, down)) = scratch.blocks.take(column, row) else { continue };
+        let mut column = 0;
+        // Neighbours with the same values round them are worked in one go.
+        while column < columns {
+            let from = column;
+            let range = scratch.blocks.at(column, row);
+            while column < columns && scratch.blocks.at(column, row) == range {
+                column += 1;
+            }
+            if range.0 == range.1 {
+                continue;
+            }
             let present = &undercut_um[usize::from(range.0)..=usize::from(range.1)];
             let near = Near {
-                left: column * BLOCK,
-                right: ((column + across) * BLOCK).min(width),
+                left: from * BLOCK,
+                right: (column * BLOCK).min(width),
                 top: row * BLOCK,
-                bottom: ((row + down) * BLOCK).min(height),
+                bottom: ((row + 1) * BLOCK).min(height),
                 shallowest: present.iter().fold(f32::MAX, |a, &b| smaller(b, a)),
                 deepest: present.iter().fold(0.0, |a, &b| larger(a, b)),
                 reach: reach_px[usize::from(range.1)],
@@ -126,26 +133,9 @@ struct BlockRanges {
 }
 
 impl BlockRanges {
-    /// Takes a rectangle of blocks to be worked in one go: this one, and those right of it and below
-    /// with the same values round them. Gives the values' range and the rectangle's size in blocks, or
-    /// nothing where the block was taken before or only one value is near.
-    fn take(&mut self, column: usize, row: usize) -> Option<((u8, u8), usize, usize)> {
-        let at = |column: usize, row: usize| row * self.columns + column;
-        let alike = |block: usize| (self.least[block], self.most[block]);
-        let range = alike(at(column, row));
-        if range.0 == range.1 {
-            return None;
-        }
-        let end = (column..self.columns).find(|&x| alike(at(x, row)) != range);
-        let across = end.unwrap_or(self.columns) - column;
-        let same = |y: &usize| (column..column + across).all(|x| alike(at(x, *y)) == range);
-        let below = (row + 1..self.rows.min(row + TALLEST)).take_while(same);
-        let down = 1 + below.count();
-        for y in row..row + down {
-            let from = y * self.columns + column;
-            self.most[from..from + across].fill(range.0);
-        }
-        Some((range, across, down))
+    fn at(&self, column: usize, row: usize) -> (u8, u8) {
+        let block = row * self.columns + column;
+        (self.least[block], self.most[block])
     }
 
     /// Finds the ranges of a raster of values; false if only one value lies in it. `reach_px` is how

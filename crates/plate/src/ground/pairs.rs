@@ -23,8 +23,8 @@ pub(super) struct Pair {
 /// [`LANES`] neighbours of a drop at least one of which touches it.
 #[derive(Clone, Copy, Debug, Default)]
 struct Block {
-    first: u32,
-    at: u32,
+    /// The drop, and in the upper half the first of its neighbours: written in one go.
+    numbers: u64,
     nearness: [f32; LANES],
 }
 
@@ -189,10 +189,11 @@ impl Finder {
         let pairs = self.pairs.as_mut_slice();
         let (mut found, touch2) = (self.found, self.touch2.to_bits());
         for block in &self.blocks[..self.filled] {
+            let (first, at) = (block.numbers as u32, (block.numbers >> 32) as u32);
             for lane in 0..LANES {
-                let (near, second) = (block.nearness[lane].to_bits(), block.at + lane as u32);
-                pairs[found] = Pair { nearness: near, first: block.first, second };
-                found += usize::from((near < touch2) & (!SELF | (second != block.first)));
+                let (near, second) = (block.nearness[lane].to_bits(), at + lane as u32);
+                pairs[found] = Pair { nearness: near, first, second };
+                found += usize::from((near < touch2) & (!SELF | (second != first)));
             }
         }
         self.found = found;
@@ -232,15 +233,15 @@ impl Rows<'_> {
         let (y_um, _) = self.y_um[from..from + fours * LANES].as_chunks::<LANES>();
         let (radius_um, _) = self.radius_um[from..from + fours * LANES].as_chunks::<LANES>();
         let places = x_um.iter().zip(y_um).zip(radius_um);
-        let mut at = from as u32;
+        let mut numbers = (from as u64) << 32 | u64::from(look.index);
         for ((&x_um, &y_um), &radius_um) in places {
             let (dx, dy) = (f32x4::new(x_um) - look.x_um, f32x4::new(y_um) - look.y_um);
             let sum = f32x4::new(radius_um) + look.radius_um;
             let nearness = (dx * dx + dy * dy) / (sum * sum);
             let any = nearness.cmp_lt(look.touch2).any();
-            blocks[filled] = Block { first: look.index, at, nearness: nearness.to_array() };
+            blocks[filled] = Block { numbers, nearness: nearness.to_array() };
             filled += usize::from(any);
-            at += LANES as u32;
+            numbers += (LANES as u64) << 32;
         }
         filled
     }

@@ -30,6 +30,8 @@ pub(super) fn pixels_and_rests(entry: u32) -> (f32, f32) {
 pub(super) struct Counts {
     /// One block's levels after another's, each as far as its own deepest sixteen.
     entries: Vec<u32>,
+    /// How many entries there are: the list is as long as it ever had to be.
+    filled: usize,
     /// First of every block's sixteens of entries, and their end.
     firsts: Vec<u32>,
     /// Bits of the pixels of one row of blocks.
@@ -54,7 +56,7 @@ impl Counts {
 
     /// Counts the pixels of every block by level. Returns the greatest depth, µm.
     pub(super) fn take(&mut self, depth_um: &[f32], width: usize, blocks: &Blocks) -> f32 {
-        self.entries.clear();
+        self.filled = 0;
         self.firsts.clear();
         self.firsts.push(0);
         // Pixels side by side are often equally deep: two tables, so that none waits for another.
@@ -125,16 +127,22 @@ impl Counts {
 
     /// Adds the tables up to so many levels to the entries, and empties them.
     fn gather(&mut self, tables: &mut [[u32; LEVELS]; 2], levels: usize) {
-        for from in (0..levels).step_by(LANES) {
+        let end = self.filled + levels;
+        if self.entries.len() < end {
+            self.entries.resize(end.max(self.entries.capacity()), 0);
+        }
+        let to = self.entries[self.filled..end].as_chunks_mut::<LANES>().0;
+        for (from, to) in to.iter_mut().enumerate() {
             let mut sums = EMPTY;
             for table in &mut *tables {
-                let part = &mut table[from..from + LANES];
+                let part = &mut table[from * LANES..][..LANES];
                 for (sum, count) in sums.iter_mut().zip(part.iter_mut()) {
                     *sum += core::mem::take(count);
                 }
             }
-            self.entries.extend_from_slice(&sums);
+            *to = sums;
         }
-        self.firsts.push((self.entries.len() / LANES) as u32);
+        self.filled = end;
+        self.firsts.push((end / LANES) as u32);
     }
 }
