@@ -85,8 +85,9 @@ macro_rules! constants {
 
             /// The constant with this key, to read or replace.
             pub fn get_mut(&mut self, key: &str) -> Option<&mut f64> {
-                $( if key == concat!($stage, ".", stringify!($field)) { return Some(&mut self.$field); } )+
-                None
+                // One loop over the names: as many comparisons in a row would take five times the room.
+                let at = Self::CATALOGUE.iter().position(|info| info.key == key)?;
+                [$( &mut self.$field ),+].into_iter().nth(at)
             }
         }
     };
