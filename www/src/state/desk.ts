@@ -150,7 +150,9 @@ async function askSpacing(): Promise<void> {
 
 async function check(): Promise<void> {
   open.check = false;
-  await handFor(plan.value);
+  // Not a moment is waited without need: until the worker is asked, the page draws itself anew.
+  const fetching = handFor(plan.value);
+  if (fetching) await fetching;
   const { lines } = plan.value;
   bench.setLines(lines ? await (await import('./lines')).linesForWorkers(lines.picture) : null, printed.value);
   const json = JSON.stringify(plan.value);

@@ -49,7 +49,8 @@ export async function handForText(json: string): Promise<void> {
   if (ITS_PARTS.test(json)) await withHand();
 }
 
-/** The same where a plan needs it. */
-export async function handFor(plan: Plan): Promise<void> {
-  if ((plan.areas?.length ?? 0) > 0 || plan.picture.smallest_mm > 0 || plan.lines || plan.states || plan.edition) await withHand();
+/** The same where a plan needs it; null where nothing has to be waited for. */
+export function handFor(plan: Plan): Promise<void> | null {
+  const needed = (plan.areas?.length ?? 0) > 0 || plan.picture.smallest_mm > 0 || plan.lines || plan.states || plan.edition;
+  return needed && !complete ? withHand() : null;
 }
