@@ -161,7 +161,8 @@ async function check(): Promise<void> {
   const looking = checkedOnce ? askTester() : null;
   looking?.catch(() => undefined);
   const { problems: found } = await trying;
-  problems.value = found;
+  // One empty list is as good as another; a new one would have every field look at it.
+  if (found.length > 0 || problems.value.length > 0) problems.value = found;
   if (found.some((problem) => problem.severity === 'error')) return looking ?? undefined;
   soundPlan.value = json;
   keepLensOnPicture();

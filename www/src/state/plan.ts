@@ -1,4 +1,4 @@
-import { computed, signal } from '@preact/signals';
+import { computed, signal, useComputed } from '@preact/signals';
 import type { Area, Catalogue, Choice, Field, Plan } from '../reckon/protocol';
 import { fitCrop } from './crop';
 import { HARBOUR, picture, type Picture } from './picture';
@@ -14,6 +14,11 @@ export const plan = signal<Plan>({
   picture: { source: 'harbour', crop: { left: 0, top: 0, width: 1, height: 1 }, thresholds_l: [], smallest_mm: 0 },
   dust: {}, bake: {}, bath: {}, bites: [], ink: {},
 });
+
+/** What a part of the page needs of the plan: it is drawn anew only when this has changed. */
+export function usePlan<T>(pick: (of: Plan) => T): T {
+  return useComputed(() => pick(plan.value)).value;
+}
 
 export interface Step { name: string; plan: Plan; picture: Picture }
 

@@ -1,11 +1,13 @@
 import { panel } from '../../state/notes';
-import { plan } from '../../state/plan';
+import { usePlan } from '../../state/plan';
 import { stale, summary } from '../../state/results';
 import { Figures } from './Figures';
 import { Entries, Section } from './Section';
 import { TodaysBath } from './TodaysBath';
 
 export function BathSection() {
+  const calibrated = usePlan((plan) => plan.calibration !== undefined);
+  const calibration = usePlan((plan) => plan.calibration_name);
   const bath = summary.value?.bath;
   return (
     <Section title="Bath"
@@ -29,7 +31,7 @@ export function BathSection() {
       <Entries part="bath" />
       <TodaysBath />
       <p class="acts"><button type="button" class="act" onClick={() => { panel.value = 'baths'; }}>Bath book…</button> <button type="button" class="act" onClick={() => { panel.value = 'calibrate'; }}>Calibrate…</button></p>
-      {plan.value.calibration && <p class="finding">Reckoned with {plan.value.calibration_name ? `“${plan.value.calibration_name}”` : 'this shop’s own constants'}.</p>}
+      {calibrated && <p class="finding">Reckoned with {calibration ? `“${calibration}”` : 'this shop’s own constants'}.</p>}
       {bath && (
         <Figures stale={stale.value} rows={[
           ['Bites at first', (bath.rate_um_per_min[0] ?? 0).toFixed(2), 'µm/min'],

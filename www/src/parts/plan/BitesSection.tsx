@@ -1,12 +1,12 @@
 import { panel } from '../../state/notes';
-import { addBite, catalogue, plan, removeBite } from '../../state/plan';
+import { addBite, catalogue, removeBite, usePlan } from '../../state/plan';
 import { ToneCurve } from '../plots/ToneCurve';
 import { MinutesEntry, minutesWords } from './MinutesEntry';
 import { Said } from './Said';
 import { Section } from './Section';
 
 export function BitesSection() {
-  const { bites } = plan.value;
+  const bites = usePlan((plan) => plan.bites);
   const limits = catalogue.value?.limits;
   let total = 0;
   return (

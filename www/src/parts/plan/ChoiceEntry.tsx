@@ -1,13 +1,13 @@
 import { useId, useState } from 'preact/hooks';
 import type { Choice } from '../../reckon/protocol';
-import { plan, setChoice, wordAt } from '../../state/plan';
+import { setChoice, usePlan, wordAt } from '../../state/plan';
 import { Said } from './Said';
 
 /** One choice made by name: the words stand in a row, the chosen one underlined. */
 export function ChoiceEntry({ choice }: { choice: Choice }) {
   const id = useId();
   const [open, setOpen] = useState(false);
-  const chosen = wordAt(plan.value, choice.key);
+  const chosen = usePlan((plan) => wordAt(plan, choice.key));
   return (
     <div class="entry entry-choice" role="radiogroup" aria-labelledby={`${id}l`} aria-describedby={`${id}w`}>
       <button type="button" class="entry-label" id={`${id}l`} aria-expanded={open} aria-controls={`${id}w`} onClick={() => setOpen(!open)}>

@@ -1,7 +1,7 @@
 import { useEffect, useRef } from 'preact/hooks';
 import { closeness, cropAt } from '../../state/crop';
 import { picture } from '../../state/picture';
-import { change, plan } from '../../state/plan';
+import { change, plan, usePlan } from '../../state/plan';
 
 /** Steps of the arrow keys, as a fraction of the picture. */
 const STEP = 0.02;
@@ -16,7 +16,7 @@ export function CropFrame() {
   const host = useRef<HTMLDivElement>(null);
   const grip = useRef<{ x: number; y: number; middleX: number; middleY: number } | null>(null);
   const now = picture.value;
-  const { left, top, width, height } = plan.value.picture.crop;
+  const { left, top, width, height } = usePlan((plan) => plan.picture.crop);
   const middleX = left + width / 2;
   const middleY = top + height / 2;
 
@@ -28,9 +28,10 @@ export function CropFrame() {
     return () => now.canvas?.remove();
   }, [now.canvas]);
 
+  const share = usePlan((plan) => (now.canvas ? closeness(plan, now) : 1));
+
   if (!now.canvas) return null;
 
-  const share = closeness(plan.value, now);
   const closer = (factor: number): void => moveTo(middleX, middleY, width * factor);
   const key = (event: KeyboardEvent): void => {
     const moves: Record<string, [number, number]> = {

@@ -1,4 +1,4 @@
-import { catalogue, plan, setBite, toQuarter } from '../../state/plan';
+import { catalogue, setBite, toQuarter, usePlan } from '../../state/plan';
 import { useDraft } from './draft';
 
 /** Quarter minutes, written short: 2, 2.5, 2.25. */
@@ -8,7 +8,7 @@ export function minutesWords(minutes: number): string {
 
 /** Minutes of one bite: typed, or stepped by quarters. */
 export function MinutesEntry({ index, steps = true, unit = true }: { index: number; steps?: boolean; unit?: boolean }) {
-  const minutes = plan.value.bites[index]?.bite_min ?? 0;
+  const minutes = usePlan((plan) => plan.bites[index]?.bite_min ?? 0);
   const [typed, setTyped] = useDraft(minutes);
   const [least, most] = catalogue.value?.limits.bite_min ?? [0.25, 120];
   const by = (quarters: number): void => { setTyped(null); setBite(index, toQuarter(minutes + quarters * 0.25)); };

@@ -1,6 +1,6 @@
 import { useId, useState } from 'preact/hooks';
 import type { Field } from '../../reckon/protocol';
-import { numberAt, plan, setNumber, toStep } from '../../state/plan';
+import { numberAt, setNumber, toStep, usePlan } from '../../state/plan';
 import { shown } from '../../state/settings';
 import { Rule } from './Rule';
 import { Said } from './Said';
@@ -9,9 +9,9 @@ import { useDraft } from './draft';
 /** One number of the plan: typed, stepped with the arrow keys, or drawn along its rule. */
 export function NumberEntry({ field }: { field: Field }) {
   const id = useId();
-  const [typed, setTyped] = useDraft(numberAt(plan.value, field.key));
+  const value = usePlan((plan) => numberAt(plan, field.key));
+  const [typed, setTyped] = useDraft(value);
   const [open, setOpen] = useState(false);
-  const value = numberAt(plan.value, field.key);
   const { unit, to, from, decimals } = shown(field);
   const text = typed ?? to(value).toFixed(decimals);
   const unreadable = typed !== null && !Number.isFinite(readNumber(typed));

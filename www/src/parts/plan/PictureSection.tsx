@@ -3,7 +3,7 @@ import { plateLikePicture } from '../../state/crop';
 import { spaceValues } from '../../state/desk';
 import { choose, takeHarbour } from '../../state/files';
 import { picture } from '../../state/picture';
-import { catalogue, change, plan } from '../../state/plan';
+import { catalogue, change, plan, usePlan } from '../../state/plan';
 import { pane } from '../../state/settings';
 import { drawing } from '../../state/look';
 import { later } from '../Later';
@@ -32,6 +32,9 @@ const suiting = signal(false);
 
 export function PictureSection() {
   const now = picture.value;
+  const marks = usePlan((plan) => plan.picture.thresholds_l.length);
+  const areas = usePlan((plan) => (plan.areas?.length ?? 0) > 0);
+  const lines = usePlan((plan) => plan.lines !== undefined);
   return (
     <Section title="Picture and plate"
       why="Drop a photograph or drawing anywhere on the page. Its tones decide which [[value]] goes where: everything lighter than the first mark stays paper, everything darker than the last gets all the bites.">
@@ -52,14 +55,14 @@ export function PictureSection() {
       <h3>Where each value begins</h3>
       <Thresholds />
       <Said field="picture.thresholds_l" />
-      {plan.value.picture.thresholds_l.map((_, i) => <Said key={i} field={`picture.thresholds_l.${i}`} />)}
+      {Array.from({ length: marks }, (_, i) => <Said key={i} field={`picture.thresholds_l.${i}`} />)}
       <p class="acts">
         <button type="button" class="act" onClick={spaceValues}>Space the values for this picture</button>
         <button type="button" class="act" aria-expanded={suiting.value} onClick={() => { suiting.value = !suiting.value; }}>How many values?</button>
       </p>
       {suiting.value && <Suits />}
       <h3>Areas by hand</h3>
-      {(drawing.value || (plan.value.areas?.length ?? 0) > 0) && <AreaList />}
+      {(drawing.value || areas) && <AreaList />}
       <Said field="areas" />
       <p class="acts">
         <button type="button" class="act" aria-pressed={drawing.value} onClick={() => { pane.value = 'proof'; drawing.value = !drawing.value; }}>
@@ -67,7 +70,7 @@ export function PictureSection() {
         </button>
       </p>
       <h3>Etched lines</h3>
-      {(lining.value || plan.value.lines) ? <Lines /> : (
+      {(lining.value || lines) ? <Lines /> : (
         <p class="acts"><button type="button" class="act" onClick={() => { lining.value = true; }}>Begin on a plate with lines…</button></p>
       )}
     </Section>

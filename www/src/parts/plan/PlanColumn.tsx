@@ -1,4 +1,4 @@
-import { plan, setText } from '../../state/plan';
+import { setText, usePlan } from '../../state/plan';
 import { working } from '../../state/look';
 import { later } from '../Later';
 import { Footer } from '../Footer';
@@ -14,15 +14,18 @@ const States = later('The work on the copper', async () => (await import('../sta
 
 /** The plan, in the order of the bench. */
 export function PlanColumn() {
+  const title = usePlan((plan) => plan.title);
+  const notes = usePlan((plan) => plan.notes);
+  const worked = usePlan((plan) => Boolean(plan.states ?? plan.edition));
   return (
     <section class="plan" id="plan" aria-label="The plan" tabIndex={-1}>
       <form class="plan-form" onSubmit={(event) => event.preventDefault()}>
         <div class="plan-title">
-          <input class="title-entry" aria-label="Title of the plan" value={plan.value.title} maxLength={120} placeholder="Untitled plate"
+          <input class="title-entry" aria-label="Title of the plan" value={title} maxLength={120} placeholder="Untitled plate"
             autocomplete="off" spellcheck={false} onInput={(event) => setText('title', event.currentTarget.value)} />
           <Said field="title" />
           <textarea class="notes-entry" aria-label="Notes" rows={1} placeholder="Notes for the wall" maxLength={4000}
-            value={plan.value.notes} onInput={(event) => setText('notes', event.currentTarget.value)} />
+            value={notes} onInput={(event) => setText('notes', event.currentTarget.value)} />
           <Said field="notes" />
           <Said field="" />
         </div>
@@ -32,7 +35,7 @@ export function PlanColumn() {
         <BathSection />
         <BitesSection />
         <InkSection />
-        <div id="states">{(working.value || Boolean(plan.value.states ?? plan.value.edition)) && <States />}</div>
+        <div id="states">{(working.value || worked) && <States />}</div>
       </form>
       <Footer />
     </section>

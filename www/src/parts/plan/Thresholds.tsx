@@ -1,6 +1,6 @@
 import { useRef } from 'preact/hooks';
 import { picture } from '../../state/picture';
-import { plan, setThreshold } from '../../state/plan';
+import { setThreshold, usePlan } from '../../state/plan';
 import { summary } from '../../state/results';
 import { linear } from '../plots/ticks';
 
@@ -13,7 +13,7 @@ const EDGE = 6;
 export function Thresholds() {
   const held = useRef<number | null>(null);
   const { histogram } = picture.value;
-  const levels = plan.value.picture.thresholds_l;
+  const levels = usePlan((plan) => plan.picture.thresholds_l);
   const values = summary.value?.values ?? [];
   const x = linear(100, 0, EDGE, WIDTH - EDGE);
   const most = Math.max(1, ...histogram);

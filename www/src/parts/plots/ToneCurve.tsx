@@ -1,5 +1,5 @@
 import { useRef } from 'preact/hooks';
-import { plan, setBite, toQuarter } from '../../state/plan';
+import { setBite, toQuarter, usePlan } from '../../state/plan';
 import { stale, summary } from '../../state/results';
 import { Plot } from './Plot';
 import { along, FRAME, linear, path, ticks } from './ticks';
@@ -12,7 +12,7 @@ export function ToneCurve() {
   const now = summary.value;
   if (!now || now.curve.minutes.length < 2) return null;
   const { minutes, lightness, darkest_min } = now.curve;
-  const bites = plan.value.bites.map((bite) => bite.bite_min);
+  const bites = usePlan((plan) => plan.bites).map((bite) => bite.bite_min);
   const starts = bites.map((_, i) => bites.slice(0, i).reduce((sum, minute) => sum + minute, 0));
   const total = (starts.at(-1) ?? 0) + (bites.at(-1) ?? 0);
   const end = Math.min(minutes.at(-1) ?? 60, Math.max(total * 1.2, darkest_min * 1.15, 10));

@@ -2,7 +2,7 @@ import { useEffect, useRef } from 'preact/hooks';
 import { computed, effect, untracked, useSignal } from '@preact/signals';
 import { attachProof, gazeMoved, pyramid } from '../../state/desk';
 import { drawing, fieldMm, lens, overProof, placeLens } from '../../state/look';
-import { plan } from '../../state/plan';
+import { plan, usePlan } from '../../state/plan';
 import { summary } from '../../state/results';
 import type { Plan } from '../../reckon/protocol';
 import { lengthWords, light, pane, units } from '../../state/settings';
@@ -132,7 +132,8 @@ export function Proof() {
     event.preventDefault();
   };
 
-  const { plate } = plan.value;
+  const plate = usePlan((plan) => plan.plate);
+  const title = usePlan((plan) => plan.title);
   void units.value;
   const Over = overProof.value;
   const digits = Number.isInteger(plate.width_mm) && Number.isInteger(plate.height_mm) ? 0 : 1;
@@ -141,7 +142,7 @@ export function Proof() {
       <h2 id="proof-title" class="unseen">Proof</h2>
       <div class="proof-frame" ref={frame}>
         <canvas ref={canvas} tabIndex={0} role="img" onKeyDown={key}
-          aria-label={`Proof of “${plan.value.title || 'untitled plate'}”, ${lengthWords(plate.width_mm, digits)} by ${lengthWords(plate.height_mm, digits)}. Arrow keys move it, plus and minus zoom, 0 shows the whole sheet. The value scale lists its tones.`} />
+          aria-label={`Proof of “${title || 'untitled plate'}”, ${lengthWords(plate.width_mm, digits)} by ${lengthWords(plate.height_mm, digits)}. Arrow keys move it, plus and minus zoom, 0 shows the whole sheet. The value scale lists its tones.`} />
         {drawing.value && <DrawOver pan={pan} zoom={zoom} />}
         {Over && <Over />}
       </div>

@@ -1,4 +1,4 @@
-import { plan } from '../../state/plan';
+import { usePlan } from '../../state/plan';
 import { Words } from '../plan/ChoiceEntry';
 import { state, working } from '../../state/look';
 import { progress, stale } from '../../state/results';
@@ -11,6 +11,7 @@ interface Props { whole: () => void; atSize: () => void; grain: () => void; near
 export function ProofFoot({ whole, atSize, grain, nearer, farther }: Props) {
   const { scale, whole: isWhole } = view.value;
   const times = scale / AT_SIZE;
+  const states = usePlan((plan) => plan.states);
   void units.value;
   return (
     <div class="proof-foot">
@@ -24,10 +25,10 @@ export function ProofFoot({ whole, atSize, grain, nearer, farther }: Props) {
           working.value = true;
           document.getElementById('states')?.scrollIntoView({ block: 'nearest' });
         }}>states</button>
-        {plan.value.states && (
+        {states && (
           <span role="radiogroup" aria-label="State of the plate">
-            <Words name="state-shown" chosen={String(state.value || plan.value.states.length + 1)} onChoose={(word) => { state.value = Number(word); }}
-              options={[1, ...plan.value.states.map((_, i) => i + 2)].map((n): [string, string] => [String(n), n === 1 ? 'state 1' : String(n)])} />
+            <Words name="state-shown" chosen={String(state.value || states.length + 1)} onChoose={(word) => { state.value = Number(word); }}
+              options={[1, ...states.map((_, i) => i + 2)].map((n): [string, string] => [String(n), n === 1 ? 'state 1' : String(n)])} />
           </span>
         )}
         <ScaleBar scale={scale} />
@@ -54,7 +55,7 @@ function ScaleBar({ scale }: { scale: number }) {
 
 function Grain() {
   const { done, of, seconds_left } = progress.value;
-  const { width_mm, height_mm } = plan.value.plate;
+  const { width_mm, height_mm } = usePlan((plan) => plan.plate);
   if (stale.value) return <p class="grain">The plan can’t be reckoned as it stands; this is the last proof that could.</p>;
   if (of > 0 && done >= of) {
     return <p class="grain">Every grain is in, on {lengthWords(width_mm)} × {lengthWords(height_mm)}.</p>;

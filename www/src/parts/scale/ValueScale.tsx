@@ -1,7 +1,7 @@
 import type { ComponentChildren } from 'preact';
 import type { Value } from '../../reckon/protocol';
 import { state } from '../../state/look';
-import { plan } from '../../state/plan';
+import { usePlan } from '../../state/plan';
 import { patches, stale, summary } from '../../state/results';
 import { Term } from '../lessons/Term';
 import { MinutesEntry, minutesWords } from '../plan/MinutesEntry';
@@ -29,6 +29,7 @@ function stopOut(value: Value, count: number): string {
 export function ValueScale() {
   const now = summary.value;
   const values = now?.values ?? [];
+  const worked = usePlan((plan) => (plan.states?.length ?? 0) > 0);
   return (
     <section class="scale" aria-labelledby="scale-title" data-stale={stale.value}>
       <h2 id="scale-title" class="unseen">Value scale</h2>
@@ -58,7 +59,7 @@ export function ValueScale() {
         </table>
       </div>
       <Warnings />
-      {(plan.value.states?.length ?? 0) > 0 && state.value !== 1 && <p class="scale-quiet">The table is of the first ground; what was done since stands under states.</p>}
+      {worked && state.value !== 1 && <p class="scale-quiet">The table is of the first ground; what was done since stands under states.</p>}
     </section>
   );
 }
@@ -67,9 +68,10 @@ function Warnings() {
   // The caution about the cloud in the dust box stands with the dust box.
   const warnings = (summary.value?.warnings ?? []).filter((warning) => warning.field !== 'dust');
   const errors = stale.value;
+  const bites = usePlan((plan) => plan.bites.length);
   if (errors) return <p class="scale-quiet">These are the numbers of the last plan that could be reckoned.</p>;
   if (!warnings.length) {
-    return <p class="scale-quiet">Each value can be told from the next, and the ground holds through all {plan.value.bites.length} bites.</p>;
+    return <p class="scale-quiet">Each value can be told from the next, and the ground holds through all {bites} bites.</p>;
   }
   return (
     <div class="scale-warnings" tabIndex={0} role="group" aria-label="What deserves a look">

@@ -1,5 +1,5 @@
 import { bitesDone, CUT_UM, inked, stage } from '../../state/look';
-import { plan } from '../../state/plan';
+import { usePlan } from '../../state/plan';
 import { cut, summary } from '../../state/results';
 import { pane } from '../../state/settings';
 import { Term } from '../lessons/Term';
@@ -10,7 +10,7 @@ const watch = async (): Promise<void> => (await import('../../state/watch')).wat
 /** The section through the plate across the middle of the linen tester, bite by bite. */
 export function CutView() {
   const now = cut.value;
-  const count = plan.value.bites.length;
+  const count = usePlan((plan) => plan.bites.length);
   const values = summary.value?.values ?? [];
   const names = [...Array.from({ length: count + 1 }, (_, i) => String(i)), 'wiped'];
   const at = Math.min(stage.value, count + 1);
