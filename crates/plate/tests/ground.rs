@@ -220,6 +220,25 @@ fn no_seam_shows() {
 }
 
 #[test]
+fn a_proof_gone_over_again_finds_the_ground_it_began_with() {
+    let ground = chain_ground(&plan::Plan::default(), 1);
+    let mut cache = TileCache::new(200_000);
+    let mut domes = Vec::new();
+    let place = |tile: u32| f64::from(tile) * ground.tile_um() + 1000.0;
+    let held = |cache: &mut TileCache, tile: u32| {
+        // Nothing is left to be laid where the tile is held.
+        !cache.lay_ahead(&ground, (place(tile), 1000.0), (place(tile) + 500.0, 1500.0))
+    };
+    for tile in 0..130 {
+        let _ = cache.gather(&ground, place(tile), 1000.0, 500.0, 500.0, 0.0, &mut domes);
+    }
+    assert!(cache.domes() <= 200_000, "{} domes held", cache.domes());
+    assert!(held(&mut cache, 0) && held(&mut cache, 8), "what it began with is still there");
+    assert!(held(&mut cache, 129) && held(&mut cache, 100), "and what is near by");
+    assert!(!held(&mut cache, 40), "what lies between has made room");
+}
+
+#[test]
 fn the_cache_stays_small() {
     let ground = chain_ground(&plan::Plan::default(), 1);
     let mut cache = TileCache::new(4000);

@@ -15,7 +15,10 @@ export const plan = signal<Plan>({
   dust: {}, bake: {}, bath: {}, bites: [], ink: {},
 });
 
-/** What a part of the page needs of the plan: it is drawn anew only when this has changed. */
+/**
+ * What a part of the page needs of the plan: it is drawn anew only when this has changed. `pick` may look at
+ * signals and at what stays the same for as long as the part is shown.
+ */
 export function usePlan<T>(pick: (of: Plan) => T): T {
   return useComputed(() => pick(plan.value)).value;
 }

@@ -28,7 +28,7 @@ export function CropFrame() {
     return () => now.canvas?.remove();
   }, [now.canvas]);
 
-  const share = usePlan((plan) => (now.canvas ? closeness(plan, now) : 1));
+  const share = usePlan((plan) => (picture.value.canvas ? closeness(plan, picture.value) : 1));
 
   if (!now.canvas) return null;
 
