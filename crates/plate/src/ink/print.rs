@@ -1,0 +1,187 @@
+//! Printing a window: wiped, pressed and looked through row by row.
+
+use super::blur::{Blocks, blurred_row, half_gaussian, reflected};
+use super::cloth::ClothScratch;
+use super::optics::OpticsScratch;
+use super::{INK_SPREAD_CUT, Inking};
+use crate::grid::{Grid, make_room};
+
+/// The copper of a window.
+#[derive(Clone, Copy, Debug)]
+pub struct Copper<'a> {
+    /// Depth of copper gone, µm (finite, ≥ 0), one number per pixel of `grid`.
+    pub depth_um: &'a [f32],
+    /// How far tools have lowered the lands, µm ([`crate::handwork`]), where any have worked.
+    pub plane_um: Option<&'a [f32]>,
+    /// Where it lies.
+    pub grid: &'a Grid,
+}
+
+impl<'a> Copper<'a> {
+    /// Copper on which no tool has worked.
+    #[must_use]
+    pub fn bitten(depth_um: &'a [f32], grid: &'a Grid) -> Self {
+        Self { depth_um, plane_um: None, grid }
+    }
+}
+
+/// What a print leaves in its scratch.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Keep {
+    /// The ink held and printed.
+    Ink,
+    /// Nothing but what the next print can use.
+    Nothing,
+}
+
+/// A row of a field, or the only row there is.
+fn row_of(field: &mut [f32], row: usize, width: usize) -> &mut [f32] {
+    let from = if field.len() == width { 0 } else { row * width };
+    &mut field[from..][..width]
+}
+
+/// Fields and buffers of the ink, reused from window to window.
+#[derive(Clone, Debug, Default)]
+pub struct InkScratch {
+    pub(super) held_um: Vec<f32>,
+    pub(super) taken_um: Vec<f32>,
+    pub(super) printed_um: Vec<f32>,
+    pub(super) cloth: ClothScratch,
+    pub(super) optics: OpticsScratch,
+    pub(super) weights: Vec<f32>,
+    pub(super) line: Vec<f32>,
+    pub(super) row: Vec<f32>,
+}
+
+impl InkScratch {
+    /// Ink held by the copper after wiping, µm, of the last window.
+    #[must_use]
+    pub fn held_um(&self) -> &[f32] {
+        &self.held_um
+    }
+
+    /// Ink on the paper, µm, of the last window.
+    #[must_use]
+    pub fn printed_um(&self) -> &[f32] {
+        &self.printed_um
+    }
+}
+
+impl Inking {
+    /// Prints a window of the copper: `depth_um` of copper gone (finite, ≥ 0), one number per pixel
+    /// of `grid`, to `reflectance` 0–1. Ink held and printed are left in `scratch`.
+    pub fn print(
+        &self,
+        depth_um: &[f32],
+        grid: &Grid,
+        scratch: &mut InkScratch,
+        reflectance: &mut Vec<f32>,
+    ) {
+        self.print_part(&Copper::bitten(depth_um, grid), grid, Keep::Ink, scratch, reflectance);
+    }
+
+    /// The same for the part of a window that is wanted (with the margin of
+    /// [`Inking::paper_margin_um`]): the cloth feels all of the copper, but ink and light are only
+    /// reckoned over `part`, which must lie inside it. `reflectance`, and the fields in `scratch` if
+    /// they are to be kept, are one number per pixel of `part`.
+    ///
+    /// Wiped, pressed and looked through row by row, so that a row is still at hand when the next step
+    /// needs it: the outcome is that of [`Inking::hold`], [`Inking::transfer`] and [`Inking::reflect`]
+    /// one after the other, to the last bit.
+    pub fn print_part(
+        &self,
+        copper: &Copper<'_>,
+        part: &Grid,
+        keep: Keep,
+        scratch: &mut InkScratch,
+        reflectance: &mut Vec<f32>,
+    ) {
+        let (width, height) = (part.width, part.height);
+        // One row serves for all where the ink is not kept; dabbing up needs all it holds.
+        let rows = |all: bool| if all { part.len() } else { width };
+        let keep_held = keep == Keep::Ink || self.dab.is_some();
+        make_room(&mut scratch.held_um, rows(keep_held));
+        make_room(&mut scratch.printed_um, rows(keep == Keep::Ink));
+        scratch.held_um.resize(rows(keep_held), 0.0);
+        scratch.printed_um.resize(rows(keep == Keep::Ink), 0.0);
+        if part.is_empty() {
+            reflectance.clear();
+            return;
+        }
+        // The counts are of no use once the cloth lies still.
+        scratch.cloth.trade(reflectance);
+        let blocks = self.cloth.settle(copper.depth_um, copper.grid, &mut scratch.cloth);
+        scratch.cloth.trade(reflectance);
+        if let Some(dab) = &self.dab {
+            for (y, held_um) in scratch.held_um.chunks_exact_mut(width).enumerate() {
+                let under = (&blocks, &scratch.cloth, &mut scratch.line, &mut scratch.row);
+                self.hold_row(copper, part, y, under, held_um);
+            }
+            dab.up(part, scratch);
+        }
+        let InkScratch { held_um, taken_um, printed_um, cloth, weights, line, row, .. } = scratch;
+        half_gaussian(self.spread_um / f64::from(part.px_um), INK_SPREAD_CUT, weights);
+        let radius = weights.len() - 1;
+        // As many rows of what the paper takes as its spread reaches over, in turn.
+        let held_rows = (2 * radius + 1).min(height);
+        taken_um.resize(held_rows * width, 0.0);
+        make_room(reflectance, part.len());
+        reflectance.resize(part.len(), 0.0);
+        let mut taken = 0;
+        for (y, transmittance) in reflectance.chunks_exact_mut(width).enumerate() {
+            while taken < height.min(y + radius + 1) {
+                let held_um = row_of(held_um, taken, width);
+                if self.dab.is_none() {
+                    self.hold_row(copper, part, taken, (&blocks, cloth, line, row), held_um);
+                }
+                self.split(held_um, &mut taken_um[taken % held_rows * width..][..width]);
+                taken += 1;
+            }
+            let printed_um = row_of(printed_um, y, width);
+            let place = |row: i64| reflected(row, height) % held_rows;
+            blurred_row(taken_um, width, y, &place, weights, line, printed_um);
+            self.optics.transmit(printed_um, transmittance);
+        }
+        self.optics.reflect(reflectance, part, &mut scratch.optics);
+    }
+
+    /// Ink held along one row of `part`, under a cloth that has settled: its blocks and level, and
+    /// scratch.
+    fn hold_row(
+        &self,
+        copper: &Copper<'_>,
+        part: &Grid,
+        row: usize,
+        (blocks, cloth, line, level_um): (&Blocks, &ClothScratch, &mut Vec<f32>, &mut Vec<f32>),
+        held_um: &mut [f32],
+    ) {
+        let grid = copper.grid;
+        let left = (part.left_px - grid.left_px) as usize;
+        let y = (part.top_px - grid.top_px) as usize + row;
+        level_um.resize(grid.width, 0.0);
+        blocks.spread_row(&cloth.level_um, y, line, level_um);
+        let here = y * grid.width + left..y * grid.width + left + part.width;
+        let cloth_um = &level_um[left..][..part.width];
+        let depth_um = &copper.depth_um[here.clone()];
+        match copper.plane_um {
+            None => self.film.hold(depth_um, cloth_um, held_um),
+            Some(plane_um) => {
+                self.film.hold_worked(depth_um, &plane_um[here], cloth_um, held_um);
+            }
+        }
+    }
+
+    /// Inks and wipes: fills [`InkScratch::held_um`].
+    pub fn hold(&self, depth_um: &[f32], grid: &Grid, scratch: &mut InkScratch) {
+        let InkScratch { held_um, cloth, line, row, .. } = scratch;
+        held_um.resize(grid.len(), 0.0);
+        if grid.is_empty() {
+            return;
+        }
+        let blocks = self.cloth.settle(depth_um, grid, cloth);
+        for (y, held_um) in held_um.chunks_exact_mut(grid.width).enumerate() {
+            let copper = Copper::bitten(depth_um, grid);
+            self.hold_row(&copper, grid, y, (&blocks, cloth, line, row), held_um);
+        }
+    }
+}
