@@ -213,8 +213,8 @@ impl TileCache {
                 let near_by = used + NEAR_BY >= self.now;
                 (near_by, if near_by { used } else { self.now - used })
             };
-            let oldest = (0..self.tiles.len()).min_by_key(going);
-            let Some(at) = oldest.filter(|at| self.tiles[*at].used < self.now) else { break };
+            let first = (0..self.tiles.len()).min_by_key(going);
+            let Some(at) = first.filter(|at| self.tiles[*at].used < self.now) else { break };
             self.domes -= self.tiles.remove(at).domes.len();
         }
     }

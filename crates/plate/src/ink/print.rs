@@ -54,13 +54,13 @@ pub struct InkScratch {
 }
 
 impl InkScratch {
-    /// Ink held by the copper after wiping, µm, of the last window.
+    /// Ink held by the copper after wiping, µm, of the last window, where it was kept.
     #[must_use]
     pub fn held_um(&self) -> &[f32] {
         &self.held_um
     }
 
-    /// Ink on the paper, µm, of the last window.
+    /// Ink on the paper, µm, of the last window, where it was kept.
     #[must_use]
     pub fn printed_um(&self) -> &[f32] {
         &self.printed_um
@@ -113,10 +113,7 @@ impl Inking {
         let blocks = self.cloth.settle(copper.depth_um, copper.grid, &mut scratch.cloth);
         scratch.cloth.trade(reflectance);
         if let Some(dab) = &self.dab {
-            for (y, held_um) in scratch.held_um.chunks_exact_mut(width).enumerate() {
-                let under = (&blocks, &scratch.cloth, &mut scratch.line, &mut scratch.row);
-                self.hold_row(copper, part, y, under, held_um);
-            }
+            self.hold_rows(copper, part, &blocks, scratch);
             dab.up(part, scratch);
         }
         let InkScratch { held_um, taken_um, printed_um, cloth, weights, line, row, .. } = scratch;
@@ -127,6 +124,7 @@ impl Inking {
         taken_um.resize(held_rows * width, 0.0);
         make_room(reflectance, part.len());
         reflectance.resize(part.len(), 0.0);
+        let place = |row: i64| reflected(row, height) % held_rows;
         let mut taken = 0;
         for (y, transmittance) in reflectance.chunks_exact_mut(width).enumerate() {
             while taken < height.min(y + radius + 1) {
@@ -138,7 +136,6 @@ impl Inking {
                 taken += 1;
             }
             let printed_um = row_of(printed_um, y, width);
-            let place = |row: i64| reflected(row, height) % held_rows;
             blurred_row(taken_um, width, y, &place, weights, line, printed_um);
             self.optics.transmit(printed_um, transmittance);
         }
@@ -171,17 +168,27 @@ impl Inking {
         }
     }
 
+    /// The same along all rows: fills [`InkScratch::held_um`], one number per pixel of `part`.
+    fn hold_rows(
+        &self,
+        copper: &Copper<'_>,
+        part: &Grid,
+        blocks: &Blocks,
+        scratch: &mut InkScratch,
+    ) {
+        let InkScratch { held_um, cloth, line, row, .. } = scratch;
+        for (y, held_um) in held_um.chunks_exact_mut(part.width).enumerate() {
+            self.hold_row(copper, part, y, (blocks, cloth, line, row), held_um);
+        }
+    }
+
     /// Inks and wipes: fills [`InkScratch::held_um`].
     pub fn hold(&self, depth_um: &[f32], grid: &Grid, scratch: &mut InkScratch) {
-        let InkScratch { held_um, cloth, line, row, .. } = scratch;
-        held_um.resize(grid.len(), 0.0);
+        scratch.held_um.resize(grid.len(), 0.0);
         if grid.is_empty() {
             return;
         }
-        let blocks = self.cloth.settle(depth_um, grid, cloth);
-        for (y, held_um) in held_um.chunks_exact_mut(grid.width).enumerate() {
-            let copper = Copper::bitten(depth_um, grid);
-            self.hold_row(&copper, grid, y, (&blocks, cloth, line, row), held_um);
-        }
+        let blocks = self.cloth.settle(depth_um, grid, &mut scratch.cloth);
+        self.hold_rows(&Copper::bitten(depth_um, grid), grid, &blocks, scratch);
     }
 }
