@@ -186,7 +186,8 @@ impl<'a> ValueMap<'a> {
 
     fn raster(&self, columns: &[Place], rows: &[Place], out: &mut Vec<u8>) -> bool {
         let (width, height) = (columns.len(), rows.len());
-        out.clear();
+        // Whatever it held is written over.
+        out.resize(width * height, 0);
         if width == 0 || height == 0 {
             return true;
         }
@@ -210,11 +211,10 @@ impl<'a> ValueMap<'a> {
             }
             let (fewest, most) = self.passed_between(f32::from(least), f32::from(most));
             if fewest == most {
-                out.resize(width * height, fewest);
+                out.fill(fewest);
                 return true;
             }
         }
-        out.resize(width * height, 0);
         let parts: Vec<f32> = columns.iter().map(|place| place.part).collect();
         if tone_columns * LONG_RUN <= width {
             self.raster_by_runs(columns, &parts, rows, out);

@@ -235,7 +235,7 @@ impl Inking {
         }
         let blocks = self.cloth.settle(depth_um, grid, &mut scratch.cloth);
         for (y, row) in level_um.chunks_exact_mut(grid.width).enumerate() {
-            blocks.spread_row(&scratch.cloth.level_um, y, &mut scratch.line, row);
+            blocks.spread_row(&scratch.cloth.level_um, (y, 0), &mut scratch.line, row);
         }
     }
 

@@ -1,6 +1,7 @@
 //! Gaussian blurs with reflecting borders, and the coarse blocks on which the wide ones run.
 
 use crate::grid::Grid;
+use wide::f32x4;
 
 /// Half of a Gaussian's weights, from its centre outwards: w₀, w₁, … with w₀ + 2Σwₖ = 1.
 ///
@@ -98,10 +99,12 @@ pub(super) struct Blocks {
     phase_y: usize,
     width: usize,
     height: usize,
+    odd: (bool, bool),
 }
 
 impl Blocks {
     pub(super) fn new(grid: &Grid, side: usize) -> Self {
+        let odd = |first_px: i64| first_px.div_euclid(side as i64) % 2 != 0;
         let phase_x = grid.left_px.rem_euclid(side as i64) as usize;
         let phase_y = grid.top_px.rem_euclid(side as i64) as usize;
         Self {
@@ -112,11 +115,17 @@ impl Blocks {
             phase_y,
             width: grid.width,
             height: grid.height,
+            odd: (odd(grid.left_px), odd(grid.top_px)),
         }
     }
 
     pub(super) fn len(&self) -> usize {
         self.columns * self.rows
+    }
+
+    /// Whether the first column and the first row are odd ones of the plate.
+    pub(super) fn odd(&self) -> (bool, bool) {
+        self.odd
     }
 
     /// First pixel column of a block column, from the window's left; the block goes on beyond the
@@ -196,13 +205,14 @@ impl Blocks {
         fine
     }
 
-    /// One row of pixels from a field of one number per block, bilinear between their centres.
+    /// One row of pixels, or what of it begins at column `left` and fits into `out`, from a field of one
+    /// number per block, bilinear between their centres.
     ///
     /// `line` is scratch.
     pub(super) fn spread_row(
         &self,
         field: &[f32],
-        row: usize,
+        (row, left): (usize, usize),
         line: &mut Vec<f32>,
         out: &mut [f32],
     ) {
@@ -219,27 +229,24 @@ impl Blocks {
         line[0] = line[1];
         line[self.columns + 1] = line[self.columns];
         let mut i = 0;
-        while i < self.width {
-            let half_steps = (2 * (i + self.phase_x) + 1) as i64 - self.side as i64;
-            let left = half_steps.div_euclid(twice) + 1;
+        while i < out.len() {
+            let half_steps = (2 * (left + i + self.phase_x) + 1) as i64 - self.side as i64;
+            let before = half_steps.div_euclid(twice) + 1;
             let from = half_steps.rem_euclid(twice);
-            let line = &line[left as usize..];
+            let line = &line[before as usize..];
             let rest = &mut out[i..];
-            // Whole spans between two centres have fixed shares; the usual sides get their own loop.
-            if from <= 1 && rest.len() >= self.side {
-                i += self.side
-                    * match self.side {
-                        4 => whole_spans::<4>(line, from as f32, rest),
-                        6 => whole_spans::<6>(line, from as f32, rest),
-                        8 => whole_spans::<8>(line, from as f32, rest),
-                        _ => {
-                            part_span(line, from, twice, rest);
-                            1
-                        }
-                    };
+            // Whole spans between two centres have the same shares of the way.
+            let spans = if from > 1 {
+                0
             } else {
-                i += part_span(line, from, twice, rest);
-            }
+                match self.side {
+                    0..=4 => whole_spans::<1>(line, self.side, from as f32, rest),
+                    5..=8 => whole_spans::<2>(line, self.side, from as f32, rest),
+                    9..=12 => whole_spans::<3>(line, self.side, from as f32, rest),
+                    _ => 0,
+                }
+            };
+            i += if spans > 0 { spans * self.side } else { part_span(line, from, twice, rest) };
         }
     }
 }
@@ -257,18 +264,25 @@ fn mirrored(block: i64, n: usize, side: usize, phase: usize, length: usize) -> M
     (before.clamp(0, last) as usize, (before + 1).clamp(0, last) as usize, share)
 }
 
-fn whole_spans<const SIDE: usize>(line: &[f32], from: f32, out: &mut [f32]) -> usize {
-    let mut shares = [0.0_f32; SIDE];
-    for (m, share) in shares.iter_mut().enumerate() {
-        *share = (from + 2.0 * m as f32) / (2 * SIDE) as f32;
+/// Fills as many whole spans of `side` pixels as there is room for `FOURS` times four; returns how many.
+fn whole_spans<const FOURS: usize>(line: &[f32], side: usize, from: f32, out: &mut [f32]) -> usize {
+    let mut shares = [f32x4::ZERO; FOURS];
+    for (k, share) in shares.iter_mut().enumerate() {
+        let steps = [0.0, 1.0, 2.0, 3.0].map(|m| from + 2.0 * (4.0 * k as f32 + m));
+        *share = f32x4::new(steps.map(|steps| steps / (2 * side) as f32));
     }
-    for (out, pair) in out.chunks_exact_mut(SIDE).zip(line.windows(2)) {
-        let (a, rise) = (pair[0], pair[1] - pair[0]);
-        for (out, share) in out.iter_mut().zip(&shares) {
-            *out = a + rise * share;
+    let (mut spans, mut start) = (0, 0);
+    // The last four may reach into the next span, which is written after them.
+    while let Some(room) = out.get_mut(start..start + 4 * FOURS) {
+        let (a, rise) = (line[spans], line[spans + 1] - line[spans]);
+        let (fours, _) = room.as_chunks_mut::<4>();
+        for (four, &share) in fours.iter_mut().zip(&shares) {
+            *four = (a + rise * share).to_array();
         }
+        spans += 1;
+        start += side;
     }
-    out.len() / SIDE
+    spans
 }
 
 fn part_span(line: &[f32], from: i64, twice: i64, out: &mut [f32]) -> usize {

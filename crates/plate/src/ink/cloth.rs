@@ -8,14 +8,17 @@
 //! with h the depth of the copper, G a Gaussian of the contact width, e the cloth's level below
 //! the old surface. The left side is found block by block at fixed levels: each block counts its
 //! pixels by depth once, which gives its overlap at every level; those are then blurred from block
-//! to block, level by level, and the first level with enough overlap is the answer.
+//! to block, level by level, and the first level with enough overlap is the answer. The answer is
+//! smooth: it is looked for in every other block both ways ([`nodes`]).
 
 mod counts;
+mod nodes;
 mod spans;
 
 use super::blur::{Blocks, half_gaussian};
 use crate::grid::Grid;
 use counts::{Counts, EMPTY, pixels_and_rests};
+use nodes::Nodes;
 use spans::{Spans, blur};
 use wide::f32x4;
 
@@ -29,6 +32,8 @@ const NONE: Lanes = [f32x4::ZERO; LANES / 4];
 const SHIFT_UM: f32 = 4.0;
 /// Bits of a float below those six.
 const LEVEL_BITS: u32 = 17;
+/// In place of a bracket.
+const NOT_A_NODE: usize = usize::MAX;
 /// Depths below this one count as this one, µm; v stays below 1024.
 const DEEPEST_UM: f32 = 1019.0;
 /// Levels from 0 to the deepest.
@@ -68,7 +73,8 @@ pub(super) struct ClothScratch {
     between: Vec<Lanes>,
     line: Vec<Lanes>,
     blurred: Vec<Lanes>,
-    /// Which sixteen levels hold each block's answer.
+    nodes: Nodes,
+    /// Which sixteen levels hold each node's answer; [`NOT_A_NODE`] for other blocks.
     bracket: Vec<usize>,
     spans: Spans,
     /// Cloth level e of each block, µm; then of each block of half the side.
@@ -132,8 +138,8 @@ impl Cloth {
     /// Distance beyond which the plate has no influence on the cloth, µm.
     pub(super) fn reach_um(&self) -> f64 {
         // More than the Gaussian by the block the place lies in, its neighbour for the bilinear
-        // spread, and the rounding up to whole blocks.
-        CUT * self.width_um + 3.0 * BLOCK_UM
+        // spread, three blocks to the second node beside it, and the rounding up to whole blocks.
+        CUT * self.width_um + 6.0 * BLOCK_UM
     }
 
     /// Finds the cloth's level over a window that has pixels: fills `scratch.level_um`, one number
@@ -152,6 +158,7 @@ impl Cloth {
         let variance = variance * variance - (side * side - 1.0) / 12.0;
         half_gaussian(libm::sqrt(variance.max(0.0)) / side, CUT, &mut scratch.weights);
 
+        scratch.nodes.lay(&blocks);
         let deepest_um = scratch.counts.take(depth_um, grid.width, &blocks);
         let top_um = (deepest_um + self.overlap_um).min(DEEPEST_UM);
         let top = ((top_um + SHIFT_UM).to_bits() - SHIFT_UM.to_bits()) >> LEVEL_BITS;
@@ -166,6 +173,7 @@ impl Cloth {
                 self.solve_bracket(bracket, brackets, &blocks, scratch);
             }
         }
+        scratch.nodes.fill(&blocks, &mut scratch.block_level_um);
         blocks.refined(
             &scratch.block_level_um,
             grid,
@@ -174,7 +182,7 @@ impl Cloth {
         )
     }
 
-    /// Which sixteen levels hold each block's answer, from the overlap at every sixteenth level.
+    /// Which sixteen levels hold each node's answer, from the overlap at every sixteenth level.
     fn find_brackets(&self, blocks: &Blocks, brackets: usize, scratch: &mut ClothScratch) {
         let groups = brackets.div_ceil(LANES);
         let n = blocks.len();
@@ -199,27 +207,30 @@ impl Cloth {
         scratch.spans.whole(blocks);
         scratch.coarse.resize(n * groups, NONE);
         scratch.bracket.clear();
-        scratch.bracket.resize(n, brackets - 1);
+        scratch.bracket.resize(n, NOT_A_NODE);
         for group in (0..groups).rev() {
             let blurred = &mut scratch.coarse[group * n..][..n];
             blur(
                 &scratch.fine[group * n..][..n],
-                blocks,
+                (blocks, &scratch.nodes),
                 &scratch.spans,
                 &scratch.weights,
                 (&mut scratch.between, &mut scratch.line),
                 blurred,
             );
             let lanes = LANES.min(brackets - group * LANES);
-            for (bracket, overlaps) in scratch.bracket.iter_mut().zip(blurred) {
-                if let Some(found) = (0..lanes).find(|&at| lane(overlaps, at) >= self.overlap_um) {
-                    *bracket = group * LANES + found;
+            for block in scratch.nodes.blocks(blocks) {
+                let enough = |&at: &usize| lane(&blurred[block], at) >= self.overlap_um;
+                if let Some(found) = (0..lanes).find(enough) {
+                    scratch.bracket[block] = group * LANES + found;
+                } else if scratch.bracket[block] == NOT_A_NODE {
+                    scratch.bracket[block] = brackets - 1;
                 }
             }
         }
     }
 
-    /// Finds the level of all blocks whose answer lies in these sixteen levels.
+    /// Finds the level of all nodes whose answer lies in these sixteen levels.
     fn solve_bracket(
         &self,
         bracket: usize,
@@ -246,16 +257,14 @@ impl Cloth {
         scratch.blurred.resize(n, NONE);
         blur(
             &scratch.fine[..n],
-            blocks,
+            (blocks, &scratch.nodes),
             &scratch.spans,
             &scratch.weights,
             (&mut scratch.between, &mut scratch.line),
             &mut scratch.blurred,
         );
-        for block in 0..n {
-            if scratch.bracket[block] != bracket {
-                continue;
-            }
+        let here = |&block: &usize| scratch.bracket[block] == bracket;
+        for block in scratch.nodes.blocks(blocks).filter(here) {
             // Overlap at the sixteen levels, the one before them, and as far as known around.
             let coarse = |bracket: usize| {
                 lane(&scratch.coarse[bracket / LANES * n + block], bracket % LANES)

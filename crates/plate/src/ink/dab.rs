@@ -56,7 +56,7 @@ impl Dab {
         }
         row.resize(grid.width, 0.0);
         for (y, held) in held_um.chunks_exact_mut(grid.width).enumerate() {
-            blocks.spread_row(&spread, y, line, row);
+            blocks.spread_row(&spread, (y, 0), line, row);
             for (held, &round) in held.iter_mut().zip(row.iter()) {
                 *held += self.share * (round - *held);
             }

@@ -79,7 +79,7 @@ impl Optics {
         scratch.row.resize(grid.width, 0.0);
         let (surface, span) = (self.surface, self.paper - self.surface);
         for (y, row) in field.chunks_exact_mut(grid.width).enumerate() {
-            blocks.spread_row(&scratch.spread, y, &mut scratch.line, &mut scratch.row);
+            blocks.spread_row(&scratch.spread, (y, 0), &mut scratch.line, &mut scratch.row);
             for (t, &around) in row.iter_mut().zip(&scratch.row) {
                 *t = surface + span * (*t * around);
             }

@@ -50,6 +50,8 @@ pub struct InkScratch {
     pub(super) optics: OpticsScratch,
     pub(super) weights: Vec<f32>,
     pub(super) line: Vec<f32>,
+    /// A row of the cloth's blocks, and of its level from pixel to pixel.
+    pub(super) nodes: Vec<f32>,
     pub(super) row: Vec<f32>,
 }
 
@@ -116,7 +118,8 @@ impl Inking {
             self.hold_rows(copper, part, &blocks, scratch);
             dab.up(part, scratch);
         }
-        let InkScratch { held_um, taken_um, printed_um, cloth, weights, line, row, .. } = scratch;
+        let InkScratch { held_um, taken_um, printed_um, cloth, weights, line, nodes, row, .. } =
+            scratch;
         half_gaussian(self.spread_um / f64::from(part.px_um), INK_SPREAD_CUT, weights);
         let radius = weights.len() - 1;
         // As many rows of what the paper takes as its spread reaches over, in turn.
@@ -130,7 +133,7 @@ impl Inking {
             while taken < height.min(y + radius + 1) {
                 let held_um = row_of(held_um, taken, width);
                 if self.dab.is_none() {
-                    self.hold_row(copper, part, taken, (&blocks, cloth, line, row), held_um);
+                    self.hold_row(copper, part, taken, (&blocks, cloth, nodes, row), held_um);
                 }
                 self.split(held_um, &mut taken_um[taken % held_rows * width..][..width]);
                 taken += 1;
@@ -149,16 +152,15 @@ impl Inking {
         copper: &Copper<'_>,
         part: &Grid,
         row: usize,
-        (blocks, cloth, line, level_um): (&Blocks, &ClothScratch, &mut Vec<f32>, &mut Vec<f32>),
+        (blocks, cloth, nodes, cloth_um): (&Blocks, &ClothScratch, &mut Vec<f32>, &mut Vec<f32>),
         held_um: &mut [f32],
     ) {
         let grid = copper.grid;
         let left = (part.left_px - grid.left_px) as usize;
         let y = (part.top_px - grid.top_px) as usize + row;
-        level_um.resize(grid.width, 0.0);
-        blocks.spread_row(&cloth.level_um, y, line, level_um);
+        cloth_um.resize(part.width, 0.0);
+        blocks.spread_row(&cloth.level_um, (y, left), nodes, cloth_um);
         let here = y * grid.width + left..y * grid.width + left + part.width;
-        let cloth_um = &level_um[left..][..part.width];
         let depth_um = &copper.depth_um[here.clone()];
         match copper.plane_um {
             None => self.film.hold(depth_um, cloth_um, held_um),
@@ -176,9 +178,9 @@ impl Inking {
         blocks: &Blocks,
         scratch: &mut InkScratch,
     ) {
-        let InkScratch { held_um, cloth, line, row, .. } = scratch;
+        let InkScratch { held_um, cloth, nodes, row, .. } = scratch;
         for (y, held_um) in held_um.chunks_exact_mut(part.width).enumerate() {
-            self.hold_row(copper, part, y, (blocks, cloth, line, row), held_um);
+            self.hold_row(copper, part, y, (blocks, cloth, nodes, row), held_um);
         }
     }
 

@@ -1,6 +1,7 @@
-//! Spans: which blocks a blur is wanted of, and the blur of sixteen levels at once over them.
+//! Spans: which nodes a blur is wanted of, and the blur of sixteen levels at once over them.
 
 use super::super::blur::Blocks;
+use super::nodes::Nodes;
 use super::{Lanes, NONE};
 use core::ops::Range;
 
@@ -61,11 +62,11 @@ impl Spans {
     }
 }
 
-/// Blurs sixteen fields at once from block to block, with reflecting borders; only what is wanted
-/// of them is right afterwards.
+/// Blurs sixteen fields at once from block to block, with reflecting borders; only at nodes whose blur
+/// is wanted they are right afterwards.
 pub(super) fn blur(
     field: &[Lanes],
-    blocks: &Blocks,
+    (blocks, nodes): (&Blocks, &Nodes),
     spans: &Spans,
     weights: &[f32],
     (between, line): (&mut Vec<Lanes>, &mut Vec<Lanes>),
@@ -94,13 +95,13 @@ pub(super) fn blur(
                 toward(&line[radius + a], &line[radius + b], share);
         }
         let to = &mut between[row_from(row as i64)..][..columns];
-        for i in span.clone() {
+        for &i in nodes.columns_in(span) {
             to[i] = weighted(line, radius + i, 1, weights);
         }
     }
     for i in beyond(rows) {
         let (a, b, share) = blocks.mirrored_row(i);
-        for column in 0..columns {
+        for &column in &nodes.columns {
             between[row_from(i) + column] = toward(
                 &between[row_from(a as i64) + column],
                 &between[row_from(b as i64) + column],
@@ -108,8 +109,8 @@ pub(super) fn blur(
             );
         }
     }
-    for (row, span) in spans.wanted.iter().enumerate() {
-        for column in span.clone() {
+    for &row in &nodes.rows {
+        for &column in nodes.columns_in(&spans.wanted[row]) {
             out[row * columns + column] =
                 weighted(between, row_from(row as i64) + column, columns, weights);
         }
