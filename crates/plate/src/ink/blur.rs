@@ -3,6 +3,9 @@
 use crate::grid::Grid;
 use wide::f32x4;
 
+/// Most pixels between two blocks' centres that go four at a time, in fours.
+const MOST_FOURS: usize = 8;
+
 /// Half of a Gaussian's weights, from its centre outwards: w₀, w₁, … with w₀ + 2Σwₖ = 1.
 ///
 /// `sigma` and the step between weights are in the same unit of samples; the rest beyond `cut`
@@ -123,6 +126,11 @@ impl Blocks {
         self.columns * self.rows
     }
 
+    /// Columns of pixels of the window.
+    pub(super) fn width(&self) -> usize {
+        self.width
+    }
+
     /// Whether the first column and the first row are odd ones of the plate.
     pub(super) fn odd(&self) -> (bool, bool) {
         self.odd
@@ -236,16 +244,7 @@ impl Blocks {
             let line = &line[before as usize..];
             let rest = &mut out[i..];
             // Whole spans between two centres have the same shares of the way.
-            let spans = if from > 1 {
-                0
-            } else {
-                match self.side {
-                    0..=4 => whole_spans::<1>(line, self.side, from as f32, rest),
-                    5..=8 => whole_spans::<2>(line, self.side, from as f32, rest),
-                    9..=12 => whole_spans::<3>(line, self.side, from as f32, rest),
-                    _ => 0,
-                }
-            };
+            let spans = if from <= 1 { whole_spans(line, self.side, from as f32, rest) } else { 0 };
             i += if spans > 0 { spans * self.side } else { part_span(line, from, twice, rest) };
         }
     }
@@ -264,19 +263,20 @@ fn mirrored(block: i64, n: usize, side: usize, phase: usize, length: usize) -> M
     (before.clamp(0, last) as usize, (before + 1).clamp(0, last) as usize, share)
 }
 
-/// Fills as many whole spans of `side` pixels as there is room for `FOURS` times four; returns how many.
-fn whole_spans<const FOURS: usize>(line: &[f32], side: usize, from: f32, out: &mut [f32]) -> usize {
-    let mut shares = [f32x4::ZERO; FOURS];
+/// Fills as many whole spans of `side` pixels as there is room for whole fours; returns how many.
+fn whole_spans(line: &[f32], side: usize, from: f32, out: &mut [f32]) -> usize {
+    let mut shares = [f32x4::ZERO; MOST_FOURS];
+    let fours = side.div_ceil(4);
+    let Some(shares) = shares.get_mut(..fours) else { return 0 };
     for (k, share) in shares.iter_mut().enumerate() {
         let steps = [0.0, 1.0, 2.0, 3.0].map(|m| from + 2.0 * (4.0 * k as f32 + m));
         *share = f32x4::new(steps.map(|steps| steps / (2 * side) as f32));
     }
     let (mut spans, mut start) = (0, 0);
     // The last four may reach into the next span, which is written after them.
-    while let Some(room) = out.get_mut(start..start + 4 * FOURS) {
+    while let Some(room) = out.get_mut(start..start + 4 * fours) {
         let (a, rise) = (line[spans], line[spans + 1] - line[spans]);
-        let (fours, _) = room.as_chunks_mut::<4>();
-        for (four, &share) in fours.iter_mut().zip(&shares) {
+        for (four, &share) in room.as_chunks_mut::<4>().0.iter_mut().zip(&*shares) {
             *four = (a + rise * share).to_array();
         }
         spans += 1;

@@ -56,26 +56,60 @@ impl Optics {
     /// G ∗ T. The blur runs on small blocks; averaging them and spreading the result bilinearly
     /// widen it by a known variance, which is taken off the Gaussian.
     pub(super) fn reflect(&self, field: &mut [f32], grid: &Grid, scratch: &mut OpticsScratch) {
+        let blocks = Self::blocks(grid, scratch);
+        Self::average(field, &blocks, scratch);
+        self.throw_back(field, grid, &blocks, scratch);
+    }
+
+    /// The blocks of a window, none of them averaged yet.
+    pub(super) fn blocks(grid: &Grid, scratch: &mut OpticsScratch) -> Blocks {
         let mut side = 1;
         while 2.0 * side as f32 * grid.px_um <= BLOCK_UM && side < 16 {
             side *= 2;
         }
-        let blocks = Blocks::new(grid, side);
-        block_means(
-            field,
-            grid.width,
-            &blocks,
-            &mut scratch.band,
-            &mut scratch.line,
-            &mut scratch.blocks,
-        );
+        scratch.blocks.clear();
+        Blocks::new(grid, side)
+    }
+
+    /// Averages the blocks as far as the rows of a window are there, each when its last row has just
+    /// been filled and is still at hand.
+    pub(super) fn average(rows: &[f32], blocks: &Blocks, scratch: &mut OpticsScratch) {
+        let OpticsScratch { band, blocks: means, line, .. } = scratch;
+        let width = blocks.width();
+        let there = rows.len() / width;
+        band.resize(width, 0.0);
+        let scale = 1.0 / (blocks.side * blocks.side) as f32;
+        for row in means.len() / blocks.columns..blocks.rows {
+            if blocks.pixel_rows(row).any(|y| y >= there) {
+                break;
+            }
+            band.fill(0.0);
+            for y in blocks.pixel_rows(row) {
+                for (sum, value) in band.iter_mut().zip(&rows[y * width..][..width]) {
+                    *sum += value;
+                }
+            }
+            let mean = |c| blocks.part(band, c, line).iter().sum::<f32>() * scale;
+            means.extend((0..blocks.columns).map(mean));
+        }
+    }
+
+    /// The last step of [`Self::reflect`], once all blocks are averaged.
+    pub(super) fn throw_back(
+        &self,
+        field: &mut [f32],
+        grid: &Grid,
+        blocks: &Blocks,
+        scratch: &mut OpticsScratch,
+    ) {
+        let side = blocks.side;
         let variance = self.spread_um / f64::from(grid.px_um);
         // Box of one block, (side² − 1)/12, and bilinear spread, side²/6 between the same centres.
         let side2 = (side * side) as f64;
         let spread = if side == 1 { 0.0 } else { (side2 - 1.0) / 12.0 + side2 / 6.0 };
         let sigma = libm::sqrt((variance * variance - spread).max(0.0)) / side as f64;
         half_gaussian(sigma, CUT, &mut scratch.weights);
-        blur(&blocks, scratch);
+        blur(blocks, scratch);
         scratch.row.resize(grid.width, 0.0);
         let (surface, span) = (self.surface, self.paper - self.surface);
         for (y, row) in field.chunks_exact_mut(grid.width).enumerate() {
@@ -112,30 +146,5 @@ fn blur(blocks: &Blocks, scratch: &mut OpticsScratch) {
             line[(radius as i64 + i) as usize] = a + (b - a) * share;
         }
         sum_across(line, weights, out);
-    }
-}
-
-/// Mean of every block. `band` and `line` are scratch.
-fn block_means(
-    field: &[f32],
-    width: usize,
-    blocks: &Blocks,
-    band: &mut Vec<f32>,
-    line: &mut Vec<f32>,
-    means: &mut Vec<f32>,
-) {
-    means.clear();
-    band.resize(width, 0.0);
-    let scale = 1.0 / (blocks.side * blocks.side) as f32;
-    for row in 0..blocks.rows {
-        band.fill(0.0);
-        for y in blocks.pixel_rows(row) {
-            for (sum, value) in band.iter_mut().zip(&field[y * width..][..width]) {
-                *sum += value;
-            }
-        }
-        means.extend(
-            (0..blocks.columns).map(|c| blocks.part(band, c, line).iter().sum::<f32>() * scale),
-        );
     }
 }

@@ -2,7 +2,7 @@
 
 use super::blur::{Blocks, blurred_row, half_gaussian, reflected};
 use super::cloth::ClothScratch;
-use super::optics::OpticsScratch;
+use super::optics::{Optics, OpticsScratch};
 use super::{INK_SPREAD_CUT, Inking};
 use crate::grid::{Grid, make_room};
 
@@ -118,7 +118,7 @@ impl Inking {
             self.hold_rows(copper, part, &blocks, scratch);
             dab.up(part, scratch);
         }
-        let InkScratch { held_um, taken_um, printed_um, cloth, weights, line, nodes, row, .. } =
+        let InkScratch { held_um, taken_um, printed_um, cloth, optics, weights, line, nodes, row } =
             scratch;
         half_gaussian(self.spread_um / f64::from(part.px_um), INK_SPREAD_CUT, weights);
         let radius = weights.len() - 1;
@@ -129,7 +129,8 @@ impl Inking {
         reflectance.resize(part.len(), 0.0);
         let place = |row: i64| reflected(row, height) % held_rows;
         let mut taken = 0;
-        for (y, transmittance) in reflectance.chunks_exact_mut(width).enumerate() {
+        let light = Optics::blocks(part, optics);
+        for y in 0..height {
             while taken < height.min(y + radius + 1) {
                 let held_um = row_of(held_um, taken, width);
                 if self.dab.is_none() {
@@ -140,9 +141,11 @@ impl Inking {
             }
             let printed_um = row_of(printed_um, y, width);
             blurred_row(taken_um, width, y, &place, weights, line, printed_um);
-            self.optics.transmit(printed_um, transmittance);
+            let so_far = &mut reflectance[..(y + 1) * width];
+            self.optics.transmit(printed_um, &mut so_far[y * width..]);
+            Optics::average(so_far, &light, optics);
         }
-        self.optics.reflect(reflectance, part, &mut scratch.optics);
+        self.optics.throw_back(reflectance, part, &light, optics);
     }
 
     /// Ink held along one row of `part`, under a cloth that has settled: its blocks and level, and
