@@ -6,7 +6,7 @@
  */
 export function grainRun(page, plate, px_um) {
   return page.evaluate(async ([size, px]) => {
-    const TILE_UM = 8000;
+    const TILE_UM = 9600;
     const OUT_UM = 50;
     const part = async (id) => {
       const { textContent, dataset } = document.getElementById(id);

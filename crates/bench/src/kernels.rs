@@ -229,7 +229,7 @@ fn bake_changed() -> Prepared {
     Prepared { units: 1.0, run: Box::new(run) }
 }
 
-/// The boats at full grain, where many values meet, in the page's tiles of 8 mm: the ground is kept.
+/// The boats at full grain, where many values meet, in tiles of 8 mm: the ground is kept.
 fn among_borders() -> Prepared {
     let mut plate = plate();
     let run = move || {

@@ -22,7 +22,7 @@ const SURE_AFTER = 4;
 /** Panels that have the machine to themselves while they are open. */
 const BUSY: ReadonlySet<PanelName | null> = new Set(['compare', 'strip', 'lessons', 'watch']);
 /** Time between two looks at a proof that is growing, ms. */
-const SHOWN_EVERY_MS = 160;
+const SHOWN_EVERY_MS = 240;
 /** Quiet time after a change before the whole proof is begun anew, ms. */
 const PROOF_AFTER_MS = 120;
 

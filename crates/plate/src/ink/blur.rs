@@ -3,9 +3,6 @@
 use crate::grid::Grid;
 use wide::f32x4;
 
-/// Most pixels between two blocks' centres that go four at a time, in fours.
-const MOST_FOURS: usize = 8;
-
 /// Half of a Gaussian's weights, from its centre outwards: w₀, w₁, … with w₀ + 2Σwₖ = 1.
 ///
 /// `sigma` and the step between weights are in the same unit of samples; the rest beyond `cut`
@@ -244,7 +241,8 @@ impl Blocks {
             let line = &line[before as usize..];
             let rest = &mut out[i..];
             // Whole spans between two centres have the same shares of the way.
-            let spans = if from <= 1 { whole_spans(line, self.side, from as f32, rest) } else { 0 };
+            let whole = from <= 1 && self.side <= 8;
+            let spans = if whole { whole_spans(line, self.side, from as f32, rest) } else { 0 };
             i += if spans > 0 { spans * self.side } else { part_span(line, from, twice, rest) };
         }
     }
@@ -263,22 +261,17 @@ fn mirrored(block: i64, n: usize, side: usize, phase: usize, length: usize) -> M
     (before.clamp(0, last) as usize, (before + 1).clamp(0, last) as usize, share)
 }
 
-/// Fills as many whole spans of `side` pixels as there is room for whole fours; returns how many.
+/// Fills as many whole spans of at most eight pixels as there is room for eight; returns how many.
 fn whole_spans(line: &[f32], side: usize, from: f32, out: &mut [f32]) -> usize {
-    let mut shares = [f32x4::ZERO; MOST_FOURS];
-    let fours = side.div_ceil(4);
-    let Some(shares) = shares.get_mut(..fours) else { return 0 };
-    for (k, share) in shares.iter_mut().enumerate() {
-        let steps = [0.0, 1.0, 2.0, 3.0].map(|m| from + 2.0 * (4.0 * k as f32 + m));
-        *share = f32x4::new(steps.map(|steps| steps / (2 * side) as f32));
-    }
+    let share = |m: f32| (from + 2.0 * m) / (2 * side) as f32;
+    let near = f32x4::new([0.0, 1.0, 2.0, 3.0].map(share));
+    let far = f32x4::new([4.0, 5.0, 6.0, 7.0].map(share));
     let (mut spans, mut start) = (0, 0);
-    // The last four may reach into the next span, which is written after them.
-    while let Some(room) = out.get_mut(start..start + 4 * fours) {
+    // What goes beyond a span is written over by the next.
+    while let Some(room) = out.get_mut(start..).and_then(|rest| rest.first_chunk_mut::<8>()) {
         let (a, rise) = (line[spans], line[spans + 1] - line[spans]);
-        for (four, &share) in room.as_chunks_mut::<4>().0.iter_mut().zip(&*shares) {
-            *four = (a + rise * share).to_array();
-        }
+        room[..4].copy_from_slice(&(a + rise * near).to_array());
+        room[4..].copy_from_slice(&(a + rise * far).to_array());
         spans += 1;
         start += side;
     }

@@ -27,17 +27,18 @@ const LANES: usize = 16;
 type Lanes = [f32x4; LANES / 4];
 const NONE: Lanes = [f32x4::ZERO; LANES / 4];
 
-/// Levels are the numbers v = h + 4 µm with six leading bits of their fraction: 0.06 µm apart down
+/// Levels are the numbers v = h + 4 µm with five leading bits of their fraction: 0.125 µm apart down
 /// to 4 µm, then twice as far in each octave of v. A level is then read straight off the bits of h.
+/// With one bit more the cloth lies no nearer to where it should: the sums between levels are exact.
 const SHIFT_UM: f32 = 4.0;
-/// Bits of a float below those six.
-const LEVEL_BITS: u32 = 17;
+/// Bits of a float below those five.
+const LEVEL_BITS: u32 = 18;
 /// In place of a bracket.
 const NOT_A_NODE: usize = usize::MAX;
 /// Depths below this one count as this one, µm; v stays below 1024.
 const DEEPEST_UM: f32 = 1019.0;
 /// Levels from 0 to the deepest.
-const LEVELS: usize = 512;
+const LEVELS: usize = 256;
 /// Each pixel adds one count above this bit and the rest of its depth, in 256ths of a level, below.
 const COUNT_BIT: u32 = 20;
 /// Largest side of a block, pixels: its counts still fit above [`COUNT_BIT`].

@@ -1,11 +1,11 @@
 import type { Job } from '../../reckon/bench';
-import { spreadGrey } from '../../state/picture';
+import { Level, greyed, halve } from './levels';
 
 /** Where the eye is, in µm on the print, and what it can resolve there. */
 export interface Gaze { left: number; top: number; right: number; bottom: number; focusX: number; focusY: number; px_um: number }
 
 /** Side of one base tile, µm, and the pixels its grain is reckoned at. */
-const TILE_UM = 8000;
+const TILE_UM = 9600;
 const GRAIN_UM = 5;
 /** Pixel sizes for the base image; larger plates take a coarser one. All divide the tile. */
 const BASES_UM = [50, 80, 100, 160, 200];
@@ -21,43 +21,7 @@ const STRANGE = 3;
 /** Pixel size of the first true pass. */
 const FIRST_UM = 200;
 
-interface Level { um: number; canvas: OffscreenCanvas; context: OffscreenCanvasRenderingContext2D }
 interface FineTile { state: 'asked' | 'done'; canvas: OffscreenCanvas | null; left: number; top: number; um: number; used: number }
-
-// Reduced views average the light, not the code values that stand for it.
-const LINEAR = Float32Array.from({ length: 256 }, (_, i) => {
-  const v = i / 255;
-  return v <= 0.04045 ? v / 12.92 : ((v + 0.055) / 1.055) ** 2.4;
-});
-const CODE = Uint8Array.from({ length: 4097 }, (_, i) => {
-  const v = i / 4096;
-  return Math.round(255 * (v <= 0.0031308 ? v * 12.92 : 1.055 * v ** (1 / 2.4) - 0.055));
-});
-
-function halve(grey: Uint8Array, width: number, height: number): { grey: Uint8Array; width: number; height: number } {
-  const w = Math.ceil(width / 2);
-  const h = Math.ceil(height / 2);
-  const out = new Uint8Array(w * h);
-  const light = (x: number, y: number): number =>
-    LINEAR[grey[Math.min(height - 1, y) * width + Math.min(width - 1, x)] ?? 0] ?? 0;
-  for (let y = 0; y < h; y++) {
-    for (let x = 0; x < w; x++) {
-      const sum = light(2 * x, 2 * y) + light(2 * x + 1, 2 * y) + light(2 * x, 2 * y + 1) + light(2 * x + 1, 2 * y + 1);
-      out[y * w + x] = CODE[Math.round(sum * 1024)] ?? 0;
-    }
-  }
-  return { grey: out, width: w, height: h };
-}
-
-function surface(width: number, height: number): OffscreenCanvas {
-  return new OffscreenCanvas(Math.max(1, width), Math.max(1, height));
-}
-
-function pen(canvas: OffscreenCanvas): OffscreenCanvasRenderingContext2D {
-  const context = canvas.getContext('2d');
-  if (!context) throw new Error('This browser gives the page no canvas to draw on.');
-  return context;
-}
 
 /** The printed picture in all the finenesses it has been reckoned in so far. */
 export class Pyramid {
@@ -97,8 +61,7 @@ export class Pyramid {
     this.tiles = this.columns * this.rows;
     this.base = new Array<'no' | 'asked' | 'done'>(this.tiles).fill('no');
     for (let shrink = 2; shrink <= 8; shrink *= 2) {
-      const canvas = surface(Math.ceil(this.width / shrink), Math.ceil(this.height / shrink));
-      this.levels.push({ um: this.base_um * shrink, canvas, context: pen(canvas) });
+      this.levels.push(new Level(this.base_um * shrink, Math.ceil(this.width / shrink), Math.ceil(this.height / shrink)));
     }
   }
 
@@ -120,17 +83,8 @@ export class Pyramid {
 
   /** Lays the first true pass under everything. */
   setFirst(grey: Uint8Array): void {
-    const { firstWidth: w, firstHeight: h } = this;
-    const small = surface(w, h);
-    const context = pen(small);
-    const image = context.createImageData(w, h);
-    spreadGrey(grey, image.data);
-    context.putImageData(image, 0, 0);
-    for (const level of this.levels) {
-      level.context.imageSmoothingEnabled = true;
-      level.context.imageSmoothingQuality = 'high';
-      level.context.drawImage(small, 0, 0, level.canvas.width, level.canvas.height);
-    }
+    const first = greyed(grey, this.firstWidth, this.firstHeight);
+    for (const level of this.levels) level.lay(first);
     // The saved proof waits for every tile, so the plain array needs no first pass.
     this.changed();
   }
@@ -163,11 +117,7 @@ export class Pyramid {
     return {
       ask: { do: 'tile', column, row, tile_um: side, out_um: um, px_um: Math.min(um, GRAIN_UM) },
       done: ({ grey, width, height }) => {
-        tile.canvas = surface(width, height);
-        const context = pen(tile.canvas);
-        const image = context.createImageData(width, height);
-        spreadGrey(grey, image.data);
-        context.putImageData(image, 0, 0);
+        tile.canvas = greyed(grey, width, height);
         tile.state = 'done';
         this.changed();
       },
@@ -234,9 +184,7 @@ export class Pyramid {
     for (const level of this.levels) {
       part = halve(part.grey, part.width, part.height);
       shrink *= 2;
-      const image = level.context.createImageData(part.width, part.height);
-      spreadGrey(part.grey, image.data);
-      level.context.putImageData(image, Math.floor(x / shrink), Math.floor(y / shrink));
+      level.put(row * this.columns + column, { ...part, left: Math.floor(x / shrink), top: Math.floor(y / shrink) });
     }
   }
 
@@ -270,7 +218,8 @@ export class Pyramid {
     if (!level) return;
     context.imageSmoothingEnabled = true;
     context.imageSmoothingQuality = 'high';
-    context.drawImage(level.canvas, 0, 0, level.canvas.width * level.um, level.canvas.height * level.um);
+    const canvas = level.drawn();
+    context.drawImage(canvas, 0, 0, canvas.width * level.um, canvas.height * level.um);
     if (level === this.levels[0] && gaze.px_um * 1.2 < level.um) this.drawBase(context, gaze);
     const um = this.finerThan(gaze.px_um);
     if (um === null) return;
@@ -308,16 +257,11 @@ export class Pyramid {
     const side = TILE_UM / this.base_um;
     const [x, y] = [column * side, row * side];
     const [width, height] = [Math.min(side, this.width - x), Math.min(side, this.height - y)];
-    const canvas = surface(width, height);
-    const context = pen(canvas);
-    const image = context.createImageData(width, height);
     const grey = new Uint8Array(width * height);
     for (let line = 0; line < height; line++) {
       const from = (y + line) * this.width + x;
       grey.set(this.grey.subarray(from, from + width), line * width);
     }
-    spreadGrey(grey, image.data);
-    context.putImageData(image, 0, 0);
-    return canvas;
+    return greyed(grey, width, height);
   }
 }
