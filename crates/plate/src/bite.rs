@@ -30,6 +30,7 @@ pub mod strength;
 
 pub use again::{AgainScratch, bite_again};
 pub use book::{BathState, bath_state, mixed_be};
+pub(crate) use creep::Creep;
 pub use creep::{CreepScratch, creep_under_varnish};
 pub(crate) use depth::depths;
 pub use depth::{DepthCurve, depth_at_um, depth_field};

@@ -55,8 +55,8 @@ pub fn distance_under_resin(
     distance_by_bands(domes, overlapping, size, reach_um, scratch, out, &mut |_, _| {});
 }
 
-/// The same for a window of `size` (columns, rows, µm a pixel), handing over each band of rows once it
-/// is done, with its first pixel: what follows finds it still at hand.
+/// The same for a window of `size` (columns, rows, µm a pixel). After each band of rows, `then` is given
+/// all rows so far and the band's first pixel: it finds them still at hand.
 ///
 /// # Panics
 /// When a pixel's size is not above 0.
@@ -67,7 +67,7 @@ pub(crate) fn distance_by_bands(
     reach_um: f32,
     scratch: &mut ResistScratch,
     out: &mut Vec<f32>,
-    then: &mut dyn FnMut(usize, &[f32]),
+    then: &mut dyn FnMut(&[f32], usize),
 ) {
     assert!(px_um > 0.0, "a pixel has a size");
     make_room(out, width * height);
@@ -76,7 +76,7 @@ pub(crate) fn distance_by_bands(
     if overlapping {
         out.fill(-px_um);
         union::distance(domes, window, reach_um, &mut scratch.union, out);
-        then(0, out);
+        then(out, 0);
     } else {
         discs::distance(domes, window, &mut scratch.discs, out, then);
     }

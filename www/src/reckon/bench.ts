@@ -14,8 +14,8 @@ export interface Job {
 
 /** Times the pool may break over one plan before it stops trying. */
 const PATIENCE = 3;
-/** How long after a change or a move one core is left to what is under the hand, ms. */
-const HAND_FIRST_MS = 1000;
+/** How long after a change or a move cores are left to what is under the hand, ms. */
+const HAND_FIRST_MS = 800;
 /** Mark of a plan that the front worker is still trying. */
 const TRYING = -2;
 
@@ -40,6 +40,7 @@ export class Bench {
   private ground = '';
   private lostOverPlan = 0;
   private handAt = -Infinity;
+  private left = 1;
   private handTimer = 0;
   private next: (lane: number, lanes: number) => Job | null = () => null;
   private firstWanted: { width_px: number; height_px: number; done: (grey: Uint8Array) => void } | null = null;
@@ -76,7 +77,8 @@ export class Bench {
    * sound, it is the plan of all workers.
    */
   async tryPlan(json: string, state: number, ground: string): Promise<Answers['plan']> {
-    this.handIsAt();
+    // One for what the front worker reckons, and one for the page, which shows every part of the change.
+    this.handIsAt(2);
     this.front.planSet = TRYING;
     this.prepare(this.front);
     let sound = false;
@@ -92,9 +94,10 @@ export class Bench {
     }
   }
 
-  /** The hand is at work: for a moment one core is left to what it waits for. */
-  handIsAt(): void {
+  /** The hand is at work: for a moment so many cores are left to what it waits for. */
+  handIsAt(cores = 1): void {
     this.handAt = performance.now();
+    this.left = cores;
   }
 
   /**
@@ -144,8 +147,10 @@ export class Bench {
   /** Gives every idle worker something to do. Called again whenever there may be new work. */
   feed(): void {
     const wait = this.handAt + HAND_FIRST_MS - performance.now();
-    const lanes = wait > 0 && this.planMark > 1 ? this.pool.length - 1 : this.pool.length;
-    if (lanes < this.pool.length) {
+    const left = wait > 0 && this.planMark > 1 ? this.left : 0;
+    // The first pass is what the hand waits for, too.
+    const lanes = Math.max(this.firstWanted ? 1 : 0, this.pool.length - left);
+    if (left > 0) {
       clearTimeout(this.handTimer);
       this.handTimer = window.setTimeout(() => this.feed(), wait);
     }

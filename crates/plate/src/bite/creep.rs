@@ -9,8 +9,11 @@
 //! pixel is open all over: |x − p| is the distance to its square, which separates just as well and
 //! puts the varnish's edge where it lies, between two pixels.
 
+mod ranges;
+
 use super::depth::DepthCurve;
 use crate::order::{larger, smaller};
+use ranges::{BLOCK, BlockRanges};
 
 /// Buffers kept between calls. Their content does not matter.
 #[derive(Clone, Debug, Default)]
@@ -24,8 +27,6 @@ pub struct CreepScratch {
     best: Vec<f32>,
 }
 
-/// Side of a block, px.
-const BLOCK: usize = 8;
 /// Pixels worked at once.
 const LANES: usize = 4;
 type Lanes = [f32; LANES];
@@ -59,175 +60,119 @@ pub fn creep_under_varnish(
     depth: &mut [f32],
 ) {
     assert_eq!(under_um.len(), width * height, "one distance per pixel");
-    assert_eq!(value.len(), width * height, "one value per pixel");
     assert_eq!(depth.len(), width * height, "one depth per pixel");
-    // As long as there are bytes, so that none needs looking whether it is a value.
-    let mut undercut_um = [0.0; 256];
-    for (undercut, &dose) in undercut_um.iter_mut().zip(dose_um) {
-        *undercut = (dose / etch_factor) as f32;
+    let size = (width, height, px_um);
+    if let Some(mut creep) = Creep::new(value, dose_um, size, etch_factor, scratch) {
+        creep.mend_so_far(under_um, depth);
     }
-    // Of the values up to each: how far their open copper reaches, px.
-    let mut deepest = 0.0;
-    let reach_px: Vec<usize> = undercut_um[..dose_um.len()]
-        .iter()
-        .map(|&undercut| {
-            deepest = larger(deepest, undercut);
-            libm::ceilf(deepest / px_um + 0.5) as usize
-        })
-        .collect();
-    let CreepScratch { blocks, .. } = scratch;
-    if !blocks.find(value, width, height, &reach_px) {
-        return;
+}
+
+/// The same for a window whose rows come one after another: each row of blocks is mended as soon as
+/// all that it feels is there, and still at hand.
+pub(crate) struct Creep<'a> {
+    work: Work<'a>,
+    /// Of the values up to each: how far their open copper reaches, px.
+    reach_px: Vec<usize>,
+    /// How many rows of pixels below a row of blocks are felt in it.
+    felt_px: usize,
+    scratch: &'a mut CreepScratch,
+    /// First row of blocks that has not been mended.
+    next: usize,
+}
+
+impl<'a> Creep<'a> {
+    /// Looks where borders lie in a window of `size` (columns, rows, µm a pixel); `None` where no two
+    /// values do.
+    ///
+    /// # Panics
+    /// When there is not one value per pixel.
+    pub(crate) fn new(
+        value: &'a [u8],
+        dose_um: &[f64],
+        (width, height, px_um): (usize, usize, f32),
+        etch_factor: f64,
+        scratch: &'a mut CreepScratch,
+    ) -> Option<Self> {
+        assert_eq!(value.len(), width * height, "one value per pixel");
+        let mut undercut_um = [0.0; 256];
+        for (undercut, &dose) in undercut_um.iter_mut().zip(dose_um) {
+            *undercut = (dose / etch_factor) as f32;
+        }
+        let mut deepest = 0.0;
+        let reach_px: Vec<usize> = undercut_um[..dose_um.len()]
+            .iter()
+            .map(|&undercut| {
+                deepest = larger(deepest, undercut);
+                libm::ceilf(deepest / px_um + 0.5) as usize
+            })
+            .collect();
+        if !scratch.blocks.find(value, width, height, &reach_px) {
+            return None;
+        }
+        // The nearest open copper is looked for a pixel farther off, by the slope about a pixel.
+        let felt_px = reach_px.last().map_or(0, |reach| reach + 2);
+        let curve = |&dose: &f64| DepthCurve::new(dose, etch_factor, px_um);
+        let work = Work {
+            value,
+            curves: dose_um.iter().map(curve).collect(),
+            undercut_um,
+            px_um,
+            etch_factor: etch_factor as f32,
+            width,
+            height,
+        };
+        Some(Self { work, reach_px, felt_px, scratch, next: 0 })
     }
-    let curves: Vec<DepthCurve> =
-        dose_um.iter().map(|&dose| DepthCurve::new(dose, etch_factor, px_um)).collect();
-    let work = Work {
-        under_um,
-        value,
-        curves: &curves,
-        undercut_um: &undercut_um,
-        px_um,
-        etch_factor: etch_factor as f32,
-        width,
-        height,
-    };
-    let (columns, rows) = (blocks.columns, blocks.rows);
-    for row in 0..rows {
+
+    /// Mends what depths it can, `under_um` being the distances of the rows that are there so far.
+    pub(crate) fn mend_so_far(&mut self, under_um: &[f32], depth: &mut [f32]) {
+        let (width, height) = (self.work.width, self.work.height);
+        let there = under_um.len() / width;
+        while self.next < self.scratch.blocks.rows {
+            let bottom = ((self.next + 1) * BLOCK).min(height);
+            if (bottom + self.felt_px).min(height) > there {
+                break;
+            }
+            self.mend_blocks(self.next, bottom, under_um, depth);
+            self.next += 1;
+        }
+    }
+
+    /// Mends one row of blocks, which ends above row `bottom` of the pixels.
+    fn mend_blocks(&mut self, row: usize, bottom: usize, under_um: &[f32], depth: &mut [f32]) {
+        let columns = self.scratch.blocks.columns;
         let mut column = 0;
         // Neighbours with the same values round them are worked in one go.
         while column < columns {
             let from = column;
-            let range = scratch.blocks.at(column, row);
-            while column < columns && scratch.blocks.at(column, row) == range {
+            let range = self.scratch.blocks.at(column, row);
+            while column < columns && self.scratch.blocks.at(column, row) == range {
                 column += 1;
             }
             if range.0 == range.1 {
                 continue;
             }
-            let present = &undercut_um[usize::from(range.0)..=usize::from(range.1)];
+            let present = &self.work.undercut_um[usize::from(range.0)..=usize::from(range.1)];
             let near = Near {
                 left: from * BLOCK,
-                right: (column * BLOCK).min(width),
+                right: (column * BLOCK).min(self.work.width),
                 top: row * BLOCK,
-                bottom: ((row + 1) * BLOCK).min(height),
+                bottom,
                 shallowest: present.iter().fold(f32::MAX, |a, &b| smaller(b, a)),
                 deepest: present.iter().fold(0.0, |a, &b| larger(a, b)),
-                reach: reach_px[usize::from(range.1)],
+                reach: self.reach_px[usize::from(range.1)],
             };
-            work.mend(&near, scratch, depth);
+            self.work.mend(&near, under_um, self.scratch, depth);
         }
-    }
-}
-
-/// Which values lie in each block of pixels and within reach of it.
-#[derive(Clone, Debug, Default)]
-struct BlockRanges {
-    columns: usize,
-    rows: usize,
-    /// Least and greatest value, block by block.
-    least: Vec<u8>,
-    most: Vec<u8>,
-    /// The same of the blocks round about, one ring of blocks farther each time.
-    ring: [Vec<u8>; 2],
-    lines: [Vec<u8>; 2],
-}
-
-impl BlockRanges {
-    fn at(&self, column: usize, row: usize) -> (u8, u8) {
-        let block = row * self.columns + column;
-        (self.least[block], self.most[block])
-    }
-
-    /// Finds the ranges of a raster of values; false if only one value lies in it. `reach_px` is how
-    /// far the copper of values up to each creeps.
-    fn find(&mut self, value: &[u8], width: usize, height: usize, reach_px: &[usize]) -> bool {
-        (self.columns, self.rows) = (width.div_ceil(BLOCK), height.div_ceil(BLOCK));
-        let [least, most] = &mut self.ring;
-        least.resize(self.columns * self.rows, 0);
-        most.resize(self.columns * self.rows, 0);
-        // Down the columns first: that runs along the rows, many pixels at a time.
-        for (row, band) in value.chunks(BLOCK * width.max(1)).enumerate() {
-            let [low, high] = &mut self.lines;
-            low.clear();
-            low.extend_from_slice(&band[..width]);
-            high.clone_from(low);
-            for line in band.chunks_exact(width).skip(1) {
-                for ((low, high), &value) in low.iter_mut().zip(high.iter_mut()).zip(line) {
-                    *low = value.min(*low);
-                    *high = value.max(*high);
-                }
-            }
-            let (least, most) = (&mut least[row * self.columns..], &mut most[row * self.columns..]);
-            for (least, block) in least.iter_mut().zip(low.chunks(BLOCK)) {
-                *least = block.iter().fold(u8::MAX, |a, &b| a.min(b));
-            }
-            for (most, block) in most.iter_mut().zip(high.chunks(BLOCK)) {
-                *most = block.iter().fold(0, |a, &b| a.max(b));
-            }
-        }
-        let all = (least.iter().min().copied(), most.iter().max().copied());
-        let (Some(least_of_all), Some(most_of_all)) = all else { return false };
-        if least_of_all == most_of_all {
-            return false;
-        }
-        // The copper of a block `ring` blocks away lies more than ring − 1 blocks off.
-        let rings = reach_px[usize::from(most_of_all)].div_ceil(BLOCK);
-        for ring in 1..=rings {
-            let [least, most] = &mut self.ring;
-            spread(least, self.columns, &mut self.lines[0], u8::min);
-            spread(most, self.columns, &mut self.lines[0], u8::max);
-            if ring == 1 {
-                self.least.clone_from(least);
-                self.most.clone_from(most);
-                continue;
-            }
-            let farther = least.iter().zip(&*most);
-            for ((least, most), (&low, &high)) in
-                self.least.iter_mut().zip(&mut self.most).zip(farther)
-            {
-                if reach_px[usize::from(high)] > (ring - 1) * BLOCK {
-                    (*least, *most) = (low, high);
-                }
-            }
-        }
-        true
-    }
-}
-
-/// Every block becomes the least (or greatest) of itself and its eight neighbours.
-fn spread(field: &mut [u8], columns: usize, line: &mut Vec<u8>, of: impl Fn(u8, u8) -> u8) {
-    for row in field.chunks_exact_mut(columns) {
-        line.clear();
-        line.extend_from_slice(row);
-        for (one, &left) in row[1..].iter_mut().zip(&*line) {
-            *one = of(*one, left);
-        }
-        for (one, &right) in row.iter_mut().zip(&line[1..]) {
-            *one = of(*one, right);
-        }
-    }
-    // What each row was before it took on the row above.
-    line.clear();
-    line.extend_from_slice(&field[..columns]);
-    let mut rest = field;
-    while rest.len() > columns {
-        let (here, below) = rest.split_at_mut(columns);
-        for ((here, below), was) in here.iter_mut().zip(&mut *below).zip(line.iter_mut()) {
-            let next = *below;
-            *here = of(*here, next);
-            *below = of(next, *was);
-            *was = next;
-        }
-        rest = below;
     }
 }
 
 /// What all blocks have in common.
 struct Work<'a> {
-    under_um: &'a [f32],
     value: &'a [u8],
-    curves: &'a [DepthCurve],
-    undercut_um: &'a [f32; 256],
+    curves: Vec<DepthCurve>,
+    /// As long as there are bytes, so that none needs looking whether it is a value.
+    undercut_um: [f32; 256],
     px_um: f32,
     etch_factor: f32,
     width: usize,
@@ -249,12 +194,12 @@ struct Near {
 
 impl Work<'_> {
     /// Mends the depths of a rectangle of pixels.
-    fn mend(&self, near: &Near, scratch: &mut CreepScratch, depth: &mut [f32]) {
+    fn mend(&self, near: &Near, under_um: &[f32], scratch: &mut CreepScratch, depth: &mut [f32]) {
         let CreepScratch { seeds, columns, best, .. } = scratch;
         let (size, reach) = (near.right - near.left, near.reach);
         // Fours of pixels in a row of seeds, and in what is wanted of it.
         let (stride, fours) = ((size + 2 * reach).div_ceil(LANES), size.div_ceil(LANES));
-        self.sow(near, stride, seeds);
+        self.sow(near, under_um, stride, seeds);
         columns.clear();
         columns.resize((stride + 1) * LANES, NOTHING);
         best.clear();
@@ -291,14 +236,14 @@ impl Work<'_> {
                 *of_row = most;
             }
             let from = y * self.width + near.left;
-            self.mend_row(near, from, &best[..size], &mut depth[from..from + size]);
+            self.mend_row(near, under_um, from, &best[..size], &mut depth[from..from + size]);
         }
     }
 
     /// Squared reach of the open copper of each pixel round the rectangle, from anywhere in its
     /// square. A pixel partly open counts with what reach is left at its far side. Copper of the
     /// least value near creeps under nobody's varnish, and beyond the window there is none.
-    fn sow(&self, near: &Near, stride: usize, seeds: &mut Vec<Lanes>) {
+    fn sow(&self, near: &Near, under_um: &[f32], stride: usize, seeds: &mut Vec<Lanes>) {
         seeds.clear();
         seeds.resize((near.bottom - near.top + 2 * near.reach) * stride, [NOTHING; LANES]);
         let half = 0.5 * self.px_um;
@@ -312,7 +257,7 @@ impl Work<'_> {
                 continue;
             }
             let row = (y - skip_y) * self.width;
-            let here = self.under_um[row + left..row + right].iter().zip(&self.value[row + left..]);
+            let here = under_um[row + left..row + right].iter().zip(&self.value[row + left..]);
             for (seed, (&s, &v)) in line.as_flattened_mut()[skip_x..].iter_mut().zip(here) {
                 let undercut = self.undercut_um[usize::from(v)];
                 let reach = undercut - larger(s + half, 0.0);
@@ -323,15 +268,22 @@ impl Work<'_> {
     }
 
     /// Mends one row's depths, the first of them at pixel `from`.
-    fn mend_row(&self, near: &Near, from: usize, best: &[f32], depth: &mut [f32]) {
+    fn mend_row(
+        &self,
+        near: &Near,
+        under_um: &[f32],
+        from: usize,
+        best: &[f32],
+        depth: &mut [f32],
+    ) {
         for (i, (depth, &best)) in depth.iter_mut().zip(best).enumerate() {
-            let (s, v) = (self.under_um[from + i], usize::from(self.value[from + i]));
+            let (s, v) = (under_um[from + i], usize::from(self.value[from + i]));
             let undercut = self.undercut_um[v];
             // Under the deepest value's own resin its curve knows better, unless a border is near.
             let mut creeps = undercut < near.deepest;
             if s > 0.0 && s - self.px_um < undercut && undercut > near.shallowest {
                 let size = (self.width, self.height);
-                let open = nearest_open(self.under_um, size, self.px_um, from + i, s);
+                let open = nearest_open(under_um, size, self.px_um, from + i, s);
                 let nearest = usize::from(self.value[open]);
                 if self.undercut_um[nearest] < undercut {
                     *depth = self.curves[nearest].depth_um(s);

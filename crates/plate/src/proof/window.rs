@@ -1,7 +1,7 @@
 //! Windows: every field of the chain over one place of the plate.
 
 use super::{Doses, Plate, SAMPLE_PX_UM, SAMPLE_SIDE_PX};
-use crate::bite::{CreepScratch, DepthCurve, creep_under_varnish, depths, spit_dose_um};
+use crate::bite::{Creep, CreepScratch, DepthCurve, depths, spit_dose_um};
 use crate::grid::{Grid, make_room};
 use crate::ground::{Dome, Ground, TileCache};
 use crate::ink::{Copper, InkScratch, Keep};
@@ -127,7 +127,7 @@ pub(super) fn crop<T: Copy>(field: &mut Vec<T>, wide: &Grid, grid: &Grid) {
 }
 
 /// Gathers the domes over one window and finds the distance under the resin, µm, as far as `reach_um`
-/// under it; each band of rows is handed to `then` with its first pixel.
+/// under it; after each band of rows, `then` is given all so far and the band's first pixel.
 #[allow(clippy::too_many_arguments, reason = "a ground, a window and caller-owned buffers")]
 pub(super) fn distances(
     tiles: &mut TileCache,
@@ -137,7 +137,7 @@ pub(super) fn distances(
     domes: &mut Vec<Dome>,
     resist: &mut ResistScratch,
     distance_um: &mut Vec<f32>,
-    then: &mut dyn FnMut(usize, &[f32]),
+    then: &mut dyn FnMut(&[f32], usize),
 ) {
     let px_um = f64::from(grid.px_um);
     let (width_um, height_um) = (grid.width as f64 * px_um, grid.height as f64 * px_um);
@@ -193,6 +193,11 @@ impl Plate {
         make_room(&mut fields.depth_um, grid.len());
         fields.depth_um.resize(grid.len(), 0.0);
         let (value, depth_um) = (&fields.value, &mut fields.depth_um);
+        let size = (grid.width, grid.height, grid.px_um);
+        let mut creep = match uniform {
+            Some(_) => None,
+            None => Creep::new(value, &doses_um, size, etch_factor, &mut fields.creep),
+        };
         distances(
             &mut self.tiles,
             &self.ground,
@@ -201,24 +206,14 @@ impl Plate {
             &mut fields.domes,
             &mut fields.resist,
             &mut fields.distance_um,
-            &mut |from, under_um| {
-                let band = from..from + under_um.len();
-                depths(under_um, &value[band.clone()], &curves, &mut depth_um[band]);
+            &mut |under_um, from| {
+                let band = from..under_um.len();
+                depths(&under_um[from..], &value[band.clone()], &curves, &mut depth_um[band]);
+                if let Some(creep) = &mut creep {
+                    creep.mend_so_far(under_um, depth_um);
+                }
             },
         );
-        if uniform.is_none() {
-            creep_under_varnish(
-                &fields.distance_um,
-                &fields.value,
-                &doses_um,
-                grid.px_um,
-                etch_factor,
-                grid.width,
-                grid.height,
-                &mut fields.creep,
-                &mut fields.depth_um,
-            );
-        }
         self.soften_window(grid, &doses_um, after_bites);
         #[cfg(feature = "hand")]
         self.bite_lines(grid, &doses_um);

@@ -19,28 +19,30 @@ pub(super) struct DiscScratch {
     order: Vec<u32>,
 }
 
-/// Fills `out` with the signed distances, band after band of rows; each is handed to `then` with its
-/// first pixel.
+/// Fills `out` with the signed distances, band after band of rows; after each, `then` is given all rows
+/// so far and the band's first pixel.
 pub(super) fn distance(
     domes: &[Dome],
     window: Window,
     scratch: &mut DiscScratch,
     out: &mut [f32],
-    then: &mut dyn FnMut(usize, &[f32]),
+    then: &mut dyn FnMut(&[f32], usize),
 ) {
     if out.is_empty() {
         return;
     }
     sort_into_bands(domes, window, scratch);
     let DiscScratch { columns, starts, order } = scratch;
-    for (index, band) in out.chunks_mut(BAND_ROWS * window.width).enumerate() {
+    for index in 0..window.height.div_ceil(BAND_ROWS) {
+        let rows = index * BAND_ROWS..((index + 1) * BAND_ROWS).min(window.height);
+        let first = rows.start * window.width;
+        let so_far = &mut out[..rows.end * window.width];
+        let band = &mut so_far[first..];
         band.fill(-window.px_um);
-        let top = index * BAND_ROWS;
-        let rows = top..top + band.len() / window.width;
         for &dome in &order[starts[index] as usize..starts[index + 1] as usize] {
             raise(&domes[dome as usize], window, &rows, columns, band);
         }
-        then(top * window.width, band);
+        then(so_far, first);
     }
 }
 

@@ -1,0 +1,114 @@
+//! Ranges: which values lie near each block of pixels, so that only blocks near borders are worked.
+
+/// Side of a block, px.
+pub(super) const BLOCK: usize = 8;
+
+/// Which values lie in each block of pixels and within reach of it.
+#[derive(Clone, Debug, Default)]
+pub(super) struct BlockRanges {
+    pub(super) columns: usize,
+    pub(super) rows: usize,
+    /// Least and greatest value, block by block.
+    least: Vec<u8>,
+    most: Vec<u8>,
+    /// The same of the blocks round about, one ring of blocks farther each time.
+    ring: [Vec<u8>; 2],
+    lines: [Vec<u8>; 2],
+}
+
+impl BlockRanges {
+    /// Least and greatest value within reach of a block.
+    pub(super) fn at(&self, column: usize, row: usize) -> (u8, u8) {
+        let block = row * self.columns + column;
+        (self.least[block], self.most[block])
+    }
+
+    /// Finds the ranges of a raster of values; false if only one value lies in it. `reach_px` is how
+    /// far the copper of values up to each creeps.
+    pub(super) fn find(
+        &mut self,
+        value: &[u8],
+        width: usize,
+        height: usize,
+        reach_px: &[usize],
+    ) -> bool {
+        (self.columns, self.rows) = (width.div_ceil(BLOCK), height.div_ceil(BLOCK));
+        let [least, most] = &mut self.ring;
+        least.resize(self.columns * self.rows, 0);
+        most.resize(self.columns * self.rows, 0);
+        // Down the columns first: that runs along the rows, many pixels at a time.
+        for (row, band) in value.chunks(BLOCK * width.max(1)).enumerate() {
+            let [low, high] = &mut self.lines;
+            low.clear();
+            low.extend_from_slice(&band[..width]);
+            high.clone_from(low);
+            for line in band.chunks_exact(width).skip(1) {
+                for ((low, high), &value) in low.iter_mut().zip(high.iter_mut()).zip(line) {
+                    *low = value.min(*low);
+                    *high = value.max(*high);
+                }
+            }
+            let (least, most) = (&mut least[row * self.columns..], &mut most[row * self.columns..]);
+            for (least, block) in least.iter_mut().zip(low.chunks(BLOCK)) {
+                *least = block.iter().fold(u8::MAX, |a, &b| a.min(b));
+            }
+            for (most, block) in most.iter_mut().zip(high.chunks(BLOCK)) {
+                *most = block.iter().fold(0, |a, &b| a.max(b));
+            }
+        }
+        let all = (least.iter().min().copied(), most.iter().max().copied());
+        let (Some(least_of_all), Some(most_of_all)) = all else { return false };
+        if least_of_all == most_of_all {
+            return false;
+        }
+        // The copper of a block `ring` blocks away lies more than ring − 1 blocks off.
+        let rings = reach_px[usize::from(most_of_all)].div_ceil(BLOCK);
+        for ring in 1..=rings {
+            let [least, most] = &mut self.ring;
+            spread(least, self.columns, &mut self.lines[0], u8::min);
+            spread(most, self.columns, &mut self.lines[0], u8::max);
+            if ring == 1 {
+                self.least.clone_from(least);
+                self.most.clone_from(most);
+                continue;
+            }
+            let farther = least.iter().zip(&*most);
+            for ((least, most), (&low, &high)) in
+                self.least.iter_mut().zip(&mut self.most).zip(farther)
+            {
+                if reach_px[usize::from(high)] > (ring - 1) * BLOCK {
+                    (*least, *most) = (low, high);
+                }
+            }
+        }
+        true
+    }
+}
+
+/// Every block becomes the least (or greatest) of itself and its eight neighbours.
+fn spread(field: &mut [u8], columns: usize, line: &mut Vec<u8>, of: impl Fn(u8, u8) -> u8) {
+    for row in field.chunks_exact_mut(columns) {
+        line.clear();
+        line.extend_from_slice(row);
+        for (one, &left) in row[1..].iter_mut().zip(&*line) {
+            *one = of(*one, left);
+        }
+        for (one, &right) in row.iter_mut().zip(&line[1..]) {
+            *one = of(*one, right);
+        }
+    }
+    // What each row was before it took on the row above.
+    line.clear();
+    line.extend_from_slice(&field[..columns]);
+    let mut rest = field;
+    while rest.len() > columns {
+        let (here, below) = rest.split_at_mut(columns);
+        for ((here, below), was) in here.iter_mut().zip(&mut *below).zip(line.iter_mut()) {
+            let next = *below;
+            *here = of(*here, next);
+            *below = of(next, *was);
+            *was = next;
+        }
+        rest = below;
+    }
+}
