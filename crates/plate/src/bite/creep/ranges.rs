@@ -11,7 +11,8 @@ pub(super) struct BlockRanges {
     /// Least and greatest value, block by block.
     least: Vec<u8>,
     most: Vec<u8>,
-    /// The same of the blocks round about, one ring of blocks farther each time.
+    /// The same of the blocks round about, one ring of blocks farther each time; the greatest as what
+    /// they lack to 255, so that both spread alike.
     ring: [Vec<u8>; 2],
     lines: [Vec<u8>; 2],
 }
@@ -33,9 +34,9 @@ impl BlockRanges {
         reach_px: &[usize],
     ) -> bool {
         (self.columns, self.rows) = (width.div_ceil(BLOCK), height.div_ceil(BLOCK));
-        let [least, most] = &mut self.ring;
+        let [least, lack] = &mut self.ring;
         least.resize(self.columns * self.rows, 0);
-        most.resize(self.columns * self.rows, 0);
+        lack.resize(self.columns * self.rows, 0);
         // Down the columns first: that runs along the rows, many pixels at a time.
         for (row, band) in value.chunks(BLOCK * width.max(1)).enumerate() {
             let [low, high] = &mut self.lines;
@@ -48,32 +49,33 @@ impl BlockRanges {
                     *high = value.max(*high);
                 }
             }
-            let (least, most) = (&mut least[row * self.columns..], &mut most[row * self.columns..]);
+            let (least, lack) = (&mut least[row * self.columns..], &mut lack[row * self.columns..]);
             for (least, block) in least.iter_mut().zip(low.chunks(BLOCK)) {
                 *least = block.iter().fold(u8::MAX, |a, &b| a.min(b));
             }
-            for (most, block) in most.iter_mut().zip(high.chunks(BLOCK)) {
-                *most = block.iter().fold(0, |a, &b| a.max(b));
+            for (lack, block) in lack.iter_mut().zip(high.chunks(BLOCK)) {
+                *lack = !block.iter().fold(0, |a, &b| a.max(b));
             }
         }
-        let all = (least.iter().min().copied(), most.iter().max().copied());
-        let (Some(least_of_all), Some(most_of_all)) = all else { return false };
+        let all = (least.iter().min().copied(), lack.iter().min().copied());
+        let (Some(least_of_all), Some(least_lack)) = all else { return false };
+        let most_of_all = !least_lack;
         if least_of_all == most_of_all {
             return false;
         }
         // The copper of a block `ring` blocks away lies more than ring − 1 blocks off.
         let rings = reach_px[usize::from(most_of_all)].div_ceil(BLOCK);
         for ring in 1..=rings {
-            let [least, most] = &mut self.ring;
-            spread(least, self.columns, &mut self.lines[0], u8::min);
-            spread(most, self.columns, &mut self.lines[0], u8::max);
+            let [least, lack] = &mut self.ring;
+            for field in [&mut *least, &mut *lack] {
+                spread(field, self.columns, &mut self.lines[0]);
+            }
+            let farther = least.iter().zip(&*lack).map(|(&least, &lack)| (least, !lack));
             if ring == 1 {
-                self.least.clone_from(least);
-                self.most.clone_from(most);
+                (self.least, self.most) = farther.unzip();
                 continue;
             }
-            let farther = least.iter().zip(&*most);
-            for ((least, most), (&low, &high)) in
+            for ((least, most), (low, high)) in
                 self.least.iter_mut().zip(&mut self.most).zip(farther)
             {
                 if reach_px[usize::from(high)] > (ring - 1) * BLOCK {
@@ -85,8 +87,9 @@ impl BlockRanges {
     }
 }
 
-/// Every block becomes the least (or greatest) of itself and its eight neighbours.
-fn spread(field: &mut [u8], columns: usize, line: &mut Vec<u8>, of: impl Fn(u8, u8) -> u8) {
+/// Every block becomes the least of itself and its eight neighbours.
+fn spread(field: &mut [u8], columns: usize, line: &mut Vec<u8>) {
+    let of = |one: u8, other: u8| one.min(other);
     for row in field.chunks_exact_mut(columns) {
         line.clear();
         line.extend_from_slice(row);
