@@ -10,6 +10,8 @@
 //! puts the varnish's edge where it lies, between two pixels.
 
 mod ranges;
+#[cfg(test)]
+mod tests;
 
 use super::depth::DepthCurve;
 use crate::order::{larger, smaller};
