@@ -96,8 +96,9 @@ export class Bench {
 
   /** The hand is at work: for a moment so many cores are left to what it waits for. */
   handIsAt(cores = 1): void {
-    this.handAt = performance.now();
-    this.left = cores;
+    const now = performance.now();
+    this.left = now < this.handAt + HAND_FIRST_MS ? Math.max(this.left, cores) : cores;
+    this.handAt = now;
   }
 
   /**
