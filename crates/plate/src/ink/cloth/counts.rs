@@ -4,12 +4,15 @@ use super::super::blur::{Blocks, reflected};
 use super::{COUNT_BIT, DEEPEST_UM, LANES, LEVEL_BITS, LEVELS, SHIFT_UM};
 use bytemuck::allocation::cast_vec;
 
+/// Half of what a rest is counted in: added, so that rests are rounded and not cut off.
+const HALF_REST: u32 = 1 << (LEVEL_BITS - 9);
+
 /// Bits of a depth above those of no depth: its level, and below [`LEVEL_BITS`] how far beyond it.
 #[inline(always)]
 fn bits_of(depth_um: f32) -> u32 {
     let depth_um = if depth_um > 0.0 { depth_um } else { 0.0 };
     let depth_um = if depth_um < DEEPEST_UM { depth_um } else { DEEPEST_UM };
-    (depth_um + SHIFT_UM).to_bits() - SHIFT_UM.to_bits()
+    (depth_um + SHIFT_UM).to_bits() - SHIFT_UM.to_bits() + HALF_REST
 }
 
 /// What a pixel of these bits adds to the entry of its level.
