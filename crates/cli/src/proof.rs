@@ -9,7 +9,7 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// Side of a tile, µm: large enough that its margin costs little, small enough to stay in memory. The
 /// page has the same, so that both give the same bits.
-const TILE_UM: f64 = 8_000.0;
+const TILE_UM: f64 = 9_600.0;
 /// Micrometres in an inch.
 const INCH_UM: f64 = 25_400.0;
 
