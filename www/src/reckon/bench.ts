@@ -40,7 +40,7 @@ export class Bench {
   private ground = '';
   private lostOverPlan = 0;
   private handAt = -Infinity;
-  private left = 1;
+  private changedAt = -Infinity;
   private handTimer = 0;
   private next: (lane: number, lanes: number) => Job | null = () => null;
   private firstWanted: { width_px: number; height_px: number; done: (grey: Uint8Array) => void } | null = null;
@@ -77,8 +77,7 @@ export class Bench {
    * sound, it is the plan of all workers.
    */
   async tryPlan(json: string, state: number, ground: string): Promise<Answers['plan']> {
-    // One for what the front worker reckons, and one for the page, which shows every part of the change.
-    this.handIsAt(2);
+    this.changedAt = performance.now();
     this.front.planSet = TRYING;
     this.prepare(this.front);
     let sound = false;
@@ -94,11 +93,9 @@ export class Bench {
     }
   }
 
-  /** The hand is at work: for a moment so many cores are left to what it waits for. */
-  handIsAt(cores = 1): void {
-    const now = performance.now();
-    this.left = now < this.handAt + HAND_FIRST_MS ? Math.max(this.left, cores) : cores;
-    this.handAt = now;
+  /** The hand is at work: for a moment one core is left to what it waits for. */
+  handIsAt(): void {
+    this.handAt = performance.now();
   }
 
   /**
@@ -147,13 +144,15 @@ export class Bench {
 
   /** Gives every idle worker something to do. Called again whenever there may be new work. */
   feed(): void {
-    const wait = this.handAt + HAND_FIRST_MS - performance.now();
-    const left = wait > 0 && this.planMark > 1 ? this.left : 0;
+    const still = (at: number): number => (this.planMark > 1 ? at + HAND_FIRST_MS - performance.now() : 0);
+    // After a change one core for what the front worker reckons, and one for the page, which shows all of it.
+    const [changed, moved] = [still(this.changedAt), still(this.handAt)];
+    const left = changed > 0 ? 2 : moved > 0 ? 1 : 0;
     // The first pass is what the hand waits for, too.
     const lanes = Math.max(this.firstWanted ? 1 : 0, this.pool.length - left);
     if (left > 0) {
       clearTimeout(this.handTimer);
-      this.handTimer = window.setTimeout(() => this.feed(), wait);
+      this.handTimer = window.setTimeout(() => this.feed(), changed > 0 ? changed : moved);
     }
     this.pool.slice(0, lanes).forEach((link, lane) => {
       if (link.idle) this.feedOne(link, lane);
