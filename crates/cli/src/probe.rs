@@ -380,7 +380,9 @@ fn of_bake(recipe: &Recipe, volume_um3: &[f64], constants: &Constants) -> Value 
 fn of_patch(ground: &Ground, (cell_x, cell_y): (i32, i32), cells: i32, margin: i32) -> Value {
     let mut grains = Vec::new();
     ground.grains(cell_x, cell_y, cells, &mut grains);
-    let patch = ground.patch(cell_x, cell_y, cells, margin, &mut Bench::default());
+    let within = (cell_x + margin, cell_y + margin);
+    let margin_um = f64::from(margin) * ground.cell_um();
+    let patch = ground.patch(within, cells - 2 * margin, margin_um, &mut Bench::default());
     json!({
         "cell_um": ground.cell_um(), "grains_per_mm2": ground.grains_per_mm2(),
         "largest_um": ground.largest_um(), "margin_um": ground.margin_um(),

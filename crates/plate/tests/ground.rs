@@ -61,7 +61,7 @@ fn merging_keeps_every_bit_of_resin() {
     let mut grains = Vec::new();
     ground.grains(-7, 12, 40, &mut grains);
     let before: f64 = grains.iter().map(|grain| grain.volume_um3).sum();
-    let tile = ground.patch(-7, 12, 40, 0, &mut Bench::default());
+    let tile = ground.patch((-7, 12), 40, 0.0, &mut Bench::default());
     let after: f64 = tile.volumes_um3.iter().sum();
     assert!((after / before - 1.0).abs() < 1e-9, "{before} µm³ before, {after} µm³ after");
     assert!(tile.domes.len() * 5 < grains.len(), "they did merge");
@@ -222,7 +222,7 @@ fn no_seam_shows() {
 #[test]
 fn a_proof_gone_over_again_finds_the_ground_it_began_with() {
     let ground = chain_ground(&plan::Plan::default(), 1);
-    let mut cache = TileCache::new(200_000);
+    let mut cache = TileCache::new(300_000);
     let mut domes = Vec::new();
     let place = |tile: u32| f64::from(tile) * ground.tile_um() + 1000.0;
     let held = |cache: &mut TileCache, tile: u32| {
@@ -232,7 +232,7 @@ fn a_proof_gone_over_again_finds_the_ground_it_began_with() {
     for tile in 0..130 {
         let _ = cache.gather(&ground, place(tile), 1000.0, 500.0, 500.0, 0.0, &mut domes);
     }
-    assert!(cache.domes() <= 200_000, "{} domes held", cache.domes());
+    assert!(cache.domes() <= 300_000, "{} domes held", cache.domes());
     assert!(held(&mut cache, 0) && held(&mut cache, 8), "what it began with is still there");
     assert!(held(&mut cache, 129) && held(&mut cache, 100), "and what is near by");
     assert!(!held(&mut cache, 40), "what lies between has made room");
@@ -241,12 +241,12 @@ fn a_proof_gone_over_again_finds_the_ground_it_began_with() {
 #[test]
 fn the_cache_stays_small() {
     let ground = chain_ground(&plan::Plan::default(), 1);
-    let mut cache = TileCache::new(4000);
+    let mut cache = TileCache::new(6000);
     let mut domes = Vec::new();
     for step in 0..12 {
         let left = f64::from(step) * 3000.0;
         let _ = cache.gather(&ground, left, 0.0, 2000.0, 2000.0, 0.0, &mut domes);
-        assert!(cache.len() <= 6 && cache.domes() < 12_000, "{} tiles held", cache.len());
+        assert!(cache.len() <= 6 && cache.domes() < 18_000, "{} tiles held", cache.len());
     }
     let held = cache.len();
     let _ = cache.gather(&ground, 33_000.0, 0.0, 2000.0, 2000.0, 0.0, &mut domes);

@@ -112,7 +112,7 @@ fn compare(name: &str, dust: &LandedDust, baked: &Baked, cells: i32) -> usize {
     for place in 0..6 {
         ground.grains(place * 50, -place, cells, &mut grains);
         let (plain, overlap) = melt(grains.clone(), &spreads);
-        let tile = ground.patch(place * 50, -place, cells, 0, &mut bench);
+        let tile = ground.patch((place * 50, -place), cells, 0.0, &mut bench);
         assert_eq!(tile.overlapping, overlap, "{name}: overlaps or not");
         assert_eq!(tile.domes.len(), plain.len(), "{name}: as many domes at place {place}");
         let mut fast: Vec<(Dome, f64)> =

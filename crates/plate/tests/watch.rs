@@ -128,7 +128,8 @@ fn the_melt_ends_in_the_plates_own_domes_and_loses_no_resin() {
             .map(|grain| grain.drop.volume_um3)
             .filter(|&volume| !ground.has_held(volume))
             .sum();
-        let domes: f64 = ground.patch(0, 0, 10, 0, &mut Bench::default()).volumes_um3.iter().sum();
+        let domes: f64 =
+            ground.patch((0, 0), 10, 0.0, &mut Bench::default()).volumes_um3.iter().sum();
         assert!(
             ((loose + domes) / fell - 1.0).abs() < 1e-9,
             "at {share} of the bake {loose} loose and {domes} in domes of {fell}"
@@ -149,7 +150,9 @@ fn each_bite_ends_where_the_plate_stands_and_nothing_grows_back() {
             if let Some(before) = &before {
                 let deeper = now.depth_um.iter().zip(&before.depth_um).all(|(now, was)| now >= was);
                 assert!(deeper, "no copper grows back, bite {bite}, {share}");
-                let fewer = now.resin.iter().zip(&before.resin).all(|(now, was)| now <= was);
+                // Places are rounded to an f32 of their window, which grows with the bath's reach.
+                let fewer =
+                    now.resin.iter().zip(&before.resin).all(|(now, was)| *now <= was + 1e-4);
                 assert!(fewer, "no resin comes back, bite {bite}, {share}");
                 assert!(
                     now.numbers.undercut_um >= before.numbers.undercut_um,

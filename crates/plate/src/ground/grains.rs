@@ -284,6 +284,18 @@ pub fn fall(
     }));
 }
 
+/// Drops those of the drops from `first` on that lie outside a square of this side.
+pub(super) fn keep_within(side_um: f32, first: usize, drops: &mut Vec<Drop>) {
+    let mut kept = first;
+    for at in first..drops.len() {
+        let drop = drops[at];
+        drops[kept] = drop;
+        let within = |at_um: f32| (0.0..side_um).contains(&at_um);
+        kept += usize::from(within(drop.x_um) && within(drop.y_um));
+    }
+    drops.truncate(kept);
+}
+
 /// Where a grain stands among all of its size in the order in which they land, 0–1: the `index`-th
 /// grain of the cell at `place`. Drawn apart from sizes and places, which it leaves as they are.
 #[must_use]

@@ -18,10 +18,10 @@ use super::squares::{Drops, Squares};
 use super::{Dome, GroundTile, grains::Drop, spread::Spread};
 
 /// Share of the drops, %, that count as no larger than usual. Speed only.
-const USUAL: usize = 95;
+const USUAL: usize = 97;
 
 /// Sweeps are late while fewer than one in this many drops has just merged. Speed only.
-const LATE: usize = 4;
+const LATE: usize = 5;
 
 /// Scratch space for working a tile; keep it between tiles to save allocations.
 #[derive(Clone, Debug, Default)]

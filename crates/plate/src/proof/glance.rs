@@ -87,9 +87,9 @@ fn piece(ground: &Ground) -> (Vec<Dome>, bool, f64) {
     let few_um = 1000.0 * libm::sqrt(GRAINS / ground.grains_per_mm2().max(1.0));
     let wanted_um = SIDE_UM.min(few_um).max(LEAST_SCALES * ground.scale_um()).min(ground.tile_um());
     let cells = libm::ceil(wanted_um / cell_um) as i32;
-    let margin = libm::ceil(MARGIN_SCALES * ground.scale_um() / cell_um) as i32;
     let middle = libm::floor(0.5 * ground.tile_um() / cell_um) as i32;
-    let from = middle - cells / 2 - margin;
-    let tile = ground.patch(from, from, cells + 2 * margin, margin, &mut Bench::default());
+    let from = middle - cells / 2;
+    let margin_um = MARGIN_SCALES * ground.scale_um();
+    let tile = ground.patch((from, from), cells, margin_um, &mut Bench::default());
     (tile.domes, tile.overlapping, f64::from(cells) * cell_um)
 }
