@@ -236,6 +236,8 @@ impl Ground {
         let border = libm::ceilf(margin_um / cell_um) as i32;
         let side_um = cells as f32 * cell_um + 2.0 * margin_um;
         let whole = 0..cells;
+        let lines = f64::from(cells + 2 * border);
+        drops.reserve_exact((self.counts.mean() * lines * lines * 1.05) as usize);
         for row in -border..cells + border {
             for column in -border..cells + border {
                 let origin =

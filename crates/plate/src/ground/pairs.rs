@@ -5,11 +5,14 @@
 //! neighbours that come after it, so each pair is met once. The few larger drops look all round, for
 //! partners no larger than themselves.
 
-use super::squares::{Drops, LANES, Squares};
+use super::squares::{Drops, LANES, Squares, make_room};
 use wide::{CmpLt, f32x4};
 
 /// Blocks gathered before they are picked apart: few enough to stay near at hand.
 const BLOCKS: usize = 512;
+
+/// Room for pairs to begin with: the first grains to melt touch some 2.4 others each.
+const PAIRS_PER_DROP: usize = 3;
 
 /// Two drops that touch.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
@@ -83,9 +86,7 @@ impl Finder {
     /// Adds a pair unless it does not touch.
     pub(super) fn add(&mut self, first: u32, second: u32, nearness: f32) {
         if nearness < self.touch2 {
-            if self.pairs.len() <= self.found {
-                self.pairs.resize(self.found + 1, Pair::default());
-            }
+            make_room(&mut self.pairs, self.found + 1, Pair::default());
             self.pairs[self.found] = Pair { nearness: nearness.to_bits(), first, second };
             self.found += 1;
         }
@@ -95,6 +96,7 @@ impl Finder {
     /// than `usual_um` look all round.
     pub(super) fn find_all(&mut self, drops: &Drops, squares: &Squares, usual_um: f32) {
         let count = drops.len();
+        make_room(&mut self.pairs, PAIRS_PER_DROP * count, Pair::default());
         self.large.clear();
         let mut usual_x_um = core::mem::take(&mut self.usual_x_um);
         usual_x_um.clear();
@@ -183,9 +185,7 @@ impl Finder {
     /// Picks the pairs out of the blocks; SELF if some drops may have found themselves.
     fn pick<const SELF: bool>(&mut self) {
         let most = self.found + self.filled * LANES;
-        if self.pairs.len() < most {
-            self.pairs.resize(most, Pair::default());
-        }
+        make_room(&mut self.pairs, most, Pair::default());
         let pairs = self.pairs.as_mut_slice();
         let (mut found, touch2) = (self.found, self.touch2.to_bits());
         for block in &self.blocks[..self.filled] {
