@@ -30,22 +30,17 @@ use spread::Spread;
 pub use statistics::GroundStatistics;
 pub use tiles::TileCache;
 
-/// Side of the tiles of an ordinary ground, µm. Finer and coarser grounds use other multiples of a
-/// cell, see [`Ground::tile_um`].
-pub const GROUND_TILE_UM: f64 = 4800.0;
-
 /// Side of the cells in which grains are drawn, µm. Where much resin falls, this times a power of two.
 pub const CELL_UM: f64 = 100.0;
 
-/// A tile has at least this many cells along its side. Larger tiles spend less on their margins, but
-/// the hand waits for whole ones.
+/// A tile is so many times as wide as its margin, and the work 1.2 times that of the tile alone, …
+const MARGINS_PER_TILE: f64 = 19.0;
+
+/// … unless that took more grains than this: the hand waits for whole tiles; …
+const MOST_GRAINS_PER_TILE: f64 = 120_000.0;
+
+/// … but it has at least this many cells along its side.
 const LEAST_CELLS_PER_TILE: f64 = 12.0;
-
-/// A tile grows until its margin is no wider than this share of it, or …
-const MARGIN_PER_TILE: f64 = 1.0 / 10.0;
-
-/// … until it would take more grains than this.
-const MOST_GRAINS_PER_TILE: f64 = 150_000.0;
 
 /// Scale of fully merged 55° caps for a film 1 µm thick: 1 / (0.54 g(55°)), µm per µm.
 const SCALES_PER_FILM: f64 = 6.5;
@@ -157,8 +152,8 @@ impl Ground {
         self.lengths.scale_um
     }
 
-    /// Side of this ground's tiles, µm: [`GROUND_TILE_UM`] for an ordinary ground; 12 cells, doubled
-    /// until the work on the margins is small, but not more than some 150 000 grains to a tile.
+    /// Side of this ground's tiles, µm, whole cells: 4800 for the example plan. As wide as makes the work on
+    /// the margins small, but with no more than some 120 000 grains to a tile.
     #[must_use]
     pub fn tile_um(&self) -> f64 {
         self.lengths.tile_um
@@ -321,15 +316,9 @@ fn lengths(steps: &[SizeStep], baked: &Baked) -> Lengths {
         .map_or(1.0, |last| f64::from(spread::radius_um(&last.footprint, largest_um3)));
     let cell_um = cell_um(film_um);
     let margin_um = MARGIN_SCALES * scale_um;
-    let mut tile_um = LEAST_CELLS_PER_TILE * cell_um;
-    while margin_um > tile_um * MARGIN_PER_TILE {
-        let side_mm = (2.0 * tile_um + 2.0 * margin_um) * 1e-3;
-        let many = grains_per_mm2 * side_mm * side_mm > MOST_GRAINS_PER_TILE;
-        if many && tile_um >= 2.0 * margin_um {
-            break;
-        }
-        tile_um *= 2.0;
-    }
+    let most_um = 1000.0 * libm::sqrt(MOST_GRAINS_PER_TILE / grains_per_mm2) - 2.0 * margin_um;
+    let cells = libm::floor((MARGINS_PER_TILE * margin_um).min(most_um) / cell_um);
+    let tile_um = cell_um * cells.max(LEAST_CELLS_PER_TILE);
     Lengths { scale_um, cell_um, tile_um, margin_um, largest_um, largest_um3 }
 }
 
