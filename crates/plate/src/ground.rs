@@ -36,8 +36,9 @@ pub const CELL_UM: f64 = 100.0;
 /// A tile is so many times as wide as its margin, and the work 1.2 times that of the tile alone, …
 const MARGINS_PER_TILE: f64 = 19.0;
 
-/// … unless that took more grains than this: the hand waits for whole tiles; …
-const MOST_GRAINS_PER_TILE: f64 = 120_000.0;
+/// … unless that took more grains than this: the hand waits for whole tiles, and each worker has room for
+/// the largest; …
+const MOST_GRAINS_PER_TILE: f64 = 80_000.0;
 
 /// … but it has at least this many cells along its side.
 const LEAST_CELLS_PER_TILE: f64 = 12.0;
@@ -153,7 +154,7 @@ impl Ground {
     }
 
     /// Side of this ground's tiles, µm, whole cells: 4800 for the example plan. As wide as makes the work on
-    /// the margins small, but with no more than some 120 000 grains to a tile.
+    /// the margins small, but with no more than some 80 000 grains to a tile.
     #[must_use]
     pub fn tile_um(&self) -> f64 {
         self.lengths.tile_um
