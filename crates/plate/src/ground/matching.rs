@@ -6,7 +6,7 @@
 //! the pairs left without them pick again. Few are left after some rounds; those are sorted.
 
 use super::pairs::Pair;
-use super::squares::make_room;
+use super::squares::lengthen;
 use crate::order::ascending;
 
 /// Mark for a drop without a mate.
@@ -30,8 +30,8 @@ impl Matching {
     /// Matches `count` drops along `pairs` and returns each one's mate or [`ALONE`]. Uses up the
     /// pairs; it does no harm if some are named twice.
     pub(super) fn match_up(&mut self, count: usize, pairs: &mut [Pair]) -> &[u32] {
-        make_room(&mut self.nearest, count, u64::MAX);
-        make_room(&mut self.mates, count, ALONE);
+        lengthen(&mut self.nearest, count, u64::MAX);
+        lengthen(&mut self.mates, count, ALONE);
         let (nearest, mates) = (&mut self.nearest[..count], &mut self.mates[..count]);
         nearest.fill(u64::MAX);
         for pair in &*pairs {

@@ -14,7 +14,7 @@
 use super::late::Late;
 use super::matching::{ALONE, Matching};
 use super::pairs::{Finder, Pair};
-use super::squares::{Drops, Squares, make_room};
+use super::squares::{Drops, Squares, lengthen};
 use super::{Dome, GroundTile, grains::Drop, spread::Spread};
 
 /// Share of the drops, %, that count as no larger than usual. Speed only.
@@ -161,8 +161,8 @@ impl Bench {
 /// mate; returns how many there are of each.
 fn split(mates: &[u32], leading: &mut Vec<u32>, alone: &mut Vec<u32>) -> (usize, usize) {
     let count = mates.len();
-    make_room(leading, count, 0);
-    make_room(alone, count, 0);
+    lengthen(leading, count, 0);
+    lengthen(alone, count, 0);
     let (leading, alone) = (&mut leading[..count], &mut alone[..count]);
     let (mut leaders, mut singles) = (0, 0);
     for (index, &mate) in (0_u32..).zip(mates) {

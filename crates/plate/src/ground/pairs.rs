@@ -5,7 +5,7 @@
 //! neighbours that come after it, so each pair is met once. The few larger drops look all round, for
 //! partners no larger than themselves.
 
-use super::squares::{Drops, LANES, Squares, make_room};
+use super::squares::{Drops, LANES, Squares, lengthen};
 use wide::{CmpLt, f32x4};
 
 /// Blocks gathered before they are picked apart: few enough to stay near at hand.
@@ -86,7 +86,7 @@ impl Finder {
     /// Adds a pair unless it does not touch.
     pub(super) fn add(&mut self, first: u32, second: u32, nearness: f32) {
         if nearness < self.touch2 {
-            make_room(&mut self.pairs, self.found + 1, Pair::default());
+            lengthen(&mut self.pairs, self.found + 1, Pair::default());
             self.pairs[self.found] = Pair { nearness: nearness.to_bits(), first, second };
             self.found += 1;
         }
@@ -96,7 +96,7 @@ impl Finder {
     /// than `usual_um` look all round.
     pub(super) fn find_all(&mut self, drops: &Drops, squares: &Squares, usual_um: f32) {
         let count = drops.len();
-        make_room(&mut self.pairs, PAIRS_PER_DROP * count, Pair::default());
+        lengthen(&mut self.pairs, PAIRS_PER_DROP * count, Pair::default());
         self.large.clear();
         let mut usual_x_um = core::mem::take(&mut self.usual_x_um);
         usual_x_um.clear();
@@ -119,7 +119,7 @@ impl Finder {
                 let below = below[0] as usize..below[3] as usize;
                 let most = own.len() * ((right - own.start + below.len()) / LANES + 2);
                 if self.filled + most > self.blocks.len() {
-                    self.make_room::<false>(most);
+                    self.lengthen::<false>(most);
                 }
                 let (mut filled, touch2) = (self.filled, self.touch2);
                 let blocks = self.blocks.as_mut_slice();
@@ -168,14 +168,14 @@ impl Finder {
             let (from, to) = (starts[left] as usize, starts[right + 1] as usize);
             let most = (to - from) / LANES + 1;
             if self.filled + most > self.blocks.len() {
-                self.make_room::<true>(most);
+                self.lengthen::<true>(most);
             }
             self.filled = rows.touching(&look, from, to, &mut self.blocks, self.filled);
         }
     }
 
     #[cold]
-    fn make_room<const SELF: bool>(&mut self, blocks: usize) {
+    fn lengthen<const SELF: bool>(&mut self, blocks: usize) {
         self.pick::<SELF>();
         if blocks > self.blocks.len() {
             self.blocks.resize(blocks, Block::default());
@@ -185,7 +185,7 @@ impl Finder {
     /// Picks the pairs out of the blocks; SELF if some drops may have found themselves.
     fn pick<const SELF: bool>(&mut self) {
         let most = self.found + self.filled * LANES;
-        make_room(&mut self.pairs, most, Pair::default());
+        lengthen(&mut self.pairs, most, Pair::default());
         let pairs = self.pairs.as_mut_slice();
         let (mut found, touch2) = (self.found, self.touch2.to_bits());
         for block in &self.blocks[..self.filled] {

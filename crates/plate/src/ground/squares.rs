@@ -5,11 +5,11 @@ use crate::order::{ascending, greatest};
 /// Drops looked at together, so that the compiler can use the machine's manifold instructions.
 pub(super) const LANES: usize = 4;
 
-/// Makes a row at least so long; what is new is `blank`.
+/// Makes a row at least so long; what is new is `blank`, what it held stays (unlike `grid::make_room`).
 ///
 /// Only a little longer than asked for: the next tile holds about as many drops as this one, and most of
 /// a row that doubles would stay empty for good.
-pub(super) fn make_room<T: Copy>(row: &mut Vec<T>, count: usize, blank: T) {
+pub(super) fn lengthen<T: Copy>(row: &mut Vec<T>, count: usize, blank: T) {
     if row.len() < count {
         let length = count + count / 16;
         row.reserve_exact(length - row.len());
@@ -43,10 +43,10 @@ impl Drops {
     pub(super) fn resize(&mut self, count: usize) {
         self.count = count;
         if self.volume_um3.len() < count {
-            make_room(&mut self.x_um, count, 0.0);
-            make_room(&mut self.y_um, count, 0.0);
-            make_room(&mut self.radius_um, count, 0.0);
-            make_room(&mut self.volume_um3, count, 0.0);
+            lengthen(&mut self.x_um, count, 0.0);
+            lengthen(&mut self.y_um, count, 0.0);
+            lengthen(&mut self.radius_um, count, 0.0);
+            lengthen(&mut self.volume_um3, count, 0.0);
         }
     }
 
@@ -175,7 +175,7 @@ impl Squares {
         self.last = across - 1.0;
         self.per_um = across / side_um;
         let mut place_of = core::mem::take(&mut self.place_of);
-        make_room(&mut place_of, count, 0);
+        lengthen(&mut place_of, count, 0);
         let places = drops.x_um[..count].iter().zip(&drops.y_um[..count]);
         for (place, (&x_um, &y_um)) in place_of[..count].iter_mut().zip(places) {
             *place = self.square(x_um, y_um) as u32;
