@@ -2,10 +2,10 @@ import { useEffect, useRef } from 'preact/hooks';
 import { effect, useSignal } from '@preact/signals';
 import { drawn, lookFrom, loupe, moveLoupe, spot, type Side } from '../../state/compare';
 import { fieldMm } from '../../state/look';
-import { light } from '../../state/settings';
 import { sheetOf } from '../proof/Proof';
 import { drawSheet } from '../proof/drawSheet';
 import { hands } from '../proof/hands';
+import { LensMark } from '../proof/LensMark';
 import type { Gaze } from '../proof/pyramid';
 import { wholeSheet, type View } from '../proof/view';
 
@@ -61,8 +61,6 @@ export function CompareProof({ side, letter }: { side: Side; letter: string }) {
       on.height = Math.round(height * dpr);
       drawSheet(context, {
         sheet, view: view(), dpr, width, height, pyramid: side.pyramid, paper: side.summary?.values[0]?.srgb ?? PLAIN_PAPER,
-        lens: { x: loupe.value.u * sheet.width, y: loupe.value.v * sheet.height, field: fieldMm.value * 1000 },
-        accent: getComputedStyle(on).getPropertyValue('--copper').trim() || '#a0522d',
       }, where);
     };
     const watch = new ResizeObserver(([entry]) => {
@@ -70,7 +68,7 @@ export function CompareProof({ side, letter }: { side: Side; letter: string }) {
     });
     watch.observe(on);
     const stop = effect(() => {
-      void [size.value, spot.value, loupe.value, fieldMm.value, drawn.value, light.value];
+      void [size.value, spot.value, drawn.value];
       asked ||= requestAnimationFrame(draw);
     });
     const place = (px: number, py: number): [number, number] => {
@@ -104,7 +102,10 @@ export function CompareProof({ side, letter }: { side: Side; letter: string }) {
     event.preventDefault();
   };
   return (
-    <canvas ref={canvas} class="compare-proof" tabIndex={0} role="img" onKeyDown={key}
-      aria-label={`Proof ${letter}: ${side.name}. Arrow keys move all proofs, plus and minus zoom, 0 shows the whole sheets.`} />
+    <div class="compare-proof">
+      <canvas ref={canvas} tabIndex={0} role="img" onKeyDown={key}
+        aria-label={`Proof ${letter}: ${side.name}. Arrow keys move all proofs, plus and minus zoom, 0 shows the whole sheets.`} />
+      <LensMark frame={size} on={view} at={() => ({ x: loupe.value.u * sheet.width, y: loupe.value.v * sheet.height })} />
+    </div>
   );
 }

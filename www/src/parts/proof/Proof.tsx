@@ -5,10 +5,11 @@ import { drawing, fieldMm, lens, overProof, placeLens } from '../../state/look';
 import { plan, usePlan } from '../../state/plan';
 import { summary } from '../../state/results';
 import type { Plan } from '../../reckon/protocol';
-import { lengthWords, light, pane, units } from '../../state/settings';
+import { lengthWords, pane, units } from '../../state/settings';
 import { later } from '../Later';
 import { drawSheet } from './drawSheet';
 import { hands } from './hands';
+import { LensMark } from './LensMark';
 import { ProofFoot } from './ProofFoot';
 import type { Gaze } from './pyramid';
 import { AT_SIZE, kept, view, wholeSheet, zoomed, type Sheet } from './view';
@@ -78,8 +79,6 @@ export function Proof() {
       drawSheet(context, {
         sheet: sheetOf(), view: view.value, dpr, width, height, pyramid,
         paper: tone.value,
-        lens: { ...lens.value, field: fieldMm.value * 1000 },
-        accent: getComputedStyle(host).getPropertyValue('--copper').trim() || '#a0522d',
       }, where);
     };
     const redraw = (): void => { asked ||= requestAnimationFrame(draw); };
@@ -100,8 +99,11 @@ export function Proof() {
       if (width && view.peek().whole) view.value = wholeSheet(untracked(sheetOf), width, height);
     });
     const stopDraw = effect(() => {
-      void [size.value, view.value, lens.value, fieldMm.value, tone.value, light.value, measures.value];
+      void [size.value, view.value, tone.value, measures.value];
       redraw();
+    });
+    const stopGaze = effect(() => {
+      void [size.value, view.value, lens.value];
       gazeMoved();
     });
     const letGo = hands(on, {
@@ -114,7 +116,7 @@ export function Proof() {
       moveLens: (dx, dy) => placeLens(lens.value.x + dx / view.value.scale, lens.value.y + dy / view.value.scale),
       tap: (px, py) => { const at = place(px, py); placeLens(at.x, at.y); },
     });
-    return () => { watch.disconnect(); stopFit(); stopDraw(); letGo(); cancelAnimationFrame(asked); };
+    return () => { watch.disconnect(); stopFit(); stopDraw(); stopGaze(); letGo(); cancelAnimationFrame(asked); };
   }, []);
 
   const key = (event: KeyboardEvent): void => {
@@ -143,6 +145,7 @@ export function Proof() {
       <div class="proof-frame" ref={frame}>
         <canvas ref={canvas} tabIndex={0} role="img" onKeyDown={key}
           aria-label={`Proof of “${title || 'untitled plate'}”, ${lengthWords(plate.width_mm, digits)} by ${lengthWords(plate.height_mm, digits)}. Arrow keys move it, plus and minus zoom, 0 shows the whole sheet. The value scale lists its tones.`} />
+        <LensMark frame={size} on={() => view.value} at={() => lens.value} />
         {drawing.value && <DrawOver pan={pan} zoom={zoom} />}
         {Over && <Over />}
       </div>

@@ -1,20 +1,14 @@
 import type { Gaze, Pyramid } from './pyramid';
 import type { Sheet, View } from './view';
 
-/** Smallest side of the linen tester's mark on the proof, css pixels. */
-const SMALLEST_MARK = 16;
-
 export interface Scene {
   sheet: Sheet; view: View; dpr: number; width: number; height: number;
   pyramid: Pyramid | null;
   /** Screen tone of the bare paper, 0–255. */
   paper: number;
-  /** Where the linen tester stands; null draws none. */
-  lens: { x: number; y: number; field: number } | null;
-  accent: string;
 }
 
-/** Draws the sheet as it lies on the bench: paper, plate mark, print, and where the linen tester stands. */
+/** Draws the sheet as it lies on the bench: paper, plate mark, print. */
 export function drawSheet(context: CanvasRenderingContext2D, scene: Scene, gaze: Gaze): void {
   const { sheet, view, dpr, width, height } = scene;
   const s = view.scale * dpr;
@@ -31,7 +25,6 @@ export function drawSheet(context: CanvasRenderingContext2D, scene: Scene, gaze:
     scene.pyramid.draw(context, gaze);
     context.restore();
   }
-  drawLens(context, scene);
 }
 
 function drawPaper(context: CanvasRenderingContext2D, { sheet, paper, dpr }: Scene, px: number): void {
@@ -65,18 +58,4 @@ function drawPlateMark(context: CanvasRenderingContext2D, sheet: Sheet, px: numb
     context.stroke();
   }
   context.globalAlpha = 1;
-}
-
-function drawLens(context: CanvasRenderingContext2D, { lens, view, dpr, accent }: Scene): void {
-  if (!lens) return;
-  const least = SMALLEST_MARK / view.scale;
-  const side = Math.max(lens.field, least);
-  const px = 1 / (view.scale * dpr);
-  const half = side / 2;
-  context.lineJoin = 'miter';
-  for (const [style, wide] of [['rgba(255,255,255,0.85)', 3.5], [accent, 1.75]] as const) {
-    context.strokeStyle = style;
-    context.lineWidth = wide * dpr * px;
-    context.strokeRect(lens.x - half, lens.y - half, side, side);
-  }
 }

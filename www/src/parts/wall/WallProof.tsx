@@ -32,7 +32,7 @@ export function WallProof() {
       asked = 0;
       drawSheet(context, {
         sheet, view: { scale, x: sheet.width / 2, y: sheet.height / 2, whole: true }, dpr: 1, width: on.width, height: on.height,
-        pyramid, paper: summary.value?.values[0]?.srgb ?? PLAIN_PAPER, lens: null, accent: '',
+        pyramid, paper: summary.value?.values[0]?.srgb ?? PLAIN_PAPER,
       }, gaze);
     };
     const redraw = (): void => { asked ||= requestAnimationFrame(draw); };
