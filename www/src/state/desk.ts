@@ -5,7 +5,7 @@ import { Refused, WorkerLost } from '../reckon/link';
 import type { Catalogue, PictureAnswer, Plan, WindowRequest } from '../reckon/protocol';
 import { handFor, readyForPage, startWorker, withHand } from './hand';
 import { bitesDone, CUT_UM, FIELD_PX, fieldMm, inked, lens, placeLens, printed, show, state } from './look';
-import { greyCanvas, picture, type Picture } from './picture';
+import { greyCanvas, picture, shownOf, type Picture } from './picture';
 import { panel, type PanelName } from './notes';
 import { begin, catalogue, change, plan } from './plan';
 import { cut, patches, problems, progress, said, soundPlan, summary, testerView } from './results';
@@ -118,7 +118,10 @@ async function lookAtPicture(): Promise<void> {
   // To draw or read a picture takes ten times the memory of its lightness: a fresh worker gives it back.
   if (lightness && !now.lightness) bench.front.renew();
   const canvas = now.canvas ?? (grey ? greyCanvas(grey, width, height) : null);
-  picture.value = { ...now, width, height, histogram, canvas, lightness: now.name === null ? null : lightness };
+  picture.value = {
+    ...now, width, height, histogram, rgba: lightness ? null : now.rgba,
+    canvas: canvas && shownOf(canvas), lightness: now.name === null ? null : lightness,
+  };
 }
 
 function readPicture(now: Picture): Promise<PictureAnswer> {

@@ -10,7 +10,7 @@ export interface Picture {
   name: string | null;
   width: number; height: number;
   rgba: Uint8ClampedArray | null;
-  /** As a worker has read it: all that is ever kept of it. Null until then, and for the harbour. */
+  /** As a worker has read it: all that is kept of it then. Null until then, and for the harbour. */
   lightness: Uint8Array<ArrayBuffer> | null;
   /** For the crop frame; null if there is nothing to show yet. */
   canvas: HTMLCanvasElement | null;
@@ -24,6 +24,8 @@ export const picture = signal<Picture>(HARBOUR);
 
 /** Longest side (pixels) that the workers get: more would not show in the bite. */
 const LONGEST_SIDE = 2400;
+/** Longest side (pixels) that the crop frame shows: 12rem on a screen of four pixels to each of CSS. */
+const SHOWN_SIDE = 768;
 /** Largest picture taken without a word, in megapixels. */
 const LARGEST_MPX = 50;
 
@@ -87,7 +89,17 @@ export function spreadGrey(grey: Uint8Array, into: Uint8ClampedArray): void {
   for (let i = 0; i < grey.length; i++) words[i] = 0xff000000 | ((grey[i] ?? 0) * 0x010101);
 }
 
-/** A canvas from grey pixels, for the crop frame of the harbour. */
+/** What the crop frame shows of a canvas: a large one, and its copy for the screen, would cost tens of megabytes. */
+export function shownOf(canvas: HTMLCanvasElement): HTMLCanvasElement {
+  const scale = SHOWN_SIDE / Math.max(canvas.width, canvas.height);
+  if (scale >= 1) return canvas;
+  const [small, context] = canvasOf(Math.max(1, Math.round(canvas.width * scale)), Math.max(1, Math.round(canvas.height * scale)));
+  context.imageSmoothingQuality = 'high';
+  context.drawImage(canvas, 0, 0, small.width, small.height);
+  return small;
+}
+
+/** A canvas from grey pixels. */
 export function greyCanvas(grey: Uint8Array, width: number, height: number): HTMLCanvasElement {
   const [canvas, context] = canvasOf(width, height);
   const image = context.createImageData(width, height);
