@@ -24,8 +24,8 @@ export const picture = signal<Picture>(HARBOUR);
 
 /** Longest side (pixels) that the workers get: more would not show in the bite. */
 const LONGEST_SIDE = 2400;
-/** Longest side (pixels) that the crop frame shows: 12rem on a screen of four pixels to each of CSS. */
-const SHOWN_SIDE = 768;
+/** Longest side (pixels) that the crop frame shows: more than its 12rem have on any screen. */
+const SHOWN_SIDE = 1024;
 /** Largest picture taken without a word, in megapixels. */
 const LARGEST_MPX = 50;
 
