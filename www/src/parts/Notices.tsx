@@ -1,6 +1,9 @@
+import { guest } from '../state/links';
 import { notes, putAway, told } from '../state/notes';
 import { progress, refused, said } from '../state/results';
-import { Guest } from './share/Guest';
+import { later } from './Later';
+
+const Guest = later('The plan from the link', async () => (await import('./share/Guest')).Guest);
 
 /** What the page has to say to its user, until it is put away. */
 export function Notices() {
@@ -31,7 +34,7 @@ export function Notices() {
           </p>
         </div>
       ))}
-      <Guest />
+      {guest.value && <Guest />}
       {told.value && <p class="told">{told.value}</p>}
       <p class="unseen">{heard()}</p>
     </div>

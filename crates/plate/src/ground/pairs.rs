@@ -246,3 +246,64 @@ impl Rows<'_> {
         filled
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::squares::{Drops, Squares};
+    use super::Finder;
+    use std::collections::BTreeSet;
+
+    /// Drops here and there on a square of copper, a few of them large.
+    fn scattered(count: u32, side_um: f32) -> Drops {
+        let unit = |word: u32| f64::from(word.wrapping_mul(2_654_435_761)) / 4_294_967_296.0;
+        let mut drops = Drops::default();
+        for i in 0..count {
+            let radius_um =
+                0.5 + 2.0 * unit(i + 70_000) as f32 + if i % 40 == 0 { 6.0 } else { 0.0 };
+            let at = |word| side_um * unit(word) as f32;
+            drops.push((at(i * i + 7), at(3 * i + i / 9)), radius_um, 1.0);
+        }
+        drops
+    }
+
+    /// All pairs that touch, found in squares and by looking at each with each; every one must be there.
+    fn same_as_each_with_each(count: u32, side_um: f32, square_um: f32, usual_um: f32) {
+        let touch = 0.9;
+        let (mut squares, mut sorted, mut finder) =
+            (Squares::default(), Drops::default(), Finder::default());
+        squares.sort(&scattered(count, side_um), side_um, square_um, &mut sorted);
+        finder.begin(touch);
+        finder.find_all(&sorted, &squares, usual_um);
+        let found: BTreeSet<_> = finder
+            .pairs()
+            .iter()
+            .map(|pair| (pair.first.min(pair.second), pair.first.max(pair.second), pair.nearness))
+            .collect();
+        let mut expected = BTreeSet::new();
+        for one in 0..count as usize {
+            for other in one + 1..count as usize {
+                let dx = sorted.x_um[other] - sorted.x_um[one];
+                let dy = sorted.y_um[other] - sorted.y_um[one];
+                let sum = sorted.radius_um[other] + sorted.radius_um[one];
+                let nearness = (dx * dx + dy * dy) / (sum * sum);
+                if nearness < touch * touch {
+                    expected.insert((one as u32, other as u32, nearness.to_bits()));
+                }
+            }
+        }
+        assert!(expected.len() as u32 > count / 2, "only {} pairs to be found", expected.len());
+        assert_eq!(found, expected);
+    }
+
+    #[test]
+    fn all_pairs_are_found_where_drops_lie_apart() {
+        same_as_each_with_each(4000, 250.0, 4.6, 2.5);
+    }
+
+    #[test]
+    fn all_pairs_are_found_where_more_crowd_than_there_is_room_for() {
+        // Some 60 in a square, and all in one.
+        same_as_each_with_each(1500, 25.0, 4.6, 2.5);
+        same_as_each_with_each(5000, 60.0, 60.0, 2.5);
+    }
+}
