@@ -119,7 +119,7 @@ impl Finder {
                 let below = below[0] as usize..below[3] as usize;
                 let most = own.len() * ((right - own.start + below.len()) / LANES + 2);
                 if self.filled + most > self.blocks.len() {
-                    self.lengthen::<false>(most);
+                    self.pick_for_room::<false>(most);
                 }
                 let (mut filled, touch2) = (self.filled, self.touch2);
                 let blocks = self.blocks.as_mut_slice();
@@ -168,14 +168,15 @@ impl Finder {
             let (from, to) = (starts[left] as usize, starts[right + 1] as usize);
             let most = (to - from) / LANES + 1;
             if self.filled + most > self.blocks.len() {
-                self.lengthen::<true>(most);
+                self.pick_for_room::<true>(most);
             }
             self.filled = rows.touching(&look, from, to, &mut self.blocks, self.filled);
         }
     }
 
+    /// Picks the blocks apart, so that there is room for so many.
     #[cold]
-    fn lengthen<const SELF: bool>(&mut self, blocks: usize) {
+    fn pick_for_room<const SELF: bool>(&mut self, blocks: usize) {
         self.pick::<SELF>();
         if blocks > self.blocks.len() {
             self.blocks.resize(blocks, Block::default());

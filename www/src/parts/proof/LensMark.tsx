@@ -18,10 +18,11 @@ interface Props {
  */
 export function LensMark({ frame, on, at }: Props) {
   const { scale, x, y } = on();
+  const middle = at();
   const { width, height } = frame.value;
   const sharp = (px: number): number => Math.round(px * devicePixelRatio) / devicePixelRatio;
   const side = sharp(Math.max(fieldMm.value * 1000 * scale, SMALLEST_PX));
-  const left = sharp(width / 2 + (at().x - x) * scale - side / 2);
-  const top = sharp(height / 2 + (at().y - y) * scale - side / 2);
+  const left = sharp(width / 2 + (middle.x - x) * scale - side / 2);
+  const top = sharp(height / 2 + (middle.y - y) * scale - side / 2);
   return <span class="lens-mark" aria-hidden="true" style={{ width: `${side}px`, height: `${side}px`, transform: `translate(${left}px, ${top}px)` }} />;
 }
