@@ -120,5 +120,7 @@ test('a link with lines whose picture is not here says so', async () => {
     await page.getByText('The picture of its lines, “far-away.png”, did not come with it').waitFor();
     await page.getByText('is not here, and nothing of them is printed').waitFor();
     assert.deepEqual((await planInHand(page)).lines, plan.lines, 'the plan keeps them');
+    await page.getByRole('button', { name: 'share…', exact: true }).click();
+    await page.locator('.share-lines', { hasText: 'The picture of the etched lines, “far-away.png”, does not go into a link' }).waitFor();
   });
 });

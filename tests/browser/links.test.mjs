@@ -198,8 +198,24 @@ test('a link that only names its picture says so', async () => {
     await reckoned(page);
     await page.locator('.notice', { hasText: '“meadow.jpg”' }).waitFor();
     assert.deepEqual((await planInHand(page)).picture.source, { file: 'meadow.jpg' }, 'the plan still names it');
+    await openPanel(page, 'share…', 'Share this plan');
+    await page.getByText('whoever opens it is asked for it').waitFor();
+    assert.equal(await page.getByText('need not travel').count(), 0, 'passed on, the plan still awaits its picture');
   });
 });
+
+test('without a clipboard, as on plain http, the link is selected to be copied by hand', () => onPage({ name: 'link-no-clipboard' }, async (page) => {
+  await page.addInitScript(() => { Object.defineProperty(Navigator.prototype, 'clipboard', { get: () => undefined }); });
+  await page.reload();
+  await reckoned(page);
+  const selected = (label) => page.getByLabel(label, { exact: true })
+    .evaluate((field) => document.activeElement === field && field.value.slice(field.selectionStart, field.selectionEnd) === field.value && field.value.length > 10);
+  await openPanel(page, 'share…', 'Share this plan');
+  await page.getByRole('button', { name: 'Copy the link' }).click();
+  await page.locator('.share-copied', { hasText: 'press Ctrl+C' }).waitFor();
+  assert.ok(await selected('The link'), 'the whole link is selected');
+  await screenshot(page, 'share-no-clipboard');
+}));
 
 test('the sheet for the wall prints on one page', async () => {
   const { link } = await oldLink('twelve-bites-and-notes');

@@ -75,6 +75,14 @@ test('a photograph becomes a proof with numbers', () => onPage({ from: 'file', n
   assert.ok(proof.spread > 15, `the proof shows a picture (spread ${proof.spread})`);
   const tester = await look(page, '.tester-picture');
   assert.ok(tester.spread > 2, `the linen tester shows grain (spread ${tester.spread})`);
+  const title = page.locator('.title-entry');
+  assert.equal(await title.inputValue(), 'photograph', 'until a title is typed, it is the picture’s name');
+  await page.getByRole('button', { name: 'Use the harbour again' }).click();
+  assert.equal(await title.inputValue(), 'Harbour at dusk', 'and the example’s with the example');
+  await title.fill('Sheds at low tide');
+  await choosePicture(page, picture('photograph.png'));
+  await page.waitForSelector('.picture-name:has-text("photograph.png")');
+  assert.equal(await title.inputValue(), 'Sheds at low tide', 'a title that was typed stays');
   await screenshot(page, 'photograph');
 }));
 

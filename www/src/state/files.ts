@@ -4,6 +4,7 @@ import { handForText } from './hand';
 import { takeInHand, withoutPicture } from './links';
 import { panel, tell } from './notes';
 import { decode, HARBOUR, keptOf, picture } from './picture';
+import type { Plan } from '../reckon/protocol';
 import { catalogue, change, plan } from './plan';
 import { progress, refused, said, summary } from './results';
 
@@ -60,12 +61,31 @@ function roundCorners(grey: Uint8Array, width: number, height: number, margin: n
   }
 }
 
+/** Longest title that the plan's check allows, in characters. */
+const LONGEST_TITLE = 120;
+
+const withoutEnding = (name: string): string => name.replace(/(?<=.)\.[^.\s]*$/, '');
+
+/** A plan's title once it has this picture, null for the harbour: the picture's name, until a title is typed. */
+function titleWith(of: Plan, name: string | null): string {
+  const { source } = of.picture;
+  const example = catalogue.value?.default_plan.title ?? '';
+  const given = typeof source === 'string' ? example : titleOf(source.file);
+  if (of.title !== '' && of.title !== example && of.title !== given) return of.title;
+  return name === null ? example : titleOf(name);
+}
+
+function titleOf(name: string): string {
+  return [...withoutEnding(name)].slice(0, LONGEST_TITLE).join('');
+}
+
 /** Takes a picture onto the plate: its widest crop, and values spaced for its tones. */
 async function takePicture(file: File): Promise<void> {
   const name = file.name || 'pasted picture';
   const decoded = await decode(file, name);
   const next = widestCrop({
     ...plan.value,
+    title: titleWith(plan.value, name),
     picture: { ...plan.value.picture, source: { file: name.slice(0, 255) } },
   }, decoded.picture);
   change(`picture “${name}”`, next, decoded.picture);
@@ -78,7 +98,7 @@ export function takeHarbour(): void {
   if (!known) return;
   const { crop, thresholds_l } = known.default_plan.picture;
   const levels = thresholds_l.length === plan.value.bites.length ? thresholds_l : plan.value.picture.thresholds_l;
-  change('the harbour again', { ...plan.value, picture: { ...plan.value.picture, source: 'harbour', crop, thresholds_l: levels } }, HARBOUR);
+  change('the harbour again', { ...plan.value, title: titleWith(plan.value, null), picture: { ...plan.value.picture, source: 'harbour', crop, thresholds_l: levels } }, HARBOUR);
 }
 
 async function takePlan(file: File): Promise<void> {

@@ -1,6 +1,7 @@
-import { useEffect, useState } from 'preact/hooks';
+import { useEffect, useRef, useState } from 'preact/hooks';
 import { LESSONS, type Lesson } from '../../lessons';
 import { lesson as inHand, lessonFragment, presenting } from '../../state/lessons';
+import { copyFrom } from '../../state/copying';
 import { address, fromDisk, takeInHand } from '../../state/links';
 import { panel } from '../../state/notes';
 import { HARBOUR } from '../../state/picture';
@@ -113,12 +114,7 @@ function ForTheClass({ id }: { id: string }) {
   const [open, setOpen] = useState(false);
   const [copied, setCopied] = useState('');
   const code = codeOf(id);
-  const copy = (): void => {
-    navigator.clipboard.writeText(code).then(
-      () => setCopied('Copied.'),
-      () => setCopied('The browser does not let the page copy: select the link and copy it yourself.'),
-    );
-  };
+  const field = useRef<HTMLInputElement>(null);
   return (
     <>
       <button type="button" class="quiet" aria-expanded={open} onClick={() => setOpen(!open)}>link and code</button>
@@ -126,8 +122,8 @@ function ForTheClass({ id }: { id: string }) {
         <div class="lesson-link">
           <QrCode text={code} label="The lesson as a QR code" />
           <div>
-            <input class="lesson-address" readOnly aria-label="Link to this lesson" value={code} onFocus={(event) => event.currentTarget.select()} />
-            <p class="acts"><button type="button" class="act" onClick={copy}>Copy the link</button> <span role="status" class="why">{copied}</span></p>
+            <input class="lesson-address" ref={field} readOnly aria-label="Link to this lesson" value={code} onFocus={(event) => event.currentTarget.select()} />
+            <p class="acts"><button type="button" class="act" onClick={() => { if (field.current) void copyFrom(field.current).then(setCopied); }}>Copy the link</button> <span role="status" class="why">{copied}</span></p>
             <p class="why">
               {fromDisk
                 ? 'This page was opened from disk, so it has no address for others. Put this ending behind the address of any Platewright.'

@@ -1,8 +1,10 @@
-import { useEffect, useState } from 'preact/hooks';
+import { useEffect, useRef, useState } from 'preact/hooks';
 import { bench } from '../../state/desk';
+import { copyFrom } from '../../state/copying';
 import { savePlan, savePlanWithPicture } from '../../state/files';
 import { address, CHAT_CHARS, fromDisk } from '../../state/links';
 import { picture } from '../../state/picture';
+import { plan } from '../../state/plan';
 import { stale } from '../../state/results';
 import { OpenLink } from './OpenLink';
 import { Panel } from './Panel';
@@ -16,6 +18,10 @@ export function Share() {
   const [withPicture, setWithPicture] = useState(false);
   const [copied, setCopied] = useState('');
   const own = picture.value.name !== null;
+  const { picture: { source }, lines } = plan.value;
+  // The plan's own picture may not be here: another stands in for it.
+  const named = typeof source === 'string' ? null : source.file;
+  const field = useRef<HTMLTextAreaElement>(null);
   useEffect(() => {
     let wanted = true;
     if (!stale.value) {
@@ -25,12 +31,6 @@ export function Share() {
   }, []);
   const chosen = withPicture && links?.pictured ? links.pictured : links?.plain ?? '';
   const whole = `${address()}#${chosen}`;
-  const copy = (): void => {
-    navigator.clipboard.writeText(whole).then(
-      () => setCopied('Copied.'),
-      () => setCopied('The browser does not let the page copy: select the link and copy it yourself.'),
-    );
-  };
   return (
     <Panel title="Share this plan" class="share">
       <p class="section-why">The whole plan stands in the link itself, after the “#”. Nothing goes to a server, and whoever opens it keeps their own plan.</p>
@@ -45,15 +45,23 @@ export function Share() {
                   onChoose={() => setWithPicture(true)} />
               </div>
             )
-            : <p class="share-length"><span class="number">{full(links.plain)}</span> <span class="unit">characters</span>. The harbour is drawn by the page itself, so its picture need not travel.</p>}
+            : <p class="share-length"><span class="number">{full(links.plain)}</span> <span class="unit">characters</span>.{named === null && ' The harbour is drawn by the page itself, so its picture need not travel.'}</p>}
           {links.why !== null && <p class="why">{links.why}</p>}
-          {own && !withPicture && <p class="why">The link names the picture but does not hold it: who has the same file drops it on the page.</p>}
+          {named !== null && !withPicture && (
+            <p class="why">The link names the picture, “{named}”, but does not hold it: whoever opens it is asked for it and drops the same file on the page.{!own && ' It is not here either.'}</p>
+          )}
           {own && withPicture && <p class="why">Only which value goes where travels, coarsely: enough to print recognisably. Whoever opens it gets exactly the proof that this small picture prints.</p>}
+          {lines && (
+            <p class="why share-lines">
+              The picture of the etched lines, “{lines.picture}”, does not go into a link: send that file along. Whoever opens the link is asked for it, and
+              until then nothing of the lines is printed.
+            </p>
+          )}
           {whole.length > CHAT_CHARS && <p class="why">Longer than {CHAT_CHARS} characters, some chat programs cut a link off: shorten the notes, or send the file.</p>}
           {fromDisk && <p class="why">This page was opened from disk, so the address before the “#” leads nowhere for others. They can open their own Platewright and paste the link there.</p>}
-          <textarea class="share-link" readOnly rows={4} aria-label="The link" value={whole} onFocus={(event) => event.currentTarget.select()} />
+          <textarea class="share-link" ref={field} readOnly rows={4} aria-label="The link" value={whole} onFocus={(event) => event.currentTarget.select()} />
           <p class="acts">
-            <button type="button" class="act" onClick={copy}>Copy the link</button>
+            <button type="button" class="act" onClick={() => { if (field.current) void copyFrom(field.current).then(setCopied); }}>Copy the link</button>
             <a class="act" href={`#wall/${chosen}`} target="_blank" rel="noopener">Sheet for the wall</a>
             <span role="status" class="why share-copied">{copied}</span>
           </p>
@@ -63,7 +71,7 @@ export function Share() {
       <h3>As a file</h3>
       <p class="acts">
         <button type="button" class="act" onClick={savePlan}>Save the plan</button>
-        {own && <button type="button" class="act" onClick={() => void savePlanWithPicture()}>Save it with its picture</button>}
+        {(own || lines) && <button type="button" class="act" onClick={() => void savePlanWithPicture()}>{lines && own ? 'Save it with its pictures' : lines ? 'Save it with its lines' : 'Save it with its picture'}</button>}
       </p>
       <OpenLink />
     </Panel>
