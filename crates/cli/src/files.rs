@@ -129,13 +129,16 @@ const LINE_BITE_MIN: f64 = 30.0;
 
 /// Reads and checks a plan file.
 pub(crate) fn read_plan(path: &Path) -> Outcome<Plan> {
-    let text = std::fs::read_to_string(path).map_err(|error| {
+    let bytes = std::fs::read(path).map_err(|error| {
+        format!("The plan {} can't be read ({error}). Check the name.", path.display())
+    })?;
+    let text = text_of(&bytes).ok_or_else(|| {
         format!(
-            "The plan {} can't be read ({error}). Check the name and that it is a text file.",
+            "The plan {} is no text in UTF-8 or UTF-16. Choose a plan file saved by Platewright.",
             path.display()
         )
     })?;
-    Plan::from_json(&text).map_err(|problems| {
+    plate::check::read(&text).map_err(|problems| {
         problems
             .iter()
             .map(|p| {
@@ -148,6 +151,24 @@ pub(crate) fn read_plan(path: &Path) -> Outcome<Plan> {
             .collect::<Vec<_>>()
             .join("\n")
     })
+}
+
+/// A file's text: UTF-8, or UTF-16 as some editors save it, with a byte-order mark or without.
+fn text_of(bytes: &[u8]) -> Option<String> {
+    let utf16 = |rest: &[u8], unit: fn([u8; 2]) -> u16| {
+        let (pairs, odd) = rest.as_chunks::<2>();
+        let units: Vec<u16> = pairs.iter().map(|pair| unit(*pair)).collect();
+        String::from_utf16(&units).ok().filter(|_| odd.is_empty())
+    };
+    match bytes {
+        [0xEF, 0xBB, 0xBF, rest @ ..] => String::from_utf8(rest.to_vec()).ok(),
+        [0xFF, 0xFE, rest @ ..] => utf16(rest, u16::from_le_bytes),
+        [0xFE, 0xFF, rest @ ..] => utf16(rest, u16::from_be_bytes),
+        // A plan begins with a brace or a space: a nought beside it is the other half of its unit.
+        [0, _, ..] => utf16(bytes, u16::from_be_bytes),
+        [_, 0, ..] => utf16(bytes, u16::from_le_bytes),
+        _ => String::from_utf8(bytes.to_vec()).ok(),
+    }
 }
 
 fn read_picture(path: &Path) -> Outcome<ToneMap> {

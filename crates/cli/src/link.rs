@@ -2,7 +2,8 @@
 
 use crate::{Outcome, Source, files, table};
 use picture::miniature::Miniature;
-use plan::link::{CHAT_CHARS, decode, encode, room_for_miniature};
+use plan::link::{CHAT_CHARS, encode, room_for_miniature};
+use plate::check::read_link;
 use std::path::{Path, PathBuf};
 
 /// What is to be done with a link.
@@ -66,7 +67,7 @@ fn make(source: &Source, with_picture: bool, address_chars: usize) -> Outcome<()
 }
 
 fn read(link: &str, small_picture: Option<&Path>) -> Outcome<()> {
-    let opened = decode(link).map_err(|error| error.to_string())?;
+    let opened = read_link(link).map_err(|error| error.to_string())?;
     if let Some(path) = small_picture {
         let code =
             opened.miniature.ok_or("This link holds no picture: leave out --small-picture.")?;

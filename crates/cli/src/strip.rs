@@ -1,7 +1,8 @@
 //! Test strips: one or two numbers of the plan varied, and how one value comes out each time.
 
 use crate::{Outcome, Source, files::Job, table};
-use plan::{Plan, Severity, vary};
+use plan::{Plan, vary};
+use plate::check;
 use plate::proof::{OneValue, Plate, Sample};
 use std::fmt::Write as _;
 use std::sync::Arc;
@@ -134,7 +135,7 @@ const HEAD: &str = ",minutes,cover,domes_per_mm2,median_footprint_um,loose_cover
 
 fn patch(plan: &Plan, strip: &Choices, job: &Job) -> Outcome<String> {
     // A patch that can't be had says why, as on the page; the others are still worth having.
-    if let Some(wrong) = plan.problems().into_iter().find(|one| one.severity == Severity::Error) {
+    if let Some(wrong) = check::errors(plan).into_iter().next() {
         let empty = ",".repeat(HEAD.matches(',').count() - 1);
         return Ok(format!("{empty},\"{}\"\n", wrong.message.replace('"', "\"\"")));
     }

@@ -363,7 +363,7 @@ struct SameValues {
 }
 
 fn read(plan: &str) -> Result<Plan, String> {
-    Plan::from_json(plan)
+    plate::check::read(plan)
         .map_err(|problems| problems.into_iter().map(|p| p.message).collect::<Vec<_>>().join(" "))
 }
 

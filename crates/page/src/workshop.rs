@@ -6,6 +6,7 @@ use crate::answers::{Catalogue, Checked, Glanced, Limits, PictureTaken, json};
 use crate::{pixels, png_file};
 use picture::{PictureAreas, ToneMap};
 use plan::{Plan, Problem, Severity};
+use plate::check;
 use plate::grid::Grid;
 use plate::proof::{CutRequest, Doubter, OneValue, Plate, TileRequest};
 use std::sync::Arc;
@@ -74,17 +75,18 @@ impl Workshop {
         })
     }
 
-    /// Checks a plan file: `{ plan?, problems }` as JSON.
+    /// Checks a plan file: `{ plan?, problems }` as JSON. A plan that can be read is there with its
+    /// problems, too, to be mended.
     pub fn check(&self, text: &str) -> String {
-        json(&match Plan::from_json(text) {
-            Ok(plan) => Checked { plan: Some(plan), problems: Vec::new() },
-            Err(problems) => Checked { plan: None, problems },
+        json(&match Plan::read_unchecked(text) {
+            Ok(plan) => Checked { problems: check::errors(&plan), plan: Some(plan) },
+            Err(refused) => Checked { plan: None, problems: vec![refused] },
         })
     }
 
     /// Takes a plan: `{ problems }` as JSON. With problems the former plan stays.
     pub fn take_plan(&mut self, text: &str) -> String {
-        let problems = match Plan::from_json(text) {
+        let problems = match check::read(text) {
             Ok(plan) => self.prepare(plan).err().unwrap_or_default(),
             Err(problems) => problems,
         };
@@ -100,7 +102,7 @@ impl Workshop {
         value: usize,
         shares: &[f64],
     ) -> Result<String, String> {
-        let plan = match Plan::from_json(text) {
+        let plan = match check::read(text) {
             Ok(plan) => plan,
             Err(problems) => return Ok(json(&Checked { plan: None, problems })),
         };
@@ -117,7 +119,7 @@ impl Workshop {
     /// A first look at one value of any plan, from little ground: `{ problems, numbers? }` as JSON.
     /// Leaves the plate as it is.
     pub fn glance(&self, text: &str, value: usize, shares: &[f64]) -> Result<String, String> {
-        let plan = match Plan::from_json(text) {
+        let plan = match check::read(text) {
             Ok(plan) => plan,
             Err(problems) => return Ok(json(&Glanced { problems, numbers: None })),
         };

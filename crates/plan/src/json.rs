@@ -23,16 +23,31 @@ impl Plan {
         text
     }
 
-    /// Reads a plan file and checks it.
+    /// Reads a plan file and checks all of it that needs no knowledge of the model's constants;
+    /// `plate::check::read` checks those too, and is what programs read plans with.
     ///
     /// Choices that the file leaves out take their defaults.
     ///
     /// # Errors
-    /// The problems found, each with the field, its value, its range and what to do: text that is
-    /// no JSON, a name this program doesn't know, a version newer than this program, or any choice
-    /// out of bounds.
+    /// The problems found, each with the field, its value, its range and what to do: all that
+    /// [`Self::read_unchecked`] refuses, or any choice out of bounds.
     pub fn from_json(text: &str) -> Result<Self, Vec<Problem>> {
-        let refuse = |message: String| vec![Problem::new(Severity::Error, "", message)];
+        let plan = Self::read_unchecked(text).map_err(|refused| vec![refused])?;
+        let errors: Vec<Problem> = plan
+            .problems()
+            .into_iter()
+            .filter(|problem| problem.severity == Severity::Error)
+            .collect();
+        if errors.is_empty() { Ok(plan) } else { Err(errors) }
+    }
+
+    /// Reads a plan file whose choices may be out of bounds, to say what is wrong with them or to
+    /// have them mended.
+    ///
+    /// # Errors
+    /// Text that is no JSON, a name this program doesn't know, or a version newer than this program.
+    pub fn read_unchecked(text: &str) -> Result<Self, Problem> {
+        let refuse = |message: String| Problem::new(Severity::Error, "", message);
         if text.len() > MAX_BYTES {
             return Err(refuse(format!(
                 "This file is {} kB long; a plan is never longer than {} kB. Choose a plan file saved by Platewright.",
@@ -67,14 +82,8 @@ impl Plan {
             Some(_) => {}
         }
         // Straight from the text: going by way of `serde_json::Value` would cost the page 40 kB.
-        let plan: Self = serde_json::from_str(text).map_err(|error| {
+        serde_json::from_str(text).map_err(|error| {
             refuse(format!("This plan can't be read: {error}. Mend that entry in the file, or save the plan again."))
-        })?;
-        let errors: Vec<Problem> = plan
-            .problems()
-            .into_iter()
-            .filter(|problem| problem.severity == Severity::Error)
-            .collect();
-        if errors.is_empty() { Ok(plan) } else { Err(errors) }
+        })
     }
 }

@@ -165,16 +165,16 @@ impl Constants {
             let info = catalogue.iter().find(|info| info.key == key);
             match (info, constants.get_mut(key)) {
                 (Some(info), Some(slot)) if value >= info.min && value <= info.max => *slot = value,
-                (Some(info), Some(_)) => refused.push((
+                (Some(ConstantInfo { meaning, unit, min, max, .. }), Some(_)) => refused.push((
                     key.clone(),
                     format!(
-                        "The calibration sets {} to {value} {}; it must lie between {} and {}. Correct it or take it out.",
-                        info.meaning, info.unit, info.min, info.max
+                        "The calibration sets “{key}” ({meaning}) to {value}{0}{unit}; it must lie between {min} and {max}{0}{unit}. Leave it out, or correct it in the plan’s file.",
+                        if unit.is_empty() { "" } else { " " }
                     ),
                 )),
                 _ => refused.push((
                     key.clone(),
-                    format!("The calibration names “{key}”, which is no constant of this program. Take it out."),
+                    format!("The calibration names “{key}”, which is no constant of this program. Leave it out, or correct the name in the plan’s file."),
                 )),
             }
         }

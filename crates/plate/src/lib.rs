@@ -22,6 +22,7 @@
 
 pub mod bake;
 pub mod bite;
+pub mod check;
 pub mod constants;
 pub mod digest;
 pub mod dust;

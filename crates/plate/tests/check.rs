@@ -1,0 +1,47 @@
+//! The one check of a plan, its calibration included.
+
+use plan::Plan;
+use plan::link::encode;
+use plate::check::{problems, read, read_link};
+use plate::constants::Constants;
+
+fn calibrated(entries: &[(&str, f64)]) -> Plan {
+    let calibration = entries.iter().map(|(key, value)| ((*key).to_owned(), *value)).collect();
+    Plan { calibration, ..Plan::default() }
+}
+
+#[test]
+fn every_constant_is_known_at_its_ends_and_refused_beyond() {
+    for info in Constants::catalogue() {
+        for end in [info.min, info.max] {
+            assert_eq!(problems(&calibrated(&[(info.key, end)])), [], "{} at {end}", info.key);
+        }
+        let beyond = info.max.abs() * 2.0 + 1.0;
+        for wrong in [-beyond, beyond, f64::NAN, f64::INFINITY] {
+            let found = problems(&calibrated(&[(info.key, wrong)]));
+            assert_eq!(found.len(), 1, "{} at {wrong}: {found:?}", info.key);
+            assert_eq!(found[0].field, format!("calibration.{}", info.key));
+        }
+    }
+}
+
+#[test]
+fn entries_and_constants_are_told_together() {
+    let mut plan = calibrated(&[("bite.rat", 1.0), ("bite.rate_um_per_min", -1.0)]);
+    plan.bake.hot_plate_c = 900.0;
+    let fields: Vec<String> = problems(&plan).into_iter().map(|problem| problem.field).collect();
+    let expected = ["bake.hot_plate_c", "calibration.bite.rat", "calibration.bite.rate_um_per_min"];
+    assert_eq!(fields, expected);
+    let refused = read(&plan.to_json()).expect_err("an impossible plan was read");
+    assert_eq!(refused, problems(&plan), "a file says the same");
+}
+
+#[test]
+fn a_link_is_checked_as_a_file_is() {
+    let sound = calibrated(&[("bite.rate_um_per_min", 0.9)]);
+    let link = encode(&sound, None).expect("a link");
+    assert_eq!(read_link(&link).expect("a sound link").plan, sound);
+    let wrong = encode(&calibrated(&[("bite.rat", 1.0)]), None).expect("a link");
+    let said = read_link(&wrong).expect_err("an impossible plan was read").to_string();
+    assert!(said.contains("“bite.rat”, which is no constant"), "{said}");
+}
