@@ -3,6 +3,7 @@
 
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
+import { assertNarrow } from './lib/narrow.mjs';
 import { assertAccessible, onPage, PHONE, reckoned, screenshot } from './lib/page.mjs';
 
 /** Mean grey of a canvas, or of a part of it (shares of its width and height). */
@@ -107,6 +108,7 @@ test('a plate goes through its states', () => onPage({ name: 'states' }, async (
   await until(page, async () => (await page.locator('.edition-strip td').count()) > 20, 'the strip of impressions');
   assert.match(await page.locator('.edition').innerText(), /Ink \d+ g.*full sheets.*hours at the press/s, 'what the edition takes');
   await screenshot(page, 'states-edition', { fullPage: true });
+  await assertNarrow(page, 'states, their tools and an edition');
   // The bench sheet goes on to the end of the job.
   await page.getByRole('button', { name: 'bench sheet…' }).click();
   for (const words of ['State 3: work the copper', 'State 3: lay a new ground', '200 s wait', 'Print state 3', 'Print the edition: 30']) {

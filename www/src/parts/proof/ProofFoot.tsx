@@ -58,12 +58,12 @@ function Grain() {
   const { width_mm, height_mm } = usePlan((plan) => plan.plate);
   if (stale.value) return <p class="grain">The plan can’t be reckoned as it stands; this is the last proof that could.</p>;
   if (of > 0 && done >= of) {
-    return <p class="grain">Every grain is in, on {lengthWords(width_mm)} × {lengthWords(height_mm)}.</p>;
+    return <p class="grain">Every grain is in<span class="grain-more">, on {lengthWords(width_mm)} × {lengthWords(height_mm)}</span>.</p>;
   }
   const share = of > 0 ? Math.floor((100 * done) / of) : 0;
   return (
     <p class="grain">
-      Every grain <span class="number">{share}</span> <span class="unit">%</span>
+      <span class="grain-more">Every grain </span><span class="number">{share}</span> <span class="unit">%</span>
       {seconds_left !== null && <> · <span class="number">{timeWords(seconds_left)}</span> left</>}
     </p>
   );

@@ -1,0 +1,181 @@
+// No page and no panel is wider than a narrow phone: with every grain in, with as many warnings as one plan
+// can provoke, with all that can be unfolded unfolded, in metric and US units.
+
+import { test } from 'node:test';
+import { assertNarrow, NARROW } from './lib/narrow.mjs';
+import { onPage, reckoned } from './lib/page.mjs';
+import { openPanel, planInHand } from './lib/plans.mjs';
+
+const SIZE = { width: NARROW[0], height: 844 };
+
+/** A plan with about eighteen warnings on a small plate, made from the example. */
+function muchToSay(plan) {
+  return {
+    ...plan,
+    title: 'A plate about which there is very much to be said, from the first dust to the last wipe of the last proof',
+    notes: `Notes with a${'Very'.repeat(20)}LongWordThatNothingBreaks`,
+    plate: { ...plan.plate, width_mm: 24, height_mm: 32 },
+    picture: { ...plan.picture, thresholds_l: Array.from({ length: 12 }, (_, i) => 95 - 7 * i) },
+    dust: { ...plan.dust, powder_g_per_m2: 60, median_um: 200, wait_s: 0 },
+    bake: { ...plan.bake, hot_plate_c: 180 },
+    bath: { ...plan.bath, volume_l: 0.2, copper_g_per_l: 60 },
+    bites: [60, 0.5, 0.5, 60, 60, 60, 60, 60, 60, 60, 60, 60].map((bite_min) => ({ bite_min })),
+  };
+}
+
+/** Drops a file on the page. */
+async function drop(page, name, text, type = 'application/json') {
+  await page.evaluate(([called, content, kind]) => {
+    const data = new DataTransfer();
+    data.items.add(new File([content], called, { type: kind }));
+    window.dispatchEvent(new DragEvent('drop', { dataTransfer: data, cancelable: true }));
+  }, [name, text, type]);
+}
+
+/** Unfolds all that explains or lists. */
+async function unfold(page) {
+  await page.evaluate(() => {
+    for (const one of document.querySelectorAll('details')) one.open = true;
+    for (const one of document.querySelectorAll('.entry-label[aria-expanded=false]')) one.click();
+  });
+}
+
+const press = (page, name) => page.getByRole('button', { name, exact: true }).first().click();
+
+async function complete(page) {
+  await page.locator('.grain', { hasText: 'Every grain is in' }).waitFor({ timeout: 120_000 });
+}
+
+/** Leaves whatever lies over the page. */
+async function leave(page) {
+  await page.keyboard.press('Escape');
+  await page.locator('dialog[open], .view').waitFor({ state: 'detached' });
+}
+
+async function withMuchToSay(page) {
+  await reckoned(page);
+  await drop(page, 'much.platewright.json', JSON.stringify(muchToSay(await planInHand(page))));
+  await page.locator('.scale-warnings li').nth(10).waitFor({ timeout: 60_000 });
+  await complete(page);
+}
+
+test('the page on a phone', { timeout: 300_000 }, () => onPage({ from: 'file', size: SIZE, name: 'narrow-page' }, async (page) => {
+  await withMuchToSay(page);
+  await unfold(page);
+  await assertNarrow(page, 'the page');
+  await page.getByRole('button', { name: 'How many values?' }).click();
+  await page.locator('.suits-table').waitFor();
+  await page.getByRole('button', { name: 'Begin on a plate with lines…' }).click();
+  await page.getByRole('button', { name: 'Draw areas on the proof' }).click();
+  await page.locator('.draw-tools').waitFor();
+  await assertNarrow(page, 'areas and lines begun');
+  await press(page, 'done');
+  for (const [word, shown] of [['linen tester', '.tester-glass'], ['cut', '.cut-figure svg'], ['proof', '.proof-foot']]) {
+    await page.locator('.pane-words .word', { hasText: word }).click();
+    await page.locator(shown).waitFor();
+    await assertNarrow(page, word);
+  }
+
+  await page.locator('.entry', { hasText: 'Hot plate' }).locator('.entry-value').first().fill('999');
+  await page.locator('.problem').first().waitFor();
+  await drop(page, `${'a-very-long-name-of-a-file'.repeat(4)}.json`, '{"platewright": 1, "dust": "much"}');
+  await page.locator('.notice').waitFor();
+  await assertNarrow(page, 'an entry out of bounds and a file refused');
+}));
+
+test('every panel on a phone', { timeout: 300_000 }, () => onPage({ from: 'file', size: SIZE, name: 'narrow-panels' }, async (page) => {
+  await withMuchToSay(page);
+  await openPanel(page, 'bench sheet…', 'Bench sheet');
+  await page.locator('.sheet-bites td').first().waitFor();
+  await assertNarrow(page, 'the bench sheet');
+  await press(page, 'stop-out guides…');
+  await page.locator('.guide svg').first().waitFor({ timeout: 60_000 });
+  await assertNarrow(page, 'the guides');
+  await leave(page);
+
+  await openPanel(page, 'clock…', 'Clock');
+  await press(page, 'Start');
+  await assertNarrow(page, 'the clock');
+  await leave(page);
+
+  await openPanel(page, 'shelf…', 'Shelf');
+  await press(page, 'Keep the plan in hand');
+  await page.locator('.shelf-plan').first().waitFor();
+  await assertNarrow(page, 'the shelf');
+  await leave(page);
+  await openPanel(page, 'share…', 'Share this plan');
+  await page.locator('.qr').waitFor();
+  await assertNarrow(page, 'share');
+  await leave(page);
+  await openPanel(page, 'compare…', 'Side by side');
+  await page.locator('.compare-scales td').first().waitFor({ timeout: 60_000 });
+  await press(page, 'Lay one more beside them');
+  await assertNarrow(page, 'side by side');
+  await leave(page);
+
+  await openPanel(page, 'test strip…', 'Test strip');
+  await page.locator('.strip-detail').waitFor({ timeout: 60_000 });
+  await assertNarrow(page, 'the test strip');
+  await leave(page);
+  await openPanel(page, 'glossary…', 'Glossary');
+  await assertNarrow(page, 'the glossary');
+  await leave(page);
+
+  await openPanel(page, 'Bath book…', 'Bath book');
+  await press(page, 'Write down the bath of this plan');
+  await page.getByText('take out').first().waitFor();
+  await assertNarrow(page, 'the bath book');
+  await leave(page);
+  await openPanel(page, 'Plan backwards…', 'Plan backwards');
+  await page.locator('.back-table td').first().waitFor({ timeout: 90_000 });
+  await assertNarrow(page, 'planning backwards');
+  await page.getByRole('button', { name: /again and again/ }).click();
+  await page.locator('.back-bands li').first().waitFor({ timeout: 120_000 });
+  await assertNarrow(page, 'how sure');
+  await leave(page);
+
+  await page.locator('.pane-words .word', { hasText: 'cut' }).click();
+  await press(page, 'watch it happen…');
+  await page.locator('.watch-sentence', { hasText: /./ }).waitFor({ timeout: 60_000 });
+  await assertNarrow(page, 'the plate at work');
+  await leave(page);
+}));
+
+test('lessons, projector, calibration and the sheet for the wall on a phone', { timeout: 300_000 }, () => onPage({ size: SIZE, hash: '#lesson-the-bake', name: 'narrow-lessons' }, async (page, { context }) => {
+  await page.getByRole('button', { name: 'link and code' }).click({ timeout: 60_000 });
+  await page.locator('.lesson-link .qr').waitFor();
+  await page.getByRole('button', { name: 'show me without a guess' }).click();
+  await page.locator('.lesson-figure').first().waitFor({ timeout: 60_000 });
+  await assertNarrow(page, 'a lesson');
+  await page.locator('.lesson-text .term').first().click();
+  await page.locator('.term-note').waitFor();
+  await assertNarrow(page, 'a word explained');
+  await page.keyboard.press('Escape');
+  await page.getByRole('button', { name: 'show to a class' }).click();
+  await page.locator('.present-code .qr').waitFor();
+  await assertNarrow(page, 'the question to a class');
+  await page.keyboard.press('ArrowRight');
+  await page.locator('.present-cut svg').waitFor({ timeout: 60_000 });
+  await assertNarrow(page, 'the strip before a class');
+  await press(page, 'leave');
+  await press(page, 'all lessons');
+  await assertNarrow(page, 'the lessons');
+  await leave(page);
+
+  await openPanel(page, 'Calibrate…', 'Calibrate from a step plate');
+  for (const [i, l] of [78, 64, 50, 39, 31, 25, 21, 18].entries()) await page.fill(`[aria-label="Reading of step ${i + 1}"]`, String(l));
+  await press(page, 'Find the constants');
+  await page.locator('.calibrate-found, .calibrate [role=alert]').first().waitFor({ timeout: 90_000 });
+  await assertNarrow(page, 'calibrating');
+  await leave(page);
+
+  const much = muchToSay(await planInHand(page));
+  await drop(page, 'much.platewright.json', JSON.stringify(much));
+  await page.locator('.scale-warnings li').nth(10).waitFor({ timeout: 60_000 });
+  await openPanel(page, 'share…', 'Share this plan');
+  const wall = await page.locator('a', { hasText: 'Sheet for the wall' }).getAttribute('href');
+  const sheet = await context.newPage();
+  await sheet.goto(new URL(wall, page.url()).href);
+  await sheet.locator('.wall-settings').first().waitFor({ timeout: 60_000 });
+  await assertNarrow(sheet, 'the sheet for the wall');
+}));
