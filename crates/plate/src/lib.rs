@@ -28,7 +28,6 @@ pub mod digest;
 pub mod dust;
 pub mod grid;
 pub mod ground;
-#[cfg(feature = "hand")]
 pub mod handwork;
 pub mod ink;
 pub mod light;
