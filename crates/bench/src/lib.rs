@@ -43,7 +43,7 @@ pub extern "C" fn digests() -> *const u8 {
     CString::new(picture::example::digests()).unwrap_or_default().into_raw().cast_const().cast()
 }
 
-/// The same for the solvers of the second module (see `calibrate::example`).
+/// The same for the solvers (see `calibrate::example`).
 #[unsafe(no_mangle)]
 pub extern "C" fn shop_digests() -> *const u8 {
     CString::new(calibrate::example::digests()).unwrap_or_default().into_raw().cast_const().cast()

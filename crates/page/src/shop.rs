@@ -26,7 +26,7 @@ struct InHand {
     darkening: Option<Darkening>,
 }
 
-/// Lives in a worker of its own (`www/src/reckon/shopWorker.ts`).
+/// Lives in a worker of its own (`www/src/reckon/shopAnswers.ts`).
 #[wasm_bindgen]
 pub struct Shop {
     in_hand: Option<InHand>,

@@ -1,6 +1,6 @@
 /**
- * What the page and a worker of the shop say to each other: the second module, fetched when it is
- * first asked for. As in `protocol.ts` all reckoning is done in Rust.
+ * What the page and a worker of the shop say to each other about plans and shops as a whole.
+ * As in `protocol.ts` all reckoning is done in Rust.
  */
 
 /** How a bath stands between plates. */
