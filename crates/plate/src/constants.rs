@@ -146,8 +146,7 @@ impl Constants {
             .or_else(|| self.bake.get_mut(key))
             .or_else(|| self.bite.get_mut(key))
             .or_else(|| self.ink.get_mut(key));
-        let known = known.or_else(|| self.work.get_mut(key));
-        known
+        known.or_else(|| self.work.get_mut(key))
     }
 
     /// The built-in constants with a shop's own in their place.
