@@ -66,6 +66,8 @@ test('lines and tone print together and apart', { timeout: 180_000 }, () => onPa
   const picture = await strokes(page, 300, 300);
   await choose(page, 'Choose a picture of lines…', 'pen.png', picture);
   await page.locator('.lines-facts').waitFor();
+  const { shown, pixels } = await page.locator('.lines-picture canvas').evaluate((canvas) => ({ shown: canvas.getBoundingClientRect().height, pixels: canvas.height }));
+  assert.equal(pixels, shown, 'the small picture of the lines is shown pixel by pixel, not every so many');
   // 30 min at 0.80 µm/min × 0.998.
   assert.match(await page.locator('.lines-facts').innerText(), /they are 24 µm deep and 48 µm wider than drawn/, 'what the bite comes to');
   const minutes = page.getByRole('spinbutton', { name: 'Bite of the lines' });

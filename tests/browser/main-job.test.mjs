@@ -126,6 +126,79 @@ for (const [file, words] of [['words.png', /picture/], ['empty.png', /picture|em
   }));
 }
 
+test('pictures no plate can take are refused; a refusal goes with its cause; one of two files is taken', () => onPage({ from: 'file', name: 'refusals' }, async (page) => {
+  await reckoned(page);
+  const name = page.locator('.picture-name');
+  const notice = page.locator('.notice');
+  await choosePicture(page, picture('small.gif'));
+  await name.filter({ hasText: 'small.gif 200 × 200' }).waitFor();
+  await choosePicture(page, picture('thin.png'));
+  await notice.filter({ hasText: /thin\.png” is 3 × 20000 pixels: one side is 6667 times the other.*Cut out.*as they were/ }).waitFor();
+  assert.match(await name.textContent(), /small\.gif/, 'the old picture is kept');
+  const chooser = page.waitForEvent('filechooser');
+  await page.getByRole('button', { name: 'Choose a picture…' }).click();
+  assert.match(await (await chooser).element().getAttribute('accept'), /gif.*avif.*bmp/, 'what is read is offered');
+  await (await chooser).setFiles(picture('small.bmp'));
+  await name.filter({ hasText: 'small.bmp 210 × 200' }).waitFor();
+  assert.equal(await notice.count(), 0, 'a refusal goes when another picture is taken');
+  await choosePicture(page, picture('dot.png'));
+  await notice.filter({ hasText: /dot\.png” is 5 × 9 pixels, too few/ }).waitFor();
+  await page.getByRole('button', { name: 'undo', exact: true }).click();
+  await notice.waitFor({ state: 'detached' });
+  const [one, two] = await Promise.all(['small.gif', 'small.bmp'].map((file) => readFile(picture(file), 'base64')));
+  await page.evaluate(async (files) => {
+    const data = new DataTransfer();
+    for (const [called, bytes] of files) data.items.add(new File([Uint8Array.from(atob(bytes), (c) => c.charCodeAt(0))], called));
+    window.dispatchEvent(new DragEvent('drop', { dataTransfer: data, cancelable: true }));
+  }, [['first.gif', one], ['second.bmp', two]]);
+  await name.filter({ hasText: 'first.gif' }).waitFor();
+  assert.match(await notice.textContent(), /“first\.gif” was looked at, “second\.bmp” was not/, 'and said of the other');
+  assert.ok(await page.evaluate(hatched) < 3, 'the crop frame shows level hatching as the grey it is from afar');
+}));
+
+/**
+ * Drops a picture of nearly level hatching on the page, and gives the largest difference (of 255) between a pixel of
+ * its crop frame and the mean light of the hatching under it. Runs in the page.
+ */
+async function hatched() {
+  const [width, height] = [1210, 907];
+  const canvas = new OffscreenCanvas(width, height);
+  const on = canvas.getContext('2d');
+  const pixels = on.createImageData(width, height);
+  const dark = (x, y) => (y + 0.07 * x) % 6 < 2;
+  for (let i = 0; i < width * height; i++) {
+    pixels.data.fill(dark(i % width, Math.floor(i / width)) ? 0 : 255, 4 * i, 4 * i + 3);
+    pixels.data[4 * i + 3] = 255;
+  }
+  on.putImageData(pixels, 0, 0);
+  const data = new DataTransfer();
+  data.items.add(new File([await canvas.convertToBlob()], 'hatching.png', { type: 'image/png' }));
+  window.dispatchEvent(new DragEvent('drop', { dataTransfer: data, cancelable: true }));
+  let small = null;
+  while (!document.querySelector('.picture-name').textContent.includes('hatching') || small?.height !== small?.clientHeight || !small) {
+    await new Promise((resolve) => { requestAnimationFrame(resolve); });
+    small = document.querySelector('.crop-picture canvas');
+    if (small && Math.abs(small.width / small.height - width / height) > 0.02) small = null;
+  }
+  const seen = small.getContext('2d').getImageData(0, 0, small.width, small.height).data;
+  const [across, down] = [width / small.width, height / small.height];
+  const part = (from, to, at) => Math.max(0, Math.min(to, at + 1) - Math.max(from, at));
+  let worst = 0;
+  for (let v = 0; v < small.height; v += 7) {
+    for (let u = 0; u < small.width; u++) {
+      let light = 0;
+      for (let y = Math.floor(v * down); y < (v + 1) * down; y++) {
+        for (let x = Math.floor(u * across); x < (u + 1) * across; x++) {
+          if (!dark(x, y)) light += part(u * across, (u + 1) * across, x) * part(v * down, (v + 1) * down, y);
+        }
+      }
+      const grey = 255 * (1.055 * (light / (across * down)) ** (1 / 2.4) - 0.055);
+      worst = Math.max(worst, Math.abs(seen[4 * (v * small.width + u)] - grey));
+    }
+  }
+  return worst;
+}
+
 test('a turned photograph stands upright, a clear one is paper, a large one is scaled', () => onPage({ from: 'file', name: 'odd' }, async (page) => {
   await reckoned(page);
   await choosePicture(page, picture('turned.jpg'));

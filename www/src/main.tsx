@@ -1,6 +1,6 @@
 import { render } from 'preact';
 import { App } from './parts/App';
-import { fetchAll } from './parts/Later';
+import { fetchAll } from './state/ahead';
 import { open } from './state/opening';
 import './styles/base.css';
 import './styles/layout.css';

@@ -21,6 +21,10 @@ exif = Image.Exif(); exif[0x0112] = 6                      # turned a quarter to
 wide.save(folder + "/turned.jpg", exif=exif.tobytes(), quality=90)
 Image.new("RGBA", (300, 400), (0, 0, 0, 0)).save(folder + "/clear.png")
 Image.linear_gradient("L").resize((8200, 6400)).save(folder + "/large.png")
+Image.new("L", (3, 20000)).save(folder + "/thin.png")
+Image.new("L", (5, 9)).save(folder + "/dot.png")
+cat.resize((200, 200)).save(folder + "/small.gif")
+cat.resize((210, 200)).save(folder + "/small.bmp")
 open(folder + "/words.png", "w").write("this is no picture")
 open(folder + "/empty.png", "w").close()
 `;

@@ -14,16 +14,16 @@ export function DropSheet() {
     const drop = (event: DragEvent): void => {
       depth = 0;
       over.value = false;
-      const [file] = event.dataTransfer?.files ?? [];
-      if (!file) return;
+      const files = event.dataTransfer?.files ?? [];
+      if (files.length === 0) return;
       event.preventDefault();
-      void take(file);
+      void take(files);
     };
     const paste = (event: ClipboardEvent): void => {
-      const [file] = event.clipboardData?.files ?? [];
-      if (!file) return;
+      const files = event.clipboardData?.files ?? [];
+      if (files.length === 0) return;
       event.preventDefault();
-      void take(file);
+      void take(files);
     };
     addEventListener('dragenter', enter);
     addEventListener('dragleave', leave);

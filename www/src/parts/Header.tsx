@@ -1,11 +1,10 @@
-import { choose, savePlan, saveProof } from '../state/files';
+import { choose, PICTURES, savePlan, saveProof } from '../state/files';
 import { redoAloud, redoWords, undoAloud, undoWords } from '../state/names';
 import { lesson } from '../state/lessons';
 import { panel } from '../state/notes';
 import { progress, said } from '../state/results';
 import { light, units } from '../state/settings';
 import { Words } from './plan/ChoiceEntry';
-import { PICTURES } from './plan/PictureSection';
 
 /** The page's name, and what can be done with the whole. */
 export function Header() {

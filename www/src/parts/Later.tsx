@@ -1,8 +1,6 @@
 import type { FunctionComponent } from 'preact';
 import { useEffect, useState } from 'preact/hooks';
-
-/** Parts still to be fetched, for `fetchAll`. */
-const waiting = new Set<() => Promise<unknown>>();
+import { ahead } from '../state/ahead';
 
 /**
  * A part of the page that is fetched when it is first shown. In the single file it is there already;
@@ -11,12 +9,7 @@ const waiting = new Set<() => Promise<unknown>>();
  */
 export function later<P extends object>(what: string, load: () => Promise<FunctionComponent<P>>): FunctionComponent<P> {
   let part: FunctionComponent<P> | null = null;
-  const fetchPart = async (): Promise<FunctionComponent<P>> => {
-    part ??= await load();
-    waiting.delete(fetchPart);
-    return part;
-  };
-  waiting.add(fetchPart);
+  const fetchPart = ahead(async () => (part = await load()));
   return function Later(props: P) {
     const [tries, setTries] = useState(0);
     const [failed, setFailed] = useState(false);
@@ -38,9 +31,4 @@ export function later<P extends object>(what: string, load: () => Promise<Functi
       )
       : <p class="later" role="status">One moment</p>;
   };
-}
-
-/** Fetches all parts while nothing else is to be done, so that they are there when the network is not. */
-export async function fetchAll(): Promise<void> {
-  for (const fetchPart of [...waiting]) await fetchPart().catch(() => undefined);
 }

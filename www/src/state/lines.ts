@@ -2,8 +2,9 @@ import type { PictureForWorkers } from '../reckon/bench';
 import type { LineWork, Plan } from '../reckon/protocol';
 import { keepPicture } from './autosave';
 import { cropAt } from './crop';
+import { decode } from './decode';
 import { bench } from './desk';
-import { decode, picture, type Picture } from './picture';
+import { picture, type Picture } from './picture';
 import { change, plan } from './plan';
 import { asPicture, LINES, vault, type KeptPicture } from './vault';
 

@@ -1,6 +1,7 @@
 import { effect, signal, untracked } from '@preact/signals';
 import { bench } from './desk';
 import { tell } from './notes';
+import { refused, said } from './results';
 import { catalogue, plan, redo, redoStep, undo, undoStep } from './plan';
 
 /** Quiet time after a change before its words are asked for, ms. */
@@ -54,6 +55,7 @@ export function undoAloud(): void {
   const words = undoWords.value;
   if (words === null) return;
   undo();
+  refused.value = said.value = null;
   tell(`Undone: ${words}`);
 }
 
@@ -61,5 +63,6 @@ export function redoAloud(): void {
   const words = redoWords.value;
   if (words === null) return;
   redo();
+  refused.value = said.value = null;
   tell(`Done again: ${words}`);
 }

@@ -82,6 +82,8 @@ export function DrawOver({ pan, zoom }: Props) {
     const drawAll = (): void => {
       asked = 0;
       const { width, height } = size();
+      // Taken off the page it has no size, and is told so.
+      if (width * height === 0) return;
       for (const one of [on, heap]) {
         const [w, h] = [Math.round(width * devicePixelRatio), Math.round(height * devicePixelRatio)];
         if (one.width !== w || one.height !== h) { one.width = w; one.height = h; }

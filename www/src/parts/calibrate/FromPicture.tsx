@@ -1,4 +1,5 @@
 import { useRef, useState } from 'preact/hooks';
+import { PICTURES } from '../../state/files';
 import { densityOfLightness } from '../../state/tones';
 import { busy, getReady, onBench, photo, readPicture } from '../../state/stepPlate';
 import { Corners, type Place } from './Corners';
@@ -42,7 +43,7 @@ export function FromPicture() {
       setFailed('');
       setPlaces([[0.1, 0.2], [0.9, 0.2], [0.9, 0.8], [0.1, 0.8]].map(([x = 0, y = 0]) => ({ x: x * w, y: y * h })));
       setBlackAt(null);
-    }, () => setFailed(`“${file.name}” is not a picture this page can read. Choose a PNG, JPEG or WebP file.`));
+    }, () => setFailed(`“${file.name}” is not a picture this page can read. Choose a PNG, JPEG, WebP, GIF, AVIF or BMP file.`));
   };
   const l = Number(blackL.replace(',', '.'));
   const soundL = blackL.trim() !== '' && l >= 0 && l <= 60;
@@ -56,7 +57,7 @@ export function FromPicture() {
   const found = photo.value;
   return (
     <div class="calibrate-picture">
-      <input ref={input} type="file" accept="image/png,image/jpeg,image/webp" class="unseen" tabIndex={-1} aria-label="Picture of the print"
+      <input ref={input} type="file" accept={PICTURES} class="unseen" tabIndex={-1} aria-label="Picture of the print"
         onChange={(event) => { take(event.currentTarget.files?.[0]); event.currentTarget.value = ''; }} />
       <p class="acts">
         <button type="button" class="act" onClick={() => input.current?.click()}>{shown ? 'Another picture…' : 'Choose the picture…'}</button>

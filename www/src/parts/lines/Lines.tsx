@@ -2,9 +2,10 @@ import { signal } from '@preact/signals';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { LineFacts, Printed } from '../../reckon/protocol';
 import { bench } from '../../state/desk';
+import { PICTURES } from '../../state/files';
 import { keepsShape, layOf, linesNamed, setLines, takeLines, takeLinesOut, type LinePicture } from '../../state/lines';
 import { printed } from '../../state/look';
-import { greyCanvas } from '../../state/picture';
+import { greyCanvas, shownOf } from '../../state/picture';
 import { plan, toQuarter } from '../../state/plan';
 import { soundPlan } from '../../state/results';
 import { Term } from '../lessons/Term';
@@ -19,7 +20,7 @@ const wrong = signal('');
 function choose(): void {
   const input = document.createElement('input');
   input.type = 'file';
-  input.accept = 'image/png,image/jpeg,image/webp';
+  input.accept = PICTURES;
   input.addEventListener('change', () => {
     const [file] = input.files ?? [];
     wrong.value = '';
@@ -105,7 +106,7 @@ function Facts() {
 function LinesPicture({ of }: { of: LinePicture }) {
   const place = useRef<HTMLDivElement>(null);
   useEffect(() => {
-    const canvas = greyCanvas(of.lightness, of.width, of.height);
+    const canvas = shownOf(greyCanvas(of.lightness, of.width, of.height));
     canvas.setAttribute('role', 'img');
     canvas.setAttribute('aria-label', `The lines: ${of.name}`);
     place.current?.replaceChildren(canvas);

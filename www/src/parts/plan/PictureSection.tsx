@@ -1,7 +1,7 @@
 import { signal } from '@preact/signals';
 import { plateLikePicture } from '../../state/crop';
 import { spaceValues } from '../../state/desk';
-import { choose, takeHarbour } from '../../state/files';
+import { choose, PICTURES, takeHarbour } from '../../state/files';
 import { picture } from '../../state/picture';
 import { catalogue, change, plan, usePlan } from '../../state/plan';
 import { pane } from '../../state/settings';
@@ -14,9 +14,6 @@ import { Thresholds } from './Thresholds';
 
 const AreaList = later('The areas', async () => (await import('../areas/AreaList')).AreaList);
 const Suits = later('The counts of values', async () => (await import('./Suits')).Suits);
-
-/** What a picture file may be. */
-export const PICTURES = 'image/png,image/jpeg,image/webp';
 
 function plateFromPicture(): void {
   const width = catalogue.value?.fields.find((field) => field.key === 'plate.width_mm');

@@ -1,7 +1,6 @@
 import { setText, usePlan } from '../../state/plan';
 import { working } from '../../state/look';
 import { later } from '../Later';
-import { Footer } from '../Footer';
 import { BakeSection } from './BakeSection';
 import { BathSection } from './BathSection';
 import { BitesSection } from './BitesSection';
@@ -10,6 +9,7 @@ import { InkSection } from './InkSection';
 import { PictureSection } from './PictureSection';
 import { Said } from './Said';
 
+const Footer = later('What is said of the numbers', async () => (await import('../Footer')).Footer);
 const States = later('The work on the copper', async () => (await import('../states/States')).States);
 
 /** The plan, in the order of the bench. */
