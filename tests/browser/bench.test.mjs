@@ -5,7 +5,7 @@ import path from 'node:path';
 import { test } from 'node:test';
 import { build } from 'esbuild';
 import { assertAccessible, onPage, PHONE, reckoned, ROOT, screenshot, WIDE } from './lib/page.mjs';
-import { planInHand } from './lib/plans.mjs';
+import { native, planInHand } from './lib/plans.mjs';
 
 /** A module of the page that needs no browser. */
 async function pageModule(file) {
@@ -15,7 +15,7 @@ async function pageModule(file) {
   return import(`data:text/javascript;base64,${Buffer.from(outputFiles[0].contents).toString('base64')}`);
 }
 
-const step = (id, seconds, bite) => ({ id, seconds, ...(bite ? { bite } : {}) });
+const step = (id, seconds, bite) => ({ id, seconds, ...(bite ? { bite: [bite, bite] } : {}) });
 
 test('the clock’s arithmetic', async () => {
   const clock = await pageModule('state/clockTime.ts');
@@ -54,6 +54,70 @@ test('the clock’s arithmetic', async () => {
     .map((s) => s.replaceAll('\u00a0', ' ')), ['2.00 oz (57 g)', '2.0 qt', '2.0 tsp (9.9 ml)', '257 °F'], 'US units');
 });
 
+/** What a step tells to do, and what its caution must then speak of. */
+const HAZARDS = [
+  [/powder|dust|in the box/i, /respirator/],
+  [/hot plate (on|at)|warm plate/i, /hot|Burns|heat/],
+  [/ferric|etchant|as the bath closes|drain over/i, /goggles/i],
+  [/bath closes/i, /tongs|sling/],
+  [/varnish|solvent|alcohol/i, /burn[^.]*harm|varnish and solvent/i],
+  [/tarlatan|wipe and print/i, /catch fire/],
+  [/felts|print the edition/i, /rollers/],
+  [/scraper|burnisher/i, /cut/],
+  [/steel-faced now/i, /electroplating/],
+];
+
+test('every step with a hazard carries its caution, and the hot plate is never on beside dust or varnish', async () => {
+  const { benchList } = await pageModule('state/benchList.ts');
+  const plan = JSON.parse(await native('plan'));
+  const ground = { seed: 8, dust: plan.dust, bake: plan.bake, bath: plan.bath, outline_mm: [[10, 10], [60, 10], [60, 60]], bites: [{ bite_min: 2, from_value: 1, to_value: 7 }] };
+  const tool = { tool: 'scraper', passage: false, width_mm: 4, take_um: 3, points_mm: [[10, 10], [40, 40]] };
+  const full = {
+    ...plan, states: [{ name: '', from_state: 1, work: [{ tool }, { ground }] }],
+    edition: { impressions: 30, steel_faced: true, paper_reflectance: 0.85, sheet_width_mm: 760, sheet_height_mm: 560, minutes_each: 25 },
+  };
+  const bites = plan.bites.map(({ bite_min }, i) => ({ bite: { first: i + 1, last: i + 1, bite_min }, name: `Bite ${i + 1}`, joined: '' }));
+  const order = {
+    planned: 7, whites: true, bites, dropped: '', spits: [{ name: 'sky', spit_min: 2, fade_mm: 5, middle_mm: [30, 40] }],
+    later: [{ state: 2, work: 1, dropped: '', bites: [{ ...bites[0], cover: 'the whites', uncover: '', open: 'values 1 to 7' }] }],
+  };
+  const summary = {
+    dust: { loose_cover: 0.4, cloud_start_g_per_m3: 40, explosible_g_per_m3: 15 }, bake: { softening_c: 76, plate_end_c: 110, doneness: 'good', sentence: '' },
+    ground: { cover: 0.5, domes_per_mm2: 90, median_footprint_um: 70 }, bath: { rate_um_per_min: [1.5], copper_end_g_per_l: 0.7, dissolved_g: 0.4 },
+    values: Array.from({ length: 8 }, (_, i) => ({ lightness: 95 - 10 * i, density: 0.1 * i })), order,
+  };
+  for (const agitation of ['rocked', 'bubbled', 'sprayed']) {
+    const steps = benchList({
+      plan: { ...full, bath: { ...plan.bath, agitation } }, summary, amounts: null, units: 'metric',
+      shop: { begin_min: 540, between_min: 30, floor_cm: [50, 50], impressions: 5 },
+    });
+    assert.equal(new Set(steps.map(({ id }) => id)).size, steps.length, 'every step has a name of its own');
+    for (const { id, name, todo, caution } of steps) {
+      assert.ok(caution, `${id} carries a caution`);
+      for (const [does, mustSay] of HAZARDS) {
+        if (does.test(`${name} ${todo.join(' ')}`)) assert.match(caution, mustSay, `${id}, which says ${does}`);
+      }
+      if (agitation !== 'rocked' && /^bite-|^bath$/.test(id)) assert.match(caution, /mist: tank shut/, `${id} of a ${agitation} bath`);
+      assert.doesNotMatch(`${todo.join(' ')} ${caution}`, /\b(is|are) safe\b|dust mask|dry it warm/i, id);
+    }
+    // Twice: the first ground and the later one.
+    let hot = false;
+    let times = 0;
+    for (const { id, todo } of steps) {
+      const words = todo.join(' ');
+      if (/switch the hot plate on/i.test(words)) { hot = true; times += 1; }
+      if (/switch the hot plate off/i.test(words)) hot = false;
+      if (/powder at once|varnish|solvent/i.test(words)) assert.ok(!hot, `the hot plate is off at ${id}`);
+    }
+    assert.equal(times, 2, 'switched on once for each ground');
+    const at = (id) => steps.findIndex((one) => one.id === id);
+    assert.ok(at('dusting') < at('heat') && at('cool') < at('back') && at('back') < at('whites'), 'the back is covered after the bake, before the whites');
+    assert.ok(at('bath') < at('spit-1') && at('spit-1') < at('whites') && at('whites') < at('bite-1'), 'spit-bite before the whites are varnished');
+    assert.equal(steps[at('ground-2-1-dusting')].seconds, plan.dust.dusting_min * 60, 'a later ground’s minutes are timed, too');
+    assert.ok(at('ground-2-1-bite-1') < at('ground-2-1-strip') && at('ground-2-1-strip') < at('proof-2'), 'and its varnish and rosin come off');
+  }
+});
+
 /** Waits until no number of the sheet is missing. */
 async function wholeSheet(page) {
   await page.waitForSelector('.sheet-qr .qr');
@@ -73,19 +137,19 @@ test('the bench sheet prints the whole job', { timeout: 240_000 }, () => onPage(
   const metric = await text();
   const numbers = await page.$$eval('.sheet-paper .sheet-number', (all) => all.map((one) => Number(one.textContent)));
   const bites = await page.$$eval('.sheet-bites tbody tr td:first-child', (all) => all.map((one) => Number(one.textContent)));
-  assert.deepEqual([...new Set([...numbers, ...bites])].sort((a, b) => a - b), Array.from({ length: 27 }, (_, i) => i + 1), 'numbered from degreasing to cleaning');
+  assert.deepEqual([...new Set([...numbers, ...bites])].sort((a, b) => a - b), Array.from({ length: 30 }, (_, i) => i + 1), 'numbered from the bare plate to cleaning');
   for (const words of [
     'Weigh out 5.8 g of rosin powder: 23 g/m² for a floor of 50 × 50 cm', 'Stir up the dust, then wait 45 s', 'Plate in the box 4 min',
     'Hot plate at 125 °C; the plate on a sheet of paper', '2.0 L of ferric chloride, mixed at 40 °Bé, at 20 °C', 'about 0.7 g/L of copper',
-    'no need to stop out again what is covered already', 'hazardous waste', 'Mix the ink', 'ml of black', 'nothing here says that a step is safe',
+    'no need to stop out again what is covered already', 'hazardous waste', 'mix the ink', 'ml of black', 'nothing here says that a step is safe',
     'fitted respirator', 'Etchant into water, never water into etchant',
   ]) assert.ok(metric.includes(words), `the sheet says “${words}”`);
   const row = async (n) => (await page.locator('.sheet-bites tbody tr').nth(n - 1).locator('th, td').allInnerTexts()).map((cell) => cell.trim());
-  assert.deepEqual((await row(3)).slice(1, 6), ['3', '11:48', '3', '11:51', '6'], 'bite 3 of the plan: in, minutes, out, in all');
+  assert.deepEqual((await row(3)).slice(1, 6), ['3', '13:08', '3', '13:11', '6'], 'bite 3 of the plan: in, minutes, out, in all');
   await page.getByLabel('Begin at').fill('10:00');
   await page.getByLabel('Between bites, min').fill('20');
   await page.getByLabel('Between bites, min').press('Enter');
-  assert.deepEqual((await row(3)).slice(2, 5), ['12:28', '3', '12:31'], 'an hour later, ten minutes less between bites');
+  assert.deepEqual((await row(3)).slice(2, 5), ['13:48', '3', '13:51'], 'an hour later, ten minutes less between bites');
   await page.getByLabel('Ink for, impressions').fill('50');
   await page.getByLabel('Ink for, impressions').press('Enter');
   await page.waitForSelector('.sheet-paper:has-text("28 ml of black")');
@@ -130,8 +194,8 @@ test('the clock keeps true time and reckons with what really ran', { timeout: 24
     navigator.vibrate = (pattern) => window.felt.push(pattern);
   });
   await page.getByRole('button', { name: 'clock…' }).click();
-  await page.getByRole('heading', { name: 'Degrease the copper' }).waitFor();
-  await page.getByRole('button', { name: /^9\s*Bite 1/ }).click();
+  await page.getByRole('heading', { name: 'Make the plate ready' }).waitFor();
+  await page.getByRole('button', { name: /^12\s*Bite 1/ }).click();
   await page.keyboard.press('Escape');
   await page.getByRole('button', { name: 'clock…' }).click();
   await page.getByRole('heading', { name: 'Bite 1' }).waitFor();
@@ -208,6 +272,79 @@ test('the clock keeps true time and reckons with what really ran', { timeout: 24
   }
   await page.getByRole('button', { name: 'begin anew…' }).click();
   await page.getByRole('button', { name: 'Yes, begin anew' }).click();
-  await page.getByRole('heading', { name: 'Degrease the copper' }).waitFor();
+  await page.getByRole('heading', { name: 'Make the plate ready' }).waitFor();
   assert.equal(await page.locator('.ran').count(), 0, 'nothing has run');
+}));
+
+const outline = (left, top, right, bottom) => [{ kind: 'outline', points_mm: [left, top, right, top, right, bottom, left, bottom] }];
+
+test('sheet, guides and clock hold the work that the plate needs, and no other', { timeout: 240_000 }, () => onPage({ name: 'bench-order' }, async (page) => {
+  await reckoned(page);
+  // Values 2 and 4 in two squares of value 6: 1, 3 and 5 are empty, 7 falls away, nothing stays white. Two spit-bites.
+  const plan = JSON.parse(await native('plan'));
+  const areas = [
+    { name: 'all', work: 'hold', value: 6, shapes: outline(-1, -1, 151, 201) },
+    { name: '', work: 'hold', value: 2, shapes: outline(20, 20, 50, 50) },
+    { name: '', work: 'hold', value: 4, shapes: outline(60, 20, 90, 50) },
+    { name: 'sky', work: 'spit', spit_min: 2, feather_mm: 5, shapes: outline(20, 100, 60, 120) },
+    { name: '', work: 'spit', spit_min: 1.5, shapes: outline(90, 100, 110, 120) },
+  ];
+  await page.evaluate((json) => {
+    const data = new DataTransfer();
+    data.items.add(new File([json], 'order.json', { type: 'application/json' }));
+    window.dispatchEvent(new DragEvent('drop', { dataTransfer: data, cancelable: true }));
+  }, JSON.stringify({ ...plan, title: 'Order', areas }));
+  await page.waitForFunction(() => document.title.startsWith('Order'));
+  await reckoned(page);
+  await page.getByRole('button', { name: 'bench sheet…' }).click();
+  await wholeSheet(page);
+  await page.waitForSelector('.sheet-paper:has-text("Spit-bite: sky")');
+  const text = (await page.locator('.sheet-paper').innerText()).replaceAll('\u00a0', ' ');
+  for (const words of [
+    'Spit-bite: sky 2 min', 'fades over 5 mm', 'Spit-bite: area 5 1½ min', 'Keep to the outline', 'no brush goes to the mouth',
+    'No place of the plate has value 1, so nothing is stopped out there: bites 1 and 2 run as one.', 'bites 3 and 4 run as one', 'bites 5 and 6 run as one',
+    'No place of the plate has value 7: bite 7 falls away.', 'Nothing of this picture stays paper-white', 'Caution, every bite:', 'Caution, every rinse and stop-out:',
+  ]) assert.ok(text.includes(words), `the sheet says “${words}”`);
+  const bites = await page.$$eval('.sheet-bites tbody tr', (all) => all.map((tr) => [1, 3, 6].map((i) => tr.children[i].textContent.replaceAll('\u00a0', ' ').replace(/^\d+ r/, 'r'))));
+  assert.deepEqual(bites, [
+    ['1 and 2', '3', 'rinse, dry, stop out value 2'], ['3 and 4', '6', 'rinse, dry, stop out value 4'], ['5 and 6', '9', 'out: the darkest value is done'],
+  ], 'three bites, two stop-outs');
+  await screenshot(page, 'bench-order-sheet');
+
+  await page.locator('.sheet').getByRole('button', { name: 'stop-out guides…' }).click();
+  await page.waitForSelector('.guide svg', { timeout: 60_000 });
+  const guides = await page.locator('.guide').evaluateAll((all) => all.map((one) => one.getAttribute('aria-label')));
+  assert.deepEqual(guides, [
+    'Spit-bite: sky, before the whites are stopped out', 'Spit-bite: area 5, before the whites are stopped out',
+    'Stop out value 2, after bites 1 and 2, before bites 3 and 4 in one (6 min)', 'Stop out value 4, after bites 3 and 4, before bites 5 and 6 in one (9 min)',
+  ], 'a guide for every step of the sheet that is painted');
+  const [saved] = await Promise.all([page.waitForEvent('download'), page.getByRole('button', { name: 'the whole plate as one SVG' }).nth(1).click()]);
+  assert.equal(saved.suggestedFilename(), 'order-spit-bite-2-whole.svg', 'its own sheet, though two come before the first bite');
+  await page.keyboard.press('Escape');
+
+  // The clock: the same steps, and its advice.
+  await page.getByRole('button', { name: 'clock…' }).click();
+  await page.getByRole('button', { name: /Spit-bite: sky/ }).click();
+  assert.equal(await digits(page), '2:00', 'spit-bite is timed');
+  await page.locator('.clock-caution', { hasText: 'no brush goes to the mouth' }).waitFor();
+  await page.getByRole('button', { name: /Bites 1 and 2 in one/ }).click();
+  assert.equal(await digits(page), '3:00', 'both bites together');
+  await page.locator('.clock-advice', { hasText: 'No place of the plate has value 1' }).waitFor();
+  await page.locator('.clock-caution', { hasText: 'goggles' }).waitFor();
+  await page.getByRole('button', { name: 'Start', exact: true }).click();
+  await page.keyboard.press('n');
+  await page.getByRole('heading', { name: 'Rinse, dry, stop out value 2' }).waitFor();
+  const entry = page.getByRole('textbox', { name: 'Bites 1 and 2 in one ran' });
+  await entry.fill('4:00');
+  await entry.press('Enter');
+  await page.waitForSelector('.ran th:has-text("better now")', { timeout: 60_000 });
+  const ran = await page.locator('.ran tbody tr').evaluateAll((all) => all.map((tr) => [0, 1, 5].map((i) => tr.children[i].textContent.replaceAll('\u00a0', ' ').trim())));
+  assert.deepEqual(ran, [['1 and 2', '3 min', ''], ['3 and 4', '6 min', '5 min'], ['5 and 6', '9 min', '9 min']], 'the next bite gives back the minute');
+  await screenshot(page, 'bench-order-clock');
+  await page.getByRole('button', { name: 'Take these bites into the plan' }).click();
+  await page.waitForSelector('.clock-list li:has-text("Bites 3 and 4 in one"):has-text("5 min")');
+  await page.setViewportSize(PHONE);
+  await screenshot(page, 'bench-order-clock-phone');
+  await page.keyboard.press('Escape');
+  assert.deepEqual((await planInHand(page)).bites.map(({ bite_min }) => bite_min), [1.25, 2.75, 2.5, 2.5, 4, 5, 6], 'shared out among the plan’s own bites');
 }));

@@ -103,14 +103,17 @@ test('the class view: keys turn it, nothing scrolls on any page of any lesson', 
     await page.getByRole('button', { name: 'show to a class' }).click();
     const count = Number((await page.locator('.present-head .unit').textContent()).replace(/\D/g, ''));
     assert.ok(count >= 8, `${title} has ${count} pages`);
+    let cautioned = 0;
     for (let at = 1; at <= count; at++) {
       await page.locator('.present-head .number', { hasText: new RegExp(`^Page ${at} /`) }).waitFor();
       for (const size of at % 2 ? [PROJECTOR] : [LARGE_PROJECTOR]) {
         await page.setViewportSize(size);
         assert.deepEqual(await page.evaluate(sticksOut), [], `${title}, page ${at} at ${size.width} × ${size.height}`);
       }
+      cautioned += await page.locator('.present-caution').count();
       await page.keyboard.press('ArrowRight');
     }
+    assert.equal(cautioned, 1, `${title} shows its caution to the class`);
     await page.getByRole('button', { name: 'leave' }).click();
     await page.getByRole('button', { name: 'all lessons' }).click();
   }

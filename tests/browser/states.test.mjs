@@ -111,7 +111,7 @@ test('a plate goes through its states', () => onPage({ name: 'states' }, async (
   await assertNarrow(page, 'states, their tools and an edition');
   // The bench sheet goes on to the end of the job.
   await page.getByRole('button', { name: 'bench sheet…' }).click();
-  for (const words of ['State 3: work the copper', 'State 3: lay a new ground', '200 s wait', 'Print state 3', 'Print the edition: 30']) {
+  for (const words of ['State 3: work the copper', 'State 3: stir up the dust, then wait', 'State 3: bite 1 under the new ground', 'State 3: rinse, and clean off varnish and grain', 'Print state 3', 'Print the edition: 30']) {
     await page.locator('.bench-sheet, .sheet').getByText(words).first().waitFor();
   }
   await screenshot(page, 'states-sheet', { fullPage: true });

@@ -8,17 +8,22 @@ import { FONT_LICENCES } from './fonts.mjs';
 /** The npm packages whose code is bundled into the page. */
 const NPM = ['preact', '@preact/signals', '@preact/signals-core'];
 
-/** One text: each part of the page by name, then its licence. */
+/** One text: the parts of the page by name, then their licence. A text that several share, word for word, stands once. */
 export async function licences(root) {
   const mit = await readFile(path.join(root, 'LICENSE-MIT'), 'utf8');
   const npm = NPM.map((name) => ({ name, file: path.join(root, 'node_modules', name, 'LICENSE') }));
-  const texts = await Promise.all([...FONT_LICENCES, ...npm, ...await crates(root)].map(async ({ name, file, authors }) =>
-    section(name, file ? await readFile(file, 'utf8') : mit.replace(/^Copyright.*$/m, `Copyright (c) ${authors}`))));
-  return [section('Platewright', mit), ...texts].join('\n\n');
+  const parts = await Promise.all([...FONT_LICENCES, ...npm, ...await crates(root)].map(async ({ name, file, authors }) =>
+    ({ name, text: file ? await readFile(file, 'utf8') : mit.replace(/^Copyright.*$/m, `Copyright (c) ${authors}`) })));
+  const names = new Map();
+  for (const { name, text } of [{ name: 'Platewright', text: mit }, ...parts]) {
+    const known = text.trim().replaceAll('\r\n', '\n');
+    names.set(known, [...names.get(known) ?? [], name]);
+  }
+  return [...names].map(([text, of]) => section(of, text)).join('\n\n');
 }
 
-function section(name, text) {
-  return `${name}\n${'='.repeat(name.length)}\n\n${text.trim()}\n`;
+function section(names, text) {
+  return `${names.join('\n')}\n${'='.repeat(Math.max(...names.map(({ length }) => length)))}\n\n${text}\n`;
 }
 
 /** The crates compiled into the page: those that `crates/page` needs when it runs. */

@@ -25,7 +25,7 @@ pub struct PictureAreas {
 }
 
 /// What is to be stopped out at one step, as outlines on the print.
-#[derive(Clone, Debug, PartialEq, serde::Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, serde::Serialize)]
 pub struct StopOut {
     /// After how many bites: 0 is before the first.
     pub after_bites: usize,
@@ -138,22 +138,31 @@ impl PictureAreas {
     /// cells of about `cell_mm`, with outlines true to `tolerance_mm`. After the last bite nothing is.
     #[must_use]
     pub fn stop_out(&self, after_bites: usize, cell_mm: f64, tolerance_mm: f64) -> StopOut {
-        self.stop_outs(&[after_bites], cell_mm, tolerance_mm).remove(0)
+        self.stop_outs(&[(after_bites, after_bites)], cell_mm, tolerance_mm).remove(0)
     }
 
-    /// The same for several steps.
+    /// The same for several steps, each of which covers the values from its first to its last.
     #[must_use]
-    pub fn stop_outs(&self, steps: &[usize], cell_mm: f64, tolerance_mm: f64) -> Vec<StopOut> {
+    pub fn stop_outs(
+        &self,
+        steps: &[(usize, usize)],
+        cell_mm: f64,
+        tolerance_mm: f64,
+    ) -> Vec<StopOut> {
         let (width, height, cell) = self.fine_cells(cell_mm);
         let values = self.coarse(width, height);
         let rings = |inside: &dyn Fn(usize) -> bool| {
             outlines(&values, width, height, cell, |v| inside(usize::from(v)), tolerance_mm)
         };
-        let last = self.thresholds_l.len();
-        let step = |&after: &usize| StopOut {
-            after_bites: after,
-            cover: if after >= last { Vec::new() } else { rings(&|v| v == after) },
-            covered: rings(&|v| v < after),
+        let darkest = self.thresholds_l.len();
+        let step = |&(first, last): &(usize, usize)| StopOut {
+            after_bites: last,
+            cover: if last >= darkest {
+                Vec::new()
+            } else {
+                rings(&|v| (first..=last).contains(&v))
+            },
+            covered: rings(&|v| v < first),
         };
         steps.iter().map(step).collect()
     }

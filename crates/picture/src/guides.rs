@@ -6,11 +6,13 @@ mod frame;
 mod hatch;
 mod layout;
 
-use crate::areas::{PictureAreas, StopOut};
+use crate::areas::PictureAreas;
 use crate::outline::Ring;
 use draw::Drawn;
 use layout::{Layout, Place};
+use plan::order::{TimedBite, bites_in_words, spit_name};
 use plan::{AreaWork, Plan};
+use plate::proof::ValueAreas as _;
 
 /// What the guides are printed on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -90,8 +92,74 @@ pub(crate) struct Soft {
     pub(crate) words: String,
 }
 
-/// The guides of every step at which something is done, or of one step, after `only` bites. Where
-/// the plate is larger than the paper, a sheet that shows how the others join comes first.
+/// One step of the work that has guides.
+struct Step {
+    /// What is done: “Stop out value 2”.
+    name: String,
+    /// When: “after bite 2, before bite 3 (4 min)”.
+    when: String,
+    /// A name for its file, without the sheet's.
+    file: String,
+    /// Values stopped out, from the first to the last; nothing for a spit-bite.
+    values: Option<(usize, usize)>,
+    /// Place in the plan of the area to be spit-bitten.
+    spit: Option<usize>,
+}
+
+impl Step {
+    fn after_bites(&self) -> usize {
+        self.values.map_or(0, |(_, last)| last)
+    }
+}
+
+/// The steps in the order of the work, as the bench sheet numbers them (`plan::order`).
+fn steps(areas: &PictureAreas, plan: &Plan) -> Vec<Step> {
+    let there = plan.values_there(areas.shares());
+    let bites = plan.timed_bites(there);
+    let mut steps = Vec::new();
+    for (place, area) in plan.areas.iter().enumerate() {
+        if area.work == AreaWork::Spit {
+            steps.push(Step {
+                name: ["Spit-bite: ", &spit_name(area, place + 1)].concat(),
+                when: "before the whites are stopped out".to_owned(),
+                file: ["spit-bite-", &(steps.len() + 1).to_string()].concat(),
+                values: None,
+                spit: Some(place),
+            });
+        }
+    }
+    for (i, next) in bites.iter().enumerate() {
+        let before = ["before ", &with_minutes(next)].concat();
+        let (name, when, values) = match i.checked_sub(1).map(|i| bites[i]) {
+            Some(done) => (
+                ["Stop out value ", &done.last.to_string()].concat(),
+                ["after ", &bites_in_words(done.first, done.last), ", ", &before].concat(),
+                (done.first, done.last),
+            ),
+            None if there.has(0) => ("Stop out the whites".to_owned(), before, (0, 0)),
+            None => continue,
+        };
+        steps.push(Step {
+            name,
+            when,
+            file: format!("stop-out-{}-before-bite-{}", values.1, next.first),
+            values: Some(values),
+            spit: None,
+        });
+    }
+    steps
+}
+
+/// `bite 3 (4 min)`, `bites 3 and 4 in one (9 min)`.
+fn with_minutes(bite: &TimedBite) -> String {
+    let in_one = if bite.first == bite.last { "" } else { " in one" };
+    let minutes = frame::minutes(bite.bite_min);
+    [&bites_in_words(bite.first, bite.last), in_one, " (", &minutes, " min)"].concat()
+}
+
+/// The guides of every step at which something is done, or of those after `only` bites (before the
+/// first there may be several). Where the plate is larger than the paper, a sheet that shows how the
+/// others join comes first.
 #[must_use]
 pub fn guides(
     areas: &PictureAreas,
@@ -100,17 +168,22 @@ pub fn guides(
     face: GuideFace,
     only: Option<usize>,
 ) -> Vec<Guide> {
-    let bites = plan.bites.len();
-    let wanted = |step: &usize| only.is_none_or(|only| only == *step);
-    let steps: Vec<usize> = (0..bites).filter(wanted).collect();
+    let mut steps = steps(areas, plan);
+    steps.retain(|step| only.is_none_or(|only| only == step.after_bites()));
     let layout = Layout::new(paper, plan.plate.width_mm, plan.plate.height_mm);
-    let drawn: Vec<Drawn> = areas
-        .stop_outs(&steps, CELL_MM, TOLERANCE_MM)
+    let values: Vec<_> = steps.iter().filter_map(|step| step.values).collect();
+    let mut stop_outs = if values.is_empty() {
+        Vec::new()
+    } else {
+        areas.stop_outs(&values, CELL_MM, TOLERANCE_MM)
+    }
+    .into_iter();
+    let drawn: Vec<Drawn> = steps
         .into_iter()
-        .filter_map(|step| {
-            let soft = soft_work(areas, plan, step.after_bites);
-            (!step.cover.is_empty() || !soft.is_empty())
-                .then(|| Drawn::new(plan, face, &layout, step, soft))
+        .map(|step| {
+            let soft = soft_work(areas, plan, &step);
+            let rings = step.values.and_then(|_| stop_outs.next());
+            Drawn::new(plan, face, &layout, step, rings.unwrap_or_default(), soft)
         })
         .collect();
     let mut sheets = Vec::new();
@@ -125,13 +198,12 @@ pub fn guides(
 
 fn sheet(step: &Drawn, layout: &Layout, place: Place) -> Guide {
     let sheet = if layout.is_tiled() { place.name() } else { String::new() };
-    let after = step.after_bites;
     let dash = if sheet.is_empty() { "" } else { "-" };
     Guide {
         name: step.name.clone(),
         when: step.when.clone(),
-        after_bites: Some(after),
-        file: format!("stop-out-{after}-before-bite-{}{dash}{}", after + 1, sheet.to_lowercase()),
+        after_bites: Some(step.after_bites),
+        file: format!("{}{dash}{}", step.file, sheet.to_lowercase()),
         sheet,
         width_mm: layout.page_mm.0,
         height_mm: layout.page_mm.1,
@@ -152,37 +224,32 @@ fn overview(plan: &Plan, face: GuideFace, layout: &Layout, steps: &[Drawn]) -> G
     }
 }
 
-/// Spit-bite comes before the first bite; a feathered edge is made when its area is covered.
-fn soft_work(areas: &PictureAreas, plan: &Plan, after_bites: usize) -> Vec<Soft> {
+/// The area of a spit-bite; areas with a feathered edge, which is made when they are covered.
+fn soft_work(areas: &PictureAreas, plan: &Plan, step: &Step) -> Vec<Soft> {
     let mut all = Vec::new();
     for (number, area) in plan.areas.iter().enumerate() {
-        let (low, high) = match area.work {
-            AreaWork::Hold => (area.value, area.value),
-            AreaWork::Split => (area.value.min(area.to_value), area.value.max(area.to_value)),
-            AreaWork::Spit => (0, 0),
-            AreaWork::Picture => continue,
+        let words = if step.spit == Some(number) {
+            let fading = if area.feather_mm > 0.0 {
+                format!(", fading over {} mm", area.feather_mm)
+            } else {
+                String::new()
+            };
+            format!("brush etchant on, {} min{fading}", frame::minutes(area.spit_min))
+        } else {
+            let (low, high) = match area.work {
+                AreaWork::Hold => (area.value, area.value),
+                AreaWork::Split => (area.value.min(area.to_value), area.value.max(area.to_value)),
+                AreaWork::Spit | AreaWork::Picture => continue,
+            };
+            let now = step.values.is_some_and(|(first, last)| {
+                first <= usize::from(high) && usize::from(low) <= last
+            });
+            if !now || area.feather_mm <= 0.0 {
+                continue;
+            }
+            format!("feather over {} mm", area.feather_mm)
         };
-        let now = (usize::from(low)..=usize::from(high)).contains(&after_bites);
-        if !now || (area.work != AreaWork::Spit && area.feather_mm <= 0.0) {
-            continue;
-        }
-        let mut words = match area.work {
-            AreaWork::Spit => format!("spit-bite first, {} min", frame::minutes(area.spit_min)),
-            _ => format!("feather over {} mm", area.feather_mm),
-        };
-        if area.work == AreaWork::Spit && area.feather_mm > 0.0 {
-            words += &format!(", fading over {} mm", area.feather_mm);
-        }
-        let rings = areas.hand_rings(number, CELL_MM, TOLERANCE_MM);
-        all.push(Soft { rings, words });
+        all.push(Soft { rings: areas.hand_rings(number, CELL_MM, TOLERANCE_MM), words });
     }
     all
-}
-
-/// The step in words: what, and when.
-fn step_words(StopOut { after_bites, .. }: &StopOut) -> (String, String) {
-    match after_bites {
-        0 => ("Stop out the whites".to_owned(), "before bite 1".to_owned()),
-        n => (format!("Stop out value {n}"), format!("after bite {n}, before bite {}", n + 1)),
-    }
 }

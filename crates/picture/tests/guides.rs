@@ -34,8 +34,17 @@ fn each_step_at_which_something_is_done_has_its_sheets() {
     let all = sheets(GuidePaper::A4, None);
     let steps: Vec<_> = all.iter().map(|sheet| sheet.after_bites).collect();
     assert_eq!(steps, [Some(0), Some(3)], "spit-bite before the first bite, a square after three");
+    let told: Vec<_> = all.iter().map(|one| (one.name.as_str(), one.when.as_str())).collect();
+    assert_eq!(
+        told,
+        [
+            ("Spit-bite: area 1", "before the whites are stopped out"),
+            ("Stop out value 3", "after bites 1 to 3, before bites 4 to 7 in one (18 min)"),
+        ],
+        "values that the plate does not have are passed over"
+    );
     for (sheet, words) in
-        [(&all[0], "spit-bite first, 1.5 min, fading over 4 mm"), (&all[1], "feather over 4 mm")]
+        [(&all[0], "brush etchant on, 1.5 min, fading over 4 mm"), (&all[1], "feather over 4 mm")]
     {
         assert!(sheet.svg.contains(words), "{} says “{words}”", sheet.name);
         assert!(sheet.svg.contains("Rock &amp; &lt;mist&gt;"), "its title can't break out");
@@ -54,12 +63,23 @@ fn each_step_at_which_something_is_done_has_its_sheets() {
         names,
         [
             "how-the-sheets-join",
-            "stop-out-0-before-bite-1-a1",
-            "stop-out-0-before-bite-1-b1",
+            "spit-bite-1-a1",
+            "spit-bite-1-b1",
             "stop-out-3-before-bite-4-a1",
             "stop-out-3-before-bite-4-b1"
         ],
         "how they join, then each step's sheets"
     );
     assert!(tiled.iter().all(|sheet| sheet.svg.contains("Right way round")), "as printed");
+}
+
+#[test]
+fn guides_are_drawn_for_the_values_that_the_plate_has_alone() {
+    // White letters on black: of seven values the plate has paper and the darkest.
+    let two = Arc::new(ToneMap { width: 2, height: 2, lightness: vec![255, 255, 0, 0] });
+    let plan = Plan::default();
+    let areas = PictureAreas::new(two, &plan);
+    let all = guides(&areas, &plan, GuidePaper::Whole, GuideFace::Copper, None);
+    let told: Vec<_> = all.iter().map(|one| (one.name.as_str(), one.when.as_str())).collect();
+    assert_eq!(told, [("Stop out the whites", "before bites 1 to 7 in one (24 min)")]);
 }

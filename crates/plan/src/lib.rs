@@ -10,6 +10,7 @@
 //! * [`CHOICES`] does the same for the choices made by name (wiping, agitation, …).
 //! * [`Plan::problems`] checks a plan; [`Plan::from_json`] reads one and checks it.
 //! * [`link`] writes a whole plan into the fragment of an address and reads it back.
+//! * [`order`] tells which stop-outs and bites a plate really needs, and in which order.
 //! * [`difference`] says in words what differs between two plans.
 
 #![forbid(unsafe_code)]
@@ -22,6 +23,7 @@ mod fields;
 mod json;
 mod lines;
 pub mod link;
+pub mod order;
 pub mod squeeze;
 mod states;
 mod types;

@@ -31,9 +31,9 @@ constants! {
     }
 }
 
-/// Least rosin dust in air that can explode, g/m³: U.S. Bureau of Mines RI 5971 (Jacobson et al.
-/// 1962, 0.015 oz/ft³; rosin's row from memory). A caution beside the cloud's own figures, never a
-/// clearance.
+/// About the least rosin dust in air that can explode, g/m³: from memory of U.S. Bureau of Mines RI 5971
+/// (Jacobson et al. 1962, 0.015 oz/ft³). A caution beside the cloud's own figures, never a clearance: a
+/// cloud is never even. Static is enough to light one, about 10 mJ (from memory).
 pub const EXPLOSIBLE_G_PER_M3: f64 = 15.0;
 
 /// Standard gravity, m/s², by definition.

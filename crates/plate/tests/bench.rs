@@ -6,7 +6,8 @@ use common::{Everywhere, plate_with};
 use plan::{Agitation, Plan};
 use plate::constants::Constants;
 use plate::ink::Inking;
-use plate::proof::{Plate, ToGo};
+use plate::proof::{OneValue, Plate, ToGo};
+use std::sync::Arc;
 
 fn near(what: &str, found: f64, wanted: f64, tolerance: f64) {
     assert!((found - wanted).abs() <= tolerance, "{what} is {found}, not {wanted} ± {tolerance}");
@@ -16,6 +17,11 @@ fn near(what: &str, found: f64, wanted: f64, tolerance: f64) {
 fn dark_plate(plan: &Plan) -> Plate {
     let values = plan.bites.len();
     plate_with(plan, Everywhere::value(values, values as u8))
+}
+
+/// The default plan's plate with every value on it, nearly all of it the darkest.
+fn full_plate(plan: &Plan) -> Plate {
+    plate_with(plan, Everywhere::nearly_dark(plan.bites.len()))
 }
 
 #[test]
@@ -114,7 +120,7 @@ fn all_met(to_go: &ToGo, target: &[f64], done: usize) {
 
 #[test]
 fn bites_that_ran_as_planned_leave_the_plan_as_it_is() {
-    let mut plate = dark_plate(&Plan::default());
+    let mut plate = full_plate(&Plan::default());
     let (minutes, target) = planned(&mut plate);
     for done in [0, 3, 6, 7] {
         let to_go = plate.bites_to_go(&minutes[..done], &target);
@@ -129,7 +135,7 @@ fn an_overrun_is_taken_off_the_next_bite() {
     // The bath tires, so the minutes are found in it and not by adding up.
     let mut plan = Plan::default();
     plan.bath.volume_l = 0.5;
-    let mut plate = dark_plate(&plan);
+    let mut plate = full_plate(&plan);
     let (minutes, target) = planned(&mut plate);
     // Bite 2 ran 2:50 instead of 2:00.
     let to_go = plate.bites_to_go(&[1.0, 2.0 + 50.0 / 60.0], &target);
@@ -148,7 +154,7 @@ fn a_bite_cut_short_is_made_up() {
     // A still bath, face up: depth goes with the root of the minutes, so they do not add up.
     let mut plan = Plan::default();
     plan.bath.agitation = Agitation::StillFaceUp;
-    let mut plate = dark_plate(&plan);
+    let mut plate = full_plate(&plan);
     let (_, target) = planned(&mut plate);
     let to_go = plate.bites_to_go(&[1.0, 2.0, 1.5], &target);
     assert!(to_go.bite_min[0] > 4.0, "bite 4 is longer: {}", to_go.bite_min[0]);
@@ -157,7 +163,7 @@ fn a_bite_cut_short_is_made_up() {
 
 #[test]
 fn what_cannot_be_met_is_said() {
-    let mut plate = dark_plate(&Plan::default());
+    let mut plate = full_plate(&Plan::default());
     let (minutes, mut target) = planned(&mut plate);
     let spoilt = plate.bites_to_go(&[10.0], &target);
     assert_eq!(spoilt.bite_min[0], 0.25, "a value already too dark gets the shortest bite");
@@ -171,4 +177,33 @@ fn what_cannot_be_met_is_said() {
 
     let free = plate.bites_to_go(&[2.0, 2.0], &[]);
     assert_eq!(free.bite_min, minutes[2..], "without wishes the plan's minutes stand");
+}
+
+#[test]
+fn bites_that_run_as_one_are_one_bite_to_go() {
+    // The default bites 1, 2, 3, 3, 4, 5 and 6 min on a plate that has paper and values 2, 5 and 6: bites 1
+    // and 2, then 3 to 5 run as one, 6 alone, and 7 falls away.
+    let mut shares = vec![0.0; 8];
+    (shares[0], shares[2], shares[5], shares[6]) = (0.1, 0.3, 0.3, 0.3);
+    let areas = OneValue::new(6, &shares, 7).expect("sound shares");
+    let mut plate = Plate::new(Plan::default(), Arc::new(areas)).expect("a plate");
+    let (minutes, target) = planned(&mut plate);
+    let as_planned = plate.bites_to_go(&[3.0], &target);
+    assert_eq!(as_planned.bite_min, [10.0, 5.0], "as planned it stays");
+    assert_eq!(as_planned.plan_min, minutes, "and so does the plan");
+    assert_eq!(as_planned.lightness.len(), 3, "one L* for each bite");
+    for (i, value) in [2, 5, 6].into_iter().enumerate() {
+        near("L*", as_planned.lightness[i], target[value - 1], 0.5);
+    }
+
+    // The second ran 12:20 instead of 10:00.
+    let late = plate.bites_to_go(&[3.0, 12.0 + 20.0 / 60.0], &target);
+    assert_eq!(late.bite_min.len(), 1);
+    near("the last bite gives back what ran over", late.bite_min[0], 5.0 - 2.33, 0.25);
+    assert_eq!(late.outcome, ["met"], "value 6 is met");
+    let together: f64 = late.plan_min[2..5].iter().sum();
+    near("what ran is shared out among the plan's bites", together, 12.33, 0.125);
+    assert_eq!(late.plan_min[6], 6.0, "what fell away is left alone");
+    assert_eq!(late.kept_plan_min[5], 5.0, "kept as planned");
+    assert!(late.plan_min.iter().all(|min| (4.0 * min).fract() == 0.0), "{:?}", late.plan_min);
 }

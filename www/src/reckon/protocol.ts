@@ -129,6 +129,26 @@ export interface Value {
   area_share: number;
 }
 
+/** Bites of the plan, `first` to `last`, that run without a break. */
+export interface TimedBite { first: number; last: number; bite_min: number }
+
+/** The same with its words; `joined` says why several run as one. Under a later ground: what is varnished or freed of varnish before it, and what lies open. */
+export interface WordedBite { bite: TimedBite; name: string; joined: string; cover: string; uncover: string; open: string }
+
+/** The order of work in the bath (`plan::order`): stop-outs of the values that the plate has, and no others. */
+export interface BathOrder {
+  /** How many bites the plan has that it is of. */
+  planned: number;
+  /** Something stays white. */
+  whites: boolean;
+  spits: { name: string; spit_min: number; fade_mm: number; middle_mm: [number, number] }[];
+  bites: WordedBite[];
+  /** Why bites fall away, in a sentence; empty when none does. */
+  dropped: string;
+  /** The bites under each later ground. */
+  later: { state: number; work: number; bites: WordedBite[]; dropped: string }[];
+}
+
 /** Everything the numbers and plots need, computed for one plan. */
 export interface Summary {
   /** Warnings about this plan in words, with the field they concern. */
@@ -138,7 +158,7 @@ export interface Summary {
     size_um: number[]; weight_per_ln: number[];
     mass_g_per_m2: number; loose_cover: number; grains_per_mm2: number;
     cloud_start_g_per_m3: number; cloud_plate_in_g_per_m3: number; cloud_plate_out_g_per_m3: number;
-    /** Published lowest explosible concentration, g/m³. */
+    /** About the least rosin dust in air that can explode, g/m³, from memory: never a clearance. */
     explosible_g_per_m3: number;
   };
   bake: {
@@ -158,6 +178,7 @@ export interface Summary {
   values: Value[];
   /** Tone curve of this ground in this bath (first bite's rate), against minutes. */
   curve: { minutes: number[]; lightness: number[]; density: number[]; depth_um: number[]; darkest_min: number };
+  order: BathOrder;
 }
 
 /** A window of the print. */

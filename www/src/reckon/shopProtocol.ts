@@ -25,10 +25,12 @@ export interface BenchAmounts {
   black_ml: number; black_g: number; base_ml: number; base_g: number; reducer_ml: number; reducer_g: number;
 }
 
-/** The bites that remain: minutes, how they come out, and the L* of every value, with these minutes and with the plan's own. */
+/** The bites that remain (`BathOrder`'s): minutes, how they come out, and the L* of the value of every bite, with these minutes and with the plan's own. */
 export interface ToGo {
   bite_min: number[]; outcome: ('met' | 'darker' | 'lighter')[];
   lightness: number[]; kept_lightness: number[];
+  /** Bites for the plan, in quarters: as they ran, the others with these minutes or with the plan's own. */
+  plan_min: number[]; kept_plan_min: number[];
 }
 
 /** One way to a wished tone. */

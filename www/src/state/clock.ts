@@ -9,11 +9,13 @@ import {
 } from './clockTime';
 import { hush, setSounds, soundAwake, trySound, wakeSound } from './clockSound';
 import { note, panel, putAway } from './notes';
-import { change, plan, toQuarter } from './plan';
+import { change, plan } from './plan';
 import { summary } from './results';
 import { amountsWrong, known, plateNow } from './shop';
 
 const KEY = 'platewright.clock';
+/** Where every job begins. */
+const FIRST = 'plate';
 const SOUND_KEY = 'platewright.clock-sound';
 
 /** After half a day another plate is likely on the bench, ms. */
@@ -21,7 +23,7 @@ const LONG_MS = 12 * 3600 * 1000;
 
 /** The steps that run; the sheet prints the same. */
 export const list = computed(() => benchList(known.value));
-export const run = signal<Run>(kept() ?? newRun('', 0, 'degrease'));
+export const run = signal<Run>(kept() ?? newRun('', 0, FIRST));
 export const now = signal(Date.now());
 /** Whether the job can be kept through a reload. */
 export const keeps = signal(true);
@@ -149,7 +151,7 @@ export function correct(id: string, seconds: number): void {
 
 /** Forgets what ran and begins the list anew. */
 export function beginAnew(): void {
-  after(newRun(plan.value.title, plan.value.bites.length, list.value[0]?.id ?? 'degrease'));
+  after(newRun(plan.value.title, plan.value.bites.length, list.value[0]?.id ?? FIRST));
   spoken.value = 'The clock begins anew.';
 }
 
@@ -167,24 +169,20 @@ export function setSound(on: boolean): void {
 /* The bites that remain. */
 
 /** The plan with the bites as they ran, to the nearest quarter minute; those that remain as suggested, or as they were. */
-export function asBitten(suggested: boolean): Plan {
-  const done = ran.value;
-  const bites = plan.value.bites.map((bite, i) => {
-    const minutes = done[i] ?? (suggested ? toGo.value?.bite_min[i - done.length] : undefined);
-    return minutes === undefined ? bite : { ...bite, bite_min: toQuarter(minutes) };
-  });
-  return { ...plan.value, bites };
+export function asBitten({ plan_min, kept_plan_min }: ToGo, suggested: boolean): Plan {
+  const minutes = suggested ? plan_min : kept_plan_min;
+  return { ...plan.value, bites: plan.value.bites.map((bite, i) => ({ ...bite, bite_min: minutes[i] ?? bite.bite_min })) };
 }
 
 /** Takes them into the plan; one undo takes them out again. */
-export function takeIntoPlan(suggested: boolean): void {
-  change('bites as they ran', asBitten(suggested));
+export function takeIntoPlan(found: ToGo): void {
+  change('bites as they ran', asBitten(found, true));
 }
 
 /** Remembers what the values were meant to print until the first bite begins, then holds to it. */
 function aim(): void {
   const values = summary.value?.values.slice(1) ?? [];
-  const begun = untracked(() => run.value.marks['bite-1'] !== undefined && run.value.target_l.length > 0);
+  const begun = untracked(() => list.value.some(({ id, bite }) => bite !== undefined && run.value.marks[id] !== undefined) && run.value.target_l.length > 0);
   const { target_l } = untracked(() => run.value);
   const meant = values.map(({ lightness }) => lightness);
   if (!begun && values.length > 0 && JSON.stringify(meant) !== JSON.stringify(target_l)) untracked(() => keep({ ...run.value, target_l: meant }));
@@ -202,6 +200,7 @@ function askToGo(): void {
     return;
   }
   const mine = (newest += 1);
+  toGo.value = null;
   askShop({ do: 'bites_to_go', ...of, ran_min, target_l }).then(
     (found) => { if (mine === newest) toGo.value = found; },
     (error: unknown) => { if (mine === newest) { asked = ''; amountsWrong.value = error instanceof Error ? error.message : String(error); } },
@@ -292,7 +291,7 @@ export function wire(): void {
   // Another tab with the same clock.
   addEventListener('storage', (event) => {
     if (event.key !== KEY) return;
-    run.value = kept() ?? newRun('', 0, 'degrease');
+    run.value = kept() ?? newRun('', 0, FIRST);
     hush();
   });
   // After a reload the first press lets the sounds out again.

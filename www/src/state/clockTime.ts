@@ -1,4 +1,4 @@
-import type { BenchStep } from './benchList';
+import type { BenchStep } from './benchTypes';
 
 /*
  * The clock's arithmetic. All that is kept are moments (ms since 1970), never a count of ticks: so the

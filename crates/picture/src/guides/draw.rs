@@ -1,11 +1,9 @@
 //! The sheets as SVG: one unit is one millimetre.
 
-use super::frame::{
-    BEFORE, JOIN, NOW, about, begin, foot, head, joins, key, label, minutes, words_at,
-};
+use super::frame::{BEFORE, JOIN, NOW, about, begin, foot, head, joins, key, label, words_at};
 use super::hatch::{Piece, hatching};
 use super::layout::{FOOT, Layout, MARGIN, Place};
-use super::{GuideFace, Soft, step_words};
+use super::{GuideFace, Soft, Step};
 use crate::areas::StopOut;
 use crate::outline::Ring;
 use plan::Plan;
@@ -25,6 +23,7 @@ pub(super) struct Drawn {
     pub(super) name: String,
     pub(super) when: String,
     pub(super) after_bites: usize,
+    pub(super) file: String,
     about: String,
     face: GuideFace,
     plate: Copper,
@@ -48,7 +47,8 @@ impl Drawn {
         plan: &Plan,
         face: GuideFace,
         layout: &Layout,
-        step: StopOut,
+        step: Step,
+        rings: StopOut,
         soft: Vec<Soft>,
     ) -> Self {
         let plate = Copper::new(plan);
@@ -65,7 +65,7 @@ impl Drawn {
                 .collect()
         };
         let marks = |rings: &[Vec<[f64; 2]>]| rings.iter().map(|ring| Mark::new(ring)).collect();
-        let (covered, cover) = (turned(&step.covered), turned(&step.cover));
+        let (covered, cover) = (turned(&rings.covered), turned(&rings.cover));
         let soft = soft.into_iter().flat_map(|soft| {
             let rings = turned(&soft.rings);
             // The words stand once, at the first outline.
@@ -77,12 +77,11 @@ impl Drawn {
                 })
                 .collect::<Vec<_>>()
         });
-        let (name, when) = step_words(&step);
-        let bite = plan.bites[step.after_bites].bite_min;
         Self {
-            name,
-            when: format!("{when} ({} min)", minutes(bite)),
-            after_bites: step.after_bites,
+            after_bites: step.after_bites(),
+            name: step.name,
+            when: step.when,
+            file: step.file,
             about: about(plan),
             face,
             plate,
@@ -109,7 +108,7 @@ impl Drawn {
             text,
             "<svg x=\"{left:.3}\" y=\"{top:.3}\" width=\"{w:.3}\" height=\"{h:.3}\" viewBox=\"{x:.3} {y:.3} {w:.3} {h:.3}\" fill=\"none\">"
         );
-        let id = format!("plate-{}-{}", self.after_bites, place.name());
+        let id = format!("plate-{}-{}", self.file, place.name());
         self.plate_part(&mut text, &id, [x, y, x + w, y + h]);
         joins(&mut text, layout, Some(place));
         text.push_str("</svg>\n");
@@ -192,7 +191,10 @@ impl Drawn {
                 "<path stroke=\"{NOW}\" stroke-width=\".18\" d=\"M{x0:.2} {y0:.2}L{x1:.2} {y1:.2}\"/>"
             );
         }
-        let mut next = entry(text, swatch, "cover now");
+        let mut next = MARGIN;
+        if !self.cover.is_empty() {
+            next = entry(text, swatch, "cover now");
+        }
         if !self.covered.is_empty() {
             let grey = format!("<rect {} fill=\"{BEFORE}\"/>", box_at(next));
             next = entry(text, grey, "varnished already: only mend what has chipped");

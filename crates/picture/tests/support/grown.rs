@@ -160,7 +160,7 @@ fn draws_well(grown: &PictureAreas, plan: &Plan) {
             })
             .sum()
     };
-    let steps: Vec<usize> = (0..plan.bites.len()).collect();
+    let steps: Vec<_> = (0..plan.bites.len()).map(|value| (value, value)).collect();
     let mut covered = 0.0;
     let mut sides = 0.0;
     for step in grown.stop_outs(&steps, 0.5, 0.0) {

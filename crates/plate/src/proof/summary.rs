@@ -10,6 +10,7 @@ use crate::grid::Grid;
 use crate::ink::InkScratch;
 use crate::ink::{Copper, Keep};
 use crate::{dust, light};
+use plan::order::BathOrder;
 use serde::Serialize;
 
 /// One value of the scale; index 0 is the paper, kept white by stop-out from the start.
@@ -77,7 +78,7 @@ pub struct DustSummary {
     pub cloud_plate_in_g_per_m3: f64,
     /// Dust in the air when the plate comes out, g/m³.
     pub cloud_plate_out_g_per_m3: f64,
-    /// Published lowest explosible concentration, g/m³: a caution, never a clearance.
+    /// About the least dust in air that can explode, g/m³, from memory: a caution, never a clearance.
     pub explosible_g_per_m3: f64,
 }
 
@@ -141,6 +142,8 @@ pub struct Summary {
     pub values: Vec<Value>,
     /// The tone curve.
     pub curve: ToneCurve,
+    /// The order of work in the bath.
+    pub order: BathOrder,
 }
 
 /// How a plain area prints after a dose of bite, from the sample of the ground.
@@ -359,7 +362,8 @@ impl Plate {
         };
         let warnings = warnings::warnings(self, &statistics, &values, &curve);
         let sheet_srgb = light::srgb8(self.plan.paper.reflectance);
-        Summary { warnings, dust, bake, ground, bath, sheet_srgb, values, curve }
+        let order = self.plan.bath_order(self.areas.shares());
+        Summary { warnings, dust, bake, ground, bath, sheet_srgb, values, curve, order }
     }
 }
 

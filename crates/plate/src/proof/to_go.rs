@@ -2,9 +2,11 @@
 
 use super::backwards::MET_L;
 use super::{Plate, Rounding};
+use plan::order::TimedBite;
 use serde::Serialize;
 
-/// What the bites that remain should be.
+/// What the bites that remain should be. Bites are those of the order of work (`plan::order`), where
+/// several of the plan's may run as one.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct ToGo {
     /// Minutes for each bite that remains, in whole quarters.
@@ -12,54 +14,112 @@ pub struct ToGo {
     /// For each of them how it comes out: `met`, or `darker` or `lighter` than asked for by more
     /// than an eye forgives.
     pub outcome: Vec<&'static str>,
-    /// L* that each value prints, paper left out: those already stopped out as they were bitten,
-    /// the others with these minutes.
+    /// L* that the value of each bite prints: those already stopped out as they were bitten, the others
+    /// with these minutes.
     pub lightness: Vec<f64>,
     /// The same if the bites that remain keep the plan's minutes.
     pub kept_lightness: Vec<f64>,
+    /// All bites of the plan, minutes in whole quarters: those that ran as they ran, the others with these
+    /// minutes. A bite of several is shared out among them as the plan does.
+    pub plan_min: Vec<f64>,
+    /// The same if the bites that remain keep the plan's minutes.
+    pub kept_plan_min: Vec<f64>,
 }
 
 impl Plate {
     /// Minutes for the bites that remain after some have run for `bitten_min` (any fraction of a
-    /// minute), so that each later value prints its L* in `target_l` (value 1 first; the plan's
-    /// own minutes stand where an entry is missing).
+    /// minute), so that each later value prints its L* in `target_l` (one for each value of the plan, value 1
+    /// first; the plan's own minutes stand where an entry is missing).
     ///
     /// Bites go on to tire the bath as they really ran. A value darker than this ground can print
     /// gets the minutes of the darkest it can; one that is already too dark gets the shortest bite.
     pub fn bites_to_go(&mut self, bitten_min: &[f64], target_l: &[f64]) -> ToGo {
-        let count = self.plan.bites.len();
-        let done = bitten_min.len().min(count);
+        let order = self.plan.timed_bites(self.plan.values_there(self.areas.shares()));
+        let done = bitten_min.len().min(order.len());
+        let as_planned = |bite: &TimedBite| bite.bite_min;
         let mut kept = bitten_min[..done].to_vec();
-        kept.extend(self.plan.bites[done..].iter().map(|bite| bite.bite_min));
+        kept.extend(order[done..].iter().map(as_planned));
 
-        let wished = target_l.len().min(count);
         let darkening = self.darkening();
         let (darkest_um, _) = darkening.darkest();
-        let doses_um: Vec<f64> = target_l[..wished]
+        let target = |bite: &TimedBite| target_l.get(bite.last - 1).copied();
+        let doses_um: Vec<f64> = order
             .iter()
-            .map(|&l| darkening.dose_for(l).unwrap_or(darkest_um))
+            .map_while(target)
+            .map(|l| darkening.dose_for(l).unwrap_or(darkest_um))
             .collect();
-        let mut minutes = self.minutes_to(&doses_um, &bitten_min[..done], Some(Rounding::Quarters));
-        minutes.extend_from_slice(&kept[minutes.len()..]);
+        let minutes = self.minutes_of(&order, &doses_um, &kept[..done], &kept);
 
-        let lightness = self.lightness_after(&minutes);
-        let outcome = (done..count)
-            .map(|i| match target_l.get(i) {
-                Some(&target) if lightness[i] > target + MET_L => "lighter",
-                Some(&target) if lightness[i] < target - MET_L => "darker",
+        let lightness = self.lightness_after(&order, &minutes);
+        let outcome = (done..order.len())
+            .map(|i| match target(&order[i]) {
+                Some(target) if lightness[i] > target + MET_L => "lighter",
+                Some(target) if lightness[i] < target - MET_L => "darker",
                 _ => "met",
             })
             .collect();
         ToGo {
             bite_min: minutes[done..].to_vec(),
             outcome,
-            kept_lightness: self.lightness_after(&kept),
+            kept_lightness: self.lightness_after(&order, &kept),
             lightness,
+            plan_min: self.shared_out(&order, &minutes, order.len()),
+            kept_plan_min: self.shared_out(&order, &kept, done),
         }
     }
 
-    fn lightness_after(&mut self, bite_min: &[f64]) -> Vec<f64> {
-        let (doses_um, _) = self.doses_after(bite_min);
-        doses_um.iter().map(|&dose_um| self.lightness_at(dose_um)).collect()
+    /// Minutes of every bite of the order: those that ran, those found for doses, and the plan's own where
+    /// no dose is asked for.
+    fn minutes_of(
+        &self,
+        order: &[TimedBite],
+        doses_um: &[f64],
+        ran: &[f64],
+        kept: &[f64],
+    ) -> Vec<f64> {
+        // No place feels the first of several bites that run as one: all its minutes stand with the last.
+        let mut wanted = Vec::new();
+        for (bite, &dose_um) in order.iter().zip(doses_um) {
+            wanted.resize(bite.last - 1, None);
+            wanted.push(Some(dose_um));
+        }
+        let found = self.minutes_between(&wanted, &spread(order, ran), Some(Rounding::Quarters));
+        let mut minutes: Vec<f64> =
+            order.iter().zip(doses_um).map(|(bite, _)| found[bite.last - 1]).collect();
+        minutes.splice(..ran.len().min(minutes.len()), ran.iter().copied());
+        minutes.extend_from_slice(&kept[minutes.len()..]);
+        minutes
     }
+
+    fn lightness_after(&mut self, order: &[TimedBite], minutes: &[f64]) -> Vec<f64> {
+        let (doses_um, _) = self.doses_after(&spread(order, minutes));
+        order.iter().map(|bite| self.lightness_at(doses_um[bite.last - 1])).collect()
+    }
+
+    /// The plan's bites with the first `changed` bites of the order put in.
+    fn shared_out(&self, order: &[TimedBite], minutes: &[f64], changed: usize) -> Vec<f64> {
+        let mut all: Vec<f64> = self.plan.bites.iter().map(|bite| bite.bite_min).collect();
+        for (bite, &minutes) in order.iter().zip(minutes).take(changed) {
+            let parts = &mut all[bite.first - 1..bite.last];
+            let (shortest, longest) = plan::BITE_MIN;
+            let share = minutes / bite.bite_min;
+            let mut rest = minutes;
+            for (i, part) in (0..).zip(parts.iter_mut()) {
+                let wanted = if bite.first + i == bite.last { rest } else { *part * share };
+                *part = (libm::round(4.0 * wanted) / 4.0).clamp(shortest, longest);
+                rest -= *part;
+            }
+        }
+        all
+    }
+}
+
+/// The bites of an order as the plan counts them: all minutes of several in one stand with the last.
+fn spread(order: &[TimedBite], minutes: &[f64]) -> Vec<f64> {
+    let mut all = Vec::new();
+    for (bite, &minutes) in order.iter().zip(minutes) {
+        all.resize(bite.last - 1, 0.0);
+        all.push(minutes);
+    }
+    all
 }

@@ -61,7 +61,7 @@ fn ground(plate: &Plate, statistics: &GroundStatistics, list: &mut Vec<Warning>)
             list,
             "dust",
             format!(
-                "When stirred up the box holds {cloud:.0} g of dust per m³; clouds of rosin from about {:.0} g/m³ can explode. No flame, spark or motor near the box, the hot plate elsewhere, respirator and extraction; follow the safety sheet and whoever is responsible for the shop.",
+                "When stirred up the box holds {cloud:.0} g of dust per m³; clouds of rosin from about {:.0} g/m³ (from memory) can explode, and static is enough to light one. No flame, spark or motor near the box, the hot plate off, fitted respirator and extraction; follow the safety sheet and whoever is responsible for the shop.",
                 dust::EXPLOSIBLE_G_PER_M3
             ),
         );

@@ -31,6 +31,13 @@ impl Everywhere {
         Self { shares, left: value, right: value }
     }
 
+    /// The whole plate the darkest value but for a hundredth of each other: the bath feels them all.
+    pub(crate) fn nearly_dark(values: usize) -> Self {
+        let mut shares = vec![0.01; values + 1];
+        shares[values] = 1.0 - 0.01 * values as f64;
+        Self { shares, left: values as u8, right: values as u8 }
+    }
+
     /// The left half of the print bitten to `value`, the right half kept white.
     pub(crate) fn half(values: usize, value: u8) -> Self {
         let mut shares = vec![0.0; values + 1];

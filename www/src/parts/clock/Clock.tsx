@@ -1,5 +1,6 @@
 import { useEffect } from 'preact/hooks';
-import { DECIDE, PARTS } from '../../state/benchList';
+import { PARTS } from '../../state/benchList';
+import { DECIDE } from '../../state/decide';
 import {
   addMinute, back, heard, hold, keeps, left, list, longAgo, next, otherPlan, phase, place, run, setSound, sleepy, sound, spoken, start, step, wire,
 } from '../../state/clock';
@@ -75,9 +76,9 @@ export function Clock() {
           <Said />
           <div class="clock-advice">
             {now.todo.map((words) => <p key={words}>{words}</p>)}
+            {now.caution !== undefined && <p class="clock-caution"><b>Caution:</b> {now.caution} {DECIDE}</p>}
             {now.look !== undefined && <p><b>Look:</b> {now.look}{now.ifNot !== undefined && <> <b>If not:</b> {now.ifNot}</>}</p>}
             {now.mind !== undefined && <p><b>Mind:</b> {now.mind}</p>}
-            {now.caution !== undefined && <p class="clock-caution"><b>Caution:</b> {now.caution} {DECIDE}</p>}
           </div>
           <Ran />
           <p class="clock-keys unit">Keys: space starts and holds, N next, B back, M a minute more.</p>

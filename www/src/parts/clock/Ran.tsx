@@ -4,7 +4,6 @@ import { ran_s, readTime } from '../../state/clockTime';
 import { compareWith } from '../../state/versions';
 import { panel, tell } from '../../state/notes';
 import { keptOf, picture } from '../../state/picture';
-import { plan } from '../../state/plan';
 
 /** Bites as they really ran, what they print, and what the rest should be. */
 export function Ran() {
@@ -13,9 +12,8 @@ export function Ran() {
   const found = toGo.value;
   if (done === 0) return null;
   const bites = list.value.filter((step) => step.bite !== undefined);
-  const planned = plan.value.bites;
   const remaining = found !== null && found.bite_min.length === bites.length - done ? found : null;
-  const differs = remaining !== null && remaining.bite_min.some((minutes, i) => minutes !== planned[done + i]?.bite_min);
+  const differs = remaining !== null && remaining.bite_min.some((minutes, i) => 60 * minutes !== bites[done + i]?.seconds);
   return (
     <section class="ran" aria-labelledby="ran">
       <h4 id="ran">As it really ran</h4>
@@ -29,17 +27,18 @@ export function Ran() {
         <tbody>
           {bites.map((step, i) => {
             const ran_now = ran_s(marks[step.id]);
-            const value = found && (i < done ? found.lightness[i] : found.kept_lightness[i]);
+            const printed = found && (i < done ? found.lightness[i] : found.kept_lightness[i]);
             const suggested = remaining?.bite_min[i - done];
+            const value = (step.bite?.[1] ?? 1) - 1;
             return (
               <tr key={step.id} data-done={i < done}>
-                <th scope="row">{i + 1}</th>
-                <td>{timeWords((planned[i]?.bite_min ?? 0) * 60)}</td>
-                <td>{i < done && ran_now !== null ? <RanEntry id={step.id} bite={i + 1} seconds={ran_now} /> : '–'}</td>
-                <td>{target_l[i]?.toFixed(0) ?? ''}</td>
-                <td>{value === null || value === undefined ? '…' : value.toFixed(0)}</td>
+                <th scope="row">{step.name.replace(/^Bites? | in one$/g, '')}</th>
+                <td>{timeWords(step.seconds ?? 0)}</td>
+                <td>{i < done && ran_now !== null ? <RanEntry id={step.id} name={step.name} seconds={ran_now} /> : '–'}</td>
+                <td>{target_l[value]?.toFixed(0) ?? ''}</td>
+                <td>{printed === null || printed === undefined ? '…' : printed.toFixed(0)}</td>
                 {remaining && remaining.bite_min.length > 0 && (
-                  <td class="ran-better" data-differs={suggested !== undefined && suggested !== planned[i]?.bite_min}>
+                  <td class="ran-better" data-differs={suggested !== undefined && 60 * suggested !== step.seconds}>
                     {suggested !== undefined && <>{timeWords(suggested * 60)}{remaining.outcome[i - done] !== 'met' && <span class="unit"> {OUTCOME[remaining.outcome[i - done] ?? 'met']}</span>}</>}
                   </td>
                 )}
@@ -49,7 +48,7 @@ export function Ran() {
         </tbody>
       </table>
       <p class="clock-say">
-        {remaining === null ? 'Reckoning what that prints …'
+        {remaining === null ? 'Calculating what that prints …'
           : done === bites.length ? 'All bites are done. Rows without a remark print as planned.'
           : differs ? 'The bites that remain print as they were planned with the minutes under “better now”; with the plan’s own minutes they print the L* as bitten.'
           : 'The bites that remain can stay as they are.'}
@@ -57,13 +56,13 @@ export function Ran() {
       {remaining && (
         <p class="acts">
           <button type="button" class="act" onClick={() => {
-            takeIntoPlan(true);
+            takeIntoPlan(remaining);
             tell('The bites are in the plan, to the nearest quarter minute. Undo takes them out again.');
           }}>
             {differs ? 'Take these bites into the plan' : 'Take what ran into the plan'}
           </button>
           <button type="button" class="quiet" onClick={() => {
-            compareWith({ name: 'as bitten, the rest as planned', plan: asBitten(false), picture: keptOf(picture.value) });
+            compareWith({ name: 'as bitten, the rest as planned', plan: asBitten(remaining, false), picture: keptOf(picture.value) });
             panel.value = 'compare';
           }}>
             see the proof as bitten
@@ -77,9 +76,9 @@ export function Ran() {
 const OUTCOME = { met: '', darker: 'prints darker than planned all the same', lighter: 'prints lighter than planned all the same' };
 
 /** What a bite ran, to be corrected when one came too late to the clock. */
-function RanEntry({ id, bite, seconds }: { id: string; bite: number; seconds: number }) {
+function RanEntry({ id, name, seconds }: { id: string; name: string; seconds: number }) {
   return (
-    <input class="ran-entry" inputMode="text" autocomplete="off" aria-label={`Bite ${bite} ran, minutes and seconds`} value={clockWords(Math.round(seconds))}
+    <input class="ran-entry" inputMode="text" autocomplete="off" aria-label={`${name} ran, minutes and seconds`} value={clockWords(Math.round(seconds))}
       onFocus={(event) => event.currentTarget.select()}
       onKeyDown={(event) => { if (event.key === 'Enter') event.currentTarget.blur(); }}
       onChange={(event) => {

@@ -82,7 +82,11 @@ export function Guides() {
           <button type="button" class="quiet" onClick={() => save(sheet, face)}>this sheet as SVG</button>
           {sheet.after_bites !== null && sheet.sheet.replace('A1', '') === '' && (
             <button type="button" class="quiet" onClick={() => {
-              ask('whole', face, sheet.after_bites ?? -1).then(([whole]) => { if (whole) save({ ...whole, file: `${whole.file}-whole` }, face); }).catch(complain);
+              ask('whole', face, sheet.after_bites ?? -1).then((all) => {
+                // Before the first bite there may be several.
+                const whole = all.find(({ file }) => sheet.file === file || sheet.file === `${file}-a1`);
+                if (whole) save({ ...whole, file: `${whole.file}-whole` }, face);
+              }).catch(complain);
             }}>the whole plate as one SVG</button>
           )}
         </Sheet>

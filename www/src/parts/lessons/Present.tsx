@@ -10,17 +10,19 @@ import { codeOf } from './LessonSheet';
 import { Marked } from './Term';
 import type { LessonWork } from './work';
 
-/** What a class sees at once: a question, its answer, or one paragraph. */
+/** What a class sees at once: a question, its answer, one paragraph, or what to beware of at the bench. */
 type Slide =
   | { kind: 'ask'; question: number; first: boolean }
   | { kind: 'answer'; question: number; at: number }
-  | { kind: 'words'; words: string; at: number };
+  | { kind: 'words'; words: string; at: number }
+  | { kind: 'caution' };
 
 function slidesOf({ text, questions }: Lesson): Slide[] {
   const pair = (question: number, first: boolean): Slide[] => [
     { kind: 'ask', question, first }, { kind: 'answer', question, at: questions[question]?.at ?? 0 },
   ];
-  return [...pair(0, true), ...text.map((one): Slide => ({ kind: 'words', ...one })), ...questions.slice(1).flatMap((_, i) => pair(i + 1, false))];
+  // Before the last questions: a class that runs out of time has seen it.
+  return [...pair(0, true), ...text.map((one): Slide => ({ kind: 'words', ...one })), { kind: 'caution' }, ...questions.slice(1).flatMap((_, i) => pair(i + 1, false))];
 }
 
 const FORWARD = ['ArrowRight', 'ArrowDown', 'PageDown', ' ', 'Enter'];
@@ -66,7 +68,9 @@ export function Present({ lesson, work }: { lesson: Lesson; work: LessonWork | n
         <h2 tabIndex={-1} autofocus>{lesson.title}</h2>
         <p class="number" aria-live="polite"><span class="unseen">Page </span>{at + 1}<span class="unit"> / {slides.length}</span></p>
       </header>
-      {slide.kind === 'ask' ? <AskSlide lesson={lesson} slide={slide} /> : <Shown lesson={lesson} slide={slide} work={work} />}
+      {slide.kind === 'ask' ? <AskSlide lesson={lesson} slide={slide} />
+        : slide.kind === 'caution' ? <div class="present-caution"><h3>Caution, at the bench</h3><p>{lesson.caution}</p></div>
+        : <Shown lesson={lesson} slide={slide} work={work} />}
       <footer class="present-foot">
         <button type="button" class="quiet" disabled={at === 0} onClick={() => turn(at - 1)}>← back</button>
         <button type="button" class="quiet" disabled={at === slides.length - 1} onClick={() => turn(at + 1)}>{slide.kind === 'ask' ? 'what happens →' : 'on →'}</button>

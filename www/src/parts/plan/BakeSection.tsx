@@ -10,18 +10,7 @@ export function BakeSection() {
   return (
     <Section title="Bake"
       why="Heat melts each grain into a small [[dome]] that grips the copper. [[under-baked|Too cool]] and the dust rubs off or lifts in the bath; [[over-baked|too hot or too long]] and the domes run together."
-      caution={(
-        <>
-          <p>
-            The plate is hot enough to burn through gloves that are not made for it: use tongs or a handling board, and mark it hot. Overheated
-            rosin gives off a fume that is a known cause of asthma, so the hot plate stands under extraction.
-          </p>
-          <p>
-            Solvents, their rags and the dust box are kept away from the heat. The safety sheets, local rules and the shop’s responsible
-            person decide.
-          </p>
-        </>
-      )}>
+      caution="bake">
       <Entries part="bake" />
       <BakeCourse />
       {now && (

@@ -12,22 +12,7 @@ export function BathSection() {
   return (
     <Section title="Bath"
       why="[[ferric-chloride|Ferric chloride]] eats the copper between the domes, and [[undercut|sideways under them]]. How fast depends on strength, warmth, movement, and how much copper it has [[tired-bath|eaten already]]."
-      caution={(
-        <>
-          <p>
-            Ferric chloride burns skin and eyes and stains for good. Goggles, nitrile gloves and an apron; an eyewash within reach, fresh air,
-            a lid on the tray. When diluting, pour the etchant into the water, never the water into the etchant.
-          </p>
-          <p>
-            Copper only in this bath: zinc and aluminium heat up violently in it and give off hydrogen. Never bring it together with bleach or
-            persulfate (chlorine), and never mix ammonia with bleach.
-          </p>
-          <p>
-            A spent bath is acid, carries copper and is poison to water life: collect it in a labelled container as hazardous waste, never
-            down a drain or on soil. The product’s safety sheet, local rules and the shop’s responsible person decide.
-          </p>
-        </>
-      )}>
+      caution="bath">
       <Entries part="bath" />
       <TodaysBath />
       <p class="acts"><button type="button" class="act" onClick={() => { panel.value = 'baths'; }}>Bath book…</button> <button type="button" class="act" onClick={() => { panel.value = 'calibrate'; }}>Calibrate…</button></p>

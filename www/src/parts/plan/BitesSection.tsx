@@ -12,12 +12,7 @@ export function BitesSection() {
   return (
     <Section title="Bites"
       why="The whites are varnished first. After each [[bite]] the lightest [[value]] still open is [[stop-out|stopped out]], so the darkest gets every minute in the bath."
-      caution={(
-        <p>
-          Stop-out varnish and the solvents that clean it burn: no flame or hot plate near, extraction, rags in a lidded metal bin. Lift the
-          plate out with tongs or gloves, and rinse and dry it before each stop-out. Safety sheets, local rules and the shop’s responsible person decide.
-        </p>
-      )}>
+      caution="bites">
       <ToneCurve />
       <p class="bites-head" aria-hidden="true"><span>minutes</span><span>in all</span></p>
       <ol class="bites" aria-label="Bites, lightest first">

@@ -3,10 +3,11 @@ import { useId } from 'preact/hooks';
 import type { Part } from '../../reckon/protocol';
 import { catalogue } from '../../state/plan';
 import { Marked } from '../lessons/Term';
+import { Cautions, type CautionOf } from './Cautions';
 import { ChoiceEntry } from './ChoiceEntry';
 import { NumberEntry } from './NumberEntry';
 
-interface Props { title: string; why: string; caution?: ComponentChildren; children: ComponentChildren }
+interface Props { title: string; why: string; caution?: CautionOf; children: ComponentChildren }
 
 /** One step of the work: why it is done (`[[term]]` leads to the glossary), its entries, and the caution that belongs there. */
 export function Section({ title, why, caution, children }: Props) {
@@ -16,7 +17,7 @@ export function Section({ title, why, caution, children }: Props) {
       <h2 id={id}>{title}</h2>
       <p class="section-why"><Marked words={why} /></p>
       {children}
-      {caution !== undefined && <div class="caution"><h3>Caution</h3>{caution}</div>}
+      {caution !== undefined && <div class="caution"><h3>Caution</h3><Cautions of={caution} /></div>}
     </section>
   );
 }

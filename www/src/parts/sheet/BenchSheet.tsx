@@ -1,6 +1,10 @@
 import { useEffect, useState } from 'preact/hooks';
-import { benchList, benchNeeds, benchTimes, DECIDE, PARTS, type BenchPart, type BenchStep } from '../../state/benchList';
+import { orderOf } from '../../state/benchBath';
+import { benchList, benchNeeds, benchTimes, PARTS } from '../../state/benchList';
+import type { BenchPart, BenchStep } from '../../state/benchTypes';
 import { size, thickness } from '../../state/benchUnits';
+import { CLASSES } from '../../state/cautions';
+import { DECIDE } from '../../state/decide';
 import { bench } from '../../state/desk';
 import { address, fromDisk } from '../../state/links';
 import { panel } from '../../state/notes';
@@ -33,6 +37,7 @@ export function BenchSheet() {
   const warnings = stale.value ? [] : (summary.value?.warnings ?? []).filter(({ field }) => field !== 'dust' && !field.startsWith('bake'));
   const all = known.value;
   const list = benchList(all);
+  const bitten = orderOf(all);
   const times = benchTimes(list);
   const numbered = list.map((step, i) => ({ step, number: i + 1, ...(times[i] ?? { from_s: 0, to_s: 0 }) }));
   const inPart = (part: BenchPart): typeof numbered => numbered.filter(({ step }) => step.part === part);
@@ -58,8 +63,8 @@ export function BenchSheet() {
           <div>
             <h1>{title || 'Untitled plate'}</h1>
             <p class="sheet-about">
-              Copper {size(plate.width_mm, plate.height_mm, units.value)}, {thickness(plate.thickness_mm, units.value)} · {plan.value.bites.length} values
-              and paper · {minutes(plan.value.bites.reduce((sum, { bite_min }) => sum + bite_min, 0))} in the bath
+              Copper {size(plate.width_mm, plate.height_mm, units.value)}, {thickness(plate.thickness_mm, units.value)} · {bitten.bites.length} values{bitten.whites && ' and paper'}
+              {' '}· {minutes(bitten.bites.reduce((sum, { bite }) => sum + bite.bite_min, 0))} in the bath
             </p>
             <p class="sheet-blank"><span>Date</span><span>By</span><span>Bath, °C</span></p>
           </div>
@@ -84,7 +89,7 @@ export function BenchSheet() {
               <div key={name}><dt>{name}</dt><dd><ul>{things.map((thing) => <li key={thing}>{thing}</li>)}</ul></dd></div>
             ))}
           </dl>
-          <p class="sheet-decide"><b>With every caution below:</b> {DECIDE}</p>
+          <p class="sheet-decide"><b>With every caution below:</b> {DECIDE} {CLASSES}</p>
         </section>
         {(Object.keys(PARTS) as BenchPart[]).map((part) => {
           const steps = inPart(part);
@@ -102,7 +107,7 @@ export function BenchSheet() {
               {first < 0 ? plain(steps) : (
                 <>
                   {plain(steps.slice(0, first))}
-                  <BiteTable rows={bites} begin_min={shop.value.begin_min} values={summary.value?.values ?? []} />
+                  <BiteTable rows={bites} begin_min={shop.value.begin_min} values={summary.value?.values ?? []} order={bitten} />
                   {plain(steps.slice(first + bites.length))}
                 </>
               )}

@@ -1,20 +1,23 @@
-import type { Value } from '../../reckon/protocol';
+import type { BathOrder, Value } from '../../reckon/protocol';
 import { ofDay } from '../../state/benchList';
 import { timeWords } from '../../state/benchUnits';
 import type { Row } from './StepRow';
 
+const minutes = (seconds: number): string => timeWords(seconds).replace(/\u00a0min$/, '');
+
 /** Bites and stop-outs, a row each with room to write what really ran. */
-export function BiteTable({ rows, begin_min, values }: { rows: Row[]; begin_min: number; values: Value[] }) {
+export function BiteTable({ rows, begin_min, values, order }: { rows: Row[]; begin_min: number; values: Value[]; order: BathOrder }) {
   const bites = rows.filter(({ step }) => step.bite !== undefined);
   const first = bites[0]?.step;
   const later = bites[1]?.step;
   const stop = rows.find(({ step }) => step.stop !== undefined)?.step;
-  const second = rows.find(({ step }) => step.stop === 2)?.step;
+  const said = [...order.bites.map(({ joined }) => joined), order.dropped].filter(Boolean);
   let together_s = 0;
   return (
     <div class="sheet-bites">
       {first && <p>{first.todo[0]}</p>}
-      {stop && <p><b>After each bite but the last:</b> {stop.todo[0]?.replace(/value 1/, 'the lightest value still open')}</p>}
+      {stop && <p><b>After each bite but the last:</b> {stop.todo[0]?.replace(/value \d+/, 'the lightest value still open')}</p>}
+      {said.length > 0 && <p class="sheet-joined"><b>Mind:</b> {said.join(' ')}</p>}
       <table>
         <caption class="unseen">Bites, lightest value first</caption>
         <thead>
@@ -24,28 +27,30 @@ export function BiteTable({ rows, begin_min, values }: { rows: Row[]; begin_min:
           </tr>
         </thead>
         <tbody>
-          {bites.map(({ step, number, from_s, to_s }) => {
+          {bites.map(({ step, number, from_s, to_s }, i) => {
             together_s += step.seconds ?? 0;
-            const bite = step.bite ?? 0;
-            const then = rows.find((row) => row.step.stop === bite);
+            const value = step.bite?.[1] ?? 0;
+            const then = rows.find((row) => row.step.stop === value);
             return (
               <tr key={step.id}>
                 <td>{number}</td>
-                <th scope="row">{bite}</th>
+                <th scope="row">{step.name.replace(/^Bites? | in one$/g, '')}</th>
                 <td>{ofDay(begin_min, from_s)}</td>
-                <td class="sheet-minutes">{timeWords(step.seconds ?? 0).replace(/\u00a0min$/, '')}</td>
+                <td class="sheet-minutes">{minutes(step.seconds ?? 0)}</td>
                 <td>{ofDay(begin_min, to_s)}</td>
-                <td>{timeWords(together_s).replace(/\u00a0min$/, '')}</td>
-                <td class="sheet-then">{then ? <><span class="sheet-number">{then.number}</span> rinse, dry, stop out value {bite}</> : 'out: the darkest value is done'}</td>
-                <td>{values[bite]?.lightness.toFixed(0) ?? ''}</td>
+                <td>{minutes(together_s)}</td>
+                <td class="sheet-then">{then ? <><span class="sheet-number">{then.number}</span> rinse, dry, stop out value {value}</> : i + 1 === bites.length ? 'out: the darkest value is done' : ''}</td>
+                <td>{values[value]?.lightness.toFixed(0) ?? ''}</td>
                 <td class="sheet-ran" aria-label="to be written in" />
               </tr>
             );
           })}
         </tbody>
       </table>
-      {first && <p><b>Look, bite 1:</b> {first.look} <b>If not:</b> {first.ifNot}{later && <> <b>Later bites:</b> {later.look} <b>If not:</b> {later.ifNot}</>}</p>}
-      {second && <p><b>Mind:</b> What is under varnish stays under varnish: no need to stop out again what is covered already; mend only what has chipped. A value waits for its own row, however dark it looks.</p>}
+      {first && <p><b>Look, first bite:</b> {first.look} <b>If not:</b> {first.ifNot}{later && <> <b>Later bites:</b> {later.look} <b>If not:</b> {later.ifNot}</>}</p>}
+      {bites.length > 2 && <p><b>Mind:</b> What is under varnish stays under varnish: no need to stop out again what is covered already; mend only what has chipped. A value waits for its own row, however dark it looks.</p>}
+      {first?.caution && <p class="sheet-caution"><b>Caution, every bite:</b> {first.caution}</p>}
+      {stop?.caution && <p class="sheet-caution"><b>Caution, every rinse and stop-out:</b> {stop.caution}</p>}
     </div>
   );
 }

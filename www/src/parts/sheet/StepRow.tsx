@@ -1,4 +1,5 @@
-import { ofDay, type BenchStep } from '../../state/benchList';
+import { ofDay } from '../../state/benchList';
+import type { BenchStep } from '../../state/benchTypes';
 import { timeWords } from '../../state/benchUnits';
 
 export interface Row { step: BenchStep; number: number; from_s: number; to_s: number }

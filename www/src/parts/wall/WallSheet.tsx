@@ -10,10 +10,10 @@ import '../../styles/wall.css?sheet';
 
 /** What must be remembered at the wall; each step's full caution stands in the plan. */
 const CAUTIONS = [
-  'Rosin dust explodes when it hangs thick in the air and can make asthmatic: dust mask, closed box, no spark or flame.',
-  'Hot plate: extraction for the rosin’s fume, tongs, nothing that burns near it.',
-  'Ferric chloride burns skin and eyes: goggles, gloves, apron, fresh air. Etchant into water, never water into etchant. Copper only; no bleach, no persulfate, no ammonia near it.',
-  'Varnish and solvents burn: no flame or heat near; rags into a lidded metal bin, oily ones spread flat or under water.',
+  'Rosin dust explodes when it hangs thick in the air and can make asthmatic: fitted respirator, closed box, no spark or flame, hot plate off.',
+  'Hot plate on when the dust has settled, off and cold before varnish: extraction for the rosin’s fume, tongs, nothing that burns near it.',
+  'Ferric chloride burns skin and eyes: goggles, gloves, apron, fresh air. Etchant into water, never water into etchant. Copper only; no bleach, persulfate or ammonia near it.',
+  'Varnish and solvents burn, “odourless” ones too: no flame or heat near; rags into a lidded metal bin, oily ones spread flat or under water.',
   'Safety sheets, local rules and the shop’s responsible person decide.',
 ];
 

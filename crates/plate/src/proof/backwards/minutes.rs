@@ -32,8 +32,23 @@ impl Plate {
         bitten_min: &[f64],
         rounding: Option<Rounding>,
     ) -> Vec<f64> {
+        let wanted: Vec<_> = doses_um.iter().map(|&dose_um| Some(dose_um)).collect();
+        self.minutes_between(&wanted, bitten_min, rounding)
+    }
+
+    /// The same where some bites are no bites: without a dose they get no minutes.
+    pub(in crate::proof) fn minutes_between(
+        &self,
+        doses_um: &[Option<f64>],
+        bitten_min: &[f64],
+        rounding: Option<Rounding>,
+    ) -> Vec<f64> {
         let mut minutes = bitten_min.to_vec();
-        for &dose_um in doses_um.iter().skip(bitten_min.len()) {
+        for dose_um in doses_um.iter().skip(bitten_min.len()) {
+            let Some(dose_um) = *dose_um else {
+                minutes.push(0.0);
+                continue;
+            };
             let (mut short, mut long) = match rounding {
                 None => (0.0, plan::BITE_MIN.1),
                 Some(_) => plan::BITE_MIN,
