@@ -1,6 +1,7 @@
+import { useEffect, useState } from 'preact/hooks';
 import { guest } from '../state/links';
 import { notes, putAway, told } from '../state/notes';
-import { progress, refused, said } from '../state/results';
+import { errors, progress, refused, said } from '../state/results';
 import { later } from './Later';
 
 const Guest = later('The plan from the link', async () => (await import('./share/Guest')).Guest);
@@ -17,12 +18,15 @@ export function Notices() {
         </div>
       )}
       {file && (
-        <div class="notice">
+        <div class="notice notice-file">
           <div>
             <p>{file.what}</p>
             {file.sentences.length > 0 && <ul>{file.sentences.map((sentence) => <li key={sentence}>{sentence}</li>)}</ul>}
           </div>
-          <button type="button" class="quiet" onClick={() => { refused.value = null; }}>put away</button>
+          <p class="notice-acts">
+            {file.acts?.map((act) => <button key={act.name} type="button" class="quiet" onClick={act.run}>{act.name}</button>)}
+            <button type="button" class="quiet" onClick={() => { refused.value = null; }}>put away</button>
+          </p>
         </div>
       )}
       {notes.value.map((note) => (
@@ -37,6 +41,7 @@ export function Notices() {
       {guest.value && <Guest />}
       {told.value && <p class="told">{told.value}</p>}
       <p class="unseen">{heard()}</p>
+      <p class="unseen"><Held /></p>
     </div>
   );
 }
@@ -47,4 +52,19 @@ function heard(): string {
   if (of === 0 || done === 0) return '';
   const quarters = Math.floor((4 * done) / of);
   return quarters === 4 ? 'The proof is complete, grain by grain.' : quarters === 0 ? '' : `The proof is ${quarters * 25} % done.`;
+}
+
+/** Time after the last change before the ear is told, ms: not of every digit typed. */
+const TOLD_AFTER_MS = 500;
+
+/** For the ear: what holds the plan up, and that nothing does any longer. */
+function Held() {
+  const [problem] = errors.value;
+  const now = problem ? `${problem.message} Until then the plan is not calculated.` : '';
+  const [told, setTold] = useState('');
+  useEffect(() => {
+    const timer = setTimeout(() => setTold((before) => now || (before && 'The plan is calculated again.')), TOLD_AFTER_MS);
+    return () => clearTimeout(timer);
+  }, [now]);
+  return <>{told}</>;
 }

@@ -8,7 +8,7 @@ import { FIELD_PX, fieldMm } from './look';
 import { keptOf, picture } from './picture';
 import { earlier, plan } from './plan';
 import type { Pixels } from './results';
-import { pictureOf, shelf } from './shelf';
+import { lookedAt, pictureOf, shelf } from './shelf';
 import { takeWaiting, type Version } from './versions';
 
 /** A version under comparison and everything reckoned for it, by a worker of its own. */
@@ -169,6 +169,9 @@ async function work(side: Side): Promise<void> {
   const here = (): boolean => sides.value.includes(side);
   const ask = <R extends Request>(request: R) => side.aside.ask(side.plan, side.picture, request);
   try {
+    // Said at once: a worker of its own would first have its module and the picture to read.
+    const { wrong } = await lookedAt(JSON.stringify(side.plan));
+    if (wrong[0]) throw new Error(`This plan can’t be calculated: ${wrong[0].message}`);
     const { firstWidth, firstHeight } = side.pyramid;
     const { grey } = await ask({ do: 'first', width_px: firstWidth, height_px: firstHeight });
     side.pyramid.setFirst(grey);

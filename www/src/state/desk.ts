@@ -8,7 +8,7 @@ import { bitesDone, CUT_UM, FIELD_PX, fieldMm, inked, lens, placeLens, printed, 
 import { greyCanvas, picture, shownOf, type Picture } from './picture';
 import { panel, type PanelName } from './notes';
 import { begin, catalogue, change, plan } from './plan';
-import { cut, patches, problems, progress, said, soundPlan, summary, testerView } from './results';
+import { cut, lastGood, patches, problems, progress, said, soundPlan, summary, testerView } from './results';
 
 /*
  * Who asks the workers for what, and when. Each worker does its most urgent open thing first and
@@ -29,6 +29,8 @@ const PROOF_AFTER_MS = 120;
 /** What is still to be done: with the front worker, and with the one for the numbers. */
 const open = { check: false, picture: false, spacing: false, tester: false, cut: false, ahead: false, numbers: false, patches: new Set<number>() };
 let checkedOnce = false;
+/** What the sheet shows at first when the plan that the page opens on can't be calculated. */
+let firstGood: Plan | null = null;
 /** Size of the plate that the linen tester lies on. */
 let lensOn: { width_mm: number; height_mm: number } | null = null;
 let proofTimer = 0;
@@ -152,18 +154,26 @@ async function askSpacing(): Promise<void> {
 
 async function check(): Promise<void> {
   open.check = false;
-  const { lines } = plan.value;
+  // Not a moment is waited without need: until the worker is asked, the page draws itself anew.
+  const of = firstGood ?? plan.value;
+  const { lines } = of;
   bench.setLines(lines ? await (await import('./lines')).linesForWorkers(lines.picture) : null, printed.value);
-  const json = JSON.stringify(plan.value);
-  const trying = bench.tryPlan(json, state.value, groundOf(plan.value));
+  const json = JSON.stringify(of);
+  const trying = bench.tryPlan(json, state.value, groundOf(of));
   // In one breath with the plan, so that the eye waits for one answer and not for two.
   const looking = checkedOnce ? askTester() : null;
   looking?.catch(() => undefined);
   const { problems: found } = await trying;
   // One empty list is as good as another; a new one would have every field look at it.
   if (found.length > 0 || problems.value.length > 0) problems.value = found;
+  if (firstGood) {
+    // Now the plan in hand itself is looked at.
+    firstGood = null;
+    open.check = true;
+  }
   if (found.some((problem) => problem.severity === 'error')) return looking ?? undefined;
   soundPlan.value = json;
+  lastGood.value = of;
   keepLensOnPicture();
   const quiet = checkedOnce ? PROOF_AFTER_MS : 0;
   checkedOnce = true;
@@ -280,12 +290,16 @@ function showProof(): void {
   redraw();
 }
 
+/** What the page opens on; `good` is what of the plan can be calculated, where it can't be as it is. */
+export interface First { plan: Plan; picture: Picture; good?: Plan | null }
+
 /** Fetches the catalogue, begins on the plan that `firstPlan` finds, and starts. */
-export async function openPage(firstPlan: (known: Catalogue) => Promise<{ plan: Plan; picture: Picture }>): Promise<void> {
+export async function openPage(firstPlan: (known: Catalogue) => Promise<First>): Promise<void> {
   await readyToStart();
   bench = new Bench(startWorker, workerLost);
   const known = await bench.front.ask({ do: 'catalogue' });
-  const { plan: first, picture: firstPicture } = await firstPlan(known);
+  const { plan: first, picture: firstPicture, good = null } = await firstPlan(known);
+  firstGood = good;
   begin(first, firstPicture);
   // In the harbour: where hull, water and their edge meet.
   placeLens(first.plate.width_mm * 299, first.plate.height_mm * 638.5);

@@ -5,7 +5,7 @@ import { startWorker } from '../reckon/start';
 import { note, putAway, tell } from './notes';
 import { HARBOUR, keptOf, picture, pictureFrom, type Picture } from './picture';
 import { change, plan } from './plan';
-import { refused, said } from './results';
+import { atFocus, lastGood, refused, said } from './results';
 import { keepAside, keepOnShelf, pictureNamed } from './shelf';
 import { Link } from '../reckon/link';
 import { newId } from './vault';
@@ -127,6 +127,9 @@ export async function keepBoth(): Promise<void> {
 /** Another plan takes the place of the one in hand, which is put on the shelf first. */
 export async function takeInHand(what: string, next: Plan, nextPicture: Picture): Promise<void> {
   const put = await keepAside();
+  // What another plan was like is no help to this one.
+  lastGood.value = null;
+  atFocus.clear();
   change(what, next, nextPicture);
   if (put !== null) tell(`“${put}” was put on the shelf as it was.`);
 }

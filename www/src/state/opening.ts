@@ -1,19 +1,17 @@
 import { signal } from '@preact/signals';
-import type { Catalogue, Plan } from '../reckon/protocol';
+import type { Catalogue } from '../reckon/protocol';
 import { claimDraft, keepDraft, keepNow, keptPicture } from './autosave';
-import { openPage } from './desk';
+import { openPage, type First } from './desk';
 import { addressChanged, clearAddress, linkInAddress, offerHarbour, offerLink, openLink, withoutPicture } from './links';
 import { lessonInAddress } from './lessons';
 import { keepNames } from './names';
-import { HARBOUR, pictureFrom, type Picture } from './picture';
+import { HARBOUR, pictureFrom } from './picture';
 import { refused, said } from './results';
 import { checked, openShelf, readShelf } from './shelf';
 
 /** Shown instead of the bench: one plan for the wall. `link` is the fragment it came with. */
 export interface Wall { link: string; sentence: string | null }
 export const wall = signal<Wall | null>(null);
-
-interface First { plan: Plan; picture: Picture }
 
 async function onTheWall(known: Catalogue, link: string): Promise<First> {
   await readShelf();
@@ -28,20 +26,23 @@ async function onTheWall(known: Catalogue, link: string): Promise<First> {
 }
 
 /** The plan left here last time with its picture, or null. */
-async function leftHere(): Promise<First | null> {
+async function leftHere(known: Catalogue): Promise<First | null> {
   const { draft, said: other } = await claimDraft();
-  const whole = draft && await checked(draft.json);
-  const left = whole ?? (draft?.sound ? await checked(draft.sound) : null);
-  if (!draft || !left) return null;
-  const words = whole ? other : 'Your last entry could not be used and was left out; all else is as you left it.';
+  if (!draft) return null;
+  const whole = await checked(draft.json);
+  const found = whole ? { plan: whole, good: null, entries: [] } : await (await import('./mend')).mendedDraft(draft, known);
+  if (!found) return null;
+  const words = found.entries.length === 0 ? other
+    : ['Your last entry could not be used and was left out; all else is as you left it.', ...found.entries].join(' ').trim();
+  const { plan: left, good } = found;
   const kept = await keptPicture(draft.picture);
   if (kept) {
     said.value = words;
-    return { plan: left, picture: pictureFrom(kept) };
+    return { plan: left, picture: pictureFrom(kept), good };
   }
   const { picture, said: missing } = await withoutPicture(left, null);
   said.value = [words, missing].filter(Boolean).join(' ') || null;
-  return { plan: left, picture };
+  return { plan: left, picture, good };
 }
 
 /** Opens the page on the plan left here, on one that came by a link, or on the harbour. */
@@ -51,7 +52,7 @@ export async function open(): Promise<void> {
     const found = linkInAddress();
     if (found?.wall) return onTheWall(known, found.text);
     await readShelf();
-    const left = await leftHere();
+    const left = await leftHere(known);
     const fallback = { plan: known.default_plan, picture: HARBOUR };
     if (!found) return left ?? fallback;
     clearAddress();

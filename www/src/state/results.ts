@@ -1,5 +1,5 @@
 import { computed, signal } from '@preact/signals';
-import type { Cut, Problem, Summary } from '../reckon/protocol';
+import type { Cut, Plan, Problem, Summary } from '../reckon/protocol';
 
 /** Pixels ready to be put on a canvas. */
 export interface Pixels { rgba: Uint8ClampedArray; width: number; height: number }
@@ -23,11 +23,30 @@ export const progress = signal<{ done: number; of: number; seconds_left: number 
 /** One sentence for the user, at the top of the page, until it is put away. */
 export const said = signal<string | null>(null);
 /** Sentences about a file that could not be opened. */
-export const refused = signal<{ what: string; sentences: string[] } | null>(null);
+export const refused = signal<{ what: string; sentences: string[]; acts?: { name: string; run: () => void }[] } | null>(null);
 
-const errors = computed(() => problems.value.filter((problem) => problem.severity === 'error'));
+/** What keeps the plan from being calculated. */
+export const errors = computed(() => problems.value.filter((problem) => problem.severity === 'error'));
 /** The plan can't be reckoned; the proof shows the last one that could. */
 export const stale = computed(() => errors.value.length > 0);
+
+/** The plan in hand as it last could be calculated; null where it never could. */
+export const lastGood = signal<Plan | null>(null);
+
+/** Numbers as they stood when their entry last got the keyboard or Enter, by field: what is half typed may be sound by chance. */
+export const atFocus = new Map<string, number>();
+
+/** An entry gets the keyboard or Enter; what stands there is worth going back to unless it is wrong already. */
+export function entered(field: string, value: number): void {
+  if (!errors.value.some((problem) => problem.field === field)) atFocus.set(field, value);
+}
+
+const CALIBRATION = 'calibration.';
+
+/** The constant that a problem's field names, or null where it names something else. */
+export function constantIn(field: string): string | null {
+  return field.startsWith(CALIBRATION) ? field.slice(CALIBRATION.length) : null;
+}
 
 /** Everything to be said at one field. */
 export function saidAt(field: string): Problem[] {

@@ -1,13 +1,13 @@
 import { signal } from '@preact/signals';
 import { Aside } from '../reckon/aside';
-import type { Plan } from '../reckon/protocol';
+import type { Plan, Problem } from '../reckon/protocol';
 import { keepPicture, keptPicture, tidyPictures } from './autosave';
 import { bench } from './desk';
 import { startWorker } from '../reckon/start';
 import { note } from './notes';
 import { keptOf, picture } from './picture';
 import { catalogue, plan } from './plan';
-import { soundPlan, stale } from './results';
+import { constantIn, soundPlan, stale } from './results';
 import { newId, vault, type KeptPicture } from './vault';
 
 /** A plan on the shelf; its picture is kept beside it, null for the harbour. */
@@ -42,23 +42,29 @@ function complain(): void {
 /** Plans that have passed the check, by their text. */
 const sound = new Map<string, Plan>();
 
+/** Looks at the text of a plan: the plan, where it can be read, and what is wrong with it. */
+export async function lookedAt(json: string): Promise<{ plan: Plan | null; wrong: Problem[] }> {
+  const known = sound.get(json);
+  if (known) return { plan: known, wrong: [] };
+  const { plan: found, problems } = await bench.front.ask({ do: 'check', json });
+  const wrong = problems.filter(({ severity }) => severity === 'error');
+  if (found && wrong.length === 0) sound.set(json, found);
+  return { plan: found ?? null, wrong };
+}
+
 /** A plan from the store or a file, or null if it can't be used. */
 export async function checked(of: unknown): Promise<Plan | null> {
-  const json = typeof of === 'string' ? of : JSON.stringify(of);
-  const known = sound.get(json);
-  if (known) return known;
-  const { plan: good, problems } = await bench.front.ask({ do: 'check', json });
-  if (!good || problems.some((problem) => problem.severity === 'error')) return null;
-  sound.set(json, good);
-  return good;
+  const { plan: good, wrong } = await lookedAt(typeof of === 'string' ? of : JSON.stringify(of));
+  return wrong.length === 0 ? good : null;
 }
 
 async function asKept(found: unknown): Promise<Kept | null> {
   if (typeof found !== 'object' || found === null) return null;
   const { id, name, at, plan: of, picture: shown, small } = found as Record<string, unknown>;
   if (typeof id !== 'string' || typeof name !== 'string' || typeof at !== 'number') return null;
-  const good = await checked(of);
-  if (!good) return null;
+  const { plan: good, wrong } = await lookedAt(JSON.stringify(of));
+  // A calibration can be left out with one press once the plan is in hand; it costs no plan its place.
+  if (!good || wrong.some(({ field }) => constantIn(field) === null)) return null;
   const { width, grey } = (typeof small === 'object' && small !== null ? small : {}) as Record<string, unknown>;
   const drawn = Number.isInteger(width) && Number(width) > 0 && Number(width) <= SMALL_PX && grey instanceof Uint8Array
     && grey.length > 0 && grey.length <= SMALL_PX ** 2 && grey.length % Number(width) === 0;

@@ -7,22 +7,26 @@ import { soundPlan } from './results';
 
 /* The step plate that is being made or read. It is kept in the browser: days may lie between bite and reading. */
 
+/** One step beyond those that are shown: it comes back with the number of steps. */
+interface Beyond { bite_min: number; reading: number | null }
+
 /** Steps, minutes of each bite as they really ran, and what was read; null where nothing was. */
-export interface Bench { steps: number; bite_min: number[]; readings: (number | null)[]; kind: ReadingKind }
+export interface Bench { steps: number; bite_min: number[]; readings: (number | null)[]; kind: ReadingKind; beyond: Beyond[] }
 
 const KEY = 'platewright.step-plate';
 export const MOST_STEPS = 10;
 export const FEWEST_STEPS = 6;
 
 function remembered(): Bench {
-  const fresh: Bench = { steps: 8, bite_min: [], readings: [], kind: 'lightness' };
+  const fresh: Bench = { steps: 8, bite_min: [], readings: [], kind: 'lightness', beyond: [] };
   try {
     const kept = JSON.parse(localStorage.getItem(KEY) ?? '{}') as Partial<Bench>;
-    const { steps = 8, bite_min = [], readings = [], kind = 'lightness' } = kept;
+    const { steps = 8, bite_min = [], readings = [], kind = 'lightness', beyond = [] } = kept;
     const sound = Number.isInteger(steps) && steps >= FEWEST_STEPS && steps <= MOST_STEPS && Array.isArray(bite_min) && Array.isArray(readings)
       && bite_min.every((m) => typeof m === 'number') && readings.every((r) => r === null || typeof r === 'number')
-      && ['lightness', 'density', 'density_over_paper'].includes(kind);
-    return sound ? { steps, bite_min, readings, kind } : fresh;
+      && ['lightness', 'density', 'density_over_paper'].includes(kind)
+      && Array.isArray(beyond) && beyond.length <= MOST_STEPS && beyond.every((one) => typeof one.bite_min === 'number' && (one.reading === null || typeof one.reading === 'number'));
+    return sound ? { steps, bite_min, readings, kind, beyond } : fresh;
   } catch {
     return fresh;
   }
@@ -55,18 +59,56 @@ export async function design(of: string, steps: number): Promise<void> {
     if (mine !== newest) return;
     designed.value = found;
     designFailed.value = '';
-    // Minutes that were bitten stay; only a plate of another number of steps begins anew.
-    if (onBench.value.bite_min.length !== steps) takeDesign();
+    // Minutes that were bitten stay; only a plate of which nothing was read begins anew with its number of steps.
+    const { bite_min, readings } = onBench.value;
+    if (bite_min.length === steps) return;
+    if (bite_min.length > steps || !somethingRead()) takeDesign();
+    else onBench.value = { ...onBench.value, bite_min: [...bite_min, ...found.bite_min.slice(bite_min.length)], readings: [...readings, ...found.bite_min.slice(readings.length).map(() => null)] };
   } catch (error) {
     if (mine === newest) designFailed.value = wordsOf(error);
   }
+}
+
+function somethingRead(): boolean {
+  const { readings, beyond } = onBench.value;
+  return readings.some((one) => one !== null) || beyond.some(({ reading }) => reading !== null);
+}
+
+/** Another number of steps. What ran and what was read stays with its step; steps that go come back with their number. */
+export function setSteps(steps: number): void {
+  const now = onBench.value;
+  if (steps === now.steps) return;
+  [photo.value, fit.value, fitFailed.value] = [null, null, ''];
+  if (!somethingRead()) {
+    onBench.value = { ...now, steps, beyond: [] };
+    return;
+  }
+  const all = [...now.bite_min.map((bite_min, i) => ({ bite_min, reading: now.readings[i] ?? null })), ...now.beyond];
+  const shown = all.slice(0, steps);
+  onBench.value = { ...now, steps, bite_min: shown.map((one) => one.bite_min), readings: shown.map((one) => one.reading), beyond: all.slice(steps) };
+}
+
+/** What stood in the table before a design or a picture took its place, to be put back; null when nothing was read then. */
+export const before = signal<Bench | null>(null);
+
+function keepBefore(): void {
+  if (somethingRead()) before.value = onBench.value;
+}
+
+export function putBackBefore(): void {
+  if (!before.value) return;
+  const was = onBench.value;
+  onBench.value = before.value;
+  before.value = was.readings.some((one) => one !== null) ? was : null;
+  [photo.value, fit.value, fitFailed.value] = [null, null, ''];
 }
 
 /** The designed minutes as those that ran, and nothing read yet. */
 export function takeDesign(): void {
   const made = designed.value;
   if (!made) return;
-  onBench.value = { ...onBench.value, steps: made.bite_min.length, bite_min: made.bite_min, readings: made.bite_min.map(() => null) };
+  keepBefore();
+  onBench.value = { ...onBench.value, steps: made.bite_min.length, bite_min: made.bite_min, readings: made.bite_min.map(() => null), beyond: [] };
   [photo.value, fit.value, fitFailed.value] = [null, null, ''];
 }
 
@@ -87,6 +129,11 @@ export function setReading(index: number, value: number | null): void {
   const { steps, readings } = onBench.value;
   onBench.value = { ...onBench.value, readings: Array.from({ length: steps }, (_, i) => (i === index ? value : readings[i] ?? null)) };
   fit.value = null;
+}
+
+export function setKind(kind: ReadingKind): void {
+  onBench.value = { ...onBench.value, kind };
+  [fit.value, fitFailed.value] = [null, ''];
 }
 
 export function setBiteMin(index: number, value: number): void {
@@ -117,6 +164,7 @@ export async function readPicture(rgba: Uint8Array, width: number, corners: numb
     photo.value = found;
     fitFailed.value = '';
     fit.value = null;
+    keepBefore();
     onBench.value = { ...onBench.value, kind: 'lightness', readings: found.patches.map((patch) => Number(patch.lightness.toFixed(1))) };
   } catch (error) {
     photo.value = null;

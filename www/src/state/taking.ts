@@ -3,6 +3,7 @@ import { widestCrop } from './crop';
 import { decode } from './decode';
 import { bench, spaceValues } from './desk';
 import { takeInHand, withoutPicture } from './links';
+import { mendable } from './mend';
 import { note, panel, putAway, tell } from './notes';
 import { HARBOUR } from './picture';
 import { catalogue, change, plan } from './plan';
@@ -50,8 +51,20 @@ export function takeHarbour(): void {
   refused.value = said.value = null;
 }
 
+/** Problems of a file that are told one by one. */
+const MOST_SENTENCES = 4;
+
+/** A file's text, which some editors save as UTF-16; a byte-order mark is no part of it. The native program does the same. */
+async function textOf(file: File): Promise<string> {
+  const bytes = new Uint8Array(await file.arrayBuffer());
+  const [first, second] = bytes;
+  // A plan begins with a brace or a space: a nought beside it is the other half of its unit.
+  const coding = (first === 0xfe && second === 0xff) || first === 0 ? 'utf-16be' : (first === 0xff && second === 0xfe) || second === 0 ? 'utf-16le' : 'utf-8';
+  return new TextDecoder(coding).decode(bytes);
+}
+
 async function takePlan(file: File): Promise<void> {
-  const json = await file.text();
+  const json = await textOf(file);
   const shelf = asShelf(json);
   if (shelf) {
     tell(await (await import('./shelfFile')).layFromFile(shelf, file.size));
@@ -60,15 +73,23 @@ async function takePlan(file: File): Promise<void> {
   }
   const { plan: next, problems } = await bench.front.ask({ do: 'check', json });
   if (!next || problems.some((problem) => problem.severity === 'error')) {
+    const more = problems.length - MOST_SENTENCES;
     refused.value = {
       what: `“${file.name}” was not opened; your plan is as it was.`,
-      sentences: problems.map((problem) => problem.message),
+      sentences: [...problems.slice(0, MOST_SENTENCES).map(({ message }) => message), ...(more > 0 ? [`And ${more} more like these.`] : [])],
+      // Nothing is wrong with it but single numbers, which the page can mend.
+      ...(next && problems.every(mendable) && { acts: [{ name: 'open it all the same, to mend it here', run: () => void takeRead(next, file.name) }] }),
     };
     return;
   }
+  await takeRead(next, file.name);
+}
+
+/** Takes a plan from a file in hand. */
+async function takeRead(next: Plan, name: string): Promise<void> {
   refused.value = null;
   const { picture: shown, said: missing } = await withoutPicture(next, null);
-  await takeInHand(`plan “${next.title || file.name}” opened`, next, shown);
+  await takeInHand(`plan “${next.title || name}” opened`, next, shown);
   said.value = missing;
 }
 

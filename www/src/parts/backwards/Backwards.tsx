@@ -1,18 +1,18 @@
-import { Fragment } from 'preact';
 import { useEffect } from 'preact/hooks';
 import { ask, busy, done, failed, found, own, seek, takeMinutes, timed } from '../../state/backwards';
 import { panel, tell } from '../../state/notes';
 import { picture } from '../../state/picture';
 import { plan } from '../../state/plan';
-import { soundPlan } from '../../state/results';
-import { densityOfLightness } from '../../state/tones';
+import { soundPlan, stale } from '../../state/results';
+import { HeldUp } from '../HeldUp';
 import { Words } from '../plan/ChoiceEntry';
 import { minutesWords } from '../plan/MinutesEntry';
 import { Panel } from '../share/Panel';
 import { Grain } from './Grain';
 import { HowSure } from './HowSure';
 import { Picker } from './Picker';
-import { WantedEntry } from './WantedEntry';
+import { Waiting } from './Waiting';
+import { WantedRow } from './WantedRow';
 import '../../styles/backwards.css?sheet';
 
 /** From the values one wants to the minutes that print them. */
@@ -20,8 +20,8 @@ export function Backwards() {
   const of = plan.value;
   // The newest plan that can be reckoned; the one in hand may be half typed.
   useEffect(() => {
-    if (soundPlan.value) void seek(plan.value, picture.value.histogram);
-  }, [soundPlan.value, ask.value, timed.value, own.value, done.value, picture.value]);
+    if (soundPlan.value && !stale.value) void seek(plan.value, picture.value.histogram);
+  }, [soundPlan.value, stale.value, ask.value, timed.value, own.value, done.value, picture.value]);
   const now = found.value;
   const fits = now?.bites.length === of.bites.length;
   const setOwn = (index: number, lightness: number): void => {
@@ -39,6 +39,8 @@ export function Backwards() {
     tell('These minutes are in the plan.');
     panel.value = null;
   };
+  // A wish stands as it was typed while its answer is being sought.
+  const wishes = ask.value === 'own' && own.value.length === of.bites.length ? own.value : [];
   const total = (now?.bites ?? []).reduce((sum, bite) => sum + bite.bite_min, 0);
   return (
     <Panel title="Plan backwards" class="backwards">
@@ -60,7 +62,9 @@ export function Backwards() {
           </select>
         </label>
       </div>
-      {failed.value && <p class="problem" role="alert">{failed.value}</p>}
+      {stale.value && <p class="problem">The plan can’t be used as it stands: <HeldUp /></p>}
+      {failed.value && !stale.value && <p class="problem" role="alert">{failed.value}</p>}
+      <div role="status">{busy.value && !stale.value && <Waiting words={now ? 'The minutes for this are being sought.' : 'One moment: the ground is printed at every depth.'} />}</div>
       {now && fits && (
         <div class="back-answer" data-busy={busy.value}>
           <div class="back-scroll">
@@ -73,19 +77,7 @@ export function Backwards() {
                 </tr>
               </thead>
               <tbody>
-                {now.bites.map((bite, i) => (
-                  <Fragment key={i}>
-                    <tr data-bitten={bite.bitten}>
-                      <th scope="row"><span class="back-swatch" style={`--l:${bite.lightness.toFixed(1)}`} aria-hidden="true" />{i + 1}{bite.bitten && <span class="unit"> has run</span>}</th>
-                      <td><WantedEntry kind="lightness" index={i} value={bite.wanted_l} onChange={(l) => setOwn(i, l)} /></td>
-                      <td><WantedEntry kind="density" index={i} value={densityOfLightness(bite.wanted_l)} onChange={(l) => setOwn(i, l)} /></td>
-                      <td class="back-minutes"><span class="number">{minutesWords(bite.bite_min)}</span></td>
-                      <td>{bite.lightness.toFixed(1)}</td>
-                      <td>{Math.abs(bite.lightness - bite.wanted_l) < 0.05 ? '0' : `${bite.lightness > bite.wanted_l ? '+' : '−'}${Math.abs(bite.lightness - bite.wanted_l).toFixed(1)}`}</td>
-                    </tr>
-                    {bite.sentence && <tr class="back-why"><td colSpan={6}>{bite.sentence}</td></tr>}
-                  </Fragment>
-                ))}
+                {now.bites.map((bite, i) => <WantedRow key={i} index={i} bite={bite} wanted_l={wishes[i] ?? bite.wanted_l} onWish={(l) => setOwn(i, l)} />)}
               </tbody>
             </table>
           </div>
@@ -94,10 +86,9 @@ export function Backwards() {
             {now.darkest_min === null ? '; this bath never gets there.' : `, after about ${now.darkest_min.toFixed(0)} minutes${now.breaks_down ? '; bitten longer it breaks down and prints lighter again.' : '.'}`}
             {' '}Rounding the minutes costs {Math.max(...now.bites.map((bite) => Math.abs(bite.lightness - bite.exact_l))).toFixed(1)} L* at most.
           </p>
-          <p class="acts"><button type="button" class="act" onClick={take}>Take these minutes</button></p>
+          <p class="acts"><button type="button" class="act" disabled={busy.value} onClick={take}>Take these minutes</button></p>
         </div>
       )}
-      {!now && !failed.value && <p class="finding" role="status">One moment: the ground is printed at every depth.</p>}
       {ask.value === 'own' && <Picker count={of.bites.length} onPick={setOwn} />}
       <HowSure />
       <Grain />

@@ -1,27 +1,24 @@
-import { lightnessOfDensity } from '../../state/tones';
-import { useDraft } from '../plan/draft';
+import { numberProblem, readNumber } from '../../state/numbers';
+import { densityOfLightness, lightnessOfDensity } from '../../state/tones';
+import { useTyped } from '../plan/typed';
 
-interface Props { kind: 'lightness' | 'density'; index: number; value: number; onChange: (lightness: number) => void }
+interface Props { index: number; lightness: number; onChange: (lightness: number) => void }
 
-/** One wanted value, typed as L* or as density. */
-export function WantedEntry({ kind, index, value, onChange }: Props) {
-  const digits = kind === 'density' ? 2 : 1;
-  const [typed, setTyped] = useDraft(value);
-  const limits: [number, number] = kind === 'density' ? [0, 2] : [0, 100];
-  return (
-    <input class="entry-value back-entry" inputMode="decimal" autocomplete="off"
-      aria-label={kind === 'density' ? `Density asked of value ${index + 1}` : `L* asked of value ${index + 1}`}
-      value={typed ?? value.toFixed(digits)}
-      onInput={(event) => setTyped(event.currentTarget.value)}
-      onFocus={(event) => event.currentTarget.select()}
-      onChange={(event) => {
-        const number = Number(event.currentTarget.value.replace(',', '.'));
-        setTyped(null);
-        if (event.currentTarget.value.trim() === '' || !(number >= limits[0] && number <= limits[1])) {
-          event.currentTarget.value = value.toFixed(digits);
-          return;
-        }
-        onChange(kind === 'density' ? lightnessOfDensity(number) : number);
-      }} />
-  );
+/** The cells of one wanted value, typed as L* or as density, and what is to be said of what was typed. */
+export function useWanted({ index, lightness, onChange }: Props) {
+  const l = useTyped({
+    shown: lightness.toFixed(1), wrong: (text) => numberProblem(text, [0, 100], 'L*'), take: (text) => onChange(readNumber(text)),
+  });
+  const density = useTyped({
+    shown: densityOfLightness(lightness).toFixed(2), wrong: (text) => numberProblem(text, [0, 2]), take: (text) => onChange(lightnessOfDensity(readNumber(text))),
+  });
+  return {
+    cells: (
+      <>
+        <td><input class="entry-value back-entry" aria-label={`L* asked of value ${index + 1}`} {...l.entry} /></td>
+        <td><input class="entry-value back-entry" aria-label={`Density asked of value ${index + 1}`} {...density.entry} /></td>
+      </>
+    ),
+    said: [l, density].filter((one) => one.said !== ''),
+  };
 }

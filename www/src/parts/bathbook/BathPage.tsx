@@ -1,11 +1,13 @@
-import { useEffect, useState } from 'preact/hooks';
+import { useEffect, useId, useState } from 'preact/hooks';
 import { askShop } from '../../reckon/shop';
 import type { BathState } from '../../reckon/shopProtocol';
 import { wordsOf } from '../../state/backwards';
 import { BATH_LIMITS, copperIn, inBath, removeBath, setBath, type Bath } from '../../state/bathBook';
 import { tell } from '../../state/notes';
+import { numberProblem, readNumber } from '../../state/numbers';
 import { change, plan } from '../../state/plan';
 import { stale, summary } from '../../state/results';
+import { useTyped } from '../plan/typed';
 
 const TIRED = { fresh: 'It bites as fast as one may ask.', tired: 'It is tired: allow for longer bites.', spent: 'It is spent: replace it.' };
 
@@ -66,14 +68,21 @@ export function BathPage({ bath }: { bath: Bath }) {
   );
 }
 
+/** What a hydrometer and a thermometer may read. */
+const READING_BE = [10, 55] as const;
+const READING_C = [0, 40] as const;
+
 /** What a hydrometer says of the bath, with the copper and the warmth taken off again. */
 function Reading({ bath, copper_g_per_l }: { bath: Bath; copper_g_per_l: number }) {
   const [be, setBe] = useState('');
   const [warm, setWarm] = useState('20');
   const [mixed, setMixed] = useState<number | null>(null);
-  const reading_be = Number(be.replace(',', '.'));
-  const temp_c = Number(warm.replace(',', '.'));
-  const sound = be.trim() !== '' && reading_be >= 10 && reading_be <= 55 && temp_c >= 0 && temp_c <= 40;
+  const id = useId();
+  const reading_be = readNumber(be);
+  const temp_c = readNumber(warm);
+  const wrongBe = be.trim() === '' ? '' : numberProblem(be, READING_BE, '°Bé');
+  const wrongWarm = numberProblem(warm, READING_C, '°C');
+  const sound = be.trim() !== '' && !wrongBe && !wrongWarm;
   useEffect(() => {
     let here = true;
     setMixed(null);
@@ -85,36 +94,40 @@ function Reading({ bath, copper_g_per_l }: { bath: Bath; copper_g_per_l: number 
   }, [reading_be, temp_c, copper_g_per_l, sound]);
   const [least, most] = BATH_LIMITS.strength_be;
   return (
-    <p class="back-grain-line">
-      <label>Hydrometer <input class="entry-value back-entry" inputMode="decimal" value={be} onInput={(event) => setBe(event.currentTarget.value)} /> <span class="unit">°Bé</span></label>
-      <label>at <input class="entry-value back-entry" inputMode="decimal" value={warm} onInput={(event) => setWarm(event.currentTarget.value)} /> <span class="unit">°C</span></label>
-      {mixed !== null && (
-        <span role="status">
-          without its copper and at 60 °F: {mixed.toFixed(1)} °Bé{' '}
-          {mixed >= least && mixed <= most
-            ? <button type="button" class="act" onClick={() => setBath(bath.id, { strength_be: Number(mixed.toFixed(1)) })}>write that down</button>
-            : '(outside 20 to 46 °Bé, where the model holds)'}
-        </span>
-      )}
-    </p>
+    <>
+      <p class="back-grain-line">
+        <label>Hydrometer <input class="entry-value back-entry" inputMode="decimal" aria-invalid={wrongBe !== ''} aria-describedby={id} value={be} onInput={(event) => setBe(event.currentTarget.value)} /> <span class="unit">°Bé</span></label>
+        <label>at <input class="entry-value back-entry" inputMode="decimal" aria-invalid={wrongWarm !== ''} aria-describedby={id} value={warm} onInput={(event) => setWarm(event.currentTarget.value)} /> <span class="unit">°C</span></label>
+        {mixed !== null && (
+          <span role="status">
+            without its copper and at 60 °F: {mixed.toFixed(1)} °Bé{' '}
+            {mixed >= least && mixed <= most
+              ? <button type="button" class="act" onClick={() => setBath(bath.id, { strength_be: Number(mixed.toFixed(1)) })}>write that down</button>
+              : '(outside 20 to 46 °Bé, where the model holds)'}
+          </span>
+        )}
+      </p>
+      <div id={id} role="status">{(wrongBe || (be.trim() !== '' && wrongWarm)) && <p class="problem">{wrongBe || wrongWarm}</p>}</div>
+    </>
   );
 }
 
 interface EntryProps { label: string; unit: string; value: number; limits: readonly [number, number]; onChange: (value: number) => void }
 
 function Entry({ label, unit, value, limits, onChange }: EntryProps) {
+  const { entry, said, saidId, putBack } = useTyped({
+    shown: String(value), wrong: (text) => numberProblem(text, limits, unit), take: (text) => onChange(readNumber(text)),
+  });
   return (
-    <label>
-      {label}{' '}
-      <span>
-        <input class="entry-value back-entry" inputMode="decimal" value={String(value)} title={`${limits[0]} to ${limits[1]}`}
-          onChange={(event) => {
-            const number = Number(event.currentTarget.value.replace(',', '.'));
-            if (event.currentTarget.value.trim() !== '' && number >= limits[0] && number <= limits[1]) onChange(number);
-            else event.currentTarget.value = String(value);
-          }} />{' '}
-        <span class="unit">{unit}</span>
-      </span>
-    </label>
+    <div>
+      <label>
+        {label}{' '}
+        <span>
+          <input class="entry-value back-entry" title={`${limits[0]} to ${limits[1]}`} {...entry} />{' '}
+          <span class="unit">{unit}</span>
+        </span>
+      </label>
+      {said && <p class="problem" id={saidId}><span role="alert">{said}</span> <button type="button" class="act" onClick={putBack}>put back {value}</button></p>}
+    </div>
   );
 }

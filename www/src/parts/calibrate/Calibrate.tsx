@@ -3,7 +3,8 @@ import { calibrations, inForce, keep, type KeptCalibration } from '../../state/c
 import { tell } from '../../state/notes';
 import { change, plan } from '../../state/plan';
 import { soundPlan, stale } from '../../state/results';
-import { aboutWords, busy, design, designed, designFailed, FEWEST_STEPS, find, fit, fitFailed, MOST_STEPS, onBench, takeDesign } from '../../state/stepPlate';
+import { aboutWords, busy, design, designed, designFailed, FEWEST_STEPS, find, fit, fitFailed, MOST_STEPS, onBench, setSteps, takeDesign } from '../../state/stepPlate';
+import { HeldUp } from '../HeldUp';
 import { Term } from '../lessons/Term';
 import { Words } from '../plan/ChoiceEntry';
 import { View } from '../sheet/View';
@@ -39,14 +40,12 @@ export function Calibrate() {
           One <Term id="step-plate">small plate, bitten in steps</Term> with your own ground, bath and ink, tells what no book can: how fast this bath bites, how strong this ink is,
           how black its black, and when the ground breaks down. It is reckoned for the plan in hand: {aboutWords()}.
         </p>
-        {stale.value && <p class="problem">The plan can’t be used as it stands: mend what is marked in it first.</p>}
+        {stale.value && <p class="problem">The plan can’t be used as it stands: <HeldUp /></p>}
         <section aria-labelledby="calibrate-plate">
           <h3 id="calibrate-plate">1 · Bite the step plate</h3>
           <div role="radiogroup" aria-label="Steps" class="calibrate-line">
             <span class="back-word" aria-hidden="true">Steps</span>
-            <Words name="calibrate-steps" options={STEPS} chosen={String(steps)} onChoose={(word) => {
-              onBench.value = { ...onBench.value, steps: Number(word) };
-            }} />
+            <Words name="calibrate-steps" options={STEPS} chosen={String(steps)} onChoose={(word) => setSteps(Number(word))} />
           </div>
           {designFailed.value && <p class="problem" role="alert">{designFailed.value}</p>}
           {!made && !designFailed.value && <p class="finding" role="status">One moment: the ground is printed at every depth.</p>}

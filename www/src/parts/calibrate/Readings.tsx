@@ -1,24 +1,42 @@
-import { designed, onBench, photo, setBiteMin, setReading } from '../../state/stepPlate';
-import type { ReadingKind } from '../../reckon/shopProtocol';
+import { before, designed, onBench, photo, putBackBefore, setBiteMin, setKind, setReading } from '../../state/stepPlate';
+import { numberProblem, readNumber } from '../../state/numbers';
+import { catalogue } from '../../state/plan';
+import type { PhotoReading, ReadingKind } from '../../reckon/shopProtocol';
 import { Words } from '../plan/ChoiceEntry';
-import { useDraft } from '../plan/draft';
 import { minutesWords } from '../plan/MinutesEntry';
+import { useTyped } from '../plan/typed';
 
 const KINDS: [ReadingKind, string][] = [['lightness', 'L*'], ['density', 'density'], ['density_over_paper', 'density over the paper']];
+
+/** Densities of prints end far below this. */
+const DENSEST = 4;
+
+/** What is said of words or a number that can be no reading; a number that fits another kind is taken, since the kind may be chosen later. */
+function readingProblem(text: string, kind: ReadingKind): string {
+  if (text.trim() === '') return '';
+  const number = readNumber(text);
+  return number >= -0.1 && number <= 100 ? '' : numberProblem(text, [0, kind === 'lightness' ? 100 : DENSEST], kind === 'lightness' ? 'L*' : '');
+}
+
+/** Readings that look as if they were of another kind than the one chosen. */
+function otherKind(kind: ReadingKind, readings: (number | null)[]): string {
+  const given = readings.filter((one) => one !== null);
+  if (kind !== 'lightness') return given.some((one) => one > DENSEST) ? `No print has a density above ${DENSEST}. If these are L*, choose it above: the readings stay as they are.` : '';
+  return given.length > 1 && given.every((one) => one <= DENSEST) ? 'These look like densities. If they are, choose so above: the readings stay as they are.' : '';
+}
 
 /** What ran and what was read, step by step. */
 export function Readings() {
   const { bite_min, readings, kind } = onBench.value;
   if (bite_min.length === 0) return null;
+  const other = otherKind(kind, readings);
   let all = 0;
   const patches = photo.value?.patches;
   return (
     <>
       <div role="radiogroup" aria-label="Readings are given as" class="calibrate-line">
         <span class="back-word" aria-hidden="true">Given as</span>
-        <Words name="calibrate-kind" options={KINDS} chosen={kind} onChoose={(word) => {
-          onBench.value = { ...onBench.value, kind: KINDS.find(([one]) => one === word)?.[0] ?? 'lightness' };
-        }} />
+        <Words name="calibrate-kind" options={KINDS} chosen={kind} onChoose={(word) => setKind(KINDS.find(([one]) => one === word)?.[0] ?? 'lightness')} />
       </div>
       <div class="back-scroll">
         <table class="back-table step-table">
@@ -27,37 +45,43 @@ export function Readings() {
           <tbody>
             {bite_min.map((own, i) => {
               all += own;
-              const patch = patches?.[i];
-              return (
-                <tr key={i}>
-                  <th scope="row"><span class="back-swatch" style={{ '--l': (designed.value?.expected_l[i] ?? 50).toFixed(1) }} aria-hidden="true" />{i + 1}</th>
-                  <td><Entry label={`Minutes of bite ${i + 1}`} value={own} onChange={(value) => { if (value !== null && value >= 0.25 && value <= 120) setBiteMin(i, value); }} /></td>
-                  <td><span class="number">{minutesWords(Math.round(all * 100) / 100)}</span></td>
-                  <td><Entry label={`Reading of step ${i + 1}`} value={readings[i] ?? null} onChange={(value) => setReading(i, value)} /></td>
-                  {patch && <td class="unit">{ `± ${patch.spread_l.toFixed(1)}${patch.specks > 0 ? `, ${patch.specks} of ${patch.cells + patch.specks} left out` : ''}`}</td>}
-                </tr>
-              );
+              return <Row key={i} index={i} bite_min={own} all_min={all} reading={readings[i] ?? null} patch={patches?.[i]} wide={patches ? 5 : 4} />;
             })}
           </tbody>
         </table>
       </div>
+      <div role="status">{other && <p class="problem">{other}</p>}</div>
+      {before.value && <p><button type="button" class="act" onClick={putBackBefore}>Put back the readings from before</button></p>}
       <p class="unit">Leave a step empty that was not read. Five are needed at least.</p>
     </>
   );
 }
 
-function Entry({ label, value, onChange }: { label: string; value: number | null; onChange: (value: number | null) => void }) {
-  const [typed, setTyped] = useDraft(value ?? -1);
-  const shown = value === null ? '' : String(value);
+interface RowProps { index: number; bite_min: number; all_min: number; reading: number | null; patch: PhotoReading['patches'][number] | undefined; wide: number }
+
+/** What ran and what was read of one step. */
+function Row({ index, bite_min, all_min, reading, patch, wide }: RowProps) {
+  const limits = catalogue.value?.limits.bite_min ?? [0.25, 120];
+  const minutes = useTyped({
+    shown: String(bite_min), wrong: (text) => numberProblem(text, limits, 'min'), take: (text) => setBiteMin(index, readNumber(text)),
+  });
+  const read = useTyped({
+    shown: reading === null ? '' : String(reading),
+    wrong: (text) => readingProblem(text, onBench.value.kind),
+    take: (text) => setReading(index, text.trim() === '' ? null : readNumber(text)),
+  });
   return (
-    <input class="entry-value back-entry" inputMode="decimal" autocomplete="off" aria-label={label} value={typed ?? shown}
-      onInput={(event) => setTyped(event.currentTarget.value)} onFocus={(event) => event.currentTarget.select()}
-      onChange={(event) => {
-        const words = event.currentTarget.value.trim().replace(',', '.');
-        setTyped(null);
-        const number = words === '' ? null : Number(words);
-        event.currentTarget.value = shown;
-        if (number === null || Number.isFinite(number)) onChange(number);
-      }} />
+    <>
+      <tr>
+        <th scope="row"><span class="back-swatch" style={{ '--l': (designed.value?.expected_l[index] ?? 50).toFixed(1) }} aria-hidden="true" />{index + 1}</th>
+        <td><input class="entry-value back-entry" aria-label={`Minutes of bite ${index + 1}`} {...minutes.entry} /></td>
+        <td><span class="number">{minutesWords(Math.round(all_min * 100) / 100)}</span></td>
+        <td><input class="entry-value back-entry" aria-label={`Reading of step ${index + 1}`} {...read.entry} /></td>
+        {patch && <td class="unit">{ `± ${patch.spread_l.toFixed(1)}${patch.specks > 0 ? `, ${patch.specks} of ${patch.cells + patch.specks} left out` : ''}`}</td>}
+      </tr>
+      {[minutes, read].filter((one) => one.said !== '').map((one) => (
+        <tr key={one.saidId} class="back-why"><td colSpan={wide} id={one.saidId}><span role="alert">{one.said}</span>{' '}<button type="button" class="act" onClick={one.putBack}>put back</button></td></tr>
+      ))}
+    </>
   );
 }

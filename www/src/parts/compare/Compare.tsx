@@ -72,15 +72,18 @@ function OneSide({ side, letter, alone }: { side: Side; letter: string; alone: b
         </select>
         {!alone && <button type="button" class="quiet" aria-label={`Take ${letter} away`} onClick={() => removeSide(side.key)}>take away</button>}
       </p>
-      {side.wrong !== null && <p class="problem">{side.wrong}</p>}
-      <CompareProof side={side} letter={letter} />
-      <div class="tester-glass compare-glass" tabIndex={0} role="group" onKeyDown={key}
-        aria-label={`Linen tester over ${letter}; it moves over all proofs at once. Arrow keys move it.`}>
-        <div class="tester-field">
-          <PixelCanvas pixels={side.tester} class="tester-picture" label={`Grain of ${letter} in a field ${fieldMm.value} mm wide`} />
-        </div>
-        <TesterScale field_um={field} />
-      </div>
+      {side.wrong !== null ? <p class="problem" role="alert">{side.wrong}</p> : (
+        <>
+          <CompareProof side={side} letter={letter} />
+          <div class="tester-glass compare-glass" tabIndex={0} role="group" onKeyDown={key}
+            aria-label={`Linen tester over ${letter}; it moves over all proofs at once. Arrow keys move it.`}>
+            <div class="tester-field">
+              <PixelCanvas pixels={side.tester} class="tester-picture" label={`Grain of ${letter} in a field ${fieldMm.value} mm wide`} />
+            </div>
+            <TesterScale field_um={field} />
+          </div>
+        </>
+      )}
     </section>
   );
 }

@@ -7,6 +7,7 @@ import { panel } from '../../state/notes';
 import { plan } from '../../state/plan';
 import { soundPlan, stale } from '../../state/results';
 import { units } from '../../state/settings';
+import { HeldUp } from '../HeldUp';
 import { Term } from '../lessons/Term';
 import { Words } from '../plan/ChoiceEntry';
 import { View } from '../sheet/View';
@@ -72,7 +73,7 @@ export function Guides() {
         {plan.value.picture.smallest_mm === 0 && (
           <p>Every speck of the picture is in them. What is too small for your brush can be merged away: “Smallest area”, with the plate’s size in the plan.</p>
         )}
-        {stale.value && <p class="problem">The plan can’t be used as it stands: mend what is marked in it. These guides are of the last plan that could be reckoned.</p>}
+        {stale.value && <p class="problem">The plan can’t be used as it stands: <HeldUp so="these guides are of the last plan that could be calculated" /></p>}
         {wrong && <p class="problem" role="alert">The guides could not be drawn: {wrong}</p>}
         {sheets?.length === 0 && <p>Nothing is stopped out in this plan: all of it bites to the end.</p>}
         {!sheets && !wrong && <p role="status">One moment</p>}

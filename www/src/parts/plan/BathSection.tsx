@@ -1,9 +1,14 @@
+import { computed } from '@preact/signals';
 import { panel } from '../../state/notes';
 import { usePlan } from '../../state/plan';
-import { stale, summary } from '../../state/results';
+import { constantIn, errors, stale, summary } from '../../state/results';
 import { Figures } from './Figures';
+import { Said, Told } from './Said';
 import { Entries, Section } from './Section';
 import { TodaysBath } from './TodaysBath';
+
+/** What is wrong with constants of the calibration; none has an entry of its own. */
+const wrong = computed(() => errors.value.filter(({ field }) => constantIn(field) !== null));
 
 export function BathSection() {
   const calibrated = usePlan((plan) => plan.calibration !== undefined);
@@ -16,7 +21,13 @@ export function BathSection() {
       <Entries part="bath" />
       <TodaysBath />
       <p class="acts"><button type="button" class="act" onClick={() => { panel.value = 'baths'; }}>Bath book…</button> <button type="button" class="act" onClick={() => { panel.value = 'calibrate'; }}>Calibrate…</button></p>
-      {calibrated && <p class="finding">Reckoned with {calibration ? `“${calibration}”` : 'this shop’s own constants'}.</p>}
+      {calibrated && (
+        <div data-field="calibration" tabIndex={-1}>
+          <p class="finding">Calculated with {calibration ? `“${calibration}”` : 'this shop’s own constants'}.</p>
+          <Told all={wrong.value} />
+          <Said field="calibration_name" />
+        </div>
+      )}
       {bath && (
         <Figures stale={stale.value} rows={[
           ['Bites at first', (bath.rate_um_per_min[0] ?? 0).toFixed(2), 'µm/min'],

@@ -1,3 +1,5 @@
+import { useSignal } from '@preact/signals';
+import { useId } from 'preact/hooks';
 import { panel } from '../../state/notes';
 import { addBite, catalogue, removeBite, usePlan } from '../../state/plan';
 import { ToneCurve } from '../plots/ToneCurve';
@@ -18,23 +20,31 @@ export function BitesSection() {
       <ol class="bites" aria-label="Bites, lightest first">
         {bites.map((bite, i) => {
           total += bite.bite_min;
-          return (
-            <li key={i}>
-              <span class="bite-name">Bite {i + 1}</span>
-              <MinutesEntry index={i} unit={false} />
-              <span class="bite-total"><span class="number">{minutesWords(total)}</span><span class="unseen"> minutes in all</span></span>
-              <button type="button" class="quiet" disabled={bites.length <= (limits?.min_values ?? 2)}
-                aria-label={`Take out bite ${i + 1}`} onClick={() => removeBite(i)}>take out</button>
-              <Said field={`bites.${i}.bite_min`} />
-            </li>
-          );
+          return <Bite key={i} index={i} total_min={total} last={bites.length <= (limits?.min_values ?? 2)} />;
         })}
       </ol>
-      <Said field="bites" />
+      <div data-field="bites"><Said field="bites" /></div>
       <p class="acts">
         <button type="button" class="act" disabled={bites.length >= (limits?.max_values ?? 12)} onClick={addBite}>Add a darker value</button>
         <button type="button" class="act" onClick={() => { panel.value = 'backwards'; }}>Plan backwards…</button>
       </p>
     </Section>
+  );
+}
+
+/** One bite of the list; the last few can't be taken out. */
+function Bite({ index, total_min, last }: { index: number; total_min: number; last: boolean }) {
+  const id = useId();
+  const unread = useSignal('');
+  const field = `bites.${index}.bite_min`;
+  return (
+    <li data-field={field}>
+      <span class="bite-name">Bite {index + 1}</span>
+      <MinutesEntry index={index} unit={false} unread={unread} saidBy={`${id}u ${id}p`} />
+      <span class="bite-total"><span class="number">{minutesWords(total_min)}</span><span class="unseen"> minutes in all</span></span>
+      <button type="button" class="quiet take-out" disabled={last} aria-label={`Take out bite ${index + 1}`} onClick={() => removeBite(index)}>take out</button>
+      {unread.value && <p class="problem" id={`${id}u`} role="alert">{unread.value}</p>}
+      <Said field={field} id={`${id}p`} />
+    </li>
   );
 }

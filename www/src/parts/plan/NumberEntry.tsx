@@ -1,6 +1,9 @@
+import { useComputed } from '@preact/signals';
 import { useId, useState } from 'preact/hooks';
 import type { Field } from '../../reckon/protocol';
+import { readNumber, shortened } from '../../state/numbers';
 import { numberAt, setNumber, toStep, usePlan } from '../../state/plan';
+import { entered, errors } from '../../state/results';
 import { shown } from '../../state/settings';
 import { Rule } from './Rule';
 import { Said } from './Said';
@@ -14,7 +17,8 @@ export function NumberEntry({ field }: { field: Field }) {
   const [open, setOpen] = useState(false);
   const { unit, to, from, decimals } = shown(field);
   const text = typed ?? to(value).toFixed(decimals);
-  const unreadable = typed !== null && !Number.isFinite(readNumber(typed));
+  const unreadable = typed !== null && typed.trim() !== '' && !Number.isFinite(readNumber(typed));
+  const wrong = useComputed(() => errors.value.some((problem) => problem.field === field.key)).value;
 
   const read = (input: string): void => {
     const number = readNumber(input);
@@ -23,7 +27,11 @@ export function NumberEntry({ field }: { field: Field }) {
     setNumber(field, metric);
   };
   const step = (event: KeyboardEvent): void => {
-    if (event.key === 'Enter') { setTyped(null); return; }
+    if (event.key === 'Escape' || (event.key === 'Enter' && !unreadable)) {
+      if (event.key === 'Enter' && value >= field.min && value <= field.max) entered(field.key, value);
+      setTyped(null);
+      return;
+    }
     const steps = { ArrowUp: 1, ArrowDown: -1, PageUp: 10, PageDown: -10 }[event.key];
     if (steps === undefined) return;
     event.preventDefault();
@@ -32,25 +40,30 @@ export function NumberEntry({ field }: { field: Field }) {
   };
 
   return (
-    <div class="entry">
+    <div class="entry" data-field={field.key}>
       <div class="entry-line">
         <button type="button" class="entry-label" aria-expanded={open} aria-controls={`${id}w`} onClick={() => setOpen(!open)}>
           {field.label}
         </button>
         <input class="entry-value" inputMode="decimal" autocomplete="off" spellcheck={false}
-          role="spinbutton" aria-label={field.label} aria-describedby={`${id}w ${id}p`}
+          role="spinbutton" aria-label={field.label} aria-describedby={`${id}w ${id}u ${id}p`}
           aria-valuemin={to(field.min)} aria-valuemax={to(field.max)} aria-valuenow={to(value)}
-          aria-valuetext={`${to(value).toFixed(decimals)} ${unit}`} aria-invalid={unreadable}
+          aria-valuetext={`${to(value).toFixed(decimals)} ${unit}`} aria-invalid={unreadable || wrong}
           value={text} onInput={(event) => read(event.currentTarget.value)} onKeyDown={step}
-          onFocus={(event) => event.currentTarget.select()} onBlur={() => setTyped(null)} />
+          onFocus={(event) => { entered(field.key, value); event.currentTarget.select(); }} onBlur={() => { if (!unreadable) setTyped(null); }} />
         <span class="unit">{unit}</span>
       </div>
       <Rule field={field} value={value} onMove={(next) => { setTyped(null); setNumber(field, next); }} />
       <p class="why" id={`${id}w`} hidden={!open}>{field.why} <Limits field={field} /></p>
-      <div id={`${id}p`}>
-        {unreadable && <p class="problem">Type a number, such as {to(field.default).toFixed(decimals)}.</p>}
-        <Said field={field.key} />
-      </div>
+      {unreadable && (
+        <>
+          <p class="problem" id={`${id}u`} role="alert">
+            “{shortened(typed)}” is not a number: {to(value).toFixed(decimals)}{unit && `\u00a0${unit}`} still holds. Type a number, such as {to(field.default).toFixed(decimals)}.
+          </p>
+          <p class="acts ways-out"><button type="button" class="act" onClick={() => setTyped(null)}>put back {to(value).toFixed(decimals)}{unit && `\u00a0${unit}`}</button></p>
+        </>
+      )}
+      <Said field={field.key} id={`${id}p`} />
     </div>
   );
 }
@@ -59,12 +72,4 @@ function Limits({ field }: { field: Field }) {
   const { unit, to, decimals } = shown(field);
   const at = (metric: number): string => to(metric).toFixed(decimals);
   return <span class="limits">From {at(field.min)} to {at(field.max)}{unit && `\u00a0${unit}`}; the mark stands at {at(field.default)}.</span>;
-}
-
-/** Reads a number written with a point or a comma, or as a fraction such as 7 1/2. */
-function readNumber(text: string): number {
-  const plain = text.trim().replace(',', '.');
-  const fraction = /^(?:(\d+)\s+)?(\d+)\/(\d+)$/.exec(plain);
-  if (fraction) return Number(fraction[1] ?? 0) + Number(fraction[2]) / Number(fraction[3]);
-  return plain === '' ? NaN : Number(plain);
 }

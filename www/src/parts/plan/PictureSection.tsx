@@ -43,31 +43,38 @@ export function PictureSection() {
         <button type="button" class="act" onClick={() => choose(PICTURES)}>Choose a picture…</button>
         {now.name !== null && <button type="button" class="act" onClick={takeHarbour}>Use the harbour again</button>}
       </p>
-      <CropFrame />
-      <Said field="picture.crop" />
+      <div data-field="picture">
+        <CropFrame />
+        <Said field="picture.crop" />
+        <Said field="picture.source" />
+      </div>
       <p class="acts">
         <button type="button" class="act" onClick={plateFromPicture}>Make the plate the picture’s shape</button>
       </p>
       <Entries part="plate" />
       <h3>Where each value begins</h3>
-      <Thresholds />
-      <Said field="picture.thresholds_l" />
-      {Array.from({ length: marks }, (_, i) => <Said key={i} field={`picture.thresholds_l.${i}`} />)}
+      <div data-field="picture.thresholds_l">
+        <Thresholds />
+        <Said field="picture.thresholds_l" />
+        {Array.from({ length: marks }, (_, i) => <Said key={i} field={`picture.thresholds_l.${i}`} />)}
+      </div>
       <p class="acts">
         <button type="button" class="act" onClick={spaceValues}>Space the values for this picture</button>
         <button type="button" class="act" aria-expanded={suiting.value} onClick={() => { suiting.value = !suiting.value; }}>How many values?</button>
       </p>
       {suiting.value && <Suits />}
       <h3>Areas by hand</h3>
-      {(drawing.value || areas) && <AreaList />}
-      <Said field="areas" />
+      <div data-field="areas">
+        {(drawing.value || areas) && <AreaList />}
+        <Said field="areas" />
+      </div>
       <p class="acts">
         <button type="button" class="act" aria-pressed={drawing.value} onClick={() => { pane.value = 'proof'; drawing.value = !drawing.value; }}>
           {drawing.value ? 'Leave off drawing' : 'Draw areas on the proof'}
         </button>
       </p>
       <h3>Etched lines</h3>
-      {(lining.value || lines) ? <Lines /> : (
+      {(lining.value || lines) ? <div data-field="lines"><Lines /></div> : (
         <p class="acts"><button type="button" class="act" onClick={() => { lining.value = true; }}>Begin on a plate with lines…</button></p>
       )}
     </Section>

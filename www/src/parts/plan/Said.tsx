@@ -1,12 +1,27 @@
 import { useComputed } from '@preact/signals';
 import type { Problem } from '../../reckon/protocol';
 import { saidAt } from '../../state/results';
+import { Ways } from './Ways';
 
-/** What is wrong, or deserves a look, at one field. */
-export function Said({ field }: { field: string }) {
+/** Problems told at one place at most; a calibration may have thousands. */
+const MOST = 4;
+
+/** What is wrong, or deserves a look, at one field, with the ways out. `id` names the sentences alone, to describe an entry with. */
+export function Said({ field, id }: { field: string; id?: string }) {
   // Compared by its words: most fields have nothing said at them whatever is reckoned.
   const words = useComputed(() => JSON.stringify(saidAt(field))).value;
-  const found = JSON.parse(words) as Problem[];
-  if (!found.length) return null;
-  return <>{found.map((one) => <p key={one.message} class={one.severity === 'error' ? 'problem' : 'warning'}>{one.message}</p>)}</>;
+  return <Told all={JSON.parse(words) as Problem[]} id={id} />;
+}
+
+/** Sentences with their ways out. */
+export function Told({ all, id }: { all: Problem[]; id?: string | undefined }) {
+  if (!all.length) return null;
+  const some = all.slice(0, MOST);
+  return (
+    <>
+      <div class="said" id={id}>{some.map((one) => <p key={one.field + one.message} class={one.severity === 'error' ? 'problem' : 'warning'}>{one.message}</p>)}</div>
+      {all.length > MOST && <p class="problem">And {all.length - MOST} more like these.</p>}
+      {some.some(({ severity }) => severity === 'error') && <Ways all={some} />}
+    </>
+  );
 }

@@ -3,6 +3,7 @@ import { Words } from '../plan/ChoiceEntry';
 import { state, working } from '../../state/look';
 import { progress, stale } from '../../state/results';
 import { lengthWords, units } from '../../state/settings';
+import { HeldUp } from '../HeldUp';
 import { AT_SIZE, view } from './view';
 
 interface Props { whole: () => void; atSize: () => void; grain: () => void; nearer: () => void; farther: () => void }
@@ -56,7 +57,7 @@ function ScaleBar({ scale }: { scale: number }) {
 function Grain() {
   const { done, of, seconds_left } = progress.value;
   const { width_mm, height_mm } = usePlan((plan) => plan.plate);
-  if (stale.value) return <p class="grain">The plan can’t be reckoned as it stands; this is the last proof that could.</p>;
+  if (stale.value) return <p class="grain grain-held"><HeldUp so="this is the last proof that could be calculated" /></p>;
   if (of > 0 && done >= of) {
     return <p class="grain">Every grain is in<span class="grain-more">, on {lengthWords(width_mm)} × {lengthWords(height_mm)}</span>.</p>;
   }

@@ -1,8 +1,10 @@
+import { computed, signal } from '@preact/signals';
 import type { ComponentChildren } from 'preact';
 import type { Value } from '../../reckon/protocol';
 import { state } from '../../state/look';
 import { usePlan } from '../../state/plan';
-import { patches, stale, summary } from '../../state/results';
+import { errors, patches, stale, summary } from '../../state/results';
+import { Told } from '../plan/Said';
 import { Term } from '../lessons/Term';
 import { MinutesEntry, minutesWords } from '../plan/MinutesEntry';
 import { PixelCanvas } from '../PixelCanvas';
@@ -10,7 +12,7 @@ import { PixelCanvas } from '../PixelCanvas';
 interface Row { name: string; unit: string; term?: string; cell: (value: Value, count: number) => ComponentChildren }
 
 const ROWS: Row[] = [
-  { name: 'Bite', unit: 'min', cell: (value) => (value.index === 0 ? '–' : <MinutesEntry index={value.index - 1} steps={false} unit={false} />) },
+  { name: 'Bite', unit: 'min', cell: (value) => (value.index === 0 ? '–' : <MinutesEntry index={value.index - 1} steps={false} unit={false} unread={unread} saidBy="scale-unread scale-wrong" />) },
   { name: 'In the bath', unit: 'min', cell: (value) => minutesWords(value.cumulative_min) },
   { name: 'Stop out', unit: 'after bite', term: 'stop-out', cell: stopOut },
   { name: 'Depth', unit: 'µm', cell: (value) => value.mean_depth_um.toFixed(1) },
@@ -24,6 +26,11 @@ function stopOut(value: Value, count: number): string {
   if (value.index === count - 1) return 'never';
   return String(value.index);
 }
+
+/** What is said of words typed for a bite that are no number. */
+const unread = signal('');
+/** What is wrong with the bites themselves: their minutes can be typed here, too. */
+const heldInBites = computed(() => errors.value.filter(({ field }) => field.startsWith('bites.')));
 
 /** Paper and every value as printed, with the numbers beneath, and in words what deserves a look. */
 export function ValueScale() {
@@ -58,6 +65,7 @@ export function ValueScale() {
           </tbody>
         </table>
       </div>
+      {unread.value && <p class="problem" id="scale-unread" role="alert">{unread.value}</p>}
       <Warnings />
       {worked && state.value !== 1 && <p class="scale-quiet">The table is of the first ground; what was done since stands under states.</p>}
     </section>
@@ -67,9 +75,15 @@ export function ValueScale() {
 function Warnings() {
   // The caution about the cloud in the dust box stands with the dust box.
   const warnings = (summary.value?.warnings ?? []).filter((warning) => warning.field !== 'dust');
-  const errors = stale.value;
   const bites = usePlan((plan) => plan.bites.length);
-  if (errors) return <p class="scale-quiet">These are the numbers of the last plan that could be reckoned.</p>;
+  if (stale.value) {
+    return (
+      <div class="scale-quiet">
+        <p>These are the numbers of the last plan that could be calculated.</p>
+        <Told all={heldInBites.value} id="scale-wrong" />
+      </div>
+    );
+  }
   if (!warnings.length) {
     return <p class="scale-quiet">Each value can be told from the next, and the ground holds through all {bites} bites.</p>;
   }

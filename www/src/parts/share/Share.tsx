@@ -6,6 +6,7 @@ import { address, CHAT_CHARS, fromDisk } from '../../state/links';
 import { picture } from '../../state/picture';
 import { plan } from '../../state/plan';
 import { stale } from '../../state/results';
+import { HeldUp } from '../HeldUp';
 import { OpenLink } from './OpenLink';
 import { Panel } from './Panel';
 import { QrCode } from './QrCode';
@@ -34,7 +35,7 @@ export function Share() {
   return (
     <Panel title="Share this plan" class="share">
       <p class="section-why">The whole plan stands in the link itself, after the “#”. Nothing goes to a server, and whoever opens it keeps their own plan.</p>
-      {stale.value && <p class="problem">The plan can’t be used as it stands: mend what is marked in it, then share it. The file can still be saved.</p>}
+      {stale.value && <p class="problem">The plan can’t be used as it stands: <HeldUp so="the file can still be saved" /></p>}
       {links && (
         <>
           {own

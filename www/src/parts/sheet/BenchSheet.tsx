@@ -12,6 +12,7 @@ import { plan } from '../../state/plan';
 import { soundPlan, stale, summary } from '../../state/results';
 import { amountsWrong, keepAmounts, known, shop } from '../../state/shop';
 import { units } from '../../state/settings';
+import { HeldUp } from '../HeldUp';
 import { Words } from '../plan/ChoiceEntry';
 import { QrCode } from '../share/QrCode';
 import { BiteTable } from './BiteTable';
@@ -56,7 +57,7 @@ export function BenchSheet() {
       </>
     )}>
       <ShopEntries ends_s={ends_s} />
-      {stale.value && <p class="problem sheet-stale">The plan can’t be used as it stands: mend what is marked in it. The amounts are those of the last plan that could be reckoned.</p>}
+      {stale.value && <p class="problem sheet-stale">The plan can’t be used as it stands: <HeldUp so="the amounts are those of the last plan that could be calculated" /></p>}
       {amountsWrong.value !== null && <p class="problem sheet-stale">The amounts are missing: {amountsWrong.value}</p>}
       <article class="sheet-paper" aria-label="The sheet as it prints">
         <header class="sheet-top">

@@ -4,6 +4,7 @@ import { problems } from '../../state/results';
 import { branch, held, onwards, rename, shown, states, takeOut } from '../../state/states';
 import { Term } from '../lessons/Term';
 import { Words } from '../plan/ChoiceEntry';
+import { Told } from '../plan/Said';
 import { Correct } from './Correct';
 import { EditionPart } from './EditionPart';
 import { SideBySide } from './SideBySide';
@@ -27,7 +28,7 @@ export function States() {
   const now = all[at - 2];
   const after = onwards(at);
   return (
-    <section ref={section} class="section states" aria-labelledby={id}>
+    <section ref={section} class="section states" aria-labelledby={id} data-field="states">
       <h2 id={id}>States</h2>
       <p class="section-why">
         Each proof is a <Term id="state">state</Term>. Scrape or burnish where it is too dark, lay a new ground where it is too light, and pull the next. You work on the
@@ -52,7 +53,7 @@ export function States() {
           </button>
         )}
       </p>
-      {problems.value.filter(({ field }) => /^(states|edition)/.test(field) || field === '').map(({ field, message }) => <p key={field + message} class="problem">{message}</p>)}
+      <Told all={problems.value.filter(({ field }) => /^(states|edition)/.test(field) || field === '')} />
       {now && <WorkList work={now.work} />}
       <Tools />
       <Correct />
