@@ -34,6 +34,16 @@ pub(crate) struct Checked {
     pub(crate) problems: Vec<Problem>,
 }
 
+/// A plan after an edit of its bites, or why there is none.
+#[derive(Serialize)]
+pub(crate) struct EditedPlan {
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) plan: Option<Plan>,
+    pub(crate) notices: Vec<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) sentence: Option<String>,
+}
+
 /// The picture in hand.
 #[derive(Serialize)]
 pub(crate) struct PictureTaken {

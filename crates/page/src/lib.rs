@@ -6,6 +6,7 @@
 //! and `calibrate`.
 
 mod answers;
+pub mod edits;
 mod lines;
 pub mod links;
 mod pixels;

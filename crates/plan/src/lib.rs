@@ -11,6 +11,7 @@
 //! * [`Plan::problems`] checks a plan; [`Plan::from_json`] reads one and checks it.
 //! * [`link`] writes a whole plan into the fragment of an address and reads it back.
 //! * [`order`] tells which stop-outs and bites a plate really needs, and in which order.
+//! * [`edits`] takes out, adds and moves bites, and keeps whatever names a value at the value it meant.
 //! * [`difference`] says in words what differs between two plans.
 
 #![forbid(unsafe_code)]
@@ -19,6 +20,7 @@ mod areas;
 mod check;
 mod choices;
 pub mod difference;
+pub mod edits;
 mod fields;
 mod json;
 mod lines;

@@ -209,6 +209,7 @@ export interface Cut {
 export type Request =
   | { do: 'catalogue' }                                     // -> { fields, choices, constants, default_plan, limits }
   | { do: 'check'; json: string }                            // -> { plan?: Plan, problems: Problem[] }
+  | { do: 'edit_bites'; json: string; edit: BiteEdit }         // -> EditedPlan
   | { do: 'plan'; json: string; state?: number; printed?: Printed } // -> { problems: Problem[] }; sets the worker's plan, the state looked at (0 = the last) and what is printed
   | { do: 'read_lines'; rgba: ArrayBuffer; width: number; height: number } // -> { lightness } of a picture of lines
   | { do: 'lines'; lightness: Uint8Array; width: number; height: number } // -> {}; sets the picture of the lines, laid with the next picture or plan
@@ -347,10 +348,20 @@ export interface Catalogue {
   limits: { min_values: number; max_values: number; bite_min: [number, number] };
 }
 
+/** An edit of the list of bites; values and bites are counted from 1, the lightest. */
+export type BiteEdit =
+  | { edit: 'remove' | 'insert'; value: number }
+  | { edit: 'move'; value: number; to: number }
+  | { edit: 'take'; bites_min: number[]; thresholds_l: number[] };
+
+/** The plan after an edit and what gave way, or a sentence that says why there is none. */
+export interface EditedPlan { plan?: Plan; notices: string[]; sentence?: string }
+
 /** What comes back for each request. */
 export interface Answers {
   catalogue: Catalogue;
   check: { plan?: Plan; problems: Problem[] };
+  edit_bites: EditedPlan;
   plan: { problems: Problem[] };
   harbour: PictureAnswer;
   picture: PictureAnswer;

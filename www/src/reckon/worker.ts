@@ -6,7 +6,7 @@
  */
 import { shopAnswer } from './shopAnswers';
 import type { ShopAnswers, ShopRequest } from './shopProtocol';
-import type { Answers, Cut, CutRequest, Moment, OpenedLink, Place, Problem, Request, Returned, Sample, SampleNumbers, SampleRequest, Sent, WindowRequest } from './protocol';
+import type { Answers, BiteEdit, Cut, CutRequest, Moment, OpenedLink, Place, Problem, Request, Returned, Sample, SampleNumbers, SampleRequest, Sent, WindowRequest } from './protocol';
 import type * as Glue from '../../generated/page';
 
 declare const wasm_bindgen: typeof Glue & { initSync(module: { module: WebAssembly.Module }): unknown };
@@ -120,10 +120,16 @@ function moment(shop: Glue.Workshop, { place, stage, share }: Extract<Request, {
   }
 }
 
+function editBites(json: string, edit: BiteEdit): string {
+  if (edit.edit === 'take') return wasm_bindgen.take_bites(json, new Float64Array(edit.bites_min), new Float64Array(edit.thresholds_l));
+  return wasm_bindgen.edit_bites(json, edit.edit, edit.value, edit.edit === 'move' ? edit.to : 0);
+}
+
 function answer(shop: Glue.Workshop, ask: Request | ShopRequest): Answer | Promise<Answer> {
   switch (ask.do) {
     case 'catalogue': return JSON.parse(shop.catalogue()) as Answer;
     case 'check': return JSON.parse(shop.check(ask.json)) as Answer;
+    case 'edit_bites': return JSON.parse(editBites(ask.json, ask.edit)) as Answer;
     case 'plan': {
       const taken = JSON.parse(shop.take_plan(ask.json)) as Answers['plan'];
       // The plan before stays as it was.

@@ -140,31 +140,6 @@ export function setBite(index: number, minutes: number): void {
   change(`bite ${index + 1}`, { ...plan.value, bites });
 }
 
-/** One more value, darker than the darkest: as long a bite again, and the deepest tones of the picture. */
-export function addBite(): void {
-  const { bites, picture: placed } = plan.value;
-  const last = bites.at(-1) ?? { bite_min: 1 };
-  const levels = placed.thresholds_l;
-  const darkest = levels.at(-1) ?? 100;
-  change('one value more', {
-    ...plan.value,
-    bites: [...bites, { ...last }],
-    picture: { ...placed, thresholds_l: [...levels, Number((darkest - Math.min(9, darkest / 2)).toFixed(1))] },
-  });
-}
-
-export function removeBite(index: number): void {
-  // Areas by hand keep their darkness as near as may be.
-  const lower = (value: number): number => (value > index ? value - 1 : value);
-  const { bites, picture: placed } = plan.value;
-  change(`value ${index + 1} taken out`, {
-    ...plan.value,
-    bites: bites.filter((_, i) => i !== index),
-    picture: { ...placed, thresholds_l: placed.thresholds_l.filter((_, i) => i !== index) },
-    ...withAreas(plan.value.areas?.map((area) => ({ ...area, value: lower(area.value), to_value: lower(area.to_value) }))),
-  });
-}
-
 /** A plan's areas by hand; a plan without any says nothing of them. */
 export function withAreas(areas: Area[] | undefined): { areas?: Area[] } {
   return areas?.length ? { areas } : {};

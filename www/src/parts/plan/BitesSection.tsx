@@ -1,7 +1,8 @@
 import { useSignal } from '@preact/signals';
 import { useId } from 'preact/hooks';
+import { addBite, removeBite } from '../../state/bites';
 import { panel } from '../../state/notes';
-import { addBite, catalogue, removeBite, usePlan } from '../../state/plan';
+import { catalogue, usePlan } from '../../state/plan';
 import { ToneCurve } from '../plots/ToneCurve';
 import { MinutesEntry, minutesWords } from './MinutesEntry';
 import { Said } from './Said';

@@ -1,24 +1,14 @@
 import { signal } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
+import { takeBites } from '../../state/bites';
 import { bench } from '../../state/desk';
 import type { Suits as Answer } from '../../reckon/protocol';
-import { change, plan } from '../../state/plan';
+import { plan } from '../../state/plan';
 import { soundPlan } from '../../state/results';
 import { minutesWords } from './MinutesEntry';
 import '../../styles/areas.css?sheet';
 
 const found = signal<{ about: string; answer: Answer } | null>(null);
-
-function take(suit: Answer['suits'][number]): void {
-  change(`${suit.bites_min.length} values for this picture`, {
-    ...plan.value,
-    bites: suit.bites_min.map((bite_min) => ({ bite_min })),
-    picture: { ...plan.value.picture, thresholds_l: suit.thresholds_l },
-    ...(plan.value.areas ? { areas: plan.value.areas.map((area) => ({
-      ...area, value: Math.min(area.value, suit.bites_min.length), to_value: Math.min(area.to_value, suit.bites_min.length),
-    })) } : {}),
-  });
-}
 
 /** Every count of values with how far the print would be off the picture, and the bites that print them. */
 export function Suits() {
@@ -54,7 +44,7 @@ export function Suits() {
               <th scope="row">{suit.bites_min.length}{i === answer.suggested && <span class="unit"> suggested</span>}</th>
               <td class="number">{suit.error_l.toFixed(1)}</td>
               <td class="suits-bites">{suit.bites_min.map(minutesWords).join(' ')}</td>
-              <td><button type="button" class="quiet" aria-label={`Take ${suit.bites_min.length} values`} onClick={() => take(suit)}>take</button></td>
+              <td><button type="button" class="quiet" aria-label={`Take ${suit.bites_min.length} values`} onClick={() => takeBites(suit.bites_min, suit.thresholds_l)}>take</button></td>
             </tr>
           ))}
         </tbody>
