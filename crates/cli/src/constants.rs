@@ -19,10 +19,15 @@ pub(crate) fn table(source: &Source) -> Outcome<String> {
     };
     let mut doubter = Doubter::new(job.plan.clone(), job.areas()).map_err(in_words)?;
     let mut text = String::from(
-        "| constant | meaning | default | unit | plausible range | known | middle value, L* across the range | source |\n|---|---|---|---|---|---|---|---|\n",
+        "| constant | meaning | default | unit | plausible range | known | a pale value, L* | the middle value, L* | the darkest value, L* | source |\n|---|---|---|---|---|---|---|---|---|---|\n",
     );
     for info in Constants::catalogue() {
         let doubt = doubter.doubt(&info).map_err(in_words)?;
+        let spreads = doubt.spreads();
+        let [pale, middle, darkest] = [0, 1, 2].map(|i| {
+            let (min, max) = (doubt.lightness_at_min[i], doubt.lightness_at_max[i]);
+            format!("{:.1} ({min:.1} – {max:.1})", spreads[i])
+        });
         let known = match info.tag {
             Tag::Measured => "measured",
             Tag::Published => "published",
@@ -31,17 +36,8 @@ pub(crate) fn table(source: &Source) -> Outcome<String> {
         // Writing to a string can't fail.
         let _ = writeln!(
             text,
-            "| `{}` | {} | {} | {} | {} – {} | {known} | {:.1} ({:.1} – {:.1}) | {} |",
-            info.key,
-            info.meaning,
-            info.default,
-            info.unit,
-            info.min,
-            info.max,
-            doubt.spread(),
-            doubt.lightness_at_min,
-            doubt.lightness_at_max,
-            info.source
+            "| `{}` | {} | {} | {} | {} – {} | {known} | {pale} | {middle} | {darkest} | {} |",
+            info.key, info.meaning, info.default, info.unit, info.min, info.max, info.source
         );
     }
     Ok(text)

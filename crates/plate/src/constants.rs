@@ -108,6 +108,14 @@ pub fn built_in(key: &str, value: f64) -> f64 {
     }
 }
 
+/// Pairs of which the first is never larger than the second, or values would print out of order: bitten
+/// copper is rough and keeps at least the film that polished copper keeps under the same wiping.
+pub const IN_ORDER: [(&str, &str); 3] = [
+    ("ink.tarlatan_land_film_um", "ink.tarlatan_floor_film_um"),
+    ("ink.hand_land_film_um", "ink.hand_floor_film_um"),
+    ("ink.hard_land_film_um", "ink.hard_floor_film_um"),
+];
+
 /// The constants of all stages.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Constants {
@@ -174,6 +182,45 @@ impl Constants {
                 )),
             }
         }
+        if refused.is_empty() {
+            refused = constants.out_of_order(calibration);
+        }
         if refused.is_empty() { Ok(constants) } else { Err(refused) }
+    }
+
+    /// One sentence for each pair of [`IN_ORDER`] that has crossed, at the one that is calibrated.
+    fn out_of_order(&mut self, calibration: &BTreeMap<String, f64>) -> Vec<(String, String)> {
+        let catalogue = Self::catalogue();
+        let mut refused = Vec::new();
+        for (lower, upper) in IN_ORDER {
+            let [(least, of_lower), (most, of_upper)] = [lower, upper].map(|key| {
+                let info = catalogue.iter().find(|info| info.key == key);
+                (
+                    self.get_mut(key).map_or(0.0, |value| *value),
+                    info.map_or("", |info| info.meaning),
+                )
+            });
+            if least > most {
+                let at = if calibration.contains_key(lower) { lower } else { upper };
+                refused.push((
+                    at.to_owned(),
+                    format!(
+                        "The calibration sets {of_lower} to {least} µm and {of_upper} to {most} µm: a shallow bite would print lighter than the paper beside it. Set {upper} to {least} or more, or {lower} to {most} or less."
+                    ),
+                ));
+            }
+        }
+        refused
+    }
+
+    /// The nearest to `value` that a constant may have with the others as they are (see [`IN_ORDER`]).
+    #[must_use]
+    pub fn nearest_in_order(&mut self, key: &str, value: f64) -> f64 {
+        let mut other = |key: &str, otherwise: f64| self.get_mut(key).map_or(otherwise, |v| *v);
+        IN_ORDER.iter().fold(value, |value, &(lower, upper)| match key {
+            _ if key == lower => value.min(other(upper, value)),
+            _ if key == upper => value.max(other(lower, value)),
+            _ => value,
+        })
     }
 }

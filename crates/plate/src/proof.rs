@@ -12,6 +12,7 @@ mod backwards;
 mod bands;
 mod bench;
 mod correct;
+mod course;
 mod cut;
 mod doubt;
 mod edition;
@@ -35,6 +36,7 @@ pub use backwards::{
 pub use bands::{Band, Bands, Limits, Spread, bands};
 pub use bench::Bench;
 pub use correct::{Passage, Way};
+pub use course::LONGEST_MIN;
 pub use cut::{Cut, CutRequest};
 pub use doubt::{Doubt, Doubter};
 pub use edition::{Drift, EditionAnswer, SEEN_L, STRIP};

@@ -176,8 +176,8 @@ export interface Summary {
   /** What a screen shows for the bare sheet round the plate, 0–255. */
   sheet_srgb: number;
   values: Value[];
-  /** Tone curve of this ground in this bath (first bite's rate), against minutes. */
-  curve: { minutes: number[]; lightness: number[]; density: number[]; depth_um: number[]; darkest_min: number };
+  /** Tone curve of this ground against minutes in this bath, the last bite going on. */
+  curve: { minutes: number[]; lightness: number[]; density: number[]; depth_um: number[]; /** Null when this bath never gets there. */ darkest_min: number | null };
   order: BathOrder;
 }
 
@@ -340,7 +340,9 @@ export interface MomentNumbers {
 }
 
 /** How far a constant moves the plan's middle value across its plausible range, L*. */
-export interface Doubt { key: string; value: number; lightness: number; lightness_at_min: number; lightness_at_max: number }
+/** What a constant's range does to the palest, the middle and the darkest value: their numbers and L*. */
+export interface Doubt { key: string; values: Three; lightness: Three; lightness_at_min: Three; lightness_at_max: Three }
+export type Three = [number, number, number];
 
 /** What the page needs once: every control, and the plan it opens on. */
 export interface Catalogue {

@@ -31,6 +31,8 @@ export interface ToGo {
   lightness: number[]; kept_lightness: number[];
   /** Bites for the plan, in quarters: as they ran, the others with these minutes or with the plan's own. */
   plan_min: number[]; kept_plan_min: number[];
+  /** What stands in the way of all of them; empty when nothing does. */
+  sentence: string;
 }
 
 /** One way to a wished tone. */
@@ -74,6 +76,8 @@ export interface Backwards {
   paper_l: number; darkest_l: number;
   /** Null when this bath never gets there. */
   darkest_min: number | null;
+  /** How dark it prints and after how many minutes, in a sentence. */
+  darkest_sentence: string;
   breaks_down: boolean; copper_end_g_per_l: number;
 }
 

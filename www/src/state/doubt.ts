@@ -1,6 +1,6 @@
 import { effect, signal } from '@preact/signals';
 import { Refused, WorkerLost } from '../reckon/link';
-import type { Constant, Doubt } from '../reckon/protocol';
+import type { Constant, Doubt, Three } from '../reckon/protocol';
 import { bench } from './desk';
 import { catalogue } from './plan';
 import { soundPlan } from './results';
@@ -8,7 +8,7 @@ import { soundPlan } from './results';
 /** What is asked about a plan: one constant after another, as long as somebody looks. */
 export const doubts = signal<{ of: number; tried: number; found: { constant: Constant; doubt: Doubt }[] }>({ of: 0, tried: 0, found: [] });
 
-/** Least movement of the middle value worth telling, L*. */
+/** Least movement worth telling, L*. */
 const NOTHING_L = 0.05;
 
 /** Tries every constant on the newest sound plan, and again after each change; gives the way to stop. */
@@ -40,7 +40,16 @@ export function tryConstants(): () => void {
   };
 }
 
-/** How far the middle value moves, L*. */
-export function spread({ lightness, lightness_at_min, lightness_at_max }: Doubt): number {
-  return Math.max(lightness, lightness_at_min, lightness_at_max) - Math.min(lightness, lightness_at_min, lightness_at_max);
+/** How far each of the three values moves, L*. */
+export function spreads({ lightness, lightness_at_min, lightness_at_max }: Doubt): Three {
+  const of = (i: 0 | 1 | 2): number => {
+    const at = [lightness[i], lightness_at_min[i], lightness_at_max[i]];
+    return Math.max(...at) - Math.min(...at);
+  };
+  return [of(0), of(1), of(2)];
+}
+
+/** How far the one of them moves that moves most, L*. */
+export function spread(doubt: Doubt): number {
+  return Math.max(...spreads(doubt));
 }

@@ -23,6 +23,16 @@ pub const TIRED_BELOW: f64 = 0.75;
 /// (trade advice; Sharpe & Garn discarded theirs at 60 g/L of copper in 3.75 mol/L).
 pub const REPLACE_AT: f64 = 0.5;
 
+/// At this share of its fresh speed or below a bath no longer bites: what took a minute takes hours.
+/// Common practice, no source.
+pub const DEAD_AT: f64 = 0.01;
+
+/// Whether a bath mixed at `be` °Bé with this much copper dissolved in it (g/L) no longer bites.
+#[must_use]
+pub fn is_dead(be: f64, copper_g_per_l: f64, constants: &BiteConstants) -> bool {
+    copper_factor(be, copper_g_per_l, constants) <= DEAD_AT
+}
+
 /// How far a bath is spent.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Tiredness {

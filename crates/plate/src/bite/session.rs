@@ -23,6 +23,8 @@ pub struct Session {
     pub dissolved_g: f64,
     /// Cumulative bite of each value on open copper, µm: index 0 is paper (0), then one per bite.
     pub dose_um: Vec<f64>,
+    /// How the bite of what is never stopped out goes on: minutes in the bath and µm, from 0.
+    pub course: Vec<(f64, f64)>,
 }
 
 /// Bites a plate.
@@ -51,7 +53,9 @@ pub fn session(
         copper_end_g_per_l: 0.0,
         dissolved_g: 0.0,
         dose_um: vec![0.0],
+        course: vec![(0.0, 0.0)],
     };
+    let mut before_min = 0.0;
     for (i, bite) in bites.iter().enumerate() {
         out.rate_um_per_min.push(rate::rate_um_per_min(bath, copper, constants));
         out.copper_g_per_l.push(copper);
@@ -82,7 +86,9 @@ pub fn session(
             depth = depth_now;
             dissolved_g += grams;
             copper += grams / bath.volume_l;
+            out.course.push((before_min + until_min, dose));
         }
+        before_min += bite.bite_min;
         out.bite_um.push(dose - before_um);
         out.dose_um.push(dose);
     }

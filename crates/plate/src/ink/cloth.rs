@@ -35,8 +35,12 @@ const SHIFT_UM: f32 = 4.0;
 const LEVEL_BITS: u32 = 18;
 /// In place of a bracket.
 const NOT_A_NODE: usize = usize::MAX;
-/// Depths below this one count as this one, µm; v stays below 1024.
-const DEEPEST_UM: f32 = 1019.0;
+/// The lowest level, µm; v stays below 1024.
+const LOWEST_UM: f32 = 1019.0;
+/// Depths below this one count as this one, for the cloth and for the ink under it alike, µm: by then the
+/// cloth lies on the floor of whatever is wider than a grain, and the narrow holds more ink than any paper
+/// takes. The cloth's overlap has room between it and the lowest level.
+pub(super) const DEEPEST_UM: f32 = 1000.0;
 /// Levels from 0 to the deepest.
 const LEVELS: usize = 256;
 /// Each pixel adds one count above this bit and the rest of its depth, in 256ths of a level, below.
@@ -161,7 +165,7 @@ impl Cloth {
 
         scratch.nodes.lay(&blocks);
         let deepest_um = scratch.counts.take(depth_um, grid.width, &blocks);
-        let top_um = (deepest_um + self.overlap_um).min(DEEPEST_UM);
+        let top_um = (deepest_um + self.overlap_um).min(LOWEST_UM);
         let top = ((top_um + SHIFT_UM).to_bits() - SHIFT_UM.to_bits()) >> LEVEL_BITS;
         // The answer lies at or below the level above the deepest place plus the overlap.
         let brackets = (top as usize + 2).min(LEVELS).div_ceil(LANES);

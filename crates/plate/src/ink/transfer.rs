@@ -1,6 +1,8 @@
 //! Wiping and the press: what the pits hold, and what the paper takes of it.
 
+use super::cloth::DEEPEST_UM;
 use super::exp::exp_of_negative;
+use crate::order::smaller;
 
 /// The film of ink that wiping leaves, µm.
 #[derive(Clone, Debug, PartialEq)]
@@ -24,7 +26,7 @@ impl Film {
             (self.land_um, self.floor_um - self.land_um, -1.0 / self.rough_um);
         for ((held, &depth), &cloth) in held_um.iter_mut().zip(depth_um).zip(cloth_um) {
             let film = land + rise * (1.0 - exp_of_negative(depth * per_um));
-            let pit = depth - cloth;
+            let pit = smaller(depth, DEEPEST_UM) - cloth;
             *held = if pit > film { pit } else { film };
         }
     }
@@ -45,7 +47,7 @@ impl Film {
             let below = depth - plane;
             let below = if below > 0.0 { below } else { 0.0 };
             let film = land + rise * (1.0 - exp_of_negative(below * per_um));
-            let pit = depth - cloth;
+            let pit = smaller(depth, DEEPEST_UM) - cloth;
             *held = if pit > film { pit } else { film };
         }
     }

@@ -11,6 +11,7 @@ mod minutes;
 
 pub use darkening::Darkening;
 pub use grain::{GrainAnswer, GrainSize, GrainWish, grain_for};
+pub(super) use hinders::DEAD_BATH;
 
 use super::Plate;
 use crate::light;
@@ -96,8 +97,11 @@ pub struct Backwards {
     pub paper_l: f64,
     /// The darkest this ground prints in this ink, L*.
     pub darkest_l: f64,
-    /// Minutes in this bath, all bites together, until then; not a number when this bath never gets there.
+    /// Minutes in this bath, all bites together, until then, the last of these bites going on; not a number
+    /// when this bath never gets there.
     pub darkest_min: f64,
+    /// The same in a sentence.
+    pub darkest_sentence: String,
     /// Whether a longer bite prints lighter again.
     pub breaks_down: bool,
     /// Copper in the bath afterwards, g/L.
@@ -179,11 +183,13 @@ impl Plate {
                 sentence,
             })
             .collect();
+        let darkest_min = self.course(&timed_min, darkest_um).minutes_at(darkest_um);
         Backwards {
             bites,
             paper_l: darkening.paper_l(),
             darkest_l,
-            darkest_min: self.minutes_alone(darkest_um),
+            darkest_min: darkest_min.unwrap_or(f64::NAN),
+            darkest_sentence: hinders::darkest(self, darkening, darkest_min),
             breaks_down: darkening.breaks_down(),
             copper_end_g_per_l,
         }

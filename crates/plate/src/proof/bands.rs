@@ -4,7 +4,7 @@
 //! alone, so that draws can be shared out between workers and still are the same on every machine.
 
 use super::{Plate, ValueAreas};
-use crate::constants::{ConstantInfo, Constants, Tag};
+use crate::constants::{ConstantInfo, Constants, IN_ORDER, Tag};
 use crate::light;
 use plan::Plan;
 use rand_core::Rng;
@@ -101,6 +101,20 @@ impl Bands {
         Ok(Self { plan, areas, spread, constants, powder_g_per_m2, plates: [const { None }; 5] })
     }
 
+    /// Raises the second of two constants that were drawn across each other.
+    fn keep_order(&mut self, plan: &mut Plan) {
+        for (lower, upper) in IN_ORDER {
+            let mut drawn = |key: &str| {
+                let known = plan.calibration.get(key).copied();
+                known.or_else(|| self.constants.get_mut(key).map(|value| *value)).unwrap_or(0.0)
+            };
+            let (least, most) = (drawn(lower), drawn(upper));
+            if least > most {
+                plan.calibration.insert(upper.to_owned(), least);
+            }
+        }
+    }
+
     /// L* of every value, paper first, in the print of this number.
     ///
     /// # Errors
@@ -141,6 +155,7 @@ impl Bands {
                 }
             }
         }
+        self.keep_order(&mut plan);
         let plate = match &mut self.plates[place] {
             Some(plate) => {
                 plate.change(plan, self.areas.clone())?;

@@ -109,7 +109,7 @@ impl Plate {
             {
                 ways.push(self.by_tool(&spot, tool, way, now, wished));
             }
-        } else {
+        } else if !self.no_longer_bites() {
             ways.push(self.by_new_ground(&spot, wished));
         }
         self.by_printing(&spot, now, wished, &mut ways);

@@ -219,6 +219,19 @@ impl Later {
 }
 
 impl Line {
+    /// Bite of each value, paper first, under all grounds of this line together, µm on open copper.
+    pub(super) fn doses_um(&self, values: usize) -> Vec<f64> {
+        let mut all = vec![0.0; values];
+        for step in &self.steps {
+            if let Step::Ground(later) = step {
+                for (sum, &dose_um) in all.iter_mut().zip(&later.dose_um) {
+                    *sum += dose_um;
+                }
+            }
+        }
+        all
+    }
+
     /// The work of state `number`'s line. Grounds of `before` that are the same are taken over;
     /// `keep` says whether the constants under them are.
     pub(super) fn new(

@@ -102,7 +102,7 @@ impl Plate {
     }
 
     /// Depth of the lines' floor, µm; 0 without lines.
-    fn line_dose_um(&self) -> f64 {
+    pub(super) fn line_dose_um(&self) -> f64 {
         self.plan.lines.as_ref().map_or(0.0, |lines| {
             line_dose_um(&self.plan.bath, lines.bite_min, &self.constants.bite)
         })

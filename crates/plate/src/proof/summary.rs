@@ -44,7 +44,8 @@ pub struct Value {
     pub area_share: f64,
 }
 
-/// How this ground prints against minutes in this bath (at the rate of the first bite).
+/// How this ground prints against minutes in this bath: the plan's bites as they run, the last one going
+/// on. It ends where the bath gets no deeper within [`super::LONGEST_MIN`].
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct ToneCurve {
     /// Minutes open.
@@ -55,7 +56,8 @@ pub struct ToneCurve {
     pub density: Vec<f64>,
     /// Mean depth, µm.
     pub depth_um: Vec<f64>,
-    /// Minutes at which it prints darkest; later the ground has broken down.
+    /// Minutes at which it prints darkest; later the ground has broken down. Not a number (`null` in
+    /// JSON) when this bath never gets there.
     pub darkest_min: f64,
 }
 
@@ -154,6 +156,17 @@ pub(super) struct Swatch {
     pub(super) held_um: f64,
     pub(super) printed_um: f64,
     pub(super) reflectance: f64,
+}
+
+/// Doses on open copper, and what plain areas print at each.
+pub(super) struct TonesByDose {
+    /// Doses, µm, from 0.
+    pub(super) dose_um: Vec<f64>,
+    swatches: Vec<Swatch>,
+    /// CIE L* printed.
+    pub(super) lightness: Vec<f64>,
+    /// Dose that prints darkest, µm.
+    pub(super) darkest_um: f64,
 }
 
 /// The tone curve's doses grow by this factor from point to point.
@@ -294,28 +307,50 @@ impl Plate {
             .collect()
     }
 
-    /// How this ground prints against minutes at the rate of the first bite.
-    pub fn tone_curve(&mut self) -> ToneCurve {
-        let rate_um_per_min = self.session.rate_um_per_min[0].max(1e-6);
-        let total_min: f64 = self.plan.bites.iter().map(|bite| bite.bite_min).sum();
-        let last_um = CURVE_TO_UM.max(total_min * rate_um_per_min * 1.05);
-        let mut doses_um = vec![0.0];
-        let mut dose_um = CURVE_FROM_UM;
-        while dose_um < last_um {
-            doses_um.push(dose_um);
-            dose_um *= CURVE_RATIO;
+    /// What this ground and ink print, dose by dose: the same in any bath.
+    pub(super) fn tones_by_dose(&mut self) -> TonesByDose {
+        let deepest_um = self.session.dose_um.last().copied().unwrap_or(0.0);
+        let last_um = CURVE_TO_UM.max(deepest_um * 1.05);
+        let mut dose_um = vec![0.0];
+        let mut next_um = CURVE_FROM_UM;
+        while next_um < last_um {
+            dose_um.push(next_um);
+            next_um *= CURVE_RATIO;
         }
-        doses_um.push(last_um);
-        let swatches: Vec<Swatch> = doses_um.iter().map(|&dose_um| self.swatch(dose_um)).collect();
+        dose_um.push(last_um);
+        let swatches: Vec<Swatch> = dose_um.iter().map(|&dose_um| self.swatch(dose_um)).collect();
         let lightness: Vec<f64> =
             swatches.iter().map(|s| light::lightness(s.reflectance)).collect();
-        let darkest_um = lowest_between(&doses_um, &lightness);
+        let darkest_um = lowest_between(&dose_um, &lightness);
+        TonesByDose { dose_um, swatches, lightness, darkest_um }
+    }
+
+    /// How this ground prints against minutes in the plan's bath.
+    pub fn tone_curve(&mut self) -> ToneCurve {
+        let tones = self.tones_by_dose();
+        let bite_min: Vec<f64> = self.plan.bites.iter().map(|bite| bite.bite_min).collect();
+        let course = self.course(&bite_min, tones.dose_um[tones.dose_um.len() - 1]);
+        let known = tones.dose_um.iter().map_while(|&dose_um| course.minutes_at(dose_um));
+        let mut minutes: Vec<f64> = known.collect();
+        let reached = minutes.len();
+        let mut swatches = tones.swatches;
+        let mut lightness = tones.lightness;
+        swatches.truncate(reached);
+        lightness.truncate(reached);
+        if reached < tones.dose_um.len() {
+            // The bath gets no further.
+            let (dose_um, end_min) = course.end();
+            let swatch = self.swatch(dose_um);
+            minutes.push(end_min.max(1.0));
+            lightness.push(light::lightness(swatch.reflectance));
+            swatches.push(swatch);
+        }
         ToneCurve {
-            minutes: doses_um.iter().map(|dose_um| dose_um / rate_um_per_min).collect(),
+            minutes,
             density: swatches.iter().map(|s| light::density(s.reflectance)).collect(),
             depth_um: swatches.iter().map(|s| s.mean_depth_um).collect(),
             lightness,
-            darkest_min: darkest_um / rate_um_per_min,
+            darkest_min: course.minutes_at(tones.darkest_um).unwrap_or(f64::NAN),
         }
     }
 

@@ -1,6 +1,6 @@
 //! The bites that remain when some have already run, and not quite as planned.
 
-use super::backwards::MET_L;
+use super::backwards::{DEAD_BATH, MET_L};
 use super::{Plate, Rounding};
 use plan::order::TimedBite;
 use serde::Serialize;
@@ -24,6 +24,8 @@ pub struct ToGo {
     pub plan_min: Vec<f64>,
     /// The same if the bites that remain keep the plan's minutes.
     pub kept_plan_min: Vec<f64>,
+    /// What stands in the way of all of them; empty when nothing does.
+    pub sentence: String,
 }
 
 impl Plate {
@@ -58,7 +60,9 @@ impl Plate {
                 _ => "met",
             })
             .collect();
+        let dead = self.no_longer_bites() && done < order.len();
         ToGo {
+            sentence: if dead { DEAD_BATH.to_owned() } else { String::new() },
             bite_min: minutes[done..].to_vec(),
             outcome,
             kept_lightness: self.lightness_after(&order, &kept),

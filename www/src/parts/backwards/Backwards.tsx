@@ -82,8 +82,7 @@ export function Backwards() {
             </table>
           </div>
           <p class="back-darkest" role="status">
-            {minutesWords(total)} minutes in the bath. The darkest this ground prints with this ink is L* {now.darkest_l.toFixed(1)}
-            {now.darkest_min === null ? '; this bath never gets there.' : `, after about ${now.darkest_min.toFixed(0)} minutes${now.breaks_down ? '; bitten longer it breaks down and prints lighter again.' : '.'}`}
+            {minutesWords(total)} minutes in the bath. {now.darkest_sentence}
             {' '}Rounding the minutes costs {Math.max(...now.bites.map((bite) => Math.abs(bite.lightness - bite.exact_l))).toFixed(1)} L* at most.
           </p>
           <p class="acts"><button type="button" class="act" disabled={busy.value} onClick={take}>Take these minutes</button></p>

@@ -49,6 +49,7 @@ export function Ran() {
       </table>
       <p class="clock-say">
         {remaining === null ? 'Calculating what that prints …'
+          : remaining.sentence ? `${remaining.sentence} The bites that remain print nothing darker; mix a fresh bath and enter it in the plan.`
           : done === bites.length ? 'All bites are done. Rows without a remark print as planned.'
           : differs ? 'The bites that remain print as they were planned with the minutes under “better now”; with the plan’s own minutes they print the L* as bitten.'
           : 'The bites that remain can stay as they are.'}

@@ -15,7 +15,7 @@ export function ToneCurve() {
   const bites = usePlan((plan) => plan.bites).map((bite) => bite.bite_min);
   const starts = bites.map((_, i) => bites.slice(0, i).reduce((sum, minute) => sum + minute, 0));
   const total = (starts.at(-1) ?? 0) + (bites.at(-1) ?? 0);
-  const end = Math.min(minutes.at(-1) ?? 60, Math.max(total * 1.2, darkest_min * 1.15, 10));
+  const end = Math.min(minutes.at(-1) ?? 60, Math.max(total * 1.2, (darkest_min ?? 0) * 1.15, 10));
   const x = linear(0, end, TALL.left, TALL.width - TALL.right);
   const y = linear(0, 100, TALL.height - TALL.bottom, TALL.top);
   const shown = minutes.map((minute) => (minute <= end ? minute : NaN));
@@ -39,9 +39,14 @@ export function ToneCurve() {
     <Plot live frame={TALL} class="plot-tall" title="Tone curve of this ground" x={x} y={y}
       xTicks={ticks(0, end, 6)} yTicks={[0, 20, 40, 60, 80, 100]}
       xName="minutes in the bath, all bites together" yName="L*"
-      description={`The print darkens with minutes in the bath until about ${darkest_min.toFixed(0)} minutes, L* ${along(minutes, lightness, darkest_min).toFixed(0)}; beyond that the ground breaks down and it lightens. Each value is a handle: arrow keys change its bite by a quarter minute.`}>
-      <line class="plot-mark" x1={x(Math.min(end, darkest_min))} x2={x(Math.min(end, darkest_min))} y1={y(along(minutes, lightness, darkest_min)) - 6} y2={TALL.height - TALL.bottom} />
-      <text class="plot-note" x={x(Math.min(end, darkest_min)) - 4} y={TALL.height - TALL.bottom - 5} text-anchor="end">darkest</text>
+      description={`The print darkens with minutes in the bath${darkest_min === null ? '; this bath never gets to the darkest this ground can print'
+        : ` until about ${darkest_min.toFixed(0)} minutes, L* ${along(minutes, lightness, darkest_min).toFixed(0)}; beyond that the ground breaks down and it lightens`}. Each value is a handle: arrow keys change its bite by a quarter minute.`}>
+      {darkest_min !== null && (
+        <>
+          <line class="plot-mark" x1={x(Math.min(end, darkest_min))} x2={x(Math.min(end, darkest_min))} y1={y(along(minutes, lightness, darkest_min)) - 6} y2={TALL.height - TALL.bottom} />
+          <text class="plot-note" x={x(Math.min(end, darkest_min)) - 4} y={TALL.height - TALL.bottom - 5} text-anchor="end">darkest</text>
+        </>
+      )}
       <path class="plot-line" d={path(shown, lightness, x, y)} />
       {bites.map((own, i) => {
         const cumulative = (starts[i] ?? 0) + own;

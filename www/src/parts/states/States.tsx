@@ -1,6 +1,6 @@
 import { useEffect, useId, useRef } from 'preact/hooks';
 import { overProof, state, working } from '../../state/look';
-import { problems } from '../../state/results';
+import { problems, saidAt } from '../../state/results';
 import { branch, held, onwards, rename, shown, states, takeOut } from '../../state/states';
 import { Term } from '../lessons/Term';
 import { Words } from '../plan/ChoiceEntry';
@@ -54,6 +54,7 @@ export function States() {
         )}
       </p>
       <Told all={problems.value.filter(({ field }) => /^(states|edition)/.test(field) || field === '')} />
+      {saidAt('states').filter(({ severity }) => severity === 'warning').map(({ message }) => <p key={message} class="warning">{message}</p>)}
       {now && <WorkList work={now.work} />}
       <Tools />
       <Correct />

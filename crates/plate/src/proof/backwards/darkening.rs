@@ -70,15 +70,10 @@ impl Darkening {
 impl Plate {
     /// Prints plain areas of this ground until its way down to the darkest is known.
     pub fn darkening(&mut self) -> Darkening {
-        let curve = self.tone_curve();
-        let rate = self.session.rate_um_per_min[0].max(1e-6);
-        let mut known: Vec<(f64, f64)> = curve
-            .minutes
-            .iter()
-            .zip(&curve.lightness)
-            .map(|(minutes, &l)| (minutes * rate, l))
-            .collect();
-        let darkest_um = curve.darkest_min * rate;
+        let tones = self.tones_by_dose();
+        let mut known: Vec<(f64, f64)> =
+            tones.dose_um.iter().copied().zip(tones.lightness.iter().copied()).collect();
+        let darkest_um = tones.darkest_um;
         let breaks_down = known.last().is_some_and(|last| darkest_um < last.0);
         known.retain(|&(dose_um, _)| dose_um < darkest_um);
         known.push((darkest_um, self.lightness_at(darkest_um)));

@@ -10,6 +10,9 @@ use plan::{Plan, Wipe};
 const APART_L: f64 = 0.1;
 /// A dose that stays this share short was not to be had in the longest bite.
 const SHORT: f64 = 0.99;
+/// What is said of a bath that is used up.
+pub(in crate::proof) const DEAD_BATH: &str =
+    "This bath no longer bites: its iron is used up by the copper in it.";
 
 /// One sentence for each wanted value; empty when it comes out as asked.
 pub(super) fn sentences(
@@ -48,6 +51,9 @@ pub(super) fn sentences(
                     .get_or_insert_with(|| too_dark(plate, darkening, wanted_l[wanted_l.len() - 1].min(wanted), darkest_l))
                     .clone();
             };
+            if exact_um[i] < SHORT * dose_um && plate.no_longer_bites() {
+                return format!("{DEAD_BATH} A fresh one would carry L* {}.", whole(wanted));
+            }
             if exact_um[i] < SHORT * dose_um {
                 return format!("This bath does not bite so deep in {} minutes: it is too spent, too cold or too still for L* {}. The nearest is L* {prints}. A fresh or warmer bath would carry it.", plan::BITE_MIN.1, whole(wanted));
             }
@@ -60,6 +66,24 @@ pub(super) fn sentences(
             String::new()
         })
         .collect()
+}
+
+/// How dark this ground prints, and after how many minutes in such bites.
+pub(super) fn darkest(plate: &Plate, darkening: &Darkening, minutes: Option<f64>) -> String {
+    let l = darkening.darkest().1;
+    let darkest = format!("The darkest this ground prints with this ink is L* {l:.1}");
+    match minutes {
+        None if plate.no_longer_bites() => format!("{darkest}. {DEAD_BATH}"),
+        None => format!("{darkest}; this bath does not get there within a day."),
+        Some(minutes) => {
+            let after = if darkening.breaks_down() {
+                "; bitten longer it breaks down and prints lighter again."
+            } else {
+                "."
+            };
+            format!("{darkest}, after about {minutes:.0} minutes in bites like these{after}")
+        }
+    }
 }
 
 /// Why nothing is as dark as this, and what would be.
@@ -91,8 +115,8 @@ fn carried_by(plate: &Plate, wanted_l: f64) -> Option<String> {
     let all = remedies(plate.plan(), &plate.constants, expected);
     all.into_iter().find_map(|(plan, words)| {
         let mut other = Plate::new(plan, plate.areas.clone()).ok()?;
-        let curve = other.tone_curve();
-        let darkest = curve.lightness.iter().fold(f64::INFINITY, |a, &l| a.min(l));
+        let tones = other.tones_by_dose();
+        let darkest = tones.lightness.iter().fold(f64::INFINITY, |a, &l| a.min(l));
         (darkest <= wanted_l).then_some(words)
     })
 }

@@ -2,7 +2,7 @@
 
 use super::super::Plate;
 use super::Rounding;
-use crate::bite::{self, minutes_to_dose};
+use crate::bite::{self, Session, minutes_to_dose};
 use plan::Bite;
 
 /// Halvings of the longest bite: to a thousandth of a minute.
@@ -12,15 +12,19 @@ impl Plate {
     /// Dose of each value after bites of so many minutes, value 1 first, µm; and the copper in the bath
     /// afterwards, g/L.
     pub(in crate::proof) fn doses_after(&self, bite_min: &[f64]) -> (Vec<f64>, f64) {
+        let session = self.session_of(bite_min);
+        (session.dose_um[1..].to_vec(), session.copper_end_g_per_l)
+    }
+
+    /// The session in this plate's bath with bites of so many minutes.
+    pub(in crate::proof) fn session_of(&self, bite_min: &[f64]) -> Session {
         let bites: Vec<Bite> = bite_min.iter().map(|&bite_min| Bite { bite_min }).collect();
         let plate_cm2 = self.plan.plate.width_mm * self.plan.plate.height_mm / 100.0;
         let constants = &self.constants.bite;
         let mean_depth_um =
             |dose_um: f64| self.profile.mean_depth_um(dose_um, constants.etch_factor);
         let shares = self.areas.shares();
-        let session =
-            bite::session(&self.plan.bath, &bites, plate_cm2, shares, &mean_depth_um, constants);
-        (session.dose_um[1..].to_vec(), session.copper_end_g_per_l)
+        bite::session(&self.plan.bath, &bites, plate_cm2, shares, &mean_depth_um, constants)
     }
 
     /// Minutes of each bite so that value k has had `doses_um[k - 1]` when it is stopped out. The first
