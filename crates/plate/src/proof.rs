@@ -24,6 +24,7 @@ mod sample;
 mod summary;
 mod to_go;
 mod tone_table;
+mod values_scope;
 mod warnings;
 pub mod watch;
 mod whole;

@@ -371,6 +371,51 @@ fn worn_level_follows_the_closed_form() {
 }
 
 #[test]
+fn the_table_says_which_ground_its_minutes_and_tones_are_of() {
+    let plain = Plan::default();
+    assert_eq!(plate(&plain, 3).values_scope(), "", "one ground, no work: nothing to say");
+    let burnished = with_work(vec![passage(Tool::Burnisher, 1.0)]);
+    let mut plate = plate_of(&burnished);
+    let by_hand = plate.summary();
+    assert_eq!(
+        by_hand.values_scope,
+        "State 2: minutes and tones of the first ground, away from wherever a tool has worked."
+    );
+    assert_eq!(
+        by_hand.values,
+        common::values_of(&plain),
+        "handwork here and there leaves the values"
+    );
+    plate.look_at(1);
+    assert_eq!(
+        plate.values_scope(),
+        "State 1, the first proof: minutes and tones of the first ground."
+    );
+    let mut bitten = with_work(vec![new_ground(4.0)]);
+    bitten.states[0].name = "darker".to_owned();
+    let mut plate = plate_of(&bitten);
+    let again = plate.summary();
+    assert_eq!(
+        again.values_scope,
+        "State 2, “darker”: minutes of the first ground; depth, L* and density after the bites under the second ground as well."
+    );
+    let first = common::values_of(&plain);
+    assert!(
+        again.values.iter().zip(&first).all(|(now, was)| {
+            now.mean_depth_um > was.mean_depth_um && now.cumulative_min == was.cumulative_min
+        }),
+        "and so they are: deeper, after the first ground's minutes"
+    );
+    let Work::Ground(ground) = &mut bitten.states[0].work[0] else { panic!("a ground") };
+    ground.outline_mm = vec![[20.0, 20.0], [60.0, 20.0], [60.0, 60.0]];
+    let inside = plate_of(&bitten).values_scope();
+    assert!(
+        inside.ends_with("second ground as well, inside the passage it was laid for."),
+        "{inside}"
+    );
+}
+
+#[test]
 fn tools_have_the_named_rates_and_furrows() {
     // The estimates themselves, so that none moves unseen (work notes; no published figures found).
     let c = WorkConstants::default();

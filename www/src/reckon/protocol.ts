@@ -176,6 +176,10 @@ export interface Summary {
   /** What a screen shows for the bare sheet round the plate, 0–255. */
   sheet_srgb: number;
   values: Value[];
+  /** What their numbers hold for, in a sentence; empty where they hold all over the plate. */
+  values_scope: string;
+  /** Later grounds whose bites the values' tones include; the tone curve is always the first ground's. */
+  later_grounds: number;
   /** Tone curve of this ground against minutes in this bath, the last bite going on. */
   curve: { minutes: number[]; lightness: number[]; density: number[]; depth_um: number[]; /** Null when this bath never gets there. */ darkest_min: number | null };
   order: BathOrder;

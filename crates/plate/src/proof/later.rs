@@ -504,9 +504,9 @@ impl Plate {
         self.swatch_worked(value, &amounts, SAMPLE.width, &mut |_, _, _| {})
     }
 
-    /// The state has bites under a later ground.
-    pub(super) fn has_later_ground(&self) -> bool {
-        self.line.steps.iter().any(|step| matches!(step, Step::Ground(_)))
+    /// Grounds after the first under which the state has been bitten.
+    pub(super) fn later_grounds(&self) -> usize {
+        self.line.steps.iter().filter(|step| matches!(step, Step::Ground(_))).count()
     }
 
     /// The state has work after the first proof.

@@ -142,6 +142,10 @@ pub struct Summary {
     pub sheet_srgb: u8,
     /// Paper and every value.
     pub values: Vec<Value>,
+    /// What their numbers hold for, in a sentence; empty where they hold all over the plate.
+    pub values_scope: String,
+    /// Later grounds whose bites the values' tones include; the tone curve is always the first ground's.
+    pub later_grounds: usize,
     /// The tone curve.
     pub curve: ToneCurve,
     /// The order of work in the bath.
@@ -239,7 +243,7 @@ impl Plate {
     /// Prints a sample of one value in the state that is looked at, where no tool has worked.
     pub(super) fn swatch_of(&mut self, value: usize) -> Swatch {
         let dose_um = self.session.dose_um[value];
-        if self.has_later_ground() {
+        if self.later_grounds() > 0 {
             return self.swatch_worked(value, &[], SAMPLE.width, &mut |_, _, _| {});
         }
         self.swatch(dose_um)
@@ -398,7 +402,21 @@ impl Plate {
         let warnings = warnings::warnings(self, &statistics, &values, &curve);
         let sheet_srgb = light::srgb8(self.plan.paper.reflectance);
         let order = self.plan.bath_order(self.areas.shares());
-        Summary { warnings, dust, bake, ground, bath, sheet_srgb, values, curve, order }
+        let values_scope = self.values_scope();
+        let later_grounds = self.later_grounds();
+        Summary {
+            warnings,
+            dust,
+            bake,
+            ground,
+            bath,
+            sheet_srgb,
+            values,
+            values_scope,
+            later_grounds,
+            curve,
+            order,
+        }
     }
 }
 

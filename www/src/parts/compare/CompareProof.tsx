@@ -3,13 +3,12 @@ import { effect, useSignal } from '@preact/signals';
 import { drawn, lookFrom, loupe, moveLoupe, spot, type Side } from '../../state/compare';
 import { fieldMm } from '../../state/look';
 import { sheetOf } from '../proof/Proof';
-import { drawSheet } from '../proof/drawSheet';
+import { bareSheet, drawSheet } from '../proof/drawSheet';
 import { hands } from '../proof/hands';
 import { LensMark } from '../proof/LensMark';
 import type { Gaze } from '../proof/pyramid';
 import { wholeSheet, type View } from '../proof/view';
 
-const PLAIN_PAPER = 237;
 const CLOSEST = 1 / 2;
 /** Steps of the arrow keys, css pixels. */
 const STEP_PX = 40;
@@ -60,7 +59,7 @@ export function CompareProof({ side, letter }: { side: Side; letter: string }) {
       on.width = Math.round(width * dpr);
       on.height = Math.round(height * dpr);
       drawSheet(context, {
-        sheet, view: view(), dpr, width, height, pyramid: side.pyramid, paper: side.summary?.values[0]?.srgb ?? PLAIN_PAPER,
+        sheet, view: view(), dpr, width, height, pyramid: side.pyramid, paper: bareSheet(side.summary),
       }, where);
     };
     const watch = new ResizeObserver(([entry]) => {

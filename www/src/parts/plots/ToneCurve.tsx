@@ -9,10 +9,10 @@ const TALL = { ...FRAME, height: 204 };
 /** L* of this ground against minutes in this bath, the bites marked on it; each can be drawn along. */
 export function ToneCurve() {
   const held = useRef<{ bite: number; from: number } | null>(null);
+  const bites = usePlan((plan) => plan.bites).map((bite) => bite.bite_min);
   const now = summary.value;
   if (!now || now.curve.minutes.length < 2) return null;
   const { minutes, lightness, darkest_min } = now.curve;
-  const bites = usePlan((plan) => plan.bites).map((bite) => bite.bite_min);
   const starts = bites.map((_, i) => bites.slice(0, i).reduce((sum, minute) => sum + minute, 0));
   const total = (starts.at(-1) ?? 0) + (bites.at(-1) ?? 0);
   const end = Math.min(minutes.at(-1) ?? 60, Math.max(total * 1.2, (darkest_min ?? 0) * 1.15, 10));
@@ -36,7 +36,7 @@ export function ToneCurve() {
   };
 
   return (
-    <Plot live frame={TALL} class="plot-tall" title="Tone curve of this ground" x={x} y={y}
+    <Plot live frame={TALL} class="plot-tall" title={now.later_grounds > 0 ? 'Tone curve of the first ground' : 'Tone curve of this ground'} x={x} y={y}
       xTicks={ticks(0, end, 6)} yTicks={[0, 20, 40, 60, 80, 100]}
       xName="minutes in the bath, all bites together" yName="L*"
       description={`The print darkens with minutes in the bath${darkest_min === null ? '; this bath never gets to the darkest this ground can print'
@@ -52,7 +52,8 @@ export function ToneCurve() {
         const cumulative = (starts[i] ?? 0) + own;
         if (cumulative > end) return null;
         const value = now.values[i + 1];
-        const tone = value && !stale.value && Math.abs(value.cumulative_min - cumulative) < 0.01 ? value.lightness : along(minutes, lightness, cumulative);
+        // Tones that later bites have a part in do not lie on the first ground's curve.
+        const tone = value && !stale.value && now.later_grounds === 0 && Math.abs(value.cumulative_min - cumulative) < 0.01 ? value.lightness : along(minutes, lightness, cumulative);
         return (
           <g key={i} class="plot-handle" role="slider" tabindex={0} aria-label={`Bite ${i + 1}`} aria-orientation="horizontal"
             aria-valuemin={0.25} aria-valuemax={120} aria-valuenow={own}

@@ -7,7 +7,7 @@ import { summary } from '../../state/results';
 import type { Plan } from '../../reckon/protocol';
 import { lengthWords, pane, units } from '../../state/settings';
 import { later } from '../Later';
-import { drawSheet } from './drawSheet';
+import { bareSheet, drawSheet } from './drawSheet';
 import { hands } from './hands';
 import { LensMark } from './LensMark';
 import { ProofFoot } from './ProofFoot';
@@ -17,7 +17,6 @@ import { AT_SIZE, kept, view, wholeSheet, zoomed, type Sheet } from './view';
 const DrawOver = later('Drawing by hand', async () => (await import('../areas/DrawOver')).DrawOver);
 
 /** Paper tone until the first numbers are in. */
-const PLAIN_PAPER = 237;
 /** Steps of the arrow keys, css pixels. */
 const STEP_PX = 60;
 
@@ -92,7 +91,7 @@ export function Proof() {
     watch.observe(host);
     // Most changes of the plan leave the sheet as it is; only its measures call for a new drawing.
     const measures = computed(() => `${plan.value.plate.width_mm} ${plan.value.plate.height_mm} ${plan.value.plate.bevel_mm} ${plan.value.plate.corner_radius_mm} ${plan.value.paper.margin_mm}`);
-    const tone = computed(() => summary.value?.sheet_srgb ?? PLAIN_PAPER);
+    const tone = computed(() => bareSheet(summary.value));
     const stopFit = effect(() => {
       void measures.value;
       const { width, height } = size.value;

@@ -1,5 +1,14 @@
+import type { Summary } from '../../reckon/protocol';
 import type { Gaze, Pyramid } from './pyramid';
 import type { Sheet, View } from './view';
+
+/** Screen tone of paper before the plan's own is known. */
+const PLAIN_PAPER = 237;
+
+/** Screen tone of the bare sheet round the plate, 0–255: the paper alone, without the ink film that wiped copper prints. */
+export function bareSheet(numbers: Summary | null): number {
+  return numbers?.sheet_srgb ?? PLAIN_PAPER;
+}
 
 export interface Scene {
   sheet: Sheet; view: View; dpr: number; width: number; height: number;

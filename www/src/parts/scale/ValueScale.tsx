@@ -1,7 +1,6 @@
 import { computed, signal } from '@preact/signals';
 import type { ComponentChildren } from 'preact';
 import type { Value } from '../../reckon/protocol';
-import { state } from '../../state/look';
 import { usePlan } from '../../state/plan';
 import { errors, patches, stale, summary } from '../../state/results';
 import { Told } from '../plan/Said';
@@ -36,13 +35,13 @@ const heldInBites = computed(() => errors.value.filter(({ field }) => field.star
 export function ValueScale() {
   const now = summary.value;
   const values = now?.values ?? [];
-  const worked = usePlan((plan) => (plan.states?.length ?? 0) > 0);
   return (
     <section class="scale" aria-labelledby="scale-title" data-stale={stale.value}>
       <h2 id="scale-title" class="unseen">Value scale</h2>
+      {now?.values_scope && <p class="scale-scope">{now.values_scope}</p>}
       <div class="scale-scroll" tabIndex={0} role="group" aria-label="Value scale, scrolls sideways when narrow">
         <table class="scale-table" style={{ '--values': values.length }}>
-          <caption class="unseen">Paper and every value, lightest first</caption>
+          <caption class="unseen">Paper and every value, lightest first. {now?.values_scope}</caption>
           <thead>
             <tr>
               <th scope="col"><span class="unseen">What</span></th>
@@ -67,7 +66,6 @@ export function ValueScale() {
       </div>
       {unread.value && <p class="problem" id="scale-unread" role="alert">{unread.value}</p>}
       <Warnings />
-      {worked && state.value !== 1 && <p class="scale-quiet">The table is of the first ground; what was done since stands under states.</p>}
     </section>
   );
 }

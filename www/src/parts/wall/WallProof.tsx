@@ -4,12 +4,11 @@ import { attachProof, pyramid } from '../../state/desk';
 import { plan } from '../../state/plan';
 import { progress, summary } from '../../state/results';
 import { sheetOf } from '../proof/Proof';
-import { drawSheet } from '../proof/drawSheet';
+import { bareSheet, drawSheet } from '../proof/drawSheet';
 import type { Gaze } from '../proof/pyramid';
 
 /** Longer side of the drawing, pixels: enough for a sheet of paper. */
 const LONG_PX = 1800;
-const PLAIN_PAPER = 237;
 
 /** The whole printed sheet as a picture, ready for paper. */
 export function WallProof() {
@@ -32,7 +31,7 @@ export function WallProof() {
       asked = 0;
       drawSheet(context, {
         sheet, view: { scale, x: sheet.width / 2, y: sheet.height / 2, whole: true }, dpr: 1, width: on.width, height: on.height,
-        pyramid, paper: summary.value?.values[0]?.srgb ?? PLAIN_PAPER,
+        pyramid, paper: bareSheet(summary.value),
       }, gaze);
     };
     const redraw = (): void => { asked ||= requestAnimationFrame(draw); };
