@@ -8,13 +8,10 @@ use wasm_bindgen::prelude::*;
 
 #[wasm_bindgen]
 impl Workshop {
-    /// The stages of the plan's work, as JSON: a list of `plate::proof::watch::Stage`.
+    /// The stages of the work up to the state that is looked at, as JSON: a list of `plate::proof::watch::Stage`.
     pub fn stages(&mut self) -> Result<String, String> {
         self.watched.clear();
-        let plate = self.plate()?;
-        // Later states are worked on a plate that has been printed.
-        plate.look_at(1);
-        Ok(json(&plate.stages()))
+        Ok(json(&self.plate()?.stages()))
     }
 
     /// A place at a moment: `share` of a stage, by its place in [`Workshop::stages`], has passed.

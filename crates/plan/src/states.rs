@@ -152,13 +152,18 @@ impl crate::Plan {
     /// `number`'s own line of descent. States of other branches are not among them.
     #[must_use]
     pub fn line_of(&self, number: usize) -> Vec<&State> {
+        self.line_numbers(number).into_iter().map(|number| &self.states[number - 2]).collect()
+    }
+
+    /// The numbers of the states of [`Self::line_of`], each at least 2.
+    #[must_use]
+    pub fn line_numbers(&self, number: usize) -> Vec<usize> {
         let mut line = Vec::new();
         let mut at = number.min(self.states.len() + 1);
         while at >= 2 {
-            let state = &self.states[at - 2];
-            line.push(state);
+            line.push(at);
             // A sound plan always goes on from an earlier state.
-            at = (state.from_state as usize).min(at - 1);
+            at = (self.states[at - 2].from_state as usize).min(at - 1);
         }
         line.reverse();
         line

@@ -7,7 +7,7 @@ use common::{Everywhere, plate_with};
 use plan::{Crop, LineWork, Plan};
 use plate::grid::Grid;
 use plate::light::lightness;
-use plate::proof::{Field, OpenLines, Plate, Printed};
+use plate::proof::{CutRequest, Field, OpenLines, Plate, Printed};
 use std::sync::Arc;
 
 /// Lines across the plate, drawn `wide_um` wide every 800 µm; `None` is a plate without any drawn.
@@ -178,4 +178,29 @@ fn windows_show_the_same_lines_and_the_first_pass_has_them() {
         with < without - 3.0,
         "a fifth of the plate is line: mean grey {with:.1}, {without:.1} without"
     );
+}
+
+#[test]
+fn resin_in_a_line_stands_on_its_floor_in_the_cut() {
+    // Along the middle of a line.
+    let along = CutRequest {
+        left_um: 36_000.0,
+        y_um: 36_080.0,
+        width_um: 1600.0,
+        after_bites: 0,
+        inked: false,
+    };
+    let plan = lined(20.0);
+    let mut plate = plate(&plan, 5);
+    let with = plate.cut(&along);
+    plate.print_of(Printed::Tone);
+    let without = plate.cut(&along);
+    let floor_um = with.copper_um[0];
+    assert!(floor_um < -5.0, "the cut runs along a line: {floor_um} µm");
+    let domes = without.resin_um.iter().filter(|top| !top.is_nan()).count();
+    assert!(domes > 100, "with resin in it: {domes} places");
+    for (at, (with, without)) in with.resin_um.iter().zip(&without.resin_um).enumerate() {
+        let same = with.is_nan() && without.is_nan();
+        assert!(same || (with - (without + floor_um)).abs() < 1e-4, "at {at}: {with}, {without}");
+    }
 }

@@ -6,8 +6,8 @@ use common::{Everywhere, plate_of, plate_with};
 use plan::{Bite, Edition, LaterBite, LaterGround, Plan, State, Tool, ToolWork, Work};
 use plate::grid::Grid;
 use plate::handwork::{LocalScratch, Mark, Wear, WorkConstants, burnish, scrape, worn_um};
-use plate::light::lightness;
-use plate::proof::{Field, Plate};
+use plate::light::{lightness, linear_of_srgb};
+use plate::proof::{Doses, Field, Plate, ValueAreas};
 
 /// The default plan with its values, and one state after the first.
 fn with_work(work: Vec<Work>) -> Plan {
@@ -368,6 +368,44 @@ fn worn_level_follows_the_closed_form() {
     }
     let faced = worn_um(&below, Wear::SteelFaced, &[1000], &c);
     assert!((faced[0] - 0.6).abs() < 1e-9, "steel takes a tenth: {}", faced[0]);
+}
+
+/// A plate of one value, feathered everywhere to half of its bite.
+struct Feathered(Everywhere);
+
+impl ValueAreas for Feathered {
+    fn fill(&self, grid: &Grid, out: &mut Vec<u8>) -> Option<u8> {
+        self.0.fill(grid, out)
+    }
+
+    fn shares(&self) -> &[f64] {
+        self.0.shares()
+    }
+
+    fn soften(&self, grid: &Grid, doses: &Doses<'_>, out: &mut Vec<f32>) -> bool {
+        let mut value = Vec::new();
+        self.0.fill(grid, &mut value);
+        let dose = |&value: &u8| 0.5 * doses.of_value_um[usize::from(value)] as f32;
+        out.clear();
+        out.extend(value.iter().map(dose));
+        true
+    }
+}
+
+#[test]
+fn the_first_pass_shows_later_work_on_soft_gradations_too() {
+    let plan = with_work(vec![passage(Tool::Polish, 6.0)]);
+    let areas = Feathered(Everywhere::value(plan.bites.len(), 5));
+    let mut plate = Plate::new(plan, std::sync::Arc::new(areas)).expect("a sound calibration");
+    let first = plate.first_pass(150, 200);
+    let at = |x: usize, y: usize| lightness(linear_of_srgb(f64::from(first[y * 150 + x]) / 255.0));
+    let seen = lightness(mean(&plate.print_window(&inside()).pixels));
+    assert!(
+        (at(37, 37) - seen).abs() < 3.0,
+        "L* {:.1} in the passage, printed {seen:.1}",
+        at(37, 37)
+    );
+    assert!(at(37, 37) > at(100, 100) + 5.0, "lighter than where nothing was done");
 }
 
 #[test]

@@ -1,6 +1,22 @@
 import type { KeptPicture } from '../state/vault';
 import { Link } from './link';
-import type { Answers, Plan, Request } from './protocol';
+import type { Answers, Plan, Printed, Request } from './protocol';
+
+/** Gives a worker a plan, with the picture of its lines; refuses one that can't be used. */
+export async function givePlan(link: Link, plan: Plan, state = 0, printed: Printed = 'both'): Promise<void> {
+  const lines = plan.lines && await (await import('../state/lines')).linesForWorkers(plan.lines.picture);
+  if (lines) await link.ask({ do: 'lines', lightness: lines.lightness, width: lines.width, height: lines.height });
+  const { problems } = await link.ask({ do: 'plan', json: JSON.stringify(plan), state, ...(lines && { printed }) });
+  const wrong = problems.find((problem) => problem.severity === 'error');
+  if (wrong) throw new Error(wrong.message);
+}
+
+/** Gives a worker a picture; null is the harbour. */
+export async function givePicture(link: Link, picture: KeptPicture | null): Promise<void> {
+  await (picture
+    ? link.ask({ do: 'lightness', lightness: picture.lightness, width: picture.width, height: picture.height })
+    : link.ask({ do: 'harbour' }));
+}
 
 /** A worker of its own for a plan that is not the one in hand: small proofs, and plans side by side. */
 export class Aside {
@@ -14,17 +30,9 @@ export class Aside {
 
   /** Asks about a plan and its picture (null for the harbour). */
   async ask<R extends Request>(plan: Plan, picture: KeptPicture | null, request: R): Promise<Answers[R['do']]> {
-    if (this.holds?.picture !== picture || !this.holds) {
-      await (picture
-        ? this.link.ask({ do: 'lightness', lightness: picture.lightness, width: picture.width, height: picture.height })
-        : this.link.ask({ do: 'harbour' }));
-    }
+    if (this.holds?.picture !== picture || !this.holds) await givePicture(this.link, picture);
     if (this.holds?.plan !== plan || this.holds.picture !== picture) {
-      const lines = plan.lines && await (await import('../state/lines')).linesForWorkers(plan.lines.picture);
-      if (lines) await this.link.ask({ do: 'lines', lightness: lines.lightness, width: lines.width, height: lines.height });
-      const { problems } = await this.link.ask({ do: 'plan', json: JSON.stringify(plan) });
-      const wrong = problems.find((problem) => problem.severity === 'error');
-      if (wrong) throw new Error(wrong.message);
+      await givePlan(this.link, plan);
       this.holds = { plan, picture };
     }
     return this.link.ask(request);

@@ -311,11 +311,21 @@ export interface SampleNumbers {
   held_um: number; printed_um: number; reflectance: number; lightness: number; density: number; srgb: number;
 }
 
-/** One stage of the work as it is watched; `length` in seconds for the wait, minutes for dust, bake and bites, else the way across. */
+/**
+ * One stage of the work as it is watched; `length` in seconds for the wait, minutes for lines, dust, bake and bites, strokes for a
+ * tool, else the way across.
+ */
 export interface WatchStage {
-  work: 'wait' | 'dust' | 'bake' | 'bite' | 'clean' | 'ink' | 'wipe' | 'print';
-  /** Which bite, from 1. */
+  work: 'lines' | 'wait' | 'dust' | 'bake' | 'bite' | 'clean' | 'tool' | 'ink' | 'wipe' | 'print';
+  /** Which state it belongs to, from 1. */
+  state: number;
+  /** Which ground of the plate, from 1; 0 for none. */
+  ground: number;
+  /** Which bite under that ground, from 1; 0 for none. */
   bite: number;
+  /** Lightest and darkest value that lie open in a bite. */
+  open: [number, number];
+  tool: Tool | null;
   length: number;
 }
 
@@ -339,6 +349,8 @@ export interface MomentNumbers {
   bath_min: number; deepest_um: number; undercut_um: number;
   /** Share of the place that lies open in this bite. */
   open: number;
+  /** Strokes of a tool that reach the place, those of them begun, and how far the lands are down at most. */
+  strokes: number; strokes_begun: number; lowered_um: number;
   held_um: number; printed_um: number;
   lightness: number;
 }

@@ -1,8 +1,10 @@
 import { signal, type Signal } from '@preact/signals';
+import { givePicture, givePlan } from '../reckon/aside';
 import { Link, Refused, WorkerLost } from '../reckon/link';
-import type { Moment, Plan, WatchStage } from '../reckon/protocol';
+import type { Moment, Plan, Printed, WatchStage } from '../reckon/protocol';
 import { startWorker } from '../reckon/start';
-import { lens } from './look';
+import { linesMissing } from './lines';
+import { lens, printed, state } from './look';
 import { panel } from './notes';
 import { keptOf, picture } from './picture';
 import { soundPlan } from './results';
@@ -17,6 +19,8 @@ export interface Watched {
   picture: KeptPicture | null;
   /** One value of a plate that has nothing else on it; null for the picture's own values. */
   sample: { value: number; shares: number[] } | null;
+  /** The state that is looked at, 0 for the last, and what of lines and tone is printed. */
+  state: number; printed: Printed;
   /** Middle of the place, µm on the print. */
   x: number; y: number;
   /** What it is, for the heading. */
@@ -27,11 +31,24 @@ export interface Watched {
 
 export const watched = signal<Watched | null>(null);
 
-/** Watches the newest sound plan under the linen tester. */
+const PRINTED_WORDS: Record<Printed, string> = { both: '', lines: ', its lines alone', tone: ', its tone without the lines' };
+
+/** What is watched, in words: the state and what of it is printed, as the linen tester shows it. */
+function seenWords(of: Plan): string {
+  const last = (of.states?.length ?? 0) + 1;
+  const number = state.value === 0 ? last : Math.min(state.value, last);
+  const name = of.states?.[number - 2]?.name;
+  return `Your plan, under the linen tester${last > 1 ? `, up to state ${number}${name ? `, “${name}”` : ''}` : ''}${of.lines ? PRINTED_WORDS[printed.value] : ''}`;
+}
+
+/** Watches the newest sound plan under the linen tester, up to the state that is looked at. */
 export function watchHere(): void {
   if (!soundPlan.value) return;
   const { x, y } = lens.value;
-  watched.value = { plan: JSON.parse(soundPlan.value) as Plan, picture: keptOf(picture.value), sample: null, x, y, words: 'Your plan, under the linen tester', from: null };
+  const plan = JSON.parse(soundPlan.value) as Plan;
+  watched.value = {
+    plan, picture: keptOf(picture.value), sample: null, state: state.value, printed: printed.value, x, y, words: seenWords(plan), from: null,
+  };
   panel.value = 'watch';
 }
 
@@ -40,18 +57,24 @@ export function watchPatch(strip: StripWork, patch: Patch, words: string, from: 
   const { plan } = patch;
   const { value, shares } = strip.sampleOf(patch);
   const { x, y } = strip.placeOf(patch);
-  watched.value = { plan, picture: null, sample: { value, shares }, x, y, words, from: from as Watched['from'] };
+  watched.value = { plan, picture: null, sample: { value, shares }, state: 0, printed: 'both', x, y, words, from: from as Watched['from'] };
   panel.value = 'watch';
 }
 
-/** Moments that each stage is shown in. */
-const MOMENTS: Record<WatchStage['work'], number> = { wait: 8, dust: 24, bake: 30, bite: 10, clean: 8, ink: 8, wipe: 12, print: 14 };
+/** Moments that each stage is shown in; for a tool each stroke, up to so many in all. */
+const MOMENTS: Record<WatchStage['work'], number> = { lines: 12, wait: 8, dust: 24, bake: 30, bite: 10, clean: 8, tool: 6, ink: 8, wipe: 12, print: 14 };
+const MOST_TOOL_MOMENTS = 36;
+
+function momentsOf({ work, length }: WatchStage): number {
+  return work === 'tool' ? Math.min(MOST_TOOL_MOMENTS, MOMENTS.tool * length) : MOMENTS[work];
+}
 /** Pixels of the place from above. */
 export const FIELD = { width_px: 320, height_px: 160 };
 /** Widths of the place, mm. */
 export const WIDTHS_MM = [0.4, 0.8, 1.6] as const;
-/** Moments reckoned ahead of the one that is seen. */
+/** Moments reckoned ahead of the one that is seen, and most that are kept, some 300 kB each. */
 const AHEAD = 60;
+const MOST_KEPT = 180;
 
 export interface Span { stage: WatchStage; index: number; first: number; count: number }
 
@@ -62,6 +85,8 @@ export class WatchWork {
   readonly at = signal(0);
   readonly shown = signal<{ at: number; moment: Moment } | null>(null);
   readonly wrong = signal('');
+  /** What is left out, and why. */
+  readonly missing = signal('');
   /** Middle and width of the place. */
   readonly place: Signal<{ x: number; y: number; width_mm: number }>;
   private readonly moments = new Map<number, Moment>();
@@ -123,22 +148,22 @@ export class WatchWork {
   }
 
   private async begin(): Promise<void> {
-    const { plan, picture, sample } = this.of;
+    const { plan, picture, sample, state, printed } = this.of;
     const json = JSON.stringify(plan);
     try {
       const link = new Link(startWorker, () => undefined);
       this.link = link;
       if (!sample) {
-        await (picture
-          ? link.ask({ do: 'lightness', lightness: picture.lightness, width: picture.width, height: picture.height })
-          : link.ask({ do: 'harbour' }));
-        await link.ask({ do: 'plan', json });
+        if (plan.lines && printed !== 'tone') this.missing.value = await linesMissing(plan.lines.picture) ?? '';
+        await givePicture(link, picture);
+        await givePlan(link, plan, state, printed);
       }
       const { stages } = await link.ask({ do: 'stages', ...(sample && { sample: { json, ...sample } }) });
       let first = 1;
-      this.spans.value = stages.map((stage, index) => ({ stage, index, count: MOMENTS[stage.work] }))
-        // A patch that is stopped out has no part in the bites that follow.
-        .filter(({ stage }) => stage.length > 0 && !(sample && stage.bite > sample.value))
+      this.spans.value = stages.map((stage, index) => ({ stage, index, count: momentsOf(stage) }))
+        // A patch has no part in bites that it is stopped out of.
+        .filter(({ stage: { work, length, open: [lightest, darkest] } }) => length > 0
+          && !(sample && work === 'bite' && (sample.value < lightest || sample.value > darkest)))
         .map((one) => { const span = { ...one, first }; first += one.count; return span; });
       const begun = this.of.from && this.spans.value.find(({ stage }) => stage.work === this.of.from);
       this.move(this.of.x, this.of.y, this.place.value.width_mm);
@@ -163,6 +188,14 @@ export class WatchWork {
     return null;
   }
 
+  /** Forgets the moment farthest from the one wanted when there are too many. */
+  private forgetFar(): void {
+    if (this.moments.size <= MOST_KEPT) return;
+    const off = (at: number): number => Math.abs(at - this.at.value);
+    const farthest = [...this.moments.keys()].reduce((a, b) => (off(b) > off(a) ? b : a));
+    this.moments.delete(farthest);
+  }
+
   private async work(): Promise<void> {
     const { link } = this;
     if (this.working || !link || this.spans.value.length === 0) return;
@@ -181,6 +214,7 @@ export class WatchWork {
         // The place may have been moved meanwhile.
         if (this.place.value !== place) continue;
         this.moments.set(at, moment);
+        this.forgetFar();
         if (at === this.at.value) this.shown.value = { at, moment };
         const there = this.waiting.filter((one) => one.at === at);
         this.waiting = this.waiting.filter((one) => one.at !== at);

@@ -63,6 +63,7 @@ impl Plate {
         let after_bites = request.after_bites.min(bites);
         let inked = request.inked && after_bites == bites;
         let cloth_um = inked.then(|| self.cloth_along(&copper));
+        let before_um = if inked { Vec::new() } else { self.before_ground_along(&copper) };
         let padded = self.bite_around(&copper, after_bites);
         let start = padded.index_of(&copper, 0);
         let fields = &self.window;
@@ -74,7 +75,11 @@ impl Plate {
             resin_um: if inked || !fields.plane_um.is_empty() {
                 vec![f32::NAN; copper.width]
             } else {
-                self.resin_profile(&copper, &padded, after_bites)
+                let mut top_um = self.resin_profile(&copper, &padded, after_bites);
+                for (top, depth) in top_um.iter_mut().zip(before_um) {
+                    *top -= depth;
+                }
+                top_um
             },
             ink_um: if let Some(cloth_um) = cloth_um {
                 let mut held_um = vec![0.0; copper.width];
@@ -93,6 +98,18 @@ impl Plate {
         cut.ink_um.reverse();
         cut.value.reverse();
         cut
+    }
+
+    /// Depth along a line of the copper before the first ground is laid, µm: that of etched lines. Empty
+    /// where all of it is flat.
+    fn before_ground_along(&mut self, line: &Grid) -> Vec<f32> {
+        if self.bites_lines() {
+            let padded = self.bite_around(line, 0);
+            let start = padded.index_of(line, 0);
+            return self.window.depth_um[start..start + line.width].to_vec();
+        }
+        let _ = line;
+        Vec::new()
     }
 
     /// Level of the cloth along a line of the copper after the last bite, µm below the old surface.

@@ -232,11 +232,11 @@ impl Line {
         all
     }
 
-    /// The work of state `number`'s line. Grounds of `before` that are the same are taken over;
-    /// `keep` says whether the constants under them are.
-    pub(super) fn new(
+    /// These pieces of work, from the second state on. Grounds of `before` that are the same are taken
+    /// over; `keep` says whether the constants under them are.
+    pub(super) fn new<'a>(
         plan: &Plan,
-        number: usize,
+        pieces: impl IntoIterator<Item = &'a Work>,
         constants: &Constants,
         areas: &dyn ValueAreas,
         before: Self,
@@ -254,7 +254,7 @@ impl Line {
             .collect();
         let mut steps = Vec::new();
         let mut count = 0;
-        for work in plan.line_of(number).into_iter().flat_map(|state| &state.work) {
+        for work in pieces {
             count += 1;
             steps.push(match work {
                 Work::Tool(work) => Step::Tool {
@@ -288,7 +288,7 @@ impl Line {
     }
 
     /// What each step does at a place of one pixel: the take of a tool, µm; 1 where a ground is open.
-    fn amounts(&self, place: &Grid) -> Vec<f32> {
+    pub(super) fn amounts(&self, place: &Grid) -> Vec<f32> {
         let share_of = |mark: &Mark| {
             let mut share = 0.0;
             mark.each_pixel(place, |_, _, reached| share = reached.share);
@@ -489,8 +489,8 @@ impl Plate {
     pub(super) fn make_line(&mut self, keep: bool) {
         let before = std::mem::take(&mut self.line);
         let areas = Arc::clone(&self.areas);
-        self.line =
-            Line::new(&self.plan, self.state, &self.constants, areas.as_ref(), before, keep);
+        let pieces = self.plan.line_of(self.state).into_iter().flat_map(|state| &state.work);
+        self.line = Line::new(&self.plan, pieces, &self.constants, areas.as_ref(), before, keep);
     }
 
     /// A printed sample of one value as it is worked where samples are cut from the plate.

@@ -63,6 +63,8 @@ pub struct LineFacts {
 pub(super) struct Lines {
     pub(super) open: Option<Arc<dyn OpenLines>>,
     pub(super) printed: Printed,
+    /// Their bite is stopped after so many minutes; `None` is as long as the plan says.
+    stopped_min: Option<f64>,
     mask: Vec<u8>,
     /// Depth of the lines over a window, µm.
     depth_um: Vec<f32>,
@@ -104,8 +106,32 @@ impl Plate {
     /// Depth of the lines' floor, µm; 0 without lines.
     pub(super) fn line_dose_um(&self) -> f64 {
         self.plan.lines.as_ref().map_or(0.0, |lines| {
-            line_dose_um(&self.plan.bath, lines.bite_min, &self.constants.bite)
+            let minutes = self.lines.stopped_min.unwrap_or(lines.bite_min);
+            line_dose_um(&self.plan.bath, minutes, &self.constants.bite)
         })
+    }
+
+    /// Stops the lines' bite early, and gives when it was stopped before.
+    pub(super) fn stop_lines_after(&mut self, minutes: Option<f64>) -> Option<f64> {
+        core::mem::replace(&mut self.lines.stopped_min, minutes)
+    }
+
+    /// The plate has lines, and they are printed.
+    pub(super) fn bites_lines(&self) -> bool {
+        self.lines.open.is_some()
+            && self.lines.printed != Printed::Tone
+            && self.line_dose_um() > 0.0
+    }
+
+    /// Where copper lies open in the lines' bite, over a raster on the copper.
+    pub(super) fn lines_at(&self, grid: &Grid) -> Vec<bool> {
+        let mut open = Vec::new();
+        match &self.lines.open {
+            Some(lines) if lines.fill(grid, &mut open) => {
+                open.iter().map(|&open| open > 0).collect()
+            }
+            _ => vec![false; grid.len()],
+        }
     }
 
     /// What the plan's line bite comes to; `None` where the plan has no lines.

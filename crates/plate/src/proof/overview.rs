@@ -79,43 +79,37 @@ impl Line {
 }
 
 impl Plate {
-    /// Mean reflectance of every pixel of a raster on the copper, from its value with its
-    /// [`Plate::plain_tones`] and what is done to it.
-    pub(super) fn tones(&mut self, grid: &Grid, plain: &[f32]) -> Vec<f32> {
-        let mut value = Vec::new();
-        self.areas.fill(grid, &mut value);
+    /// For every pixel of a raster on the copper, of these values: how many times the reflectance it has
+    /// from the first ground what has been done since gives it. `None` where nothing has been done.
+    pub(super) fn work_ratios(&mut self, grid: &Grid, value: &[u8]) -> Option<Vec<f32>> {
         if !self.worked() {
-            return value.iter().map(|&v| plain[usize::from(v)]).collect();
+            return None;
         }
-        let count = plain.len();
         let kinds = self.line.kinds(grid);
         let untouched = vec![0.0; self.line.steps.len()];
         let mut known: BTreeMap<(u8, u16), f32> = BTreeMap::new();
-        let mut small: Vec<Option<f64>> = vec![None; count];
-        value
-            .iter()
-            .zip(&kinds.kind)
-            .map(|(&v, &kind)| {
-                if let Some(&tone) = known.get(&(v, kind)) {
-                    return tone;
-                }
-                let amounts = &kinds.amounts[usize::from(kind)];
-                let tone = if amounts.iter().all(|&amount| amount == 0.0) {
-                    plain[usize::from(v)]
-                } else {
-                    let index = usize::from(v);
-                    let before = match small[index] {
-                        Some(before) => before,
-                        None => self.small_swatch(index, &untouched),
-                    };
-                    small[index] = Some(before);
-                    // The small sample has its own chance grains; what the work changes is true.
-                    plain[index] * (self.small_swatch(index, amounts) / before) as f32
+        let mut small: Vec<Option<f64>> = vec![None; self.session.dose_um.len()];
+        let ratios = value.iter().zip(&kinds.kind).map(|(&v, &kind)| {
+            if let Some(&ratio) = known.get(&(v, kind)) {
+                return ratio;
+            }
+            let amounts = &kinds.amounts[usize::from(kind)];
+            let ratio = if amounts.iter().all(|&amount| amount == 0.0) {
+                1.0
+            } else {
+                let index = usize::from(v);
+                let before = match small[index] {
+                    Some(before) => before,
+                    None => self.small_swatch(index, &untouched),
                 };
-                known.insert((v, kind), tone);
-                tone
-            })
-            .collect()
+                small[index] = Some(before);
+                // The small sample has its own chance grains; what the work changes is true.
+                (self.small_swatch(index, amounts) / before) as f32
+            };
+            known.insert((v, kind), ratio);
+            ratio
+        });
+        Some(ratios.collect())
     }
 
     /// Mean reflectance of a small sample of one value with this work done to it.

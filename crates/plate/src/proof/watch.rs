@@ -2,7 +2,7 @@
 //!
 //! Nothing is drawn between two known states: every moment is the plate as it would be had the work
 //! stopped there. Dust that has fallen for a part of its minutes, a bake ended early, a bath left early
-//! with the values stopped out so far. The last moment of a stage is therefore the plate's own state
+//! with the values stopped out so far, a stroke of the scraper pressed half as deep. The last moment of a stage is therefore the plate's own state
 //! after that stage, bit for bit. Only what the plan gives no time for, wiping and printing,
 //! runs over the place from left to right.
 //!
@@ -11,168 +11,57 @@
 
 mod before;
 mod bitten;
+mod moment;
 mod printed;
+mod rework;
+mod stages;
 
 use super::Plate;
+use super::later::Line;
 use super::window::mirrored;
 use crate::bake::Baked;
 use crate::grid::Grid;
-use crate::ground::loose::{Ball, LooseGrain};
+use crate::ground::loose::LooseGrain;
 use crate::ground::{Dome, Ground};
-use serde::Serialize;
+use core::mem;
 
-pub use printed::Printed;
+pub use moment::{Moment, Numbers, Side};
+pub use printed::Impression;
+pub use stages::{Stage, Work};
 
-/// A kind of work.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Work {
-    /// The coarse grains fall while the plate waits outside; seconds.
-    Wait,
-    /// Dust falls on the plate; minutes.
-    Dust,
-    /// The ground melts; minutes on the hot plate.
-    Bake,
-    /// One bite; minutes in the bath.
-    Bite,
-    /// Ground and varnish are washed off.
-    Clean,
-    /// Ink is dabbed on, from left to right.
-    Ink,
-    /// The cloth wipes, from left to right.
-    Wipe,
-    /// The sheet is lifted off, from left to right.
-    Print,
-}
-
-/// One stage of the work.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
-pub struct Stage {
-    /// What is done.
-    pub work: Work,
-    /// Which bite, from 1; 0 when it is none.
-    pub bite: usize,
-    /// How long it takes: seconds for the wait, minutes for dust, bake and bites, else 1, the way across.
-    pub length: f64,
-}
-
-/// A place at a moment, laid out as on the print. NaN where there is nothing.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct Moment {
-    /// Columns.
-    pub width: usize,
-    /// Rows.
-    pub height: usize,
-    /// Depth of copper gone, µm, pixel by pixel.
-    pub depth_um: Vec<f32>,
-    /// Share of each pixel under resin that holds, 0–1.
-    pub resin: Vec<f32>,
-    /// Share of each pixel under loose grains, 0–1.
-    pub loose: Vec<f32>,
-    /// Pixels stopped out by now.
-    pub stopped: Vec<bool>,
-    /// Ink on the copper, µm.
-    pub ink_um: Vec<f32>,
-    /// Reflectance of the sheet where it is turned up already, 0–1; else NaN.
-    pub sheet: Vec<f32>,
-    /// The cut along the middle row of the place.
-    pub side: Side,
-    /// What the sentences tell.
-    pub numbers: Numbers,
-}
-
-/// Heights along the middle row, µm over the old surface of the copper; NaN where there is nothing.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct Side {
-    /// Surface of the copper.
-    pub copper_um: Vec<f32>,
-    /// Top of the resin that holds.
-    pub resin_um: Vec<f32>,
-    /// Surface of the ink.
-    pub ink_um: Vec<f32>,
-    /// Under side of the sheet.
-    pub sheet_um: Vec<f32>,
-    /// Ink on the sheet, µm thick.
-    pub printed_um: Vec<f32>,
-    /// Stopped out by now.
-    pub stopped: Vec<bool>,
-    /// Loose grains cut by the row: place, height of the centre, radius, in µm, three numbers each.
-    pub balls_um: Vec<f32>,
-}
-
-/// Numbers of a moment; each is told only in the stages that have it.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
-pub struct Numbers {
-    /// Dust in the air, g/m³.
-    pub cloud_g_per_m3: f64,
-    /// Half the weight in the air is in grains finer than this, µm.
-    pub airborne_um: f64,
-    /// Dust on the plate, g/m².
-    pub landed_g_per_m2: f64,
-    /// Temperature of the copper, °C.
-    pub plate_c: f64,
-    /// Share of the place under dust or resin, 0–1.
-    pub cover: f64,
-    /// Grains lying loose at the place.
-    pub grains: usize,
-    /// Domes that hold at the place.
-    pub domes: usize,
-    /// Minutes in the bath up to now.
-    pub bath_min: f64,
-    /// Deepest copper at the place, µm.
-    pub deepest_um: f64,
-    /// How far the acid has gone in under the resin, µm.
-    pub undercut_um: f64,
-    /// Share of the place that lies open in this bite, 0–1.
-    pub open: f64,
-    /// Mean ink on the copper and on the sheet, µm.
-    pub held_um: f64,
-    /// Mean ink on the sheet, µm.
-    pub printed_um: f64,
-    /// What the deepest value here would print if it were stopped out now, or what the place has
-    /// printed: L*.
-    pub lightness: f64,
-}
-
-/// What is kept from moment to moment of one plan and place.
-#[derive(Clone, Debug, Default)]
+/// What is kept from moment to moment of one plan.
+#[derive(Default)]
 pub struct WatchScratch {
     place: Option<Grid>,
+    /// The ground that the copper and the grains kept here belong to.
+    ground: usize,
+    /// The place before that ground is laid.
+    before: Moment,
     grains: Vec<LooseGrain>,
-    printed: Option<Printed>,
+    impression: Option<Impression>,
+    /// The later work as far as it has come, with its grounds.
+    so_far: Line,
 }
 
 impl WatchScratch {
-    /// Forgets everything: for another plan.
+    /// Forgets everything: for another plan, or another state of it.
     pub fn clear(&mut self) {
         *self = Self::default();
+    }
+
+    /// Forgets what belongs to another place.
+    fn move_to(&mut self, place: Grid) {
+        if self.place != Some(place) {
+            let so_far = mem::take(&mut self.so_far);
+            *self = Self { place: Some(place), so_far, ..Self::default() };
+        }
     }
 }
 
 impl Plate {
-    /// The stages of this plate's work, from the dust box to the first print of the first state.
-    #[must_use]
-    pub fn stages(&self) -> Vec<Stage> {
-        let dust = &self.plan.dust;
-        let stage = |work, length| Stage { work, bite: 0, length };
-        let mut stages = vec![
-            stage(Work::Wait, dust.wait_s),
-            stage(Work::Dust, dust.dusting_min),
-            stage(Work::Bake, self.plan.bake.bake_min),
-        ];
-        stages.extend((1..).zip(&self.plan.bites).map(|(bite, minutes)| Stage {
-            work: Work::Bite,
-            bite,
-            length: minutes.bite_min,
-        }));
-        stages
-            .extend([Work::Clean, Work::Ink, Work::Wipe, Work::Print].map(|work| stage(work, 1.0)));
-        stages
-    }
-
-    /// The place under `grid`, a raster on the print, at a moment of `stage`: `share` (0–1) of its
-    /// length has passed. `grid` is moved onto the plate where it reaches over its edge, and cut to
-    /// the plate's size.
+    /// The place under `grid`, a raster on the print, at a moment of `stage`, one of
+    /// [`Plate::stages`]: `share` (0–1) of its length has passed. `grid` is moved onto the plate where it
+    /// reaches over its edge, and cut to the plate's size.
     pub fn moment(
         &mut self,
         grid: &Grid,
@@ -181,54 +70,75 @@ impl Plate {
         kept: &mut WatchScratch,
     ) -> Moment {
         let grid = self.on_plate(grid);
-        if kept.place != Some(grid) {
-            kept.clear();
-            kept.place = Some(grid);
+        let share = share.clamp(0.0, 1.0);
+        kept.move_to(grid);
+        if matches!(stage.work, Work::Ink | Work::Wipe | Work::Print) {
+            let impression = kept.impression.take().unwrap_or_else(|| self.pull(&grid));
+            let moment = self.printing(&grid, stage.work, share, &impression);
+            kept.impression = Some(impression);
+            return moment;
         }
-        // Later states are worked on copper that has been printed.
-        let state = self.state();
-        if state != 1 {
-            self.look_at(1);
+        if matches!(stage.work, Work::Wait | Work::Dust | Work::Bake | Work::Bite) {
+            self.ready_ground(&grid, stage, kept);
         }
-        let moment = self.first_state_moment(&grid, stage, share.clamp(0.0, 1.0), kept);
-        if state != 1 {
-            self.look_at(state);
-        }
+        let (pieces, strokes) = self.pieces_so_far(&grid, stage, share);
+        let so_far = self.line_of_pieces(&pieces, mem::take(&mut kept.so_far));
+        let whole = mem::replace(&mut self.line, so_far);
+        let moment = match stage.work {
+            Work::Lines => self.lines_bitten(&grid, share * stage.length),
+            Work::Tool => self.worked_by_hand(&grid, strokes),
+            Work::Clean => self.cleaned(&grid),
+            _ => self.under_a_ground(&grid, stage, share * stage.length, kept),
+        };
+        kept.so_far = mem::replace(&mut self.line, whole);
         moment
     }
 
-    fn first_state_moment(
+    /// Sees to it that the place is kept as it is before the ground of `stage` is laid: with the lines, or
+    /// as far as the copper has been worked.
+    fn ready_ground(&mut self, grid: &Grid, stage: &Stage, kept: &mut WatchScratch) {
+        if kept.ground == stage.ground {
+            return;
+        }
+        kept.ground = stage.ground;
+        kept.grains.clear();
+        let after_bites = if stage.ground == 1 { 0 } else { self.plan.bites.len() };
+        let line =
+            self.line_of_pieces(&self.pieces_until(stage.pieces.0), mem::take(&mut kept.so_far));
+        let whole = mem::replace(&mut self.line, line);
+        kept.before = self.without_resin(grid, after_bites);
+        kept.so_far = mem::replace(&mut self.line, whole);
+    }
+
+    /// A moment from the wait before a ground to the last bite under it.
+    fn under_a_ground(
         &mut self,
         grid: &Grid,
         stage: &Stage,
-        share: f64,
+        passed: f64,
         kept: &mut WatchScratch,
     ) -> Moment {
-        let passed = share * stage.length;
-        match stage.work {
-            Work::Wait => self.waited(grid, passed),
-            Work::Dust => self.dusted(grid, passed, kept),
-            Work::Bake => self.melted(grid, passed, kept),
-            Work::Bite => self.bitten(grid, stage.bite, passed),
-            Work::Clean => self.cleaned(grid),
-            Work::Ink | Work::Wipe | Work::Print => {
-                let mut printed = kept.printed.take();
-                let done = printed.get_or_insert_with(|| self.printed(grid));
-                let moment = self.printing(grid, stage.work, share, done);
-                kept.printed = printed;
-                moment
-            }
-        }
+        let before = mem::take(&mut kept.before);
+        let recipe = self.recipe_of(stage);
+        let moment = match stage.work {
+            Work::Wait => self.waited(&before, &recipe, passed),
+            Work::Dust => self.dusted(grid, &before, &recipe, passed, kept),
+            Work::Bake => self.melted(grid, &before, &recipe, passed, kept),
+            _ if stage.ground == 1 => self.bitten(grid, &before, stage.bite, passed),
+            _ => self.bitten_again(grid, &before, stage, &recipe, passed),
+        };
+        kept.before = before;
+        moment
     }
 
-    /// The domes at a place after `bake_min` minutes on the hot plate, relative to the top left of
-    /// `grid`, a raster on the copper; with the bake and the ground so far.
-    #[must_use]
-    pub fn melt(&self, grid: &Grid, bake_min: f64) -> (Vec<Dome>, Baked, Ground) {
+    /// The domes of a ground at a place after `bake_min` minutes on the hot plate, relative to the top
+    /// left of `grid`, a raster on the copper; with the bake and the ground so far.
+    fn melt(&self, recipe: &Recipe, grid: &Grid, bake_min: f64) -> (Vec<Dome>, Baked, Ground) {
         let plan = &self.plan;
-        let bake = plan::Bake { bake_min, ..plan.bake.clone() };
+        let bake = plan::Bake { bake_min, ..recipe.bake.clone() };
         let baked = crate::bake::bake(&bake, plan.plate.thickness_mm, &self.constants.bake);
-        let ground = Ground::new(&self.landed, &baked, plan.seed);
+        let landed = crate::dust::land(&recipe.dust, &self.constants.dust);
+        let ground = Ground::new(&landed, &baked, recipe.seed);
         let mut domes = Vec::new();
         let px_um = f64::from(grid.px_um);
         let mut tiles = crate::ground::TileCache::new(0);
@@ -263,48 +173,19 @@ impl Plate {
     fn on_copper(&self, grid: &Grid) -> Grid {
         mirrored(grid, self.size_px(grid.px_um).0)
     }
+}
 
-    /// Bare, polished copper.
-    fn bare(grid: &Grid) -> Moment {
-        let nothing = vec![f32::NAN; grid.width];
-        Moment {
-            width: grid.width,
-            height: grid.height,
-            depth_um: vec![0.0; grid.len()],
-            resin: vec![0.0; grid.len()],
-            loose: vec![0.0; grid.len()],
-            stopped: vec![false; grid.len()],
-            ink_um: vec![0.0; grid.len()],
-            sheet: vec![f32::NAN; grid.len()],
-            side: Side {
-                copper_um: vec![0.0; grid.width],
-                resin_um: nothing.clone(),
-                ink_um: nothing.clone(),
-                sheet_um: nothing,
-                printed_um: vec![0.0; grid.width],
-                stopped: vec![false; grid.width],
-                balls_um: Vec::new(),
-            },
-            numbers: Numbers::default(),
-        }
-    }
+/// How a ground is laid.
+struct Recipe {
+    seed: u32,
+    dust: plan::Dust,
+    bake: plan::Bake,
 }
 
 /// Turns a field over the copper into one over the print, row by row.
 fn turn_over<T>(field: &mut [T], width: usize) {
     for row in field.chunks_exact_mut(width.max(1)) {
         row.reverse();
-    }
-}
-
-/// The balls that a row of the copper cuts, as the print shows them: place, height, radius.
-fn cut_balls(balls: &[Ball], y_um: f32, width_um: f32, out: &mut Vec<f32>) {
-    for Ball { disc, centre_um } in balls {
-        let off_um = disc.y_um - y_um;
-        let half2 = disc.radius_um * disc.radius_um - off_um * off_um;
-        if half2 > 0.0 {
-            out.extend([width_um - disc.x_um, *centre_um, half2.sqrt()]);
-        }
     }
 }
 

@@ -53,7 +53,7 @@ impl Plate {
         let doses_um = self.session.dose_um.clone();
         let mut dose_um = Vec::new();
         if self.soft_doses(&grid, &doses_um, doses_um.len() - 1, &mut dose_um) {
-            return (self.soft_first_pass(width, height, &dose_um), grid);
+            return (self.soft_first_pass(&grid, &dose_um), grid);
         }
         let plain = self.plain_tones();
         let encode = light::Srgb8Table::shared();
@@ -79,6 +79,18 @@ impl Plate {
         (grey, grid)
     }
 
+    /// Mean reflectance of every pixel of a raster on the copper, from its value with its
+    /// [`Plate::plain_tones`] and what has been done to it since.
+    fn tones(&mut self, grid: &Grid, plain: &[f32]) -> Vec<f32> {
+        let mut value = Vec::new();
+        self.areas.fill(grid, &mut value);
+        let plain = value.iter().map(|&value| plain[usize::from(value)]);
+        match self.work_ratios(grid, &value) {
+            Some(ratios) => plain.zip(ratios).map(|(tone, ratio)| tone * ratio).collect(),
+            None => plain.collect(),
+        }
+    }
+
     /// Mean reflectance of the values, as the first bites leave them.
     fn plain_tones(&mut self) -> Vec<f32> {
         let doses_um = self.session.dose_um.clone();
@@ -86,26 +98,40 @@ impl Plate {
     }
 
     /// The same with soft gradations: each sample's reflectance from its dose, on a curve of printed
-    /// doses from nothing to the deepest.
-    fn soft_first_pass(&mut self, width: usize, height: usize, dose_um: &[f32]) -> Vec<u8> {
+    /// doses from nothing to the deepest. Work done since changes it as it would the value bitten most
+    /// nearly as deep; where later bites ask for its own value, as it would that.
+    fn soft_first_pass(&mut self, grid: &Grid, dose_um: &[f32]) -> Vec<u8> {
+        let (width, height) = (grid.width / 2, grid.height / 2);
+        let mut value = Vec::new();
+        self.areas.fill(grid, &mut value);
+        if self.later_grounds() == 0 {
+            let doses_um = &self.session.dose_um;
+            let off = |value: usize, dose: f32| (doses_um[value] - f64::from(dose)).abs();
+            for (value, &dose) in value.iter_mut().zip(dose_um) {
+                let nearer = |a: usize, b: usize| if off(b, dose) < off(a, dose) { b } else { a };
+                *value = (1..doses_um.len()).fold(0, nearer) as u8;
+            }
+        }
+        let ratios = self.work_ratios(grid, &value);
         let deepest = dose_um.iter().fold(0.0_f32, |a, &b| if b > a { b } else { a }).max(1e-3);
         let step = deepest / CURVE_STEPS as f32;
         let curve: Vec<f32> = (0..=CURVE_STEPS)
             .map(|i| self.swatch(f64::from(step * i as f32)).reflectance as f32)
             .collect();
-        let tone = |dose: f32| {
-            let along = dose / step;
+        let tone = |at: usize| {
+            let along = dose_um[at] / step;
             let i = (along as usize).min(CURVE_STEPS - 1);
-            curve[i] + (along - i as f32) * (curve[i + 1] - curve[i])
+            let soft = curve[i] + (along - i as f32) * (curve[i + 1] - curve[i]);
+            ratios.as_ref().map_or(soft, |ratios| soft * ratios[at])
         };
         let encode = light::Srgb8Table::shared();
         let mut grey = vec![0; width * height];
         for (row, line) in grey.chunks_mut(width.max(1)).enumerate() {
-            let above = &dose_um[4 * row * width..][..2 * width];
-            let below = &dose_um[(4 * row + 2) * width..][..2 * width];
+            let (above, below) = (2 * row * grid.width, (2 * row + 1) * grid.width);
             for (column, pixel) in line.iter_mut().rev().enumerate() {
                 let i = 2 * column;
-                let sum = tone(above[i]) + tone(above[i + 1]) + tone(below[i]) + tone(below[i + 1]);
+                let sum =
+                    tone(above + i) + tone(above + i + 1) + tone(below + i) + tone(below + i + 1);
                 *pixel = encode.encode(0.25 * sum);
             }
         }

@@ -28,7 +28,8 @@ export function SideCut({ moment, work, words }: Props) {
   const y = (um: number): number => (up - um) * px;
   const cut = { ...moment, value: new Uint8Array() };
   const at = (i: number): number => x(i * step_um);
-  const varnish = work === 'bite'
+  const bathing = work === 'bite' || work === 'lines';
+  const varnish = bathing
     ? runs(stopped.length, (i) => stopped[i] === 1, at, (i) => y(Math.max(0, resin_um[i] || 0) + VARNISH_UM), (i) => y(copper_um[i] ?? 0)) : '';
   const lies = (i: number): boolean => !Number.isNaN(sheet_um[i] ?? NaN);
   const sheet = runs(sheet_um.length, lies, at, (i) => y((sheet_um[i] ?? 0) + SHEET_UM), (i) => y(sheet_um[i] ?? 0));
@@ -41,7 +42,7 @@ export function SideCut({ moment, work, words }: Props) {
         <pattern id={`${id}hatch`} width="5" height="5" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><line class="cut-hatch" x1="0" x2="0" y1="0" y2="5" /></pattern>
         <pattern id={`${id}bath`} width="12" height="7" patternUnits="userSpaceOnUse"><line class="watch-wave" x1="0" x2="7" y1="3.5" y2="3.5" /></pattern>
       </defs>
-      {work === 'bite' && <rect x="0" y="0" width={WIDTH} height={height} fill={`url(#${id}bath)`} />}
+      {bathing && <rect x="0" y="0" width={WIDTH} height={height} fill={`url(#${id}bath)`} />}
       {balls(balls_um).map(([place, centre, radius], i) => <circle key={i} class="watch-ball" cx={x(place)} cy={y(centre)} r={radius * px} />)}
       <path class="watch-varnish" d={varnish} />
       <path class="cut-ink" d={inkShape(cut, x, y)} />

@@ -1,28 +1,49 @@
 import type { Moment, WatchStage } from '../../reckon/protocol';
 import { conversion } from '../../state/settings';
+import { TOOL_WORDS } from '../../state/states';
 
 /* What happens at each moment, in words with its numbers. */
 
+const ORDINALS = ['', 'first', 'second', 'third', 'fourth', 'fifth', 'sixth'];
+
 /** The name of a stage. */
-export function nameOf({ work, bite }: WatchStage): string {
-  return work === 'bite' ? `bite ${bite}` : {
-    wait: 'wait', dust: 'dust', bake: 'bake', clean: 'clean', ink: 'ink', wipe: 'wipe', print: 'print',
-  }[work];
+export function nameOf({ work, bite, tool }: WatchStage): string {
+  if (work === 'bite') return `bite ${bite}`;
+  if (work === 'tool') return TOOL_WORDS.find(([one]) => one === tool)?.[1] ?? 'tool';
+  return work === 'lines' ? 'etched lines' : work;
+}
+
+/** The part of the work that a stage belongs to: the lines, the first ground, a state's work, the print. */
+export function partOf({ work, state, ground }: WatchStage): string {
+  if (work === 'lines') return 'etched lines';
+  if (work === 'ink' || work === 'wipe' || work === 'print') return 'proof';
+  return ground === 1 ? 'first ground' : `state ${state}`;
+}
+
+/** Where a stage belongs that is not the first ground's. */
+function underWords(stage: WatchStage): string {
+  if (stage.state < 2 || partOf(stage) === 'proof') return '';
+  return `state ${stage.state}, ${stage.ground > 0 ? `${ORDINALS[stage.ground] ?? `${stage.ground}th`} ground, ` : ''}`;
 }
 
 /** How long a stage takes; empty for what the plan gives no time. */
 export function lengthOf({ work, length }: WatchStage): string {
   if (work === 'wait') return `${plain(length)} s`;
-  return work === 'dust' || work === 'bake' || work === 'bite' ? `${plain(length)} min` : '';
+  if (work === 'tool') return length > 1 ? `${length} ×` : '';
+  return inMinutes(work) ? `${plain(length)} min` : '';
 }
 
 /** A moment on the time axis, as it is spoken. */
 export function whenOf(stage: WatchStage, share: number): string {
   const { work, length } = stage;
   const passed = share * length;
-  if (work === 'wait') return `wait, ${passed.toFixed(0)} of ${plain(length)} s`;
-  if (work === 'dust' || work === 'bake' || work === 'bite') return `${nameOf(stage)}, ${passed.toFixed(passed < 3 || length < 4 ? 2 : 1)} of ${plain(length)} min`;
-  return nameOf(stage);
+  const name = `${underWords(stage)}${nameOf(stage)}`;
+  if (work === 'wait') return `${name}, ${passed.toFixed(0)} of ${plain(length)} s`;
+  return inMinutes(work) ? `${name}, ${passed.toFixed(passed < 3 || length < 4 ? 2 : 1)} of ${plain(length)} min` : name;
+}
+
+function inMinutes(work: WatchStage['work']): boolean {
+  return work === 'lines' || work === 'dust' || work === 'bake' || work === 'bite';
 }
 
 /** One sentence about a moment. */
@@ -32,6 +53,9 @@ export function sentenceOf(stage: WatchStage, share: number, numbers: Moment['nu
   const air = `${numbers.cloud_g_per_m3.toFixed(1)} g/m³`;
   const begins = share === 0;
   switch (stage.work) {
+    case 'lines':
+      if (numbers.open === 0) return `${plain(numbers.bath_min)} min in the bath: no line is drawn on this place, and the ground over it keeps the acid off.`;
+      return `${plain(numbers.bath_min)} min in the bath, all but the lines under their ground: they are ${deepest.toFixed(1)} µm deep, and ${numbers.undercut_um.toFixed(1)} µm wider on either side.`;
     case 'wait':
       return begins
         ? `The powder is stirred up, the plate still outside: ${air} hang in the air, half the weight in grains finer than ${fine(numbers.airborne_um)} µm.`
@@ -46,9 +70,16 @@ export function sentenceOf(stage: WatchStage, share: number, numbers: Moment['nu
     }
     case 'bite':
       if (numbers.open === 0) return `${plain(numbers.bath_min)} min in the bath: this place is stopped out, and stays as it is, ${deepest.toFixed(1)} µm deep.`;
-      return `${plain(numbers.bath_min)} min in the bath: ${deepest.toFixed(1)} µm deep, ${cover > 0 ? `${numbers.undercut_um.toFixed(1)} µm in under the resin, ${covered} still covered` : 'nothing covers it'}${numbers.open < 1 ? `, ${(100 * (1 - numbers.open)).toFixed(0)} % stopped out` : ''}. Stopped out now, it would print L* ${numbers.lightness.toFixed(0)}.`;
+      return `${plain(numbers.bath_min)} min in the bath: ${deepest.toFixed(1)} µm deep, ${cover > 0 ? `${numbers.undercut_um.toFixed(1)} µm in under the resin, ${covered} still covered` : 'nothing covers it'}${numbers.open < 1 ? `, ${(100 * (1 - numbers.open)).toFixed(0)} % stopped out` : ''}. Stopped out now, the tone here would print L* ${numbers.lightness.toFixed(0)}.`;
     case 'clean':
       return `Ground and varnish are washed off: bare copper with pits, the deepest ${deepest.toFixed(1)} µm.`;
+    case 'tool': {
+      const name = nameOf(stage);
+      const { strokes, strokes_begun: begun } = numbers;
+      if (strokes === 0) return `Nothing of this work with the ${name} reaches this place.`;
+      if (begun === 0) return `The ${name} is taken up${strokes > 1 ? `: ${strokes} of its strokes or passages reach this place` : ''}.`;
+      return `The ${name}${strokes > 1 ? `, ${begun} of ${strokes} strokes or passages that reach this place` : ''}: the lands are down ${numbers.lowered_um.toFixed(1)} µm at most, the deepest copper lies ${deepest.toFixed(1)} µm under the old surface.`;
+    }
     case 'ink':
       return 'Ink is dabbed over all of it, and down into the pits.';
     case 'wipe':

@@ -1,13 +1,14 @@
-//! Before the bath: the wait, the fall of the dust, the melt.
+//! Before the bath: the wait, the fall of the dust, the melt, on copper as flat or as bitten as it is.
 
 use super::super::cut::raise_cap;
 use super::super::window::{clipped, cover_disc};
-use super::{Moment, Plate, WatchScratch, cut_balls, mean, turn_over};
+use super::{Moment, Plate, Recipe, WatchScratch, mean, turn_over};
+use crate::bake::Baked;
 use crate::bake::heat::Warming;
 use crate::dust::{self, LandedDust, lands_after_s, settling_velocity_m_per_s};
 use crate::grid::Grid;
-use crate::ground::Dome;
 use crate::ground::loose::{Ball, LooseGrain};
+use crate::ground::{Dome, Ground};
 
 /// A grain is seen falling for this share of the minutes of dusting. It really takes milliseconds.
 const FALL_SHARE: f64 = 0.06;
@@ -20,23 +21,31 @@ const GRAIN_REACH_UM: f64 = 200.0;
 
 impl Plate {
     /// The box `wait_s` seconds after stirring, the plate still outside.
-    pub(super) fn waited(&self, grid: &Grid, wait_s: f64) -> Moment {
-        let mut moment = Self::bare(grid);
-        moment.numbers.cloud_g_per_m3 = self.dust_of(wait_s, 0.0).cloud_plate_in_g_per_m3;
-        moment.numbers.airborne_um = self.airborne_um(wait_s);
+    pub(super) fn waited(&self, before: &Moment, recipe: &Recipe, wait_s: f64) -> Moment {
+        let mut moment = before.clone();
+        let air = self.dust_of(recipe, wait_s, 0.0);
+        moment.numbers.cloud_g_per_m3 = air.cloud_plate_in_g_per_m3;
+        moment.numbers.airborne_um = self.airborne_um(recipe, wait_s);
         moment
     }
 
     /// The plate after `minutes` in the box.
-    pub(super) fn dusted(&self, grid: &Grid, minutes: f64, kept: &mut WatchScratch) -> Moment {
+    pub(super) fn dusted(
+        &self,
+        grid: &Grid,
+        before: &Moment,
+        recipe: &Recipe,
+        minutes: f64,
+        kept: &mut WatchScratch,
+    ) -> Moment {
         let copper = self.on_copper(grid);
-        let plan = &self.plan.dust;
+        let plan = &recipe.dust;
         let solid = plan.solid_fraction;
         let fall_min = FALL_SHARE * plan.dusting_min;
         let all_over = minutes >= plan.dusting_min;
         let (mut lying, mut falling) = (Vec::new(), Vec::new());
-        for grain in self.grains_at(&copper, kept) {
-            let to_go_min = if all_over { 0.0 } else { self.lands_min(grain) - minutes };
+        for grain in self.grains_at(&copper, recipe, kept) {
+            let to_go_min = if all_over { 0.0 } else { self.lands_min(plan, grain) - minutes };
             if to_go_min <= 0.0 {
                 lying.push(grain.lying(solid));
             } else if to_go_min < fall_min {
@@ -45,19 +54,17 @@ impl Plate {
                 falling.push(Ball { centre_um: ball.centre_um + above_um, ..ball });
             }
         }
-        let mut moment = Self::bare(grid);
+        let mut moment = before.clone();
         for ball in &lying {
             cover_disc(&ball.disc, &copper, &mut moment.loose);
         }
         turn_over(&mut moment.loose, grid.width);
-        let (y_um, width_um) = middle_of(&copper);
-        let balls_um = &mut moment.side.balls_um;
-        cut_balls(&lying, y_um, width_um, balls_um);
-        cut_balls(&falling, y_um, width_um, balls_um);
-        let landed = self.dust_of(plan.wait_s, minutes);
+        cut_balls(&lying, &copper, &mut moment);
+        cut_balls(&falling, &copper, &mut moment);
+        let landed = self.dust_of(recipe, plan.wait_s, minutes);
         let numbers = &mut moment.numbers;
         numbers.cloud_g_per_m3 = landed.cloud_plate_out_g_per_m3;
-        numbers.airborne_um = self.airborne_um(plan.wait_s + 60.0 * minutes);
+        numbers.airborne_um = self.airborne_um(recipe, plan.wait_s + 60.0 * minutes);
         numbers.landed_g_per_m2 = landed.mass_g_per_m2;
         numbers.cover = mean(moment.loose.iter().copied());
         numbers.grains = lying.iter().filter(|ball| is_inside(ball, &copper)).count();
@@ -65,67 +72,63 @@ impl Plate {
     }
 
     /// The ground after `minutes` on the hot plate.
-    pub(super) fn melted(&self, grid: &Grid, minutes: f64, kept: &mut WatchScratch) -> Moment {
+    pub(super) fn melted(
+        &self,
+        grid: &Grid,
+        before: &Moment,
+        recipe: &Recipe,
+        minutes: f64,
+        kept: &mut WatchScratch,
+    ) -> Moment {
         let copper = self.on_copper(grid);
         let warming =
-            Warming::new(&self.plan.bake, self.plan.plate.thickness_mm, &self.constants.bake);
+            Warming::new(&recipe.bake, self.plan.plate.thickness_mm, &self.constants.bake);
         let plate_c = warming.plate_c(minutes);
         let soft = plate_c >= self.constants.bake.softening_c;
-        // Domes as the bath will see them, counted from the same corner.
-        let padded = clipped(&copper.grown(2), self.size_px(grid.px_um));
-        let (domes, baked, ground) = self.melt(&padded, minutes);
-        let solid = self.plan.dust.solid_fraction;
+        let padded = self.round_about(&copper);
+        let (domes, baked, ground) = self.melt(recipe, &padded, minutes);
+        let solid = recipe.dust.solid_fraction;
         let balls: Vec<Ball> = self
-            .grains_at(&copper, kept)
+            .grains_at(&copper, recipe, kept)
             .iter()
             .filter(|grain| !ground.has_held(grain.drop.volume_um3))
             .map(|grain| if soft { grain.melted(&baked) } else { grain.lying(solid) })
             .collect();
-        let mut moment = Self::bare(grid);
+        let mut moment = before.clone();
         for ball in &balls {
             cover_disc(&ball.disc, &copper, &mut moment.loose);
         }
         turn_over(&mut moment.loose, grid.width);
-        let mut cover = vec![0.0; padded.len()];
-        for dome in &domes {
-            cover_disc(dome, &padded, &mut cover);
-        }
-        for row in 0..grid.height {
-            let from = padded.index_of(&copper, row);
-            moment.resin[row * grid.width..][..grid.width]
-                .copy_from_slice(&cover[from..from + grid.width]);
-        }
-        turn_over(&mut moment.resin, grid.width);
-        let (y_um, width_um) = middle_of(&copper);
-        cut_balls(&balls, y_um, width_um, &mut moment.side.balls_um);
-        let off_px = (copper.left_px - padded.left_px) as usize;
-        let row_um = y_um + (copper.top_px - padded.top_px) as f32 * grid.px_um;
-        for dome in domes.iter().filter(|dome| (dome.y_um - row_um).abs() < dome.radius_um) {
-            let height_um = baked.height_um(dome.radius_um);
-            let top_um = &mut moment.side.resin_um;
-            raise_cap(dome, dome.y_um - row_um, height_um, off_px, grid.px_um, top_um);
-        }
-        moment.side.resin_um.reverse();
-        let (left_um, above_um) =
-            (off_px as f32 * grid.px_um, (copper.top_px - padded.top_px) as f32 * grid.px_um);
-        let inside = |dome: &Dome| {
-            (0.0..width_um).contains(&(dome.x_um - left_um))
-                && (0.0..copper.height as f32 * grid.px_um).contains(&(dome.y_um - above_um))
-        };
+        cut_balls(&balls, &copper, &mut moment);
+        set_domes(&domes, &baked, &padded, &copper, &mut moment);
+        stand_on(&before.side.copper_um, &mut moment.side.resin_um);
         let both = moment.resin.iter().zip(&moment.loose).map(|(&resin, &loose)| resin.max(loose));
         let numbers = &mut moment.numbers;
         numbers.plate_c = plate_c;
         numbers.cover = mean(both);
         numbers.grains = balls.iter().filter(|ball| is_inside(ball, &copper)).count();
-        numbers.domes = domes.iter().filter(|dome| inside(dome)).count();
         moment
     }
 
+    /// A place of the copper with a little round it: domes are counted from the corner from which the
+    /// bath will count them.
+    pub(super) fn round_about(&self, copper: &Grid) -> Grid {
+        clipped(&copper.grown(2), self.size_px(copper.px_um))
+    }
+
     /// The grains of a place of the copper, drawn once.
-    fn grains_at<'a>(&self, copper: &Grid, kept: &'a mut WatchScratch) -> &'a [LooseGrain] {
+    fn grains_at<'a>(
+        &self,
+        copper: &Grid,
+        recipe: &Recipe,
+        kept: &'a mut WatchScratch,
+    ) -> &'a [LooseGrain] {
         if kept.grains.is_empty() {
             let px_um = f64::from(copper.px_um);
-            self.ground.loose_at(
+            let landed = dust::land(&recipe.dust, &self.constants.dust);
+            let (bake, thickness_mm) = (&recipe.bake, self.plan.plate.thickness_mm);
+            let baked = crate::bake::bake(bake, thickness_mm, &self.constants.bake);
+            Ground::new(&landed, &baked, recipe.seed).loose_at(
                 (copper.left_um(), copper.top_um()),
                 (copper.width as f64 * px_um, copper.height as f64 * px_um),
                 GRAIN_REACH_UM,
@@ -136,8 +139,8 @@ impl Plate {
     }
 
     /// Minutes after the plate goes in at which a grain lands.
-    fn lands_min(&self, grain: &LooseGrain) -> f64 {
-        let (plan, constants) = (&self.plan.dust, &self.constants.dust);
+    fn lands_min(&self, plan: &plan::Dust, grain: &LooseGrain) -> f64 {
+        let constants = &self.constants.dust;
         let solid = plan.solid_fraction;
         let density = constants.resin_density_kg_per_m3 * solid;
         let velocity = settling_velocity_m_per_s(grain.envelope_um(solid), density, constants);
@@ -146,14 +149,14 @@ impl Plate {
     }
 
     /// What has landed after another wait and other minutes.
-    fn dust_of(&self, wait_s: f64, dusting_min: f64) -> LandedDust {
-        let plan = plan::Dust { wait_s, dusting_min, ..self.plan.dust.clone() };
+    fn dust_of(&self, recipe: &Recipe, wait_s: f64, dusting_min: f64) -> LandedDust {
+        let plan = plan::Dust { wait_s, dusting_min, ..recipe.dust.clone() };
         dust::land(&plan, &self.constants.dust)
     }
 
     /// Size below which lies half the weight still in the air, µm.
-    fn airborne_um(&self, wait_s: f64) -> f64 {
-        let air = self.dust_of(wait_s, ALL_DOWN_MIN);
+    fn airborne_um(&self, recipe: &Recipe, wait_s: f64) -> f64 {
+        let air = self.dust_of(recipe, wait_s, ALL_DOWN_MIN);
         let mut sum = 0.0;
         for class in &air.classes {
             sum += class.mass_g_per_m2;
@@ -165,9 +168,68 @@ impl Plate {
     }
 }
 
-/// Height of the middle row, and the width, of a raster: µm from its top left.
-fn middle_of(copper: &Grid) -> (f32, f32) {
-    (((copper.height / 2) as f32 + 0.5) * copper.px_um, copper.width as f32 * copper.px_um)
+/// Shows the domes of a ground over `padded`, a raster on the copper, from above and in the cut, heights over the
+/// copper they stand on.
+pub(super) fn set_domes(
+    domes: &[Dome],
+    baked: &Baked,
+    padded: &Grid,
+    copper: &Grid,
+    moment: &mut Moment,
+) {
+    let mut cover = vec![0.0; padded.len()];
+    for dome in domes {
+        cover_disc(dome, padded, &mut cover);
+    }
+    for row in 0..copper.height {
+        let from = padded.index_of(copper, row);
+        moment.resin[row * copper.width..][..copper.width]
+            .copy_from_slice(&cover[from..from + copper.width]);
+    }
+    turn_over(&mut moment.resin, copper.width);
+    let off_px = (copper.left_px - padded.left_px) as usize;
+    let above_um = (copper.top_px - padded.top_px) as f32 * copper.px_um;
+    let row_um = middle_um(copper) + above_um;
+    let top_um = &mut moment.side.resin_um;
+    for dome in domes.iter().filter(|dome| (dome.y_um - row_um).abs() < dome.radius_um) {
+        let height_um = baked.height_um(dome.radius_um);
+        raise_cap(dome, dome.y_um - row_um, height_um, off_px, copper.px_um, top_um);
+    }
+    top_um.reverse();
+    let left_um = off_px as f32 * copper.px_um;
+    let inside = |dome: &&Dome| {
+        (0.0..copper.width as f32 * copper.px_um).contains(&(dome.x_um - left_um))
+            && (0.0..copper.height as f32 * copper.px_um).contains(&(dome.y_um - above_um))
+    };
+    moment.numbers.domes = domes.iter().filter(inside).count();
+}
+
+/// Lets the resin of a cut stand on the copper it was laid on.
+pub(super) fn stand_on(copper_um: &[f32], resin_um: &mut [f32]) {
+    for (top, &copper) in resin_um.iter_mut().zip(copper_um) {
+        *top += copper;
+    }
+}
+
+/// Adds the balls that the middle row cuts, as the print shows them: place, height, radius. They lie
+/// on the copper that is under them.
+fn cut_balls(balls: &[Ball], copper: &Grid, moment: &mut Moment) {
+    let (y_um, width_um) = (middle_um(copper), copper.width as f32 * copper.px_um);
+    for Ball { disc, centre_um } in balls {
+        let off_um = disc.y_um - y_um;
+        let half2 = disc.radius_um * disc.radius_um - off_um * off_um;
+        if half2 > 0.0 {
+            let x_um = width_um - disc.x_um;
+            let column = ((x_um / copper.px_um).max(0.0) as usize).min(copper.width - 1);
+            let height_um = centre_um + moment.side.copper_um[column];
+            moment.side.balls_um.extend([x_um, height_um, half2.sqrt()]);
+        }
+    }
+}
+
+/// Height of the middle row of a raster, µm from its top.
+fn middle_um(copper: &Grid) -> f32 {
+    ((copper.height / 2) as f32 + 0.5) * copper.px_um
 }
 
 fn is_inside(ball: &Ball, copper: &Grid) -> bool {

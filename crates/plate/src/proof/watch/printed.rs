@@ -11,7 +11,7 @@ const LIFTED_UM: f32 = 40.0;
 
 /// What ink there is at a place, as the print shows it; reckoned once.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct Printed {
+pub struct Impression {
     /// The copper before inking.
     cleaned: Moment,
     /// Ink in the pits after wiping, µm.
@@ -26,7 +26,7 @@ pub struct Printed {
 
 impl Plate {
     /// Inks, wipes and prints a place.
-    pub(super) fn printed(&mut self, grid: &Grid) -> Printed {
+    pub(super) fn pull(&mut self, grid: &Grid) -> Impression {
         let cleaned = self.cleaned(grid);
         let copper = self.on_copper(grid);
         let ink = self.print_on_copper(&copper, Keep::Ink);
@@ -47,11 +47,17 @@ impl Plate {
         for (left, &held) in left_um.iter_mut().zip(&held_um) {
             *left = held - *left;
         }
-        Printed { cleaned, held_um, left_um, printed_um, sheet }
+        Impression { cleaned, held_um, left_um, printed_um, sheet }
     }
 
     /// A moment of inking, wiping or printing, done from the left over `share` of the way.
-    pub(super) fn printing(&self, grid: &Grid, work: Work, share: f64, done: &Printed) -> Moment {
+    pub(super) fn printing(
+        &self,
+        grid: &Grid,
+        work: Work,
+        share: f64,
+        done: &Impression,
+    ) -> Moment {
         let width = grid.width;
         let front = libm::round(share * width as f64) as usize;
         let mut moment = done.cleaned.clone();
