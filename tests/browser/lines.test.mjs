@@ -84,6 +84,12 @@ test('lines and tone print together and apart', { timeout: 180_000 }, () => onPa
   assert.equal(await savedProof(page), both, 'lines and tone, dot for dot as natively');
   await page.locator('.lines').scrollIntoViewIfNeeded();
   await screenshot(page, 'lines');
+  // Watched, the lines come first, and the table says that it leaves them out.
+  await page.locator('.scale-scope', { hasText: 'Tones of the ground, away from the etched lines.' }).waitFor();
+  await page.getByRole('button', { name: 'watch it happen…' }).click();
+  await page.locator('.watch-sentence', { hasText: '0 min in the bath' }).waitFor({ timeout: 60_000 });
+  assert.deepEqual(await page.locator('.watch-parts button').allTextContents(), ['etched lines', 'first ground', 'proof'], 'lines, ground, proof');
+  await page.keyboard.press('Escape');
   await page.getByRole('radio', { name: 'lines alone' }).check({ force: true });
   await page.waitForTimeout(300);
   const alone = await savedProof(page);

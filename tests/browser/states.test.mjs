@@ -116,6 +116,27 @@ test('a plate goes through its states', () => onPage({ name: 'states' }, async (
   await until(page, async () => (await page.locator('.bites > li').count()) === 7, 'the bite again');
   assert.deepEqual(await open(), [from, to], 'as before');
   assert.equal(await gaveWay.count(), 0, 'the notice has gone');
+  // The table says what it is of, and so does all that shows the plate.
+  const scope = 'State 3: minutes of the first ground; depth, L* and density after the bites under the second ground as well, away from wherever a tool has worked.';
+  await page.locator('.scale-scope', { hasText: scope }).waitFor();
+  await page.getByRole('button', { name: 'watch it happen…' }).click();
+  await page.getByText('Your plan, under the linen tester, up to state 3.').waitFor();
+  await page.locator('.watch-parts li').first().waitFor({ timeout: 60_000 });
+  assert.deepEqual(await page.locator('.watch-parts button').allTextContents(), ['first ground', 'state 3', 'proof'], 'the parts of the work in their order');
+  await page.locator('.watch-parts').getByRole('button', { name: 'state 3' }).click();
+  const stages = (await page.locator('.watch-stages:not(.watch-parts) .watch-name').allTextContents()).join(', ');
+  assert.match(stages, /^burnisher, .*wait, dust, bake, bite 1, bite 2, clean/, 'and the stages of this one');
+  await page.getByLabel('Moment of the work').press('End');
+  await page.locator('.watch-sentence', { hasText: 'this place prints L*' }).waitFor({ timeout: 60_000 });
+  await page.keyboard.press('Escape');
+  await page.getByRole('button', { name: 'compare…' }).click();
+  await page.getByLabel('Which plan is A').waitFor();
+  assert.equal(await page.getByLabel('Which plan is A').inputValue(), 'the plan in hand, state 3', 'the state in hand is compared');
+  await page.getByLabel('Which plan is B').selectOption('the plan in hand, state 1, the first proof');
+  await page.getByText('The plans are the same; A is state 3, B is state 1, the first proof.').waitFor();
+  await until(page, async () => (await page.locator('.compare-glass canvas').count()) === 2
+    && Math.abs((await grey(page, '.compare-side:nth-child(1) .compare-glass canvas')) - (await grey(page, '.compare-side:nth-child(2) .compare-glass canvas'))) > 4, 'two states of one plan side by side');
+  await page.keyboard.press('Escape');
 
   // The edition.
   await page.getByRole('button', { name: 'plan an edition' }).click();

@@ -58,6 +58,11 @@ impl MomentAnswer {
         self.0.side.copper_um.clone()
     }
 
+    /// Surface that the ground is laid on, µm.
+    pub fn base_um(&self) -> Vec<f32> {
+        self.0.side.base_um.clone()
+    }
+
     /// Top of the resin, µm, or NaN.
     pub fn resin_um(&self) -> Vec<f32> {
         self.0.side.resin_um.clone()

@@ -421,6 +421,11 @@ impl CutAnswer {
         self.0.copper_um.clone()
     }
 
+    /// Surface that the ground was laid on, µm.
+    pub fn base_um(&self) -> Vec<f32> {
+        self.0.base_um.clone()
+    }
+
     /// Top of the resin, µm, or NaN.
     pub fn resin_um(&self) -> Vec<f32> {
         self.0.resin_um.clone()

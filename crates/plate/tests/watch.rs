@@ -319,8 +319,7 @@ fn later_ground(outlined: bool) -> plan::Work {
 /// burnisher; a ground over all.
 fn with_states() -> Plan {
     let state = |from_state, work| State { name: String::new(), from_state, work };
-    let mut plan = Plan::default();
-    plan.states = vec![
+    let states = vec![
         state(
             1,
             vec![
@@ -333,7 +332,7 @@ fn with_states() -> Plan {
         state(2, vec![tool(Tool::Burnisher, true, 74.5, 1.0)]),
         state(3, vec![later_ground(false)]),
     ];
-    plan
+    Plan { states, ..Plan::default() }
 }
 
 #[test]

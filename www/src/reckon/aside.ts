@@ -21,19 +21,19 @@ export async function givePicture(link: Link, picture: KeptPicture | null): Prom
 /** A worker of its own for a plan that is not the one in hand: small proofs, and plans side by side. */
 export class Aside {
   private readonly link: Link;
-  private holds: { plan: Plan; picture: KeptPicture | null } | null = null;
+  private holds: { plan: Plan; picture: KeptPicture | null; state: number } | null = null;
 
   constructor(start: () => Worker) {
     // Its panic reaches whoever waits for the answer.
     this.link = new Link(start, () => { this.holds = null; });
   }
 
-  /** Asks about a plan and its picture (null for the harbour). */
-  async ask<R extends Request>(plan: Plan, picture: KeptPicture | null, request: R): Promise<Answers[R['do']]> {
+  /** Asks about a plan and its picture (null for the harbour), in one of its states (0 for the last). */
+  async ask<R extends Request>(plan: Plan, picture: KeptPicture | null, request: R, state = 0): Promise<Answers[R['do']]> {
     if (this.holds?.picture !== picture || !this.holds) await givePicture(this.link, picture);
-    if (this.holds?.plan !== plan || this.holds.picture !== picture) {
-      await givePlan(this.link, plan);
-      this.holds = { plan, picture };
+    if (this.holds?.plan !== plan || this.holds.picture !== picture || this.holds.state !== state) {
+      await givePlan(this.link, plan, state);
+      this.holds = { plan, picture, state };
     }
     return this.link.ask(request);
   }

@@ -201,6 +201,8 @@ export interface CutRequest { left_um: number; y_um: number; width_um: number; a
 export interface Cut {
   step_um: number;
   copper_um: Float32Array;
+  /** Surface that the ground was laid on: below 0 in lines etched before it. */
+  base_um: Float32Array;
   /** Top of the resin, or NaN where there is none. Lifted or undercut domes are shown where they sat. */
   resin_um: Float32Array;
   /** Surface of the ink left after wiping, or NaN. */
@@ -333,7 +335,7 @@ export interface WatchStage {
 export interface Moment {
   rgba: Uint8ClampedArray; width: number; height: number;
   step_um: number;
-  copper_um: Float32Array; resin_um: Float32Array; ink_um: Float32Array;
+  copper_um: Float32Array; base_um: Float32Array; resin_um: Float32Array; ink_um: Float32Array;
   /** Under side of the sheet, or NaN, and the ink on it. */
   sheet_um: Float32Array; printed_um: Float32Array;
   /** 1 where the row is stopped out. */

@@ -51,6 +51,7 @@ function cut(shop: Glue.Workshop, { left_um, y_um, width_um, after_bites, inked 
     return {
       step_um: answer.step_um(),
       copper_um: answer.copper_um(),
+      base_um: answer.base_um(),
       resin_um: answer.resin_um(),
       ink_um: answer.ink_um(),
       value: answer.value(),
@@ -111,7 +112,7 @@ function moment(shop: Glue.Workshop, { place, stage, share }: Extract<Request, {
     const width = now.width();
     return {
       rgba: seen, width, height: seen.length / 4 / width, step_um: place.px_um,
-      copper_um: now.copper_um(), resin_um: now.resin_um(), ink_um: now.ink_um(),
+      copper_um: now.copper_um(), base_um: now.base_um(), resin_um: now.resin_um(), ink_um: now.ink_um(),
       sheet_um: now.sheet_um(), printed_um: now.printed_um(), stopped: now.stopped(), balls_um: now.balls_um(),
       numbers: JSON.parse(now.numbers()) as Moment['numbers'],
     };

@@ -9,7 +9,7 @@ import { keptOf, picture } from './picture';
 import { earlier, plan } from './plan';
 import type { Pixels } from './results';
 import { lookedAt, pictureOf, shelf } from './shelf';
-import { takeWaiting, type Version } from './versions';
+import { lastState, nameWithState, stateInHand, takeWaiting, type Version } from './versions';
 
 /** A version under comparison and everything reckoned for it, by a worker of its own. */
 export interface Side extends Version {
@@ -41,8 +41,10 @@ let lastKey = 0;
 const gazes = new Map<number, () => Gaze | null>();
 const testerOpen = new Set<number>();
 
-/** The plan in hand as a version. */
-export const inHand = (): Version => ({ name: 'the plan in hand', plan: plan.value, picture: keptOf(picture.value) });
+/** The plan in hand as a version, in the state that is looked at or another. */
+export function inHand(state = stateInHand(plan.value)): Version {
+  return { name: nameWithState('the plan in hand', plan.value, state), plan: plan.value, picture: keptOf(picture.value), state };
+}
 
 /** Everything that can be laid beside another plan, by name. */
 export function versions(): { name: string; get: () => Promise<Version> }[] {
@@ -50,14 +52,21 @@ export function versions(): { name: string; get: () => Promise<Version> }[] {
   return [
     { name: now.name, get: async () => now },
     ...earlier.value.slice(0, 30).map((step, i) => {
-      const name = `${i + 1} ${i === 0 ? 'step' : 'steps'} back, before: ${step.name}`;
+      const name = nameWithState(`${i + 1} ${i === 0 ? 'step' : 'steps'} back, before: ${step.name}`, step.plan);
       return { name, get: async () => ({ name, plan: step.plan, picture: keptOf(step.picture) ?? (step.picture.id === picture.value.id ? keptOf(picture.value) : null) }) };
     }),
+    ...otherStates().map((state) => ({ name: inHand(state).name, get: async () => inHand(state) })),
     ...shelf.value.map((kept) => {
-      const name = `“${kept.name}”, from the shelf`;
+      const name = nameWithState(`“${kept.name}”, from the shelf`, kept.plan);
       return { name, get: async () => ({ name, plan: kept.plan, picture: await pictureOf(kept) }) };
     }),
   ];
+}
+
+/** The states of the plan in hand that are not looked at, the newest first. */
+function otherStates(): number[] {
+  const seen = stateInHand(plan.value);
+  return Array.from({ length: lastState(plan.value) }, (_, i) => lastState(plan.value) - i).filter((state) => state !== seen);
 }
 
 /** Opens the comparison: the plan in hand beside what was chosen, or beside its last version. */
@@ -154,7 +163,7 @@ async function lookThrough(side: Side): Promise<void> {
           left_um: loupe.value.u * width_mm * 1000 - half, top_um: loupe.value.v * height_mm * 1000 - half,
           width_px: FIELD_PX, height_px: FIELD_PX, px_um, show: 'print',
         },
-      });
+      }, side.state);
       refresh();
     }
   } catch {
@@ -167,7 +176,7 @@ async function lookThrough(side: Side): Promise<void> {
 /** Looks through the linen tester, prints the whole, reckons the numbers, then grain by grain where one looks. */
 async function work(side: Side): Promise<void> {
   const here = (): boolean => sides.value.includes(side);
-  const ask = <R extends Request>(request: R) => side.aside.ask(side.plan, side.picture, request);
+  const ask = <R extends Request>(request: R) => side.aside.ask(side.plan, side.picture, request, side.state);
   try {
     // Said at once: a worker of its own would first have its module and the picture to read.
     const { wrong } = await lookedAt(JSON.stringify(side.plan));

@@ -13,8 +13,8 @@ import { newId, vault, type KeptPicture } from './vault';
 /** A plan on the shelf; its picture is kept beside it, null for the harbour. */
 export interface Kept {
   id: string; name: string; at: number; plan: Plan; picture: string | null;
-  /** Its proof, a few thousand pixels of it; null until it has been printed. */
-  small: { width: number; grey: Uint8Array<ArrayBuffer> } | null;
+  /** Its proof in its last state, a few thousand pixels of it; null until it has been printed. */
+  small: { width: number; grey: Uint8Array<ArrayBuffer>; without_lines: boolean } | null;
 }
 
 /** Longer side of a small proof, pixels. */
@@ -65,12 +65,12 @@ async function asKept(found: unknown): Promise<Kept | null> {
   const { plan: good, wrong } = await lookedAt(JSON.stringify(of));
   // A calibration can be left out with one press once the plan is in hand; it costs no plan its place.
   if (!good || wrong.some(({ field }) => constantIn(field) === null)) return null;
-  const { width, grey } = (typeof small === 'object' && small !== null ? small : {}) as Record<string, unknown>;
+  const { width, grey, without_lines } = (typeof small === 'object' && small !== null ? small : {}) as Record<string, unknown>;
   const drawn = Number.isInteger(width) && Number(width) > 0 && Number(width) <= SMALL_PX && grey instanceof Uint8Array
     && grey.length > 0 && grey.length <= SMALL_PX ** 2 && grey.length % Number(width) === 0;
   return {
     id, name: name.slice(0, LONGEST_NAME), at, plan: good, picture: typeof shown === 'string' ? shown : null,
-    small: drawn ? { width: Number(width), grey: new Uint8Array(grey as Uint8Array) } : null,
+    small: drawn ? { width: Number(width), grey: new Uint8Array(grey as Uint8Array), without_lines: without_lines === true } : null,
   };
 }
 
@@ -99,7 +99,7 @@ export async function openShelf(): Promise<void> {
   channel?.addEventListener('message', () => void readShelf());
   await readShelf();
   await tidyPictures(shelf.value).catch(() => undefined);
-  if (shelf.value.some((kept) => !kept.small)) void printSmall();
+  if (shelf.value.some((kept) => !kept.small || kept.small.without_lines)) void printSmall();
 }
 
 async function put(kept: Kept): Promise<void> {
@@ -210,6 +210,16 @@ export async function putBack(): Promise<void> {
   await put(last.kept);
 }
 
+/** Whether a plan has etched lines whose picture is not here. */
+async function lacksLines({ lines }: Plan): Promise<boolean> {
+  return lines ? await (await import('./lines')).linesNamed(lines.picture) === null : false;
+}
+
+/** Whether a small proof is missing, or has been printed without lines that are here now. */
+async function wantsPrint({ small, plan: of }: Kept): Promise<boolean> {
+  return !small || (small.without_lines && !(await lacksLines(of)));
+}
+
 let printing = false;
 
 /** Prints the small proofs that are missing, one after another. */
@@ -220,8 +230,10 @@ async function printSmall(): Promise<void> {
   const failed = new Set<string>();
   try {
     for (;;) {
-      const next = shelf.value.find((kept) => !kept.small && !failed.has(kept.id));
+      let next: Kept | undefined;
+      for (const kept of shelf.value) if (!next && !failed.has(kept.id) && await wantsPrint(kept)) next = kept;
       if (!next) break;
+      const { id } = next;
       const shown = await pictureOf(next);
       const { width_mm, height_mm } = next.plan.plate;
       const scale = SMALL_PX / Math.max(width_mm, height_mm);
@@ -229,11 +241,11 @@ async function printSmall(): Promise<void> {
       const height = Math.max(1, Math.round(height_mm * scale));
       try {
         const { grey } = await aside.ask(next.plan, shown, { do: 'first', width_px: width, height_px: height });
-        const still = shelf.value.find((kept) => kept.id === next.id);
-        if (still) await put({ ...still, small: { width, grey: new Uint8Array(grey) } });
-        else failed.add(next.id);
+        const still = shelf.value.find((kept) => kept.id === id);
+        if (still) await put({ ...still, small: { width, grey: new Uint8Array(grey), without_lines: await lacksLines(still.plan) } });
+        else failed.add(id);
       } catch {
-        failed.add(next.id);
+        failed.add(id);
       }
     }
   } finally {

@@ -10,6 +10,7 @@ import { keptOf, picture } from './picture';
 import { soundPlan } from './results';
 import type { Patch, StripWork } from './strip';
 import type { KeptPicture } from './vault';
+import { lastState, stateInHand, stateWords } from './versions';
 
 /* Watching the work at one place of a plate: what is watched, and the moments that have been reckoned. */
 
@@ -35,10 +36,8 @@ const PRINTED_WORDS: Record<Printed, string> = { both: '', lines: ', its lines a
 
 /** What is watched, in words: the state and what of it is printed, as the linen tester shows it. */
 function seenWords(of: Plan): string {
-  const last = (of.states?.length ?? 0) + 1;
-  const number = state.value === 0 ? last : Math.min(state.value, last);
-  const name = of.states?.[number - 2]?.name;
-  return `Your plan, under the linen tester${last > 1 ? `, up to state ${number}${name ? `, “${name}”` : ''}` : ''}${of.lines ? PRINTED_WORDS[printed.value] : ''}`;
+  const name = lastState(of) > 1 ? ', up to' : '';
+  return `Your plan, under the linen tester${name} ${stateWords(of, stateInHand(of))}`.trimEnd() + (of.lines ? PRINTED_WORDS[printed.value] : '');
 }
 
 /** Watches the newest sound plan under the linen tester, up to the state that is looked at. */

@@ -29,6 +29,8 @@ pub struct Cut {
     pub step_um: f32,
     /// Surface of the copper.
     pub copper_um: Vec<f32>,
+    /// Surface that the ground was laid on: below 0 in lines etched before it.
+    pub base_um: Vec<f32>,
     /// Top of the resin.
     pub resin_um: Vec<f32>,
     /// Surface of the ink left after wiping.
@@ -63,7 +65,7 @@ impl Plate {
         let after_bites = request.after_bites.min(bites);
         let inked = request.inked && after_bites == bites;
         let cloth_um = inked.then(|| self.cloth_along(&copper));
-        let before_um = if inked { Vec::new() } else { self.before_ground_along(&copper) };
+        let base_um = self.base_along(&copper);
         let padded = self.bite_around(&copper, after_bites);
         let start = padded.index_of(&copper, 0);
         let fields = &self.window;
@@ -76,11 +78,12 @@ impl Plate {
                 vec![f32::NAN; copper.width]
             } else {
                 let mut top_um = self.resin_profile(&copper, &padded, after_bites);
-                for (top, depth) in top_um.iter_mut().zip(before_um) {
-                    *top -= depth;
+                for (top, base) in top_um.iter_mut().zip(&base_um) {
+                    *top += base;
                 }
                 top_um
             },
+            base_um,
             ink_um: if let Some(cloth_um) = cloth_um {
                 let mut held_um = vec![0.0; copper.width];
                 self.inking.hold_under(depth_um, &cloth_um, &mut held_um);
@@ -94,22 +97,22 @@ impl Plate {
             value: fields.value[pick].to_vec(),
         };
         cut.copper_um.reverse();
+        cut.base_um.reverse();
         cut.resin_um.reverse();
         cut.ink_um.reverse();
         cut.value.reverse();
         cut
     }
 
-    /// Depth along a line of the copper before the first ground is laid, µm: that of etched lines. Empty
-    /// where all of it is flat.
-    fn before_ground_along(&mut self, line: &Grid) -> Vec<f32> {
+    /// Surface of the copper along a line of it before the first ground is laid, µm: polished, with the
+    /// etched lines in it.
+    fn base_along(&mut self, line: &Grid) -> Vec<f32> {
         if self.bites_lines() {
             let padded = self.bite_around(line, 0);
             let start = padded.index_of(line, 0);
-            return self.window.depth_um[start..start + line.width].to_vec();
+            return self.window.depth_um[start..][..line.width].iter().map(|um| -um).collect();
         }
-        let _ = line;
-        Vec::new()
+        vec![0.0; line.width]
     }
 
     /// Level of the cloth along a line of the copper after the last bite, µm below the old surface.

@@ -2,6 +2,7 @@ import { useEffect } from 'preact/hooks';
 import { addSide, closeCompare, differ, drawn, loupe, MOST_SIDES, moveLoupe, openCompare, removeSide, replaceSide, sides, spot, versions, type Side } from '../../state/compare';
 import { gazeMoved } from '../../state/desk';
 import { fieldMm } from '../../state/look';
+import { lastState, stateWords } from '../../state/versions';
 import { AT_SIZE } from '../proof/view';
 import { PixelCanvas } from '../PixelCanvas';
 import { Panel } from '../share/Panel';
@@ -88,6 +89,14 @@ function OneSide({ side, letter, alone }: { side: Side; letter: string; alone: b
   );
 }
 
+function stateOf(side: Side | undefined): string {
+  return side ? stateWords(side.plan, side.state || lastState(side.plan)) : '';
+}
+
+function sameState(a: Side | undefined, b: Side): boolean {
+  return stateOf(a) === stateOf(b);
+}
+
 function Differences() {
   const all = sides.value;
   return (
@@ -99,7 +108,7 @@ function Differences() {
           <div key={side.key}>
             <p class="unit">from A to {LETTERS[i + 1]}</p>
             {found === null && <p class="finding">Looking …</p>}
-            {found?.length === 0 && <p class="finding">Nothing: the plans are the same.</p>}
+            {found?.length === 0 && <p class="finding">{sameState(all[0], side) ? 'Nothing: the plans are the same.' : `The plans are the same; A is ${stateOf(all[0])}, ${LETTERS[i + 1]} is ${stateOf(side)}.`}</p>}
             {found && found.length > 0 && <ul>{found.map((one, j) => <li key={j}>{one.sentence}</li>)}</ul>}
           </div>
         );

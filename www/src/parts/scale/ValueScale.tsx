@@ -48,7 +48,7 @@ export function ValueScale() {
               {values.map((value) => (
                 <th scope="col" key={value.index}>
                   <PixelCanvas pixels={patches.value[value.index] ?? null} class="patch"
-                    label={value.index === 0 ? 'Bare paper' : `Printed patch of value ${value.index}, L* ${value.lightness.toFixed(0)}`} />
+                    label={`Printed patch of ${value.index === 0 ? 'what the picture keeps white' : `value ${value.index}`}, L* ${value.lightness.toFixed(0)}`} />
                   <span class="patch-name">{value.index === 0 ? 'paper' : value.index}</span>
                 </th>
               ))}

@@ -1,5 +1,5 @@
 import { useMemo } from 'preact/hooks';
-import { compareWith } from '../../state/versions';
+import { compareWith, nameWithState, stateWords } from '../../state/versions';
 import { fileName, offer } from '../../state/files';
 import { takeInHand, withoutPicture } from '../../state/links';
 import { panel } from '../../state/notes';
@@ -9,6 +9,12 @@ import { duplicate, pictureOf, remove, rename, type Kept } from '../../state/she
 import { shelfFile } from '../../state/shelfFile';
 import { PixelCanvas } from '../PixelCanvas';
 import { schedule, whenWords } from './schedule';
+
+/** What the small proof shows of a plan with lines or later states. */
+function shownWords({ plan, small }: Kept): string {
+  const lines = plan.lines ? `etched lines “${plan.lines.picture}”${small?.without_lines ? ' left out, as their picture is not here' : ''}` : '';
+  return [lines, stateWords(plan) && `shown in ${stateWords(plan)}`].filter(Boolean).join(', ');
+}
 
 /** One plan on the shelf: its small proof, its name to be written over, its schedule. */
 export function ShelfPlan({ kept }: { kept: Kept }) {
@@ -27,7 +33,7 @@ export function ShelfPlan({ kept }: { kept: Kept }) {
     panel.value = null;
   };
   const compare = async (): Promise<void> => {
-    compareWith({ name: `“${name}”, from the shelf`, plan, picture: await pictureOf(kept) });
+    compareWith({ name: nameWithState(`“${name}”, from the shelf`, plan), plan, picture: await pictureOf(kept) });
     panel.value = 'compare';
   };
   const takeOut = async (): Promise<void> => {
@@ -38,11 +44,12 @@ export function ShelfPlan({ kept }: { kept: Kept }) {
   const { source } = plan.picture;
   return (
     <li class="shelf-plan">
-      <PixelCanvas pixels={pixels} class="shelf-proof" label={small ? `Small proof of ${name}` : `Small proof of ${name}, not printed yet`} />
+      <PixelCanvas pixels={pixels} class="shelf-proof" label={small ? `Small proof of ${nameWithState(name, plan)}` : `Small proof of ${name}, not printed yet`} />
       <div class="shelf-words">
         <input class="shelf-name" aria-label={`Name of ${name}`} value={name} maxLength={120} spellcheck={false} autocomplete="off"
           onChange={(event) => rename(kept, event.currentTarget.value)} />
         <p class="shelf-schedule">{schedule(plan)}</p>
+        {(stateWords(plan) || plan.lines) && <p class="shelf-schedule">{shownWords(kept)}</p>}
         <p class="shelf-schedule">
           {typeof source === 'string' ? 'harbour at dusk' : kept.picture === null ? `“${source.file}”, not kept here` : `“${source.file}”`} · {whenWords(kept.at)}
         </p>

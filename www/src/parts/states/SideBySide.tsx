@@ -1,6 +1,6 @@
 import { useEffect, useState } from 'preact/hooks';
 import { bench } from '../../state/desk';
-import { fieldMm, lens, state } from '../../state/look';
+import { fieldMm, lens, printed, state } from '../../state/look';
 import { soundPlan, type Pixels } from '../../state/results';
 import { shown, states } from '../../state/states';
 import { PixelCanvas } from '../PixelCanvas';
@@ -31,7 +31,7 @@ export function SideBySide() {
     // A drag of the tester only ever needs its end.
     const timer = setTimeout(() => { run().catch(() => undefined); }, 250);
     return () => { here = false; clearTimeout(timer); };
-  }, [x, y, field, count, soundPlan.value]);
+  }, [x, y, field, count, soundPlan.value, printed.value]);
 
   if (count < 2) return null;
   return (

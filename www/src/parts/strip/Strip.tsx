@@ -6,6 +6,7 @@ import { change, plan } from '../../state/plan';
 import { summary } from '../../state/results';
 import type { Plan } from '../../reckon/protocol';
 import { rangeFor, type StripSettings } from '../../state/vary';
+import { stateWords } from '../../state/versions';
 import { Panel } from '../share/Panel';
 import { StripControls } from './StripControls';
 import { StripView } from './StripView';
@@ -32,6 +33,12 @@ export function Strip() {
   return (
     <Panel title="Test strip" class="strip">
       <p class="strip-lead">One choice varied from patch to patch, everything else as in your plan. Choose two for a grid.</p>
+      {(base.lines || stateWords(base)) && (
+        <p class="strip-lead">
+          {base.lines && 'The patches are of the tone alone: the etched lines are left out. '}
+          {stateWords(base) && `They are cut close to the upper right corner of the plate in ${stateWords(base)}: later bites and tools show as far as they reach there.`}
+        </p>
+      )}
       <StripControls base={base} settings={settings} onChange={(next) => { chosen.value = next; }} />
       <StripView base={base} shares={shares} settings={settings} onTake={take} />
     </Panel>

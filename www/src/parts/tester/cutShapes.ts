@@ -5,7 +5,8 @@ type Place = (um: number) => number;
 export interface Span { highest: number; deepest: number; resin: boolean; ink: boolean }
 
 /** How high and deep a cut reaches, and what is in it. */
-export function spanOf({ copper_um, resin_um, ink_um }: Cut): Span {
+export function spanOf(cut: Cut): Span {
+  const { copper_um, resin_um, ink_um } = cut;
   let highest = 0;
   let deepest = 0;
   let resin = false;
@@ -14,7 +15,7 @@ export function spanOf({ copper_um, resin_um, ink_um }: Cut): Span {
     const metal = copper_um[i] ?? 0;
     const top = resin_um[i] ?? NaN;
     deepest = Math.min(deepest, metal);
-    if (top > 0) { highest = Math.max(highest, top); resin = true; }
+    if (hasResin(cut, i)) { highest = Math.max(highest, top); resin = true; }
     if ((ink_um[i] ?? NaN) > metal + 0.02) ink = true;
   }
   return { highest, deepest, resin, ink };
@@ -50,9 +51,14 @@ export function runs(length: number, inside: (i: number) => boolean, x: (i: numb
   return d;
 }
 
-/** Domes of resin, standing on the old surface of the copper even where it is eaten away beneath. */
-export function resinShape({ resin_um, step_um }: Cut, x: Place, y: Place): string {
-  return runs(resin_um.length, (i) => (resin_um[i] ?? NaN) > 0, (i) => x(i * step_um), (i) => y(resin_um[i] ?? 0), () => y(0));
+/** Domes of resin, standing where the copper was when they were laid even where it is eaten away beneath. */
+export function resinShape(cut: Cut, x: Place, y: Place): string {
+  const { resin_um, base_um, step_um } = cut;
+  return runs(resin_um.length, (i) => hasResin(cut, i), (i) => x(i * step_um), (i) => y(resin_um[i] ?? 0), (i) => y(base_um[i] ?? 0));
+}
+
+function hasResin({ resin_um, base_um }: Cut, i: number): boolean {
+  return (resin_um[i] ?? NaN) > (base_um[i] ?? 0);
 }
 
 /** Ink between the copper and its own surface. */
@@ -63,7 +69,7 @@ export function inkShape({ ink_um, copper_um, step_um }: Cut, x: Place, y: Place
 
 /** The cut in words, for those who don't see it. */
 export function cutWords(cut: Cut, bites: number, inked: boolean): string {
-  const { copper_um, resin_um, ink_um, value } = cut;
+  const { copper_um, base_um, ink_um, value } = cut;
   const count = copper_um.length;
   let depth = 0;
   let land = 0;
@@ -72,11 +78,11 @@ export function cutWords(cut: Cut, bites: number, inked: boolean): string {
   let undercut = 0;
   for (let i = 0; i < count; i++) {
     const metal = copper_um[i] ?? 0;
-    const dome = (resin_um[i] ?? NaN) > 0;
+    const dome = hasResin(cut, i);
     depth -= metal;
     if (metal > -0.05) land += 1;
-    if (dome && !((resin_um[i - 1] ?? NaN) > 0)) domes += 1;
-    if (dome && metal < -0.05) undercut += 1;
+    if (dome && !hasResin(cut, i - 1)) domes += 1;
+    if (dome && metal < (base_um[i] ?? 0) - 0.05) undercut += 1;
     held += Math.max(0, (ink_um[i] ?? metal) - metal);
   }
   const values = [...new Set(value)].sort((a, b) => a - b).map((v) => (v === 0 ? 'paper' : `value ${v}`)).join(', ');

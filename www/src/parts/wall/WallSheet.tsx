@@ -2,6 +2,7 @@ import { address, fromDisk } from '../../state/links';
 import type { Wall } from '../../state/opening';
 import { plan } from '../../state/plan';
 import { said, summary } from '../../state/results';
+import { stateWords } from '../../state/versions';
 import { minutesWords } from '../plan/MinutesEntry';
 import { QrCode } from '../share/QrCode';
 import { Settings } from './Settings';
@@ -67,6 +68,8 @@ export function WallSheet({ wall }: { wall: Wall }) {
           </tbody>
         </table>
         <p class="unit">The whites are varnished before the first bite.</p>
+        {summary.value?.values_scope && <p class="unit">{summary.value.values_scope}</p>}
+        {stateWords(plan.value) && <p class="unit">The proof is of {stateWords(plan.value)}. The work after the first proof is not on this sheet: the bench sheet has it.</p>}
         <Settings parts={['ink']} />
         <div class="wall-foot">
           <QrCode text={fromDisk ? wall.link : `${address()}#${wall.link}`} label="This plan as a QR code" />

@@ -17,7 +17,7 @@ interface Props { moment: Moment; work: WatchStage['work']; words: string }
 /** The plate from the side, cut along the middle of the place; heights and widths to one scale. */
 export function SideCut({ moment, work, words }: Props) {
   const id = useId();
-  const { step_um, stopped, sheet_um, printed_um, balls_um, copper_um, resin_um } = moment;
+  const { step_um, stopped, sheet_um, printed_um, balls_um, base_um, copper_um, resin_um } = moment;
   const width_um = (copper_um.length - 1) * step_um;
   const rule_um = Math.round((copper_um.length * step_um) / 8);
   const px = WIDTH / width_um;
@@ -30,7 +30,7 @@ export function SideCut({ moment, work, words }: Props) {
   const at = (i: number): number => x(i * step_um);
   const bathing = work === 'bite' || work === 'lines';
   const varnish = bathing
-    ? runs(stopped.length, (i) => stopped[i] === 1, at, (i) => y(Math.max(0, resin_um[i] || 0) + VARNISH_UM), (i) => y(copper_um[i] ?? 0)) : '';
+    ? runs(stopped.length, (i) => stopped[i] === 1, at, (i) => y(Math.max(base_um[i] ?? 0, Number.isNaN(resin_um[i]) ? -Infinity : resin_um[i] ?? 0) + VARNISH_UM), (i) => y(copper_um[i] ?? 0)) : '';
   const lies = (i: number): boolean => !Number.isNaN(sheet_um[i] ?? NaN);
   const sheet = runs(sheet_um.length, lies, at, (i) => y((sheet_um[i] ?? 0) + SHEET_UM), (i) => y(sheet_um[i] ?? 0));
   const taken = runs(sheet_um.length, (i) => lies(i) && (printed_um[i] ?? 0) > 0.05, at, (i) => y(sheet_um[i] ?? 0), (i) => y((sheet_um[i] ?? 0) - (printed_um[i] ?? 0)));

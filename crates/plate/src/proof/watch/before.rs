@@ -2,7 +2,7 @@
 
 use super::super::cut::raise_cap;
 use super::super::window::{clipped, cover_disc};
-use super::{Moment, Plate, Recipe, WatchScratch, mean, turn_over};
+use super::{Moment, Plate, Recipe, Side, WatchScratch, mean, turn_over};
 use crate::bake::Baked;
 use crate::bake::heat::Warming;
 use crate::dust::{self, LandedDust, lands_after_s, settling_velocity_m_per_s};
@@ -101,7 +101,7 @@ impl Plate {
         turn_over(&mut moment.loose, grid.width);
         cut_balls(&balls, &copper, &mut moment);
         set_domes(&domes, &baked, &padded, &copper, &mut moment);
-        stand_on(&before.side.copper_um, &mut moment.side.resin_um);
+        stand_on(before, &mut moment.side);
         let both = moment.resin.iter().zip(&moment.loose).map(|(&resin, &loose)| resin.max(loose));
         let numbers = &mut moment.numbers;
         numbers.plate_c = plate_c;
@@ -205,9 +205,10 @@ pub(super) fn set_domes(
 }
 
 /// Lets the resin of a cut stand on the copper it was laid on.
-pub(super) fn stand_on(copper_um: &[f32], resin_um: &mut [f32]) {
-    for (top, &copper) in resin_um.iter_mut().zip(copper_um) {
-        *top += copper;
+pub(super) fn stand_on(before: &Moment, side: &mut Side) {
+    side.base_um.clone_from(&before.side.copper_um);
+    for (top, &base) in side.resin_um.iter_mut().zip(&side.base_um) {
+        *top += base;
     }
 }
 

@@ -51,7 +51,7 @@ impl Plate {
         let mut moment = self.copper_now(grid, self.plan.bites.len());
         let value = self.values_at(grid);
         self.session = whole;
-        stand_on(&before.side.copper_um, &mut moment.side.resin_um);
+        stand_on(before, &mut moment.side);
         let deepest = value.iter().copied().max().unwrap_or(0);
         let dose_um = so_far[usize::from(deepest)];
         let open = |value: u8| usize::from(value) >= bite;

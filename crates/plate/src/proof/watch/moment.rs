@@ -33,6 +33,8 @@ pub struct Moment {
 pub struct Side {
     /// Surface of the copper.
     pub copper_um: Vec<f32>,
+    /// Surface that the ground is laid on.
+    pub base_um: Vec<f32>,
     /// Top of the resin that holds.
     pub resin_um: Vec<f32>,
     /// Surface of the ink.
@@ -102,6 +104,7 @@ impl Moment {
             sheet: vec![f32::NAN; grid.len()],
             side: Side {
                 copper_um: vec![0.0; grid.width],
+                base_um: vec![0.0; grid.width],
                 resin_um: nothing.clone(),
                 ink_um: nothing.clone(),
                 sheet_um: nothing,

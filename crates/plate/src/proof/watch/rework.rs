@@ -151,7 +151,7 @@ impl Plate {
             f64::from(dome.radius_um) > dose_um[at] / etch_factor
         });
         set_domes(&domes, &baked, &padded, &copper, &mut moment);
-        stand_on(&before.side.copper_um, &mut moment.side.resin_um);
+        stand_on(before, &mut moment.side);
         for row in 0..grid.height {
             let from = padded.index_of(&copper, row);
             for column in 0..grid.width {
