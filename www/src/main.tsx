@@ -12,6 +12,7 @@ import './styles/scale.css';
 import './styles/plots.css';
 import './styles/panels.css';
 import './styles/print.css';
+import './styles/seen.css';
 
 /** Quiet time before the rest of the page is fetched, ms. */
 const REST_AFTER_MS = 4000;

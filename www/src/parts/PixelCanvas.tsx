@@ -14,7 +14,8 @@ export function PixelCanvas({ pixels, label, class: extra = '' }: { pixels: Pixe
     }
     // Bytes that came from a worker lie in no shared memory: they need no copy.
     const image = new ImageData(pixels.rgba as Uint8ClampedArray<ArrayBuffer>, pixels.width, pixels.height);
-    on.getContext('2d')?.putImageData(image, 0, 0);
+    // Kept in memory, not by the graphics processor: WebKit shows such a canvas blank once the window has changed its shape.
+    on.getContext('2d', { willReadFrequently: true })?.putImageData(image, 0, 0);
   }, [pixels]);
   return <canvas ref={canvas} class={extra} role="img" aria-label={label} width={1} height={1} />;
 }
