@@ -313,8 +313,9 @@ impl Plate {
 
     /// What this ground and ink print, dose by dose: the same in any bath.
     pub(super) fn tones_by_dose(&mut self) -> TonesByDose {
-        let deepest_um = self.session.dose_um.last().copied().unwrap_or(0.0);
-        let last_um = CURVE_TO_UM.max(deepest_um * 1.05);
+        let total_min: f64 = self.plan.bites.iter().map(|bite| bite.bite_min).sum();
+        // As deep as a bath that never tires would go.
+        let last_um = CURVE_TO_UM.max(total_min * self.session.rate_um_per_min[0] * 1.05);
         let mut dose_um = vec![0.0];
         let mut next_um = CURVE_FROM_UM;
         while next_um < last_um {
