@@ -168,7 +168,7 @@ test('the bench sheet prints the whole job', { timeout: 240_000 }, () => onPage(
   await page.waitForSelector('.sheet', { state: 'detached' });
   assert.equal(await page.locator('[inert]').count(), 0, 'the page is free again');
   await page.emulateMedia({ media: 'print' });
-  assert.ok(await page.locator('.proof canvas').first().isVisible(), 'without the sheet the page prints as ever');
+  assert.ok(await page.locator('.proof-paper').isVisible(), 'without the sheet the page prints as ever');
 }));
 
 const digits = (page) => page.locator('.clock-face span').innerText();

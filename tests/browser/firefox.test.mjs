@@ -1,13 +1,16 @@
 // The single file in Firefox, straight from disk.
 
 import assert from 'node:assert/strict';
+import { writeFile } from 'node:fs/promises';
+import path from 'node:path';
 import { test } from 'node:test';
 import { pathToFileURL } from 'node:url';
 import { until, withFirefox } from './lib/firefox.mjs';
-import { RECKONED, SINGLE_FILE } from './lib/page.mjs';
+import { RECKONED, ROOT, SINGLE_FILE } from './lib/page.mjs';
+import { assertMain, assertNoWordColumns, assertSheet, assertWall, PAPERS, PARAGRAPHS, read, STEPS, worked, WORKED_WORDS } from './lib/paper.mjs';
 import { fingerprint, greyPixels, within } from './lib/png.mjs';
 import { linkAndProof, MARGIN_PX } from './lib/sameProof.mjs';
-import { oldLink } from './lib/plans.mjs';
+import { native, oldLink } from './lib/plans.mjs';
 
 test('opens from disk in Firefox and reckons the plan', () => withFirefox(async (open) => {
   const { ask, complaints } = await open(pathToFileURL(SINGLE_FILE).href);
@@ -90,3 +93,27 @@ test('a link opens in Firefox to the very proof that the native program makes', 
     assert.deepEqual(await complaints(), [], 'Firefox complained');
   });
 });
+
+test('Firefox prints the page, the bench sheet and the sheet for the wall on A4 and Letter', { timeout: 240_000 }, () => withFirefox(async (open) => {
+  const page = await open(pathToFileURL(SINGLE_FILE).href);
+  const bothPapers = async ({ ask, print }, name, check) => {
+    const paragraphs = await ask(PARAGRAPHS);
+    for (const [paper, size] of Object.entries(PAPERS)) {
+      const pages = read(await print(size), `firefox-${name}`, paper);
+      assertNoWordColumns(pages, paragraphs, `${name}, ${paper}`);
+      check(pages, `${name}, ${paper}`);
+    }
+  };
+  await until(page.ask, "document.querySelectorAll('.plan .plot').length > 2 && document.querySelector('.scale-table td') !== null", 60);
+  await bothPapers(page, 'page', assertMain);
+  await press(page.ask, 'bench sheet…');
+  await until(page.ask, "document.querySelector('.sheet-paper') !== null && document.querySelector('.sheet-paper .not-whole') === null", 60);
+  const steps = await page.ask(STEPS);
+  await bothPapers(page, 'sheet', (pages, what) => assertSheet(pages, steps, 'Harbour at dusk', what));
+  const file = path.join(ROOT, 'test-results/paper/worked-firefox.json');
+  await writeFile(file, JSON.stringify(worked(JSON.parse(await native('plan')))));
+  const wall = await open(`${pathToFileURL(SINGLE_FILE).href}#wall/${(await native('link', 'make', file)).trim()}`, 'new');
+  await until(wall.ask, "/\\d/.test(document.querySelector('.wall-bites td:last-child')?.textContent) && document.querySelector('.wall .qr') !== null", 60);
+  await bothPapers(wall, 'wall', (pages, what) => assertWall(pages, what, WORKED_WORDS));
+  assert.deepEqual(await page.complaints(), [], 'Firefox complained');
+}));

@@ -19,7 +19,8 @@ export const sheets = {
         loader: 'js',
         contents: `const sheet = new CSSStyleSheet();
 sheet.replaceSync(${JSON.stringify(code.trim())});
-document.adoptedStyleSheets.push(sheet);`,
+document.adoptedStyleSheets.push(sheet);
+export default sheet;`,
         watchFiles: [file],
       };
     });

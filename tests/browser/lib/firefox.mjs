@@ -83,7 +83,7 @@ async function connect(address) {
   return { send, heard, close: () => socket.close() };
 }
 
-/** Opens an address in this tab or a `new` one; gives `ask(expression)`, `reload()` and `complaints()`. */
+/** Opens an address in this tab or a `new` one; gives `ask(expression)`, `reload()`, `print([width, height] in mm)` and `complaints()`. */
 async function open(door, address, tab) {
   const { contexts: [{ context: first }] } = await door.send('browsingContext.getTree', {});
   const { context } = tab === 'new' ? await door.send('browsingContext.create', { type: 'tab' }) : { context: first };
@@ -110,7 +110,12 @@ async function open(door, address, tab) {
     ...await ask('window.violations'),
   ];
   const reload = () => door.send('browsingContext.reload', { context, wait: 'complete' });
-  return { ask, reload, complaints };
+  // Its own margins, 1 cm, which the page's styles may change as they may at a printer.
+  const print = async ([width, height]) => {
+    const { data } = await door.send('browsingContext.print', { context, background: true, page: { width: width / 10, height: height / 10 } });
+    return Buffer.from(data, 'base64');
+  };
+  return { ask, reload, print, complaints };
 }
 
 /** Asks until the answer is truthy. */

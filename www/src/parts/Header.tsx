@@ -2,9 +2,10 @@ import { choose, PICTURES, savePlan, saveProof } from '../state/files';
 import { redoAloud, redoWords, undoAloud, undoWords } from '../state/names';
 import { lesson } from '../state/lessons';
 import { panel } from '../state/notes';
-import { progress, said } from '../state/results';
+import { progress, said, summary } from '../state/results';
 import { light, units } from '../state/settings';
 import { Words } from './plan/ChoiceEntry';
+import { NotYetWhole, PrintAct } from './PrintAct';
 
 /** The page's name, and what can be done with the whole. */
 export function Header() {
@@ -22,7 +23,7 @@ export function Header() {
           onClick={() => { saveProof().catch((error: Error) => { said.value = `The proof could not be saved: ${error.message}`; }); }}>
           save proof
         </button>
-        <button type="button" class="quiet" onClick={() => print()}>print</button>
+        <PrintAct words="print" class="quiet" ready={summary.value !== null} />
         <button type="button" class="quiet" onClick={() => { panel.value = 'sheet'; }}>bench sheet…</button>
         <button type="button" class="quiet" onClick={() => { panel.value = 'clock'; }}>clock…</button>
         <button type="button" class="quiet" onClick={() => { panel.value = 'share'; }}>share…</button>
@@ -32,6 +33,7 @@ export function Header() {
         <button type="button" class="quiet" onClick={() => { lesson.value = null; panel.value = 'lessons'; }}>lessons…</button>
         <button type="button" class="quiet" onClick={() => { panel.value = 'glossary'; }}>glossary…</button>
       </nav>
+      {!(ready && summary.value) && <NotYetWhole what={summary.value ? 'all grains of its proof' : 'its numbers'} />}
       <div class="head-settings">
         <div role="radiogroup" aria-label="Units">
           <Words name="units" options={[['metric', 'metric'], ['us', 'US']]} chosen={units.value}

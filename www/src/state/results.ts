@@ -20,6 +20,9 @@ export const patches = signal<(Pixels | null)[]>([]);
 /** How far the proof is, and how long it will still take (null while that isn't known). */
 export const progress = signal<{ done: number; of: number; seconds_left: number | null }>({ done: 0, of: 0, seconds_left: null });
 
+/** Every grain of the proof is in. */
+export const proofIn = computed(() => progress.value.of > 0 && progress.value.done >= progress.value.of);
+
 /** One sentence for the user, at the top of the page, until it is put away. */
 export const said = signal<string | null>(null);
 /** Sentences about a file that could not be opened. */

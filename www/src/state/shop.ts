@@ -50,6 +50,9 @@ export const known = computed<Known>(() => ({
   plan: plan.value, summary: summary.value, amounts: amounts.value, shop: shop.value, units: units.value,
 }));
 
+/** They belong to the plan and the shop as they stand, not to those before the last change. */
+export const amountsFresh = signal(false);
+
 /** Why there are none, in a sentence, or null. */
 export const amountsWrong = signal<string | null>(null);
 
@@ -67,8 +70,9 @@ export function keepAmounts(): () => void {
     const of = plateNow.value;
     if (!of) return;
     const mine = (newest += 1);
+    amountsFresh.value = false;
     askShop({ do: 'bench', ...of, floor_m2: (wide * deep) / 1e4, impressions }).then(
-      (found) => { if (mine === newest) { amounts.value = found; amountsWrong.value = null; } },
+      (found) => { if (mine === newest) { amounts.value = found; amountsWrong.value = null; amountsFresh.value = true; } },
       (error: unknown) => { if (mine === newest) amountsWrong.value = error instanceof Error ? error.message : String(error); },
     );
   });

@@ -10,6 +10,7 @@ import { units } from '../../state/settings';
 import { HeldUp } from '../HeldUp';
 import { Term } from '../lessons/Term';
 import { Words } from '../plan/ChoiceEntry';
+import { NotYetWhole } from '../PrintAct';
 import { View } from '../sheet/View';
 import '../../styles/guides.css?sheet';
 
@@ -78,6 +79,7 @@ export function Guides() {
         {sheets?.length === 0 && <p>Nothing is stopped out in this plan: all of it bites to the end.</p>}
         {!sheets && !wrong && <p role="status">One moment</p>}
       </div>
+      {!sheets && <NotYetWhole what="its outlines" />}
       {sheets?.map((sheet, i) => (
         <Sheet key={sheet.file} sheet={sheet} last={i + 1 === sheets.length}>
           <button type="button" class="quiet" onClick={() => save(sheet, face)}>this sheet as SVG</button>

@@ -6,6 +6,7 @@ import { address, fromDisk, takeInHand } from '../../state/links';
 import { panel } from '../../state/notes';
 import { HARBOUR } from '../../state/picture';
 import { watchPatch } from '../../state/watch';
+import { NotYetWhole } from '../PrintAct';
 import { Panel } from '../share/Panel';
 import { QrCode } from '../share/QrCode';
 import { StripDetail } from '../strip/StripDetail';
@@ -58,6 +59,7 @@ export function LessonSheet({ lesson, work }: Props) {
         </div>
         <div class="lesson-plate">{work && <Plate work={work} />}</div>
       </div>
+      <NotYet work={work} />
       <div class="handout-only handout-code"><QrCode text={codeOf(id)} label="The lesson as a QR code" /><p>This lesson, to be tried in Platewright.</p></div>
     </Panel>
   );
@@ -99,6 +101,10 @@ function PrintAct({ work }: { work: LessonWork | null }) {
       print the handout
     </button>
   );
+}
+
+function NotYet({ work }: { work: LessonWork | null }) {
+  return whole(work) ? null : <NotYetWhole what="all its pictures" />;
 }
 
 /** All patches are in, and all close looks that the words ask for. */

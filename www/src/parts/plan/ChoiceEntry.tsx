@@ -27,7 +27,7 @@ export function Words({ name, options, chosen, onChoose }: WordsProps) {
   return (
     <span class="words">
       {options.map(([word, words]) => (
-        <label key={word} class="word">
+        <label key={word} class="word" data-chosen={word === chosen}>
           <input type="radio" name={name} value={word} checked={word === chosen} onChange={() => onChoose(word)} />
           <span>{words}</span>
         </label>

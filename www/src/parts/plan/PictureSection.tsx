@@ -63,7 +63,7 @@ export function PictureSection() {
         <button type="button" class="act" aria-expanded={suiting.value} onClick={() => { suiting.value = !suiting.value; }}>How many values?</button>
       </p>
       {suiting.value && <Suits />}
-      <h3>Areas by hand</h3>
+      <h3 class={areas ? '' : 'screen-only'}>Areas by hand</h3>
       <div data-field="areas">
         {(drawing.value || areas) && <AreaList />}
         <Said field="areas" />
@@ -73,7 +73,7 @@ export function PictureSection() {
           {drawing.value ? 'Leave off drawing' : 'Draw areas on the proof'}
         </button>
       </p>
-      <h3>Etched lines</h3>
+      <h3 class={lines ? '' : 'screen-only'}>Etched lines</h3>
       {(lining.value || lines) ? <div data-field="lines"><Lines /></div> : (
         <p class="acts"><button type="button" class="act" onClick={() => { lining.value = true; }}>Begin on a plate with lines…</button></p>
       )}

@@ -36,7 +36,9 @@ export function Thresholds() {
   };
 
   return (
-    <svg class="plot thresholds" viewBox={`0 0 ${WIDTH} ${HEIGHT}`} role="group" aria-label="Tones of the picture from light to dark, and the lightness at which each value begins">
+    <>
+    <p class="paper-only">{levels.length > 1 ? `Values 1 to ${levels.length} begin` : 'Value 1 begins'} where the picture is darker than L* {levels.join(', ')}.</p>
+      <svg class="plot thresholds" viewBox={`0 0 ${WIDTH} ${HEIGHT}`} role="group" aria-label="Tones of the picture from light to dark, and the lightness at which each value begins">
       {histogram.length > 0 && <path class="plot-area" aria-hidden="true" d={`M${x(0)} ${FLOOR - 6}${outline}L${x(100)} ${FLOOR - 6}Z`} />}
       <g aria-hidden="true">
         {edges.slice(0, -1).map((from, i) => {
@@ -63,5 +65,6 @@ export function Thresholds() {
         </g>
       ))}
     </svg>
+    </>
   );
 }

@@ -12,6 +12,7 @@ import { hands } from './hands';
 import { LensMark } from './LensMark';
 import { ProofFoot } from './ProofFoot';
 import type { Gaze } from './pyramid';
+import { PaperProof } from './PaperProof';
 import { AT_SIZE, kept, view, wholeSheet, zoomed, type Sheet } from './view';
 
 const DrawOver = later('Drawing by hand', async () => (await import('../areas/DrawOver')).DrawOver);
@@ -147,6 +148,7 @@ export function Proof() {
         <LensMark frame={size} on={() => view.value} at={() => lens.value} />
         {drawing.value && <DrawOver pan={pan} zoom={zoom} />}
         {Over && <Over />}
+        <PaperProof />
       </div>
       <ProofFoot whole={whole} atSize={() => atScale(AT_SIZE)} grain={() => atScale(0.08)} nearer={() => zoom(1.5)} farther={() => zoom(1 / 1.5)} />
     </section>

@@ -4,8 +4,8 @@ import { askShop } from '../../reckon/shop';
 /** Light modules that the standard asks for all round (ISO/IEC 18004). */
 const QUIET = 4;
 
-/** An address as a QR code, or the sentence why it can't be one. */
-export function QrCode({ text, label }: { text: string; label: string }) {
+/** An address as a QR code, or the sentence why it can't be one; `onShown` is called once one of the two stands there. */
+export function QrCode({ text, label, onShown }: { text: string; label: string; onShown?: () => void }) {
   const [shown, setShown] = useState<{ path: string; side: number } | string>('');
   useEffect(() => {
     let wanted = true;
@@ -15,6 +15,7 @@ export function QrCode({ text, label }: { text: string; label: string }) {
       .catch((error: Error) => { if (wanted) setShown(error.message); });
     return () => { wanted = false; };
   }, [text]);
+  useEffect(() => { if (shown !== '') onShown?.(); }, [shown]);
   if (typeof shown === 'string') return <p class="qr-none">{shown}</p>;
   return (
     <svg class="qr" viewBox={`0 0 ${shown.side} ${shown.side}`} role="img" aria-label={label} shape-rendering="crispEdges">

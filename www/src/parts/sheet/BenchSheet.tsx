@@ -10,10 +10,11 @@ import { address, fromDisk } from '../../state/links';
 import { panel } from '../../state/notes';
 import { plan } from '../../state/plan';
 import { soundPlan, stale, summary } from '../../state/results';
-import { amountsWrong, keepAmounts, known, shop } from '../../state/shop';
+import { amountsFresh, amountsWrong, keepAmounts, known, shop } from '../../state/shop';
 import { units } from '../../state/settings';
 import { HeldUp } from '../HeldUp';
 import { Words } from '../plan/ChoiceEntry';
+import { NotYetWhole, PrintAct } from '../PrintAct';
 import { QrCode } from '../share/QrCode';
 import { BiteTable } from './BiteTable';
 import { ShopEntries } from './ShopEntries';
@@ -23,18 +24,21 @@ import '../../styles/sheet.css?sheet';
 
 /** The whole job on paper, with this plan's numbers. */
 export function BenchSheet() {
-  const [link, setLink] = useState('');
+  // Not yet asked, refused, or there; and its code drawn.
+  const [link, setLink] = useState<string | null>(null);
+  const [coded, setCoded] = useState(false);
   useEffect(keepAmounts, []);
   const sound = soundPlan.value;
   useEffect(() => {
     let wanted = true;
     if (sound) {
       bench.ask({ do: 'link', with_picture: false, address_chars: address().length })
-        .then((made) => { if (wanted) setLink(made.link); }, () => undefined);
+        .then((made) => { if (wanted) setLink(made.link); }, () => { if (wanted) setLink(''); });
     }
     return () => { wanted = false; };
   }, [sound]);
   const { title, notes, plate } = plan.value;
+  const ready = summary.value !== null && amountsFresh.value && link !== null && (coded || link === '');
   const warnings = stale.value ? [] : (summary.value?.warnings ?? []).filter(({ field }) => field !== 'dust' && !field.startsWith('bake'));
   const all = known.value;
   const list = benchList(all);
@@ -51,7 +55,7 @@ export function BenchSheet() {
           <Words name="sheet-units" options={[['metric', 'metric'], ['us', 'US']]} chosen={units.value}
             onChoose={(word) => { units.value = word === 'us' ? 'us' : 'metric'; }} />
         </div>
-        <button type="button" class="act" onClick={() => print()}>Print it</button>
+        <PrintAct words="Print it" ready={ready} />
         <button type="button" class="quiet" onClick={() => { panel.value = 'guides'; }}>stop-out guides…</button>
         <button type="button" class="quiet" onClick={() => { panel.value = 'clock'; }}>clock…</button>
       </>
@@ -60,6 +64,8 @@ export function BenchSheet() {
       {stale.value && <p class="problem sheet-stale">The plan can’t be used as it stands: <HeldUp so="the amounts are those of the last plan that could be calculated" /></p>}
       {amountsWrong.value !== null && <p class="problem sheet-stale">The amounts are missing: {amountsWrong.value}</p>}
       <article class="sheet-paper" aria-label="The sheet as it prints">
+        {/* On paper every page but the first begins with it. */}
+        <div class="sheet-running" aria-hidden="true"><p>{title || 'Untitled plate'} · bench sheet</p></div>
         <header class="sheet-top">
           <div>
             <h1>{title || 'Untitled plate'}</h1>
@@ -71,11 +77,12 @@ export function BenchSheet() {
           </div>
           {link && (
             <figure class="sheet-qr">
-              <QrCode text={fromDisk ? link : `${address()}#${link}`} label="This plan as a QR code" />
+              <QrCode text={fromDisk ? link : `${address()}#${link}`} label="This plan as a QR code" onShown={() => setCoded(true)} />
               <figcaption>{fromDisk ? 'the plan: paste it into Platewright' : 'this plan in Platewright'}</figcaption>
             </figure>
           )}
         </header>
+        {!ready && <NotYetWhole what="its amounts and its code" />}
         {notes && <p class="sheet-notes">{notes}</p>}
         {warnings.length > 0 && (
           <section class="sheet-warnings" aria-labelledby="sheet-warnings">
@@ -104,10 +111,14 @@ export function BenchSheet() {
           ));
           return (
             <section key={part} class="sheet-part" aria-labelledby={`sheet-${part}`}>
-              <h2 id={`sheet-${part}`}>{PARTS[part]}</h2>
-              {first < 0 ? plain(steps) : (
+              {/* No browser but one keeps a heading with what follows, so both are one block. */}
+              <div class="sheet-keep">
+                <h2 id={`sheet-${part}`}>{PARTS[part]}</h2>
+                {first !== 0 && plain(steps.slice(0, 1))}
+              </div>
+              {first < 0 ? plain(steps.slice(1)) : (
                 <>
-                  {plain(steps.slice(0, first))}
+                  {plain(steps.slice(1, first))}
                   <BiteTable rows={bites} begin_min={shop.value.begin_min} values={summary.value?.values ?? []} order={bitten} />
                   {plain(steps.slice(first + bites.length))}
                 </>

@@ -7,6 +7,7 @@ import { saveStripPicture } from './stripPicture';
 import { ownPlace, sideProblem, stepWords, variable, type Step, type StripSettings } from '../../state/vary';
 import { lengthWords, units } from '../../state/settings';
 import { PixelCanvas } from '../PixelCanvas';
+import { NotYetWhole, PrintAct } from '../PrintAct';
 import { StripCurve, type Measure } from './StripCurve';
 import { canTake, StripDetail } from './StripDetail';
 import { StripRecord } from './StripRecord';
@@ -63,11 +64,12 @@ export function StripView({ base, shares, settings, onTake, compact = false }: P
         <StripDetail work={work} patch={work.patches[chosen] ?? null} words={patchWords(work, base, work.patches[chosen])} onTake={onTake} />
         <StripCurve work={work} base={base} chosen={chosen} onLook={look} measure={measure} onMeasure={setMeasure} />
       </div>
+      {!compact && done < work.patches.length && <NotYetWhole what="all its patches" />}
       {!compact && (
         <p class="acts strip-files">
           <button type="button" class="act" disabled={done < work.patches.length} onClick={() => void saveStripPicture(work, base, measure)}>Save as one picture</button>
           <button type="button" class="act" disabled={done < work.patches.length} onClick={() => saveStripTable(work, base)}>Save as a table (CSV)</button>
-          <button type="button" class="act" onClick={() => print()}>Print</button>
+          <PrintAct words="Print" ready={done >= work.patches.length} />
         </p>
       )}
     </div>

@@ -1,13 +1,18 @@
+import { useEffect, useLayoutEffect, useRef, useState } from 'preact/hooks';
+import { length, size } from '../../state/benchUnits';
 import { address, fromDisk } from '../../state/links';
 import type { Wall } from '../../state/opening';
 import { plan } from '../../state/plan';
-import { said, summary } from '../../state/results';
+import { proofIn, said, summary } from '../../state/results';
+import { units } from '../../state/settings';
 import { stateWords } from '../../state/versions';
 import { minutesWords } from '../plan/MinutesEntry';
 import { QrCode } from '../share/QrCode';
+import { NotYetWhole, PrintAct } from '../PrintAct';
+import { fitOnOneSide } from './fit';
 import { Settings } from './Settings';
 import { WallProof } from './WallProof';
-import '../../styles/wall.css?sheet';
+import { wholePlan } from './wholePlan';
 
 /** What must be remembered at the wall; each step's full caution stands in the plan. */
 const CAUTIONS = [
@@ -18,7 +23,7 @@ const CAUTIONS = [
   'Safety sheets, local rules and the shop’s responsible person decide.',
 ];
 
-/** One plan on one sheet: proof, schedule, cautions, and the way back to it. */
+/** One plan on one side of paper: proof, schedule, what was done since, cautions, and the way back to it. */
 export function WallSheet({ wall }: { wall: Wall }) {
   if (wall.sentence !== null) {
     return (
@@ -29,62 +34,99 @@ export function WallSheet({ wall }: { wall: Wall }) {
       </main>
     );
   }
-  const { title, notes, bites, plate } = plan.value;
-  const values = summary.value?.values ?? [];
+  return <Sheet link={wall.link} />;
+}
+
+function Sheet({ link }: { link: string }) {
+  const sheet = useRef<HTMLElement>(null);
+  const [coded, setCoded] = useState(false);
+  const { title, notes, plate, picture } = plan.value;
+  const [lettered, setLettered] = useState(false);
+  useEffect(() => { void document.fonts.ready.then(() => setLettered(true)); }, []);
+  const ready = coded && summary.value !== null && proofIn.value;
+  // After whatever changes its length.
+  useLayoutEffect(() => { if (sheet.current) fitOnOneSide(sheet.current); }, [plan.value, summary.value, said.value, units.value, coded, lettered, ready]);
   const warnings = summary.value?.warnings ?? [];
-  let total = 0;
   return (
-    <main class="wall">
+    <main class="wall" ref={sheet}>
       <header class="wall-head">
         <h1>{title || 'Untitled plate'}</h1>
-        <p class="unit">{plate.width_mm} × {plate.height_mm} mm, copper {plate.thickness_mm} mm</p>
+        <p class="unit">
+          {size(plate.width_mm, plate.height_mm, units.value)}, copper {length(plate.thickness_mm, units.value)}
+          {picture.source !== 'harbour' && <>, after “{picture.source.file}”</>}
+        </p>
         <p class="acts">
-          <button type="button" class="act" onClick={() => print()}>Print this sheet</button>
-          <a class="act" href={`#${wall.link}`}>Open it on the bench</a>
+          <PrintAct words="Print this sheet" ready={ready} />
+          <a class="act" href={`#${link}`}>Open it on the bench</a>
         </p>
       </header>
+      {!ready && <NotYetWhole what="its numbers, its code and every grain of its proof" />}
       {notes && <p class="wall-notes">{notes}</p>}
       {said.value !== null && <p class="warning">{said.value}</p>}
-      <WallProof />
-      <section class="wall-schedule" aria-labelledby="wall-schedule">
-        <h2 id="wall-schedule">Schedule</h2>
-        <Settings parts={['dust', 'bake', 'bath']} />
-        <table class="wall-bites">
-          <caption class="unseen">Bites, lightest value first</caption>
-          <thead><tr><th scope="col">Bite</th><th scope="col">min</th><th scope="col">in all</th><th scope="col">then stop out</th><th scope="col">L*</th></tr></thead>
-          <tbody>
-            {bites.map((bite, i) => {
-              total += bite.bite_min;
-              return (
-                <tr key={i}>
-                  <th scope="row">{i + 1}</th>
-                  <td>{minutesWords(bite.bite_min)}</td>
-                  <td>{minutesWords(total)}</td>
-                  <td>{i + 1 < bites.length ? `value ${i + 1}` : 'done: clean the plate'}</td>
-                  <td>{values[i + 1]?.lightness.toFixed(0) ?? ''}</td>
-                </tr>
-              );
-            })}
-          </tbody>
-        </table>
-        <p class="unit">The whites are varnished before the first bite.</p>
-        {summary.value?.values_scope && <p class="unit">{summary.value.values_scope}</p>}
-        {stateWords(plan.value) && <p class="unit">The proof is of {stateWords(plan.value)}. The work after the first proof is not on this sheet: the bench sheet has it.</p>}
-        <Settings parts={['ink']} />
+      <div class="wall-columns">
+        <WallProof />
+        <Schedule />
+        {wholePlan(plan.value, units.value).map(({ name, lines }) => (
+          <section key={name} class="wall-work">
+            <h2 data-line>{name}</h2>
+            <ol>{lines.map((line, i) => <li key={i} data-line>{line}</li>)}</ol>
+          </section>
+        ))}
+        <p class="wall-left" />
+        <section class="wall-cautions" aria-labelledby="wall-cautions">
+          <h2 id="wall-cautions">Cautions</h2>
+          <ul>
+            {warnings.map((one) => <li key={one.field + one.message}>{one.message}</li>)}
+            {CAUTIONS.map((words) => <li key={words}>{words}</li>)}
+          </ul>
+        </section>
         <div class="wall-foot">
-          <QrCode text={fromDisk ? wall.link : `${address()}#${wall.link}`} label="This plan as a QR code" />
+          <QrCode text={fromDisk ? link : `${address()}#${link}`} label="This plan as a QR code" onShown={() => setCoded(true)} />
           <p class="unit">
             {fromDisk ? 'The code holds the plan’s link: paste it into Platewright.' : 'The code opens this plan in Platewright.'} A simulated proof: your own step plate is the better judge.
           </p>
         </div>
-      </section>
-      <section class="wall-cautions" aria-labelledby="wall-cautions">
-        <h2 id="wall-cautions">Cautions</h2>
-        <ul>
-          {warnings.map((one) => <li key={one.field + one.message}>{one.message}</li>)}
-          {CAUTIONS.map((words) => <li key={words}>{words}</li>)}
-        </ul>
-      </section>
+      </div>
     </main>
+  );
+}
+
+function Schedule() {
+  const { bites, picture } = plan.value;
+  const values = summary.value?.values ?? [];
+  let total = 0;
+  return (
+    <section class="wall-schedule" aria-labelledby="wall-schedule">
+      <h2 id="wall-schedule">Schedule</h2>
+      <Settings parts={['dust', 'bake', 'bath']} />
+      <table class="wall-bites">
+        <caption class="unseen">Bites, lightest value first</caption>
+        <thead>
+          <tr>
+            <th scope="col">Bite</th><th scope="col">min</th><th scope="col">in all</th><th scope="col">then stop out</th>
+            <th scope="col">picture below L*</th><th scope="col">prints L*</th>
+          </tr>
+        </thead>
+        <tbody>
+          {bites.map((bite, i) => {
+            total += bite.bite_min;
+            return (
+              <tr key={i}>
+                <th scope="row">{i + 1}</th>
+                <td>{minutesWords(bite.bite_min)}</td>
+                <td>{minutesWords(total)}</td>
+                <td>{i + 1 < bites.length ? `value ${i + 1}` : 'done: clean'}</td>
+                <td>{picture.thresholds_l[i] ?? ''}</td>
+                <td>{values[i + 1]?.lightness.toFixed(0) ?? ''}</td>
+              </tr>
+            );
+          })}
+        </tbody>
+      </table>
+      <p class="unit">The whites are varnished before the first bite.</p>
+      {summary.value?.values_scope && <p class="unit">{summary.value.values_scope}</p>}
+      {stateWords(plan.value) && <p class="unit">The proof is of {stateWords(plan.value)}.</p>}
+      <Settings parts={['ink']} />
+    </section>
   );
 }
