@@ -34,9 +34,25 @@ test('values become minutes that print them; another bath and the bath book foll
     await assertAccessible(page);
     await screenshot(page, 'backwards');
 
+    // What can't be a wish stays as it was typed, with a sentence; so does a wish while its answer is sought.
+    const wish = page.locator(`[aria-label="L* asked of value ${even.length}"]`);
+    const asked = await wish.inputValue();
+    for (const [typed, sentence] of [['dark', /“dark” is not a number\. Type one from 0 to 100/], ['-5', /-5 is out of range/]]) {
+      await wish.fill(typed);
+      await wish.press('Tab');
+      await page.locator('.back-why [role=alert]', { hasText: sentence }).waitFor();
+      assert.deepEqual([await wish.inputValue(), await wish.getAttribute('aria-invalid')], [typed, 'true'], 'it is not swallowed');
+    }
+    await assertAccessible(page);
+    await screenshot(page, 'backwards-word');
+    await page.locator('.back-why button', { hasText: 'put back' }).click();
+    assert.equal(await wish.inputValue(), asked, 'one press puts back what was asked');
+
     // Darker than this ground can: said, with the nearest and what would carry it.
-    await page.fill(`[aria-label="L* asked of value ${even.length}"]`, '5');
-    await page.press(`[aria-label="L* asked of value ${even.length}"]`, 'Enter');
+    await wish.fill('5');
+    await wish.press('Enter');
+    await page.locator('.backwards [role=status] .waiting').waitFor();
+    assert.equal(await wish.inputValue(), '5.0', 'the wish stands while its answer is sought');
     const why = page.locator('.back-why').last();
     await why.waitFor({ timeout: 90_000 });
     assert.match(await why.textContent(), /before L\* 5|no darker than L\*/, 'why L* 5 is not to be had');
@@ -89,12 +105,20 @@ test('values become minutes that print them; another bath and the bath book foll
     await page.fill('.bath-card label:has-text("Copper at first") input', '98');
     await page.press('.bath-card label:has-text("Copper at first") input', 'Enter');
     await page.waitForSelector('.bath-card .problem:has-text("tired")');
+    const volume = page.locator('.bath-card label:has-text("Volume") input');
+    await volume.fill('much');
+    await volume.press('Tab');
+    await page.locator('.bath-card [role=alert]', { hasText: '“much” is not a number. Type one from 0.2 to 100' }).waitFor();
+    assert.equal(await volume.inputValue(), 'much', 'the bath book keeps what was typed');
+    await page.locator('.bath-card button', { hasText: 'put back 2' }).click();
     await page.click('button:has-text("Bite this plan in it")');
     await page.click('.bath-book .panel-head button');
     const copper = Number(await page.locator('.entry:has(.entry-label:text-is("Copper in the bath")) input.entry-value').inputValue());
     assert.ok(copper >= 49, `the plan has the book's copper: ${copper} g/L`);
+    await page.locator('.same-values').waitFor({ timeout: 60_000 });
     await page.reload();
     await reckoned(page);
+    await page.locator('.same-values').waitFor({ timeout: 60_000 });
     await page.click('button:has-text("Bath book…")');
     await page.waitForSelector('.bath-plates');
     await page.click('.bath-book .panel-head button');

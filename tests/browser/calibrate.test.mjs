@@ -114,6 +114,35 @@ test('from readings and from a photograph to constants that travel', { timeout: 
     assert.equal(bites.length, 8, 'eight steps to begin with');
     await assertAccessible(page);
     await screenshot(page, 'calibrate-1');
+
+    // What was read stays with its step, whatever is switched; words that are no number are answered.
+    const standing = () => page.$$eval('[aria-label^="Reading of step"]', (all) => all.map((input) => input.value));
+    const steps = (count) => page.click(`[aria-label="Steps"] .word:has-text("${count}")`);
+    for (const [i, value] of ['88', '75', '', '', '', '', '30', '21'].entries()) await page.fill(`[aria-label="Reading of step ${i + 1}"]`, value);
+    await page.press('[aria-label="Reading of step 8"]', 'Enter');
+    const typed = await standing();
+    await steps(9);
+    await page.locator('[aria-label="Reading of step 9"]').waitFor();
+    assert.deepEqual(await standing(), [...typed, ''], 'one step more');
+    await steps(6);
+    await page.locator('[aria-label="Reading of step 7"]').waitFor({ state: 'detached' });
+    assert.deepEqual(await standing(), typed.slice(0, 6), 'two less');
+    await page.click('.word:has-text("density") >> nth=0');
+    await page.locator('.calibrate [role=status]', { hasText: 'No print has a density above 4' }).waitFor();
+    await page.click('[aria-label="Readings are given as"] .word:has-text("L*")');
+    await steps(8);
+    assert.deepEqual(await standing(), typed, 'all of them back');
+    assert.deepEqual(await page.$$eval('.step-table [aria-label^="Minutes of bite"]', (all) => all.map((input) => Number(input.value))), bites, 'with their minutes');
+    const third = page.locator('[aria-label="Reading of step 3"]');
+    for (const [words, sentence] of [['pale', '“pale” is not a number'], ['-4', '-4 is out of range']]) {
+      await third.fill(words);
+      await third.press('Tab');
+      await page.locator('.step-table [role=alert]', { hasText: sentence }).waitFor();
+      assert.deepEqual([await third.inputValue(), await third.getAttribute('aria-invalid')], [words, 'true']);
+    }
+    await screenshot(page, 'calibrate-readings');
+    await page.locator('.step-table button', { hasText: 'put back' }).click();
+    assert.equal(await third.inputValue(), '');
     const l = await printed(bites);
 
     // Typed as densities; first with two that have changed places.

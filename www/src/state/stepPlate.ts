@@ -50,23 +50,38 @@ export const fit = signal<Fit | null>(null);
 export const fitFailed = signal('');
 export const busy = signal(false);
 
-let newest = 0;
+/** Designs of one plan by their number of steps: each takes a while. */
+const designs = { of: '', known: new Map<number, StepPlate>() };
+/** What is asked for now, and whether a design is being worked on. */
+let wanted = { of: '', steps: 0 };
+let designing = false;
 
+/** Designs the step plate. While one is being worked on only the newest wish waits for its turn. */
 export async function design(of: string, steps: number): Promise<void> {
-  const mine = (newest += 1);
-  try {
-    const found = await askShop({ do: 'step_plate', plan: of, steps });
-    if (mine !== newest) return;
-    designed.value = found;
-    designFailed.value = '';
+  wanted = { of, steps };
+  if (designs.of !== of) [designs.of, designs.known] = [of, new Map()];
+  const known = designs.known.get(steps);
+  if (known) {
+    [designed.value, designFailed.value] = [known, ''];
     // Minutes that were bitten stay; only a plate of which nothing was read begins anew with its number of steps.
-    const { bite_min, readings } = onBench.value;
-    if (bite_min.length === steps) return;
-    if (bite_min.length > steps || !somethingRead()) takeDesign();
-    else onBench.value = { ...onBench.value, bite_min: [...bite_min, ...found.bite_min.slice(bite_min.length)], readings: [...readings, ...found.bite_min.slice(readings.length).map(() => null)] };
-  } catch (error) {
-    if (mine === newest) designFailed.value = wordsOf(error);
+    if (onBench.value.bite_min.length !== steps) takeDesign();
+    return;
   }
+  if (designing) return;
+  designing = true;
+  try {
+    // Not behind what is got ready for the readings.
+    const found = await askShop({ do: 'step_plate', plan: of, steps }, 1);
+    if (designs.of === of) designs.known.set(steps, found);
+  } catch (error) {
+    if (wanted.of === of && wanted.steps === steps) {
+      designFailed.value = wordsOf(error);
+      return;
+    }
+  } finally {
+    designing = false;
+  }
+  await design(wanted.of, wanted.steps);
 }
 
 function somethingRead(): boolean {
@@ -83,7 +98,9 @@ export function setSteps(steps: number): void {
     onBench.value = { ...now, steps, beyond: [] };
     return;
   }
-  const all = [...now.bite_min.map((bite_min, i) => ({ bite_min, reading: now.readings[i] ?? null })), ...now.beyond];
+  const all: Beyond[] = [...now.bite_min.map((bite_min, i) => ({ bite_min, reading: now.readings[i] ?? null })), ...now.beyond];
+  // A step that nothing is known of yet: as long a bite again.
+  while (all.length < steps) all.push({ bite_min: all.at(-1)?.bite_min ?? 1, reading: null });
   const shown = all.slice(0, steps);
   onBench.value = { ...now, steps, bite_min: shown.map((one) => one.bite_min), readings: shown.map((one) => one.reading), beyond: all.slice(steps) };
 }

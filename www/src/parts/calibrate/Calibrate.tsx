@@ -11,7 +11,7 @@ import { View } from '../sheet/View';
 import { Found } from './Found';
 import { FromPicture } from './FromPicture';
 import { Guide } from './Guide';
-import { Readings } from './Readings';
+import { OtherKind, Readings } from './Readings';
 import '../../styles/calibrate.css?sheet';
 
 const STEPS = Array.from({ length: MOST_STEPS - FEWEST_STEPS + 1 }, (_, i) => [String(i + FEWEST_STEPS), String(i + FEWEST_STEPS)] as const);
@@ -65,6 +65,8 @@ export function Calibrate() {
             <button type="button" class="act" disabled={read === 0 || busy.value || stale.value} onClick={() => { if (of) void find(of); }}>Find the constants</button>
             {busy.value && <span class="finding" role="status">One moment</span>}
           </p>
+          {/* Below what is pressed, so that nothing moves away from under a finger. */}
+          <OtherKind />
           {fitFailed.value && <p class="problem" role="alert">{fitFailed.value}</p>}
         </section>
         {fit.value && <Found fit={fit.value} />}

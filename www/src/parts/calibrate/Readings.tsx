@@ -18,18 +18,22 @@ function readingProblem(text: string, kind: ReadingKind): string {
   return number >= -0.1 && number <= 100 ? '' : numberProblem(text, [0, kind === 'lightness' ? 100 : DENSEST], kind === 'lightness' ? 'L*' : '');
 }
 
-/** Readings that look as if they were of another kind than the one chosen. */
-function otherKind(kind: ReadingKind, readings: (number | null)[]): string {
+/** Says so where readings look as if they were of another kind than the one chosen. */
+export function OtherKind() {
+  const { kind, readings } = onBench.value;
+  return <div role="status">{otherKind(kind, readings).map((words) => <p key={words} class="problem">{words}</p>)}</div>;
+}
+
+function otherKind(kind: ReadingKind, readings: (number | null)[]): string[] {
   const given = readings.filter((one) => one !== null);
-  if (kind !== 'lightness') return given.some((one) => one > DENSEST) ? `No print has a density above ${DENSEST}. If these are L*, choose it above: the readings stay as they are.` : '';
-  return given.length > 1 && given.every((one) => one <= DENSEST) ? 'These look like densities. If they are, choose so above: the readings stay as they are.' : '';
+  if (kind !== 'lightness') return given.some((one) => one > DENSEST) ? [`No print has a density above ${DENSEST}. If these are L*, choose it above: the readings stay as they are.`] : [];
+  return given.length > 1 && given.every((one) => one <= DENSEST) ? ['These look like densities. If they are, choose so above: the readings stay as they are.'] : [];
 }
 
 /** What ran and what was read, step by step. */
 export function Readings() {
   const { bite_min, readings, kind } = onBench.value;
   if (bite_min.length === 0) return null;
-  const other = otherKind(kind, readings);
   let all = 0;
   const patches = photo.value?.patches;
   return (
@@ -50,7 +54,6 @@ export function Readings() {
           </tbody>
         </table>
       </div>
-      <div role="status">{other && <p class="problem">{other}</p>}</div>
       {before.value && <p><button type="button" class="act" onClick={putBackBefore}>Put back the readings from before</button></p>}
       <p class="unit">Leave a step empty that was not read. Five are needed at least.</p>
     </>
