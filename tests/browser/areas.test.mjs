@@ -4,6 +4,7 @@
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
 import { assertAccessible, onPage, PHONE, reckoned, screenshot } from './lib/page.mjs';
+import { eventually, reaches, written } from './lib/waits.mjs';
 
 /** Shares of the plate by value, %, from the value scale. */
 const shares = (page) => page.locator('.scale-table tr', { has: page.locator('th:text-matches("^Of the plate")') })
@@ -12,21 +13,13 @@ const shares = (page) => page.locator('.scale-table tr', { has: page.locator('th
 const areas = (page) => page.locator('.areas > ol > li');
 const canvas = (page) => page.locator('.draw-over canvas');
 
-async function until(read, wanted, what) {
-  let last;
-  for (let i = 0; i < 300; i++) {
-    last = await read();
-    if (wanted(last)) return last;
-    await new Promise((resolve) => setTimeout(resolve, 100));
-  }
-  return assert.fail(`${what}; last seen ${JSON.stringify(last)}`);
-}
 
 async function begin(page) {
   await reckoned(page);
   await page.getByRole('button', { name: 'Draw areas on the proof' }).click();
-  await canvas(page).waitFor();
-  await page.waitForTimeout(200);
+  // Once it is drawn on, it has the size that it is shown in.
+  await eventually(() => canvas(page).evaluate((on) => [on.width, Math.round(on.getBoundingClientRect().width * devicePixelRatio)]),
+    ([drawn, shown]) => shown > 0 && drawn === shown, 'the canvas is drawn on');
 }
 
 /** A place on the print, as fractions of the frame from its middle, in page pixels. */
@@ -49,19 +42,19 @@ test('areas are drawn by mouse and keys, undone, and change the proof', () => on
   await page.fill('.draw-width input', '20');
   await page.locator('.draw-width input').press('Enter');
   await drag(page, [-0.15, -0.2], [0.15, -0.2]);
-  await until(() => areas(page).count(), (n) => n === 1, 'a stroke begins an area');
+  await eventually(() => areas(page).count(), (n) => n === 1, 'a stroke begins an area');
   await page.getByLabel('at value, area 1').selectOption('7');
-  const darker = await until(() => shares(page), (now) => now[7] > before[7] + 4, 'the stroke is held at value 7');
+  const darker = await eventually(() => shares(page), (now) => now[7] > before[7] + 4, 'the stroke is held at value 7');
   await drag(page, [-0.15, -0.1], [0.15, -0.1]);
-  await until(() => shares(page), (now) => now[7] > darker[7] + 3, 'a second stroke in the same area');
+  await eventually(() => shares(page), (now) => now[7] > darker[7] + 3, 'a second stroke in the same area');
   await page.keyboard.press('Control+z');
-  await until(() => shares(page), (now) => Math.abs(now[7] - darker[7]) < 0.2, 'one undo takes back one stroke');
+  await eventually(() => shares(page), (now) => Math.abs(now[7] - darker[7]) < 0.2, 'one undo takes back one stroke');
   await page.keyboard.press('Control+y');
-  await until(() => shares(page), (now) => now[7] > darker[7] + 3, 'and redo does it again');
+  await eventually(() => shares(page), (now) => now[7] > darker[7] + 3, 'and redo does it again');
   // Taken away again from the same area.
   await page.locator('.draw-tools label', { hasText: 'take away' }).click();
   await drag(page, [-0.15, -0.1], [0.15, -0.1]);
-  await until(() => shares(page), (now) => now[7] < darker[7] + 1, 'what is taken away is gone');
+  await eventually(() => shares(page), (now) => now[7] < darker[7] + 1, 'what is taken away is gone');
   await page.locator('.draw-tools label', { hasText: /^add$/ }).click();
 
   // An outline by keys alone: 20 × 10 mm.
@@ -71,7 +64,7 @@ test('areas are drawn by mouse and keys, undone, and change the proof', () => on
   for (const key of ['Space', 'Shift+ArrowRight', 'Shift+ArrowRight', 'Space', 'Shift+ArrowDown', 'Space', 'Shift+ArrowLeft', 'Shift+ArrowLeft', 'Space', 'Enter']) {
     await page.keyboard.press(key);
   }
-  await until(() => areas(page).count(), (n) => n === 2, 'an outline set by keys is an area');
+  await eventually(() => areas(page).count(), (n) => n === 2, 'an outline set by keys is an area');
   await page.getByLabel('Name of area 2').fill('window');
   await page.getByLabel('Work, window').selectOption('spit');
   await page.getByLabel('for, window').fill('6');
@@ -81,22 +74,20 @@ test('areas are drawn by mouse and keys, undone, and change the proof', () => on
   await page.getByRole('button', { name: 'Begin a new area' }).click();
   await page.locator('.draw-tools label', { hasText: 'fill' }).click();
   await page.mouse.click(...await at(page, 0.1, -0.3));
-  await until(() => areas(page).count(), (n) => n === 3, 'a fill is an area');
+  await eventually(() => areas(page).count(), (n) => n === 3, 'a fill is an area');
   await page.locator('.draw-tools label', { hasText: 'curve' }).click();
   for (const place of [[-0.1, 0.3], [0, 0.36], [0.1, 0.3], [-0.1, 0.3]]) await page.mouse.click(...await at(page, ...place));
-  const plan = await until(
-    () => page.evaluate(() => new Promise((resolve) => {
-      // The draft is kept a moment after each change; the list tells the shapes meanwhile.
-      setTimeout(() => resolve(document.querySelectorAll('.areas > ol > li').length), 50);
-    })), (n) => n === 3, 'the curve belongs to the area in hand',
-  );
-  assert.equal(plan, 3);
-  await page.getByLabel('feathered over, area 3').fill('6');
-  await page.getByLabel('feathered over, area 3').press('Enter');
-  await page.waitForTimeout(1500);
+  await written(page, ({ areas: all }) => all?.[2]?.shapes.at(-1).kind === 'curve', 'the curve belongs to the area in hand');
+  assert.equal(await areas(page).count(), 3, 'and is no area of its own');
+  await reaches(page, 'numbers', async () => {
+    await page.getByLabel('feathered over, area 3').fill('6');
+    await page.getByLabel('feathered over, area 3').press('Enter');
+    await written(page, ({ areas: all }) => all[2].feather_mm === 6);
+  });
   assert.equal(await page.locator('.problem').count(), 0, 'the plan is sound');
   await screenshot(page, 'areas-wide');
   await assertAccessible(page);
+  assert.equal(await page.locator('.problem').count(), 0, 'and stays so');
 
   // 60 frames a second on a plate of 200 × 300 mm: the stroke alone is drawn while the hand moves.
   for (const [label, mm] of [['Width', '200'], ['Height', '300']]) {
@@ -139,10 +130,9 @@ test('the page says how many values suit the picture, and merges specks', () => 
   await page.getByRole('spinbutton', { name: 'Smallest area', exact: true }).fill('2');
   await page.waitForSelector('.suits .why:text-matches("[1-9]\\d* specks? smaller than 2 mm")', { timeout: 60_000 });
   await page.locator('.suits').scrollIntoViewIfNeeded();
-  await page.waitForTimeout(1500);
   await screenshot(page, 'areas-suits');
   await page.getByRole('button', { name: 'Take 5 values' }).click();
-  await until(() => page.locator('.bites li').count(), (n) => n === 5, 'five values taken with their bites');
+  await eventually(() => page.locator('.bites li').count(), (n) => n === 5, 'five values taken with their bites');
 }));
 
 test('a finger paints on a phone, and the page stays where it is', () => onPage({ name: 'areas-phone', size: PHONE }, async (page, { context }) => {
@@ -155,7 +145,7 @@ test('a finger paints on a phone, and the page stays where it is', () => onPage(
   await send('touchStart', [[x - 40, y]]);
   for (let i = 1; i <= 12; i++) await send('touchMove', [[x - 40 + 6 * i, y - 8 * i]]);
   await send('touchEnd', []);
-  await until(() => areas(page).count(), (n) => n === 1, 'a finger draws an area');
+  await eventually(() => areas(page).count(), (n) => n === 1, 'a finger draws an area');
   assert.equal(await page.evaluate(() => scrollY), before, 'the page does not scroll under the finger');
   await screenshot(page, 'areas-phone');
   await assertAccessible(page);

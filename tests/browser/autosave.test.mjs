@@ -4,6 +4,7 @@ import assert from 'node:assert/strict';
 import { test } from 'node:test';
 import { onPage, reckoned, screenshot } from './lib/page.mjs';
 import { dropPicture, openPanel, planInHand, setNumber } from './lib/plans.mjs';
+import { eventually, reaches, written } from './lib/waits.mjs';
 
 const address = (page) => page.url().split('#')[0];
 const wait_s = async (page) => (await planInHand(page)).dust.wait_s;
@@ -19,7 +20,7 @@ for (const from of ['http', 'file']) test(`a reload and a closed tab lose neithe
   await reckoned(page);
   await dropPicture(page);
   await setNumber(page, 'Wait', 47);
-  await page.waitForTimeout(1500);
+  await written(page, ({ dust }) => dust.wait_s === 47);
   const mine = await planInHand(page);
   const map = (on) => on.locator('.crop-picture canvas').evaluate((canvas) => [canvas.width, canvas.height]);
   const size = await map(page);
@@ -41,7 +42,7 @@ for (const from of ['http', 'file']) test(`a reload and a closed tab lose neithe
 test('a crash loses nothing', () => onPage({ name: 'autosave-crash', allow: [/crashed/] }, async (page, { context }) => {
   await reckoned(page);
   await setNumber(page, 'Wait', 47);
-  await page.waitForTimeout(400);
+  await written(page, ({ dust }) => dust.wait_s === 47);
   const here = address(page);
   await page.goto('chrome://crash').catch(() => {});
   const next = await context.newPage();
@@ -52,11 +53,10 @@ test('a crash loses nothing', () => onPage({ name: 'autosave-crash', allow: [/cr
 
 test('an entry that can’t be used costs only itself', () => onPage({ name: 'autosave-unsound' }, async (page) => {
   await reckoned(page);
-  await setNumber(page, 'Wait', 47);
-  await page.waitForTimeout(500);
+  await reaches(page, 'numbers', () => setNumber(page, 'Wait', 47));
   await page.getByRole('spinbutton', { name: 'Wait', exact: true }).fill('-5');
   await page.locator('.problem').first().waitFor();
-  await page.waitForTimeout(500);
+  await written(page, ({ dust }, { sound }) => dust.wait_s === -5 && sound !== '', 'the entry and the sound plan before it');
   await page.reload();
   await reckoned(page);
   assert.equal(await wait_s(page), 47, 'the plan before it is back');
@@ -71,7 +71,8 @@ test('two tabs keep a plan each', () => onPage({ name: 'autosave-tabs' }, async 
   await second.locator('.notice', { hasText: 'another tab' }).waitFor();
   await setNumber(second, 'Wait', 50);
   await setNumber(page, 'Wait', 41);
-  await page.waitForTimeout(500);
+  await written(second, ({ dust }) => dust.wait_s === 50);
+  await written(page, ({ dust }) => dust.wait_s === 41);
   await second.reload();
   await reckoned(second);
   assert.equal(await wait_s(second), 50, 'the second tab has its own');
@@ -88,11 +89,17 @@ test('two tabs keep a plan each', () => onPage({ name: 'autosave-tabs' }, async 
 const STORES = {
   forbidden: () => {
     for (const name of ['localStorage', 'sessionStorage', 'indexedDB']) {
-      Object.defineProperty(window, name, { get() { throw new DOMException('forbidden', 'SecurityError'); } });
+      Object.defineProperty(window, name, { get() {
+        window.refusals = (window.refusals ?? 0) + 1;
+        throw new DOMException('forbidden', 'SecurityError');
+      } });
     }
   },
   full: () => {
-    const full = () => { throw new DOMException('full', 'QuotaExceededError'); };
+    const full = () => {
+      window.refusals = (window.refusals ?? 0) + 1;
+      throw new DOMException('full', 'QuotaExceededError');
+    };
     Storage.prototype.setItem = full;
     IDBObjectStore.prototype.put = full;
   },
@@ -111,8 +118,12 @@ for (const [how, spoil] of Object.entries(STORES)) {
     const [file] = await Promise.all([page.waitForEvent('download'), notice.getByRole('button', { name: 'save plan' }).click()]);
     assert.match(file.suggestedFilename(), /json$/, 'the plan as a file');
     await notice.getByRole('button', { name: 'put away' }).click();
-    await setNumber(page, 'Wait', 49);
-    await page.waitForTimeout(600);
+    // Twice more it is tried: the second time the first has been dealt with.
+    for (const wait of [49, 50]) {
+      const before = await page.evaluate(() => window.refusals);
+      await setNumber(page, 'Wait', wait);
+      await eventually(() => page.evaluate(() => window.refusals), (now) => now > before, 'the store refuses again');
+    }
     assert.equal(await notice.count(), 0, 'and not again');
     await openPanel(page, 'shelf…', 'Shelf');
     await page.getByRole('button', { name: 'Keep the plan in hand' }).click();

@@ -5,6 +5,7 @@ import assert from 'node:assert/strict';
 import { readFile } from 'node:fs/promises';
 import { test } from 'node:test';
 import { assertAccessible, onPage, PHONE, reckoned, screenshot } from './lib/page.mjs';
+import { eventually } from './lib/waits.mjs';
 
 const rows = (page) => page.$$eval('.back-table tbody tr:not(.back-why)', (all) => all.map((row) => {
   const cells = [...row.querySelectorAll('td')];
@@ -14,6 +15,9 @@ const rows = (page) => page.$$eval('.back-table tbody tr:not(.back-why)', (all) 
 /** L* of every value in the page's value scale, paper left out. */
 const printed = (page) => page.$$eval('.scale-table tr', (all) => all.flatMap((row) =>
   (/L\*/.test(row.querySelector('th')?.textContent ?? '') ? [...row.querySelectorAll('td')].map((cell) => Number(cell.textContent)) : [])).slice(1));
+
+/** Minutes of the darkest value in the bath, as the value scale has them. */
+const inTheBath = (page) => page.locator('.scale-table tr', { hasText: 'In the bath' }).locator('td').last().textContent().then(Number);
 
 const minutesNow = (page) => page.$$eval('.bites .minutes-value', (all) => all.map((input) => Number(input.value)));
 
@@ -70,8 +74,8 @@ test('values become minutes that print them; another bath and the bath book foll
     await page.click('button:has-text("Take these minutes")');
     await page.waitForSelector('.backwards', { state: 'detached' });
     assert.deepEqual(await minutesNow(page), even.map((row) => row.minutes), 'the minutes are in the plan');
-    await page.waitForSelector('[data-stale=false] .scale-table, .scale-table');
-    await page.waitForTimeout(4000);
+    const inAll = even.reduce((sum, { minutes }) => sum + minutes, 0);
+    await eventually(() => inTheBath(page), (minutes) => Math.abs(minutes - inAll) < 0.01, 'the numbers are those of these minutes');
     const forwards = await printed(page);
     for (const [i, l] of forwards.entries()) {
       assert.ok(Math.abs(l - even[i].wanted) <= 2, `value ${i + 1}: asked ${even[i].wanted}, the proof has ${l}`);

@@ -6,6 +6,7 @@ import { test } from 'node:test';
 import { build } from 'esbuild';
 import { assertAccessible, onPage, PHONE, reckoned, ROOT, screenshot, WIDE } from './lib/page.mjs';
 import { native, planInHand } from './lib/plans.mjs';
+import { eventually } from './lib/waits.mjs';
 
 /** A module of the page that needs no browser. */
 async function pageModule(file) {
@@ -174,8 +175,7 @@ test('the bench sheet prints the whole job', { timeout: 240_000 }, () => onPage(
 const digits = (page) => page.locator('.clock-face span').innerText();
 
 async function showsDigits(page, wanted) {
-  for (let i = 0; i < 50 && !wanted.test(await digits(page)); i++) await page.waitForTimeout(100);
-  assert.match(await digits(page), wanted, 'the big display');
+  await eventually(() => digits(page), (shown) => wanted.test(shown), 'the big display', 5);
 }
 
 test('the clock keeps true time and reckons with what really ran', { timeout: 240_000 }, () => onPage({ name: 'clock' }, async (page) => {

@@ -63,7 +63,9 @@ test('shelf, comparison, a reload and two tabs in Firefox', { timeout: 180_000 }
   await write(two.ask, '.title-entry', 'Second tab');
   await write(one.ask, '.title-entry', 'First tab again');
   await until(two.ask, "document.title.startsWith('Second tab')");
-  await new Promise((resolve) => { setTimeout(resolve, 1000); });
+  for (const [tab, words] of [[two, 'Second tab'], [one, 'First tab again']]) {
+    await until(tab.ask, `JSON.parse(localStorage.getItem('platewright.draft.' + sessionStorage.getItem('platewright.tab')) ?? '{"plan":{}}').plan.title === ${JSON.stringify(words)}`);
+  }
   for (const [tab, words] of [[two, 'Second tab'], [one, 'First tab again']]) {
     await tab.reload();
     await until(tab.ask, reckoned, 60);

@@ -7,6 +7,7 @@ import path from 'node:path';
 import { test } from 'node:test';
 import { assertAccessible, onPage, PHONE, reckoned, ROOT, screenshot, WIDE } from './lib/page.mjs';
 import { native } from './lib/plans.mjs';
+import { eventually } from './lib/waits.mjs';
 
 const PYTHON = process.env.PYTHON ?? path.join(ROOT, '.venv/bin/python');
 const FOLDER = path.join(ROOT, 'test-results/guides');
@@ -32,7 +33,7 @@ async function open(page, plan) {
     data.items.add(new File([json], 'squares.json', { type: 'application/json' }));
     window.dispatchEvent(new DragEvent('drop', { dataTransfer: data, cancelable: true }));
   }, JSON.stringify(plan));
-  while (!(await page.title()).startsWith(plan.title)) await page.waitForTimeout(50);
+  await eventually(() => page.title(), (title) => title.startsWith(plan.title), 'the plan is taken in hand');
   await reckoned(page);
 }
 

@@ -5,6 +5,7 @@ import assert from 'node:assert/strict';
 import { test } from 'node:test';
 import { assertAccessible, onPage, PHONE, reckoned, screenshot } from './lib/page.mjs';
 import { planInHand, setNumber } from './lib/plans.mjs';
+import { written } from './lib/waits.mjs';
 
 const PROJECTOR = { width: 1280, height: 720 };
 const LARGE_PROJECTOR = { width: 1920, height: 1080 };
@@ -23,7 +24,7 @@ async function noWider(page) {
 test('a lesson opens from its link over the plan in hand, asks first, and keeps the guess', () => onPage({ name: 'lesson' }, async (page) => {
   await reckoned(page);
   await setNumber(page, 'Wait', 47);
-  await page.waitForTimeout(1500);
+  await written(page, ({ dust }) => dust.wait_s === 47);
   const mine = await planInHand(page);
   await page.evaluate(() => { location.hash = 'lesson-half-covered'; });
   await page.getByRole('heading', { name: 'Why half the copper stays covered' }).waitFor();

@@ -8,6 +8,7 @@ import { test } from 'node:test';
 import { assertAccessible, onPage, PHONE, reckoned, ROOT, screenshot } from './lib/page.mjs';
 import { fingerprint, greyPixels, within } from './lib/png.mjs';
 import { native, planInHand } from './lib/plans.mjs';
+import { eventually, reaches, written } from './lib/waits.mjs';
 
 const FOLDER = path.join(ROOT, 'test-results/lines');
 
@@ -61,7 +62,7 @@ test('lines and tone print together and apart', { timeout: 180_000 }, () => onPa
     data.items.add(new File([json], 'lines.json', { type: 'application/json' }));
     window.dispatchEvent(new DragEvent('drop', { dataTransfer: data, cancelable: true }));
   }, JSON.stringify(small));
-  while (!(await page.title()).startsWith('With lines')) await page.waitForTimeout(50);
+  await eventually(() => page.title(), (title) => title.startsWith('With lines'), 'the plan is taken in hand');
   await page.getByRole('button', { name: 'Begin on a plate with lines…' }).click();
   const picture = await strokes(page, 300, 300);
   await choose(page, 'Choose a picture of lines…', 'pen.png', picture);
@@ -90,14 +91,13 @@ test('lines and tone print together and apart', { timeout: 180_000 }, () => onPa
   await page.locator('.watch-sentence', { hasText: '0 min in the bath' }).waitFor({ timeout: 60_000 });
   assert.deepEqual(await page.locator('.watch-parts button').allTextContents(), ['etched lines', 'first ground', 'proof'], 'lines, ground, proof');
   await page.keyboard.press('Escape');
-  await page.getByRole('radio', { name: 'lines alone' }).check({ force: true });
-  await page.waitForTimeout(300);
+  await reaches(page, 'every-grain', () => page.getByRole('radio', { name: 'lines alone' }).check({ force: true }));
   const alone = await savedProof(page);
   assert.notEqual(alone, both, 'without the tone');
   assert.equal(alone, await nativeProof('lines'), 'the lines alone, dot for dot as natively');
 
   // Left and come back to.
-  await page.waitForTimeout(300);
+  await written(page, ({ lines }) => lines?.bite_min === 50);
   await page.reload();
   await reckoned(page);
   await page.locator('.lines-facts').waitFor();

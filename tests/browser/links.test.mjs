@@ -10,6 +10,7 @@ import { assertAccessible, onPage, PHONE, reckoned, screenshot } from './lib/pag
 import { fingerprint, greyPixels, within } from './lib/png.mjs';
 import { linkAndProof, MARGIN_PX } from './lib/sameProof.mjs';
 import { dropPicture, native, oldLink, openPanel, planInHand, setNumber } from './lib/plans.mjs';
+import { eventually } from './lib/waits.mjs';
 
 const guest = (page) => page.getByRole('region', { name: 'A plan from a link' });
 
@@ -149,7 +150,6 @@ test('a hostile title stays text', async () => {
 test('a small picture travels in the link and is the same everywhere', () => onPage({ name: 'link-picture' }, async (page, { context }) => {
   await reckoned(page);
   await dropPicture(page);
-  await page.waitForTimeout(1500);
   await openPanel(page, 'share…', 'Share this plan');
   await page.locator('.share-choice').waitFor();
   const lengths = await page.locator('.share-choice .number').allTextContents();
@@ -222,7 +222,8 @@ test('the sheet for the wall prints on one page', async () => {
   await onPage({ hash: `#wall/${link}`, name: 'wall' }, async (page) => {
     await page.locator('.wall-bites tbody tr').first().waitFor();
     await page.locator('.wall .qr, .wall .qr-none').first().waitFor();
-    await page.waitForTimeout(3000);
+    await eventually(() => page.locator('.wall-bites tbody td:last-child').allTextContents(), (tones) => tones.every((tone) => tone !== ''), 'every value has its tone');
+    await eventually(() => page.evaluate(() => performance.getEntriesByName('first-pass').length), (times) => times > 0, 'the proof is printed');
     assert.equal(await page.locator('.head').count(), 0, 'nothing of the bench is shown');
     await assertAccessible(page);
     await screenshot(page, 'wall-wide', { fullPage: true });

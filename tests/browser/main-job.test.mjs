@@ -7,6 +7,7 @@ import path from 'node:path';
 import { test } from 'node:test';
 import { onPage, PHONE, reckoned, ROOT, screenshot } from './lib/page.mjs';
 import { picture } from './lib/pictures.mjs';
+import { eventually } from './lib/waits.mjs';
 
 /** A row of the value scale as numbers, paper first. */
 async function row(page, name) {
@@ -16,13 +17,8 @@ async function row(page, name) {
 }
 
 /** Waits until `read` gives something else than before, and returns it. */
-async function changed(page, read, before, what) {
-  for (let i = 0; i < 300; i++) {
-    const now = await read();
-    if (JSON.stringify(now) !== JSON.stringify(before)) return now;
-    await page.waitForTimeout(100);
-  }
-  assert.fail(`${what} did not change from ${JSON.stringify(before)}`);
+function changed(page, read, before, what) {
+  return eventually(read, (now) => JSON.stringify(now) !== JSON.stringify(before), `${what} changes`);
 }
 
 async function choosePicture(page, file) {

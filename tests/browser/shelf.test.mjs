@@ -5,6 +5,7 @@ import { readFile } from 'node:fs/promises';
 import { test } from 'node:test';
 import { assertAccessible, onPage, PHONE, reckoned, screenshot } from './lib/page.mjs';
 import { dropPicture, openPanel, planInHand, setNumber } from './lib/plans.mjs';
+import { written } from './lib/waits.mjs';
 
 const names = (page) => page.locator('.shelf-name').evaluateAll((all) => all.map((one) => one.value));
 
@@ -52,7 +53,7 @@ test('pictures stay with their plans, also through a file', () => onPage({ name:
   await page.keyboard.press('Escape');
   await dropPicture(page);
   await setNumber(page, 'Wait', 47);
-  await page.waitForTimeout(1500);
+  await written(page, ({ dust }) => dust.wait_s === 47);
   const mine = await planInHand(page);
   await keepHand(page);
   const file = await taken(page, page.getByRole('button', { name: 'Take all out as one file' }));

@@ -5,6 +5,7 @@ import assert from 'node:assert/strict';
 import { test } from 'node:test';
 import { assertNarrow } from './lib/narrow.mjs';
 import { assertAccessible, onPage, PHONE, reckoned, screenshot } from './lib/page.mjs';
+import { eventually } from './lib/waits.mjs';
 
 /** Mean grey of a canvas, or of a part of it (shares of its width and height). */
 async function grey(page, selector, part = [0, 0, 1, 1]) {
@@ -19,13 +20,7 @@ async function grey(page, selector, part = [0, 0, 1, 1]) {
   }, part);
 }
 
-async function until(page, holds, what) {
-  for (let i = 0; i < 400; i++) {
-    if (await holds()) return;
-    await page.waitForTimeout(100);
-  }
-  assert.fail(`${what} did not happen`);
-}
+const until = (page, holds, what) => eventually(holds, (so) => so, what);
 
 /** A zigzag drawn over the middle of the sky. */
 async function stroke(page, across, down) {

@@ -5,6 +5,7 @@ import { readFile } from 'node:fs/promises';
 import path from 'node:path';
 import { promisify } from 'node:util';
 import { ROOT } from './page.mjs';
+import { pictureWritten, written } from './waits.mjs';
 
 const run = promisify(execFile);
 
@@ -47,8 +48,12 @@ export async function openPanel(page, word, heading) {
   await page.getByRole('heading', { name: heading }).waitFor();
 }
 
-/** A picture with soft tones and many small shapes, drawn by the browser and dropped on the page as a PNG. */
+/**
+ * A picture with soft tones and many small shapes, drawn by the browser and dropped on the page as a PNG; once the plan's
+ * values are spaced for it and both are in the store.
+ */
 export async function dropPicture(page, name = 'hills.png') {
+  const before = (await planInHand(page)).picture.thresholds_l;
   await page.evaluate(async (fileName) => {
     const canvas = document.createElement('canvas');
     canvas.width = 150;
@@ -71,4 +76,6 @@ export async function dropPicture(page, name = 'hills.png') {
     window.dispatchEvent(new DragEvent('drop', { dataTransfer: data, cancelable: true }));
   }, name);
   await page.locator('.picture-name', { hasText: name }).waitFor();
+  await written(page, ({ picture }) => JSON.stringify(picture.thresholds_l) !== JSON.stringify(before), 'the values are spaced for the picture');
+  await pictureWritten(page, name);
 }
