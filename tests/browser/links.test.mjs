@@ -14,6 +14,38 @@ import { eventually } from './lib/waits.mjs';
 
 const guest = (page) => page.getByRole('region', { name: 'A plan from a link' });
 
+const known = (page) => page.locator('.notice', { hasText: 'is the picture that this plan was made for' });
+
+/** Waits until the crop's width, in per cent of the picture, is as wanted. */
+async function crop(page, wanted) {
+  await expectSoon(async () => wanted(parseFloat(await page.locator('.crop-frame').evaluate((frame) => frame.style.width))), 'the crop');
+}
+
+/** Comes closer and moves a threshold, once the plan says what its picture is like; gives the plan. */
+async function plannedByHand(page) {
+  const { thresholds_l } = JSON.parse(await native('plan')).picture;
+  await expectSoon(async () => {
+    const { picture } = await planInHand(page);
+    return picture.made_for?.length === 18 && String(picture.thresholds_l) !== String(thresholds_l);
+  }, 'the plan describes its picture and has values for it');
+  for (let i = 0; i < 4; i++) await page.locator('.crop-frame').press('+');
+  await page.locator('.crop-frame').press('ArrowRight');
+  await page.locator('.thresholds [role=slider]').first().press('ArrowLeft');
+  return planInHand(page);
+}
+
+/** What stays when a picture comes later: crops to a millionth. */
+const rounded = ({ picture: { crop: { left, top, width, height }, thresholds_l } }) =>
+  ({ crop: [left, top, width, height].map((part) => part.toFixed(6)), thresholds_l });
+
+async function expectSoon(holds, what) {
+  const end = Date.now() + 20_000;
+  while (!await holds()) {
+    assert.ok(Date.now() < end, `${what}: not within 20 s`);
+    await new Promise((later) => { setTimeout(later, 100); });
+  }
+}
+
 /** Writes text to a file for as long as `body` runs. */
 async function withFile(name, text, body) {
   const folder = await mkdtemp(path.join(os.tmpdir(), 'platewright-'));
@@ -150,6 +182,7 @@ test('a hostile title stays text', async () => {
 test('a small picture travels in the link and is the same everywhere', () => onPage({ name: 'link-picture' }, async (page, { context }) => {
   await reckoned(page);
   await dropPicture(page);
+  const sent = await plannedByHand(page);
   await openPanel(page, 'share…', 'Share this plan');
   await page.locator('.share-choice').waitFor();
   const lengths = await page.locator('.share-choice .number').allTextContents();
@@ -185,6 +218,13 @@ test('a small picture travels in the link and is the same everywhere', () => onP
       return a.filter((value, i) => value !== b[i]).length;
     }, png);
     assert.equal(differing, 0, 'the same picture, pixel by pixel');
+    await other.locator('.awaited', { hasText: 'A coarse picture' }).waitFor();
+    await other.locator('.notice', { hasText: 'a coarse stand-in' }).waitFor();
+    await screenshot(other, 'link-stand-in');
+    await dropPicture(other, 'hills.png', { spaced: false });
+    await known(other).waitFor();
+    assert.equal(await other.locator('.awaited').count(), 0, 'nothing stands in any longer');
+    assert.deepEqual(rounded(await planInHand(other)), rounded(sent), 'the real picture has the crop and values of the sender');
   } finally {
     await there.close();
   }
@@ -203,6 +243,41 @@ test('a link that only names its picture says so', async () => {
     assert.equal(await page.getByText('need not travel').count(), 0, 'passed on, the plan still awaits its picture');
   });
 });
+
+test('a plan knows the picture it was made for, and no other', () => onPage({ name: 'awaited' }, async (page) => {
+  await reckoned(page);
+  await dropPicture(page);
+  const sent = await plannedByHand(page);
+  const link = (await withFile('plan.json', JSON.stringify(sent), (file) => native('link', 'make', file))).trim();
+  await onPage({ hash: `#${link}`, name: 'awaited-there' }, async (there) => {
+    await reckoned(there);
+    await there.locator('.awaited', { hasText: 'The harbour stands in' }).waitFor();
+    await assertAccessible(there);
+    await screenshot(there, 'awaited-wide');
+    // The same picture as a messenger hands it on: renamed, and pressed hard.
+    await dropPicture(there, 'IMG-0001.jpg', { kind: 'image/jpeg', spaced: false });
+    await known(there).waitFor();
+    assert.deepEqual(rounded(await planInHand(there)), rounded(sent), 'crop and values are those of the plan');
+    assert.equal((await planInHand(there)).title, sent.title, 'and the title');
+    await screenshot(there, 'awaited-came-wide');
+    await known(there).getByRole('button', { name: 'fit them anew' }).click();
+    await crop(there, (width) => width > 99);
+
+    await there.keyboard.press('Control+z');
+    await there.keyboard.press('Control+z');
+    await there.locator('.awaited', { hasText: 'The harbour stands in' }).waitFor();
+    await known(there).waitFor({ state: 'detached' });
+    await dropPicture(there, 'hills.png', { turned: true, spaced: false });
+    const other = there.locator('.notice', { hasText: '“hills.png” is another picture' });
+    await other.waitFor();
+    await crop(there, (width) => width > 99);
+    await screenshot(there, 'awaited-other-wide');
+    await other.getByRole('button', { name: 'use the plan’s crop and values' }).click();
+    assert.deepEqual(rounded(await planInHand(there)), rounded(sent), 'one press brings crop and values back');
+    await there.setViewportSize(PHONE);
+    await screenshot(there, 'awaited-phone');
+  });
+}));
 
 test('without a clipboard, as on plain http, the link is selected to be copied by hand', () => onPage({ name: 'link-no-clipboard' }, async (page) => {
   await page.addInitScript(() => { Object.defineProperty(Navigator.prototype, 'clipboard', { get: () => undefined }); });

@@ -92,6 +92,7 @@ pub(crate) fn read_source(source: &Source) -> Outcome<(Plan, ToneMap)> {
             let tones = read_picture(path)?;
             plan.picture.source =
                 PictureSource::File(path.file_name().unwrap_or_default().to_string_lossy().into());
+            meet(&mut plan.picture, &tones, source.fit);
             tones
         }
         None if plan.picture.source == PictureSource::Harbour => {
@@ -122,6 +123,26 @@ pub(crate) fn read_source(source: &Source) -> Outcome<(Plan, ToneMap)> {
         });
     }
     Ok((plan, tones))
+}
+
+/// Lets a plan know its picture again, or says that it was made for another.
+fn meet(plan: &mut plan::Picture, tones: &ToneMap, fit: bool) {
+    let is = picture::likeness(tones);
+    let known = &plan.made_for;
+    if picture::same_picture(known, &is) {
+        // The real one, where a link's small picture stood in for it.
+        if let Some(part) = plan.stand_in.take() {
+            plan.crop = plan.crop.within(part);
+        }
+    } else if plan.stand_in.is_some() {
+        // The small picture itself.
+        return;
+    } else if let (Some(([width, height], _)), false) = (known.parts(), fit) {
+        eprintln!(
+            "This plan was made for another picture, {width} × {height} pixels. Its crop and thresholds are used as they are; --fit fits them to this one."
+        );
+    }
+    plan.made_for = is;
 }
 
 /// Bite of lines that no plan speaks of, min: a middling line. Common practice, no source.

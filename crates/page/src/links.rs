@@ -55,6 +55,12 @@ pub fn open_link(text: &str) -> OpenedLink {
     OpenedLink { json: json(&Opened { plan, sentence }), tones }
 }
 
+/// Whether two `made_for` are of one picture.
+#[wasm_bindgen]
+pub fn same_picture(a: Vec<f64>, b: Vec<f64>) -> bool {
+    picture::same_picture(&plan::MadeFor(a), &plan::MadeFor(b))
+}
+
 /// What differs between two plans, which may be unsound: `{ name, differences }` as JSON.
 #[wasm_bindgen]
 pub fn differences(before: &str, after: &str) -> Result<String, String> {

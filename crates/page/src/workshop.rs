@@ -163,6 +163,11 @@ impl Workshop {
         self.tones.as_ref().map(|tones| tones.lightness.clone()).unwrap_or_default()
     }
 
+    /// What the picture in hand is like, as a plan's `made_for`.
+    pub fn likeness(&self) -> Result<Vec<f64>, String> {
+        Ok(picture::likeness(self.tones.as_ref().ok_or(NOT_READY)?).0)
+    }
+
     /// Takes a picture that another workshop has read: `{ width, height, histogram }` as JSON.
     pub fn take_lightness(
         &mut self,

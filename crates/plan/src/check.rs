@@ -88,6 +88,7 @@ impl Plan {
         self.check_bites(&mut error);
         self.check_picture(&mut error);
         self.check_areas(&mut error);
+        self.check_made_for(&mut error);
         self.check_lines(&mut error);
         states::check(self, &mut error);
         for (key, value) in &self.calibration {

@@ -25,6 +25,7 @@ mod fields;
 mod json;
 mod lines;
 pub mod link;
+mod made_for;
 pub mod order;
 pub mod squeeze;
 mod states;
@@ -36,6 +37,7 @@ pub use check::{BITE_MIN, Problem, Severity};
 pub use choices::{CHOICES, Choice};
 pub use fields::{FIELDS, Field, Part, field};
 pub use lines::{LINE_OPEN_L, LineWork};
+pub use made_for::{LIKENESS_CELLS, MadeFor};
 pub use states::*;
 pub use types::*;
 

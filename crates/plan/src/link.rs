@@ -8,7 +8,7 @@
 //! * The last letter is always the same and always a letter: chat programs that drop a trailing
 //!   `-`, `_` or full stop do no harm, and its absence tells a link that was cut off.
 //!
-//! # The payload, versions 1 and 2
+//! # The payload, versions 1 to 3
 //! | bytes | what |
 //! |---|---|
 //! | 1 | flags: bit 0 the plan is squeezed ([`crate::squeeze`]), bit 1 a miniature follows; others zero |
@@ -24,9 +24,9 @@
 //! read before it holds.
 //!
 //! # For ever
-//! What `v1` and `v2` write must be read by every later version. Version 2 differs in the plan alone:
-//! after `v1`'s bytes come those of `v2`. Parts that plans get later go after both, in a frozen module
-//! of their own with its number before the dot. A plan is written in the oldest version that can say
+//! What `v1`, `v2` and `v3` write must be read by every later version. They differ in the plan alone:
+//! in version 2, `v2`'s bytes come after those of `v1`, and in version 3 those of `v3` before both. Parts
+//! that plans get later go into a frozen module of their own with its number before the dot. A plan is written in the oldest version that can say
 //! it. The golden links in `tests/links` see to that.
 
 mod error;
@@ -34,6 +34,7 @@ mod qr;
 mod text;
 mod v1;
 mod v2;
+mod v3;
 mod varint;
 
 pub use error::LinkError;
@@ -43,10 +44,10 @@ pub use v1::PRIMER as PRIMER_V1;
 
 use crate::check::Severity;
 use crate::squeeze;
-use crate::types::{Crop, Plan};
+use crate::types::{PictureSource, Plan};
 
 /// The newest link version, for plans that need it; all before it are read.
-pub const LINK_VERSION: u32 = 2;
+pub const LINK_VERSION: u32 = 3;
 /// Most characters a link may have: what Firefox still keeps in its history
 /// (`URL_LENGTH_MAX`, 65,536) less an address of a thousand characters.
 pub const MOST_CHARS: usize = 64_536;
@@ -80,7 +81,8 @@ pub struct Decoded {
 ///
 /// Every plan that [`Plan::problems`] accepts comes back equal from [`decode`], number for number.
 /// There is one exception: a miniature is the picture *as it lies on the plate*, already cropped,
-/// so with one the link's plan takes the whole picture ([`Crop::default`]).
+/// so with one the link's plan takes the whole of it ([`crate::Crop::default`]), and says which part of the
+/// picture that is ([`crate::Picture::stand_in`]).
 ///
 /// # Errors
 /// [`LinkError::Absurd`] for a plan that can't be computed and [`LinkError::TooLarge`] for one
@@ -89,12 +91,15 @@ pub fn encode(plan: &Plan, miniature: Option<&[u8]>) -> Result<String, LinkError
     check(plan)?;
     let mut plan = plan.clone();
     if miniature.is_some() {
-        plan.picture.crop = Crop::default();
+        let crop = std::mem::take(&mut plan.picture.crop);
+        if plan.picture.source != PictureSource::Harbour {
+            plan.picture.stand_in = Some(crop.within(plan.picture.stand_in.unwrap_or_default()));
+        }
     }
-    let (version, plain) = match v2::to_bytes(&plan) {
-        Some(plain) => (2, plain),
-        None => (1, v1::to_bytes(&plan)),
-    };
+    let (version, plain) = v3::to_bytes(&plan)
+        .map(|plain| (3, plain))
+        .or_else(|| v2::to_bytes(&plan).map(|plain| (2, plain)))
+        .unwrap_or_else(|| (1, v1::to_bytes(&plan)));
     if plain.len() > MOST_PLAN_BYTES || miniature.is_some_and(|m| m.len() > MOST_MINIATURE_BYTES) {
         return Err(LinkError::TooLarge);
     }
@@ -143,7 +148,7 @@ pub fn decode(pasted: &str) -> Result<Decoded, LinkError> {
     decode_payload(version, rest)
 }
 
-/// Reads what follows the dot of a link of version 1 or 2.
+/// Reads what follows the dot of a link.
 fn decode_payload(version: u32, rest: &str) -> Result<Decoded, LinkError> {
     let (characters, ended) = match rest.strip_suffix(END) {
         Some(characters) => (characters, true),
@@ -182,7 +187,8 @@ fn decode_payload(version: u32, rest: &str) -> Result<Decoded, LinkError> {
     };
     let plan = match version {
         1 => v1::from_bytes(plain).and_then(|(plan, rest)| rest.is_empty().then_some(plan)),
-        _ => v2::from_bytes(plain),
+        2 => v2::from_bytes(plain),
+        _ => v3::from_bytes(plain),
     };
     let plan = plan.ok_or(LinkError::Damaged)?;
     check(&plan)?;

@@ -2,6 +2,7 @@
 
 use crate::areas::Area;
 use crate::lines::LineWork;
+use crate::made_for::MadeFor;
 use crate::states::{Edition, State};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
@@ -105,6 +106,13 @@ pub struct Picture {
     /// Width of the smallest place that keeps a value of its own, mm; smaller specks take the value
     /// round them, and borders become as smooth. 0 leaves the picture as it is.
     pub smallest_mm: f64,
+    /// What the user's own picture is like, so that it is known again when it comes later.
+    #[serde(skip_serializing_if = "MadeFor::is_empty")]
+    pub made_for: MadeFor,
+    /// Set while a link's small picture stands in for the picture: the part of the whole picture that
+    /// it shows. The crop is then a part of the small one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub stand_in: Option<Crop>,
 }
 
 /// Where the picture comes from.
@@ -348,6 +356,8 @@ impl Default for Picture {
             crop: Crop::default(),
             thresholds_l: vec![90.0, 80.0, 69.0, 58.0, 47.0, 37.0, 28.0],
             smallest_mm: 0.0,
+            made_for: MadeFor::default(),
+            stand_in: None,
         }
     }
 }

@@ -191,7 +191,12 @@ fn a_link_survives_chat_and_mail() {
 #[test]
 fn each_way_of_being_no_link_has_its_sentence() {
     let link = encode(&Plan::default());
-    let newer = format!("3{}", &link[1..]);
+    let newer = format!("{}{}", link::LINK_VERSION + 1, &link[1..]);
+    let newest = format!(
+        "newer Platewright (link version {}; this page reads up to {})",
+        link::LINK_VERSION + 1,
+        link::LINK_VERSION
+    );
     let cases: [(&str, &str); 11] = [
         ("", "There is no plan in this link"),
         ("   #  ", "There is no plan in this link"),
@@ -201,7 +206,7 @@ fn each_way_of_being_no_link_has_its_sentence() {
         ("01.AAAAp", "not a link to a plan"),
         ("-1.AAAAp", "not a link to a plan"),
         ("99999999999.AAAAp", "not a link to a plan"),
-        (&newer, "newer Platewright (link version 3; this page reads up to 2)"),
+        (&newer, &newest),
         ("1.", "cut off"),
         ("1.!!!!!!!!p", "wrong or missing"),
     ];
@@ -258,7 +263,7 @@ fn a_miniature_travels_with_the_plan_and_takes_the_crop_along() {
     let mut plan = long_plan("");
     let miniature: Vec<u8> = (0..=255).cycle().take(1_200).collect();
     let link = link::encode(&plan, Some(&miniature)).expect("a link");
-    plan.picture.crop = plan::Crop::default();
+    plan.picture.stand_in = Some(std::mem::take(&mut plan.picture.crop));
     assert_eq!(
         link::decode(&link),
         Ok(Decoded { plan, miniature: Some(miniature) }),
@@ -337,6 +342,59 @@ fn lined_and_named() -> Plan {
     }
 }
 
+fn meadow() -> plan::MadeFor {
+    let cells = (0..plan::LIKENESS_CELLS).map(|i| 6.5 * i as f64);
+    plan::MadeFor([3000.0, 2000.0].into_iter().chain(cells).collect())
+}
+
+#[test]
+fn a_small_picture_says_which_part_of_the_whole_it_is() {
+    let mut plan = long_plan("");
+    plan.picture.made_for = meadow();
+    let part = plan.picture.crop;
+    let small =
+        link::decode(&link::encode(&plan, Some(&[1, 2])).expect("a link")).expect("opens").plan;
+    assert_eq!(small.picture.crop, plan::Crop::default(), "the whole small picture is used");
+    assert_eq!(small.picture.stand_in, Some(part), "and is the crop of the real one");
+    assert_eq!(small.picture.made_for, plan.picture.made_for, "which is described");
+
+    // Cropped closer and sent on, it is a part of that part.
+    let mut closer = small;
+    closer.picture.crop = plan::Crop { left: 0.5, top: 0.0, width: 0.5, height: 0.5 };
+    let again =
+        link::decode(&link::encode(&closer, Some(&[1, 2])).expect("a link")).expect("opens");
+    let there = again.plan.picture.stand_in.expect("it still stands in");
+    for (is, wanted) in [
+        (there.left, part.left + 0.5 * part.width),
+        (there.top, part.top),
+        (there.width, 0.5 * part.width),
+        (there.height, 0.5 * part.height),
+    ] {
+        assert!((is - wanted).abs() < 1e-12, "{there:?} is the right upper quarter of {part:?}");
+    }
+}
+
+#[test]
+fn what_is_said_of_a_picture_is_checked() {
+    let wrong = |change: &dyn Fn(&mut plan::Picture)| {
+        let mut plan = long_plan("");
+        plan.picture.made_for = meadow();
+        change(&mut plan.picture);
+        plan.problems().iter().map(|problem| problem.field.clone()).collect::<Vec<_>>()
+    };
+    let of = |change: &dyn Fn(&mut Vec<f64>)| wrong(&|picture| change(&mut picture.made_for.0));
+    assert_eq!(wrong(&|_| ()), Vec::<String>::new(), "as it is made");
+    assert_eq!(of(&|of| of.clear()), Vec::<String>::new(), "nothing said");
+    assert_eq!(of(&|of| of[0] = 0.0), ["picture.made_for"], "no width");
+    assert_eq!(of(&|of| of[1] = 1e9), ["picture.made_for"], "a height of no picture");
+    assert_eq!(of(&|of| of[1] = f64::NAN), ["picture.made_for"], "no height");
+    assert_eq!(of(&|of| of[9] = 100.5), ["picture.made_for"], "whiter than white");
+    assert_eq!(of(&|of| of[9] = 50.3), ["picture.made_for"], "finer than a link tells");
+    assert_eq!(of(&|of| of.truncate(17)), ["picture.made_for"], "a cell too few");
+    let part = plan::Crop { left: 0.5, top: 0.0, width: 0.6, height: 1.0 };
+    assert_eq!(wrong(&|picture| picture.stand_in = Some(part)), ["picture.stand_in"], "outside");
+}
+
 /// The plans of the golden links, with their miniatures.
 fn golden() -> Vec<(&'static str, Plan, Option<Vec<u8>>)> {
     let mut dice = Dice::new(5);
@@ -354,10 +412,12 @@ fn golden() -> Vec<(&'static str, Plan, Option<Vec<u8>>)> {
     later.ink.stiffness = plan::Stiffness::Stiff;
     later.ink.dabbed_up = true;
     later.ink.blankets = plan::Blankets::One;
-    let uncropped = |mut plan: Plan| {
-        plan.picture.crop = plan::Crop::default();
-        plan
-    };
+    let mut standing_in = long_plan("");
+    standing_in.picture.stand_in = Some(std::mem::take(&mut standing_in.picture.crop));
+    standing_in.picture.made_for = meadow();
+    let mut likened = long_plan(&notes_500());
+    likened.picture.made_for = meadow();
+    likened.lines = lined_and_named().lines;
     let miniature = vec![2, 3, 7, 0x5a, 0xc3, 0x11, 0x80];
     vec![
         ("harbour", Plan::default(), None),
@@ -370,7 +430,8 @@ fn golden() -> Vec<(&'static str, Plan, Option<Vec<u8>>)> {
         ("any-6", any_plan(&mut dice), None),
         ("five-states", five_states(), None),
         ("lines-and-a-name", lined_and_named(), None),
-        ("with-miniature", uncropped(long_plan("")), Some(miniature)),
+        ("likeness-and-lines", likened, None),
+        ("stand-in-miniature", standing_in, Some(miniature)),
     ]
 }
 

@@ -49,16 +49,18 @@ export async function openPanel(page, word, heading) {
 }
 
 /**
- * A picture with soft tones and many small shapes, drawn by the browser and dropped on the page as a PNG; once the plan's
- * values are spaced for it and both are in the store.
+ * A picture with soft tones and many small shapes, drawn by the browser and dropped on the page; once it is in the
+ * store and, where they are to be `spaced`, the plan's values with it. `kind`: what it is saved as, JPEG at its coarsest;
+ * `turned`: upside down, which is another picture.
  */
-export async function dropPicture(page, name = 'hills.png') {
+export async function dropPicture(page, name = 'hills.png', { kind = 'image/png', turned = false, spaced = true } = {}) {
   const before = (await planInHand(page)).picture.thresholds_l;
-  await page.evaluate(async (fileName) => {
+  await page.evaluate(async ([fileName, type, upsideDown]) => {
     const canvas = document.createElement('canvas');
     canvas.width = 150;
     canvas.height = 200;
     const on = canvas.getContext('2d');
+    if (upsideDown) on.setTransform(1, 0, 0, -1, 0, 200);
     const sky = on.createLinearGradient(0, 0, 0, 200);
     sky.addColorStop(0, '#fff');
     sky.addColorStop(1, '#222');
@@ -70,12 +72,12 @@ export async function dropPicture(page, name = 'hills.png') {
       on.arc((i * 61) % 150, (i * 89) % 200, 2 + (i % 7), 0, 7);
       on.fill();
     }
-    const blob = await new Promise((resolve) => { canvas.toBlob(resolve); });
+    const blob = await new Promise((resolve) => { canvas.toBlob(resolve, type, 0.1); });
     const data = new DataTransfer();
-    data.items.add(new File([blob], fileName, { type: 'image/png' }));
+    data.items.add(new File([blob], fileName, { type }));
     window.dispatchEvent(new DragEvent('drop', { dataTransfer: data, cancelable: true }));
-  }, name);
+  }, [name, kind, turned]);
   await page.locator('.picture-name', { hasText: name }).waitFor();
-  await written(page, ({ picture }) => JSON.stringify(picture.thresholds_l) !== JSON.stringify(before), 'the values are spaced for the picture');
+  if (spaced) await written(page, ({ picture }) => JSON.stringify(picture.thresholds_l) !== JSON.stringify(before), 'the values are spaced for the picture');
   await pictureWritten(page, name);
 }

@@ -24,6 +24,12 @@ export interface Choice {
 /** Parts of the plan, in the order of the bench. */
 export type Part = 'plate' | 'dust' | 'bake' | 'bath' | 'ink';
 
+/** A part of a picture, in fractions of its sides from its top left. */
+export interface Crop { left: number; top: number; width: number; height: number }
+
+/** What a picture is like, enough to know it again: its width and height in pixels, then the lightness of sixteen cells. */
+export type MadeFor = number[];
+
 /** The plan's JSON form; the page treats it as data and never reckons with it. */
 export interface Plan {
   platewright: number; title: string; notes: string; seed: number;
@@ -31,9 +37,13 @@ export interface Plan {
   paper: { reflectance: number; margin_mm: number };
   picture: {
     source: 'harbour' | { file: string };
-    crop: { left: number; top: number; width: number; height: number };
+    crop: Crop;
     thresholds_l: number[];
     smallest_mm: number;
+    /** What the user's own picture is like. */
+    made_for?: MadeFor;
+    /** While a link's small picture stands in: the part of the whole picture that it shows. */
+    stand_in?: Crop;
   };
   /** Areas by hand; absent where there are none. */
   areas?: Area[];
@@ -225,6 +235,8 @@ export type Request =
   | { do: 'harbour' }                                        // -> PictureAnswer; draws and sets the example picture
   | { do: 'picture'; rgba: ArrayBuffer; width: number; height: number } // -> PictureAnswer; sets the picture
   | { do: 'lightness'; lightness: Uint8Array; width: number; height: number; grey?: boolean } // -> PictureAnswer; sets a picture another worker has read, or the store kept
+  | { do: 'likeness' }                                       // -> { made_for } of the picture
+  | { do: 'same_picture'; a: MadeFor; b: MadeFor }           // -> { same }
   | { do: 'thresholds' }                                     // -> { thresholds_l, error_l } with the least error in what will be printed
   | { do: 'suits' }                                          // -> Suits
   | { do: 'region'; x_mm: number; y_mm: number }             // -> Ring[] round the part of one value at a place of the print
@@ -386,6 +398,8 @@ export interface Answers {
   harbour: PictureAnswer;
   picture: PictureAnswer;
   lightness: PictureAnswer;
+  likeness: { made_for: MadeFor };
+  same_picture: { same: boolean };
   thresholds: { thresholds_l: number[]; error_l: number };
   suits: Suits;
   region: Ring[];

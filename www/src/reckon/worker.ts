@@ -165,6 +165,8 @@ function answer(shop: Glue.Workshop, ask: Request | ShopRequest): Answer | Promi
       const taken = JSON.parse(shop.take_lightness(ask.lightness, ask.width, ask.height)) as Answers['lightness'];
       return ask.grey ? { ...taken, grey: shop.picture_grey() } : taken;
     }
+    case 'likeness': return { made_for: [...shop.likeness()] };
+    case 'same_picture': return { same: wasm_bindgen.same_picture(Float64Array.from(ask.a), Float64Array.from(ask.b)) };
     case 'thresholds': return JSON.parse(shop.thresholds()) as Answer;
     case 'suits': return JSON.parse(shop.suits()) as Answer;
     case 'region': return JSON.parse(shop.region(ask.x_mm, ask.y_mm)) as Answer;

@@ -1,7 +1,6 @@
-import type { Plan } from '../reckon/protocol';
+import type { Crop, Plan } from '../reckon/protocol';
 import type { Picture } from './picture';
 
-type Crop = Plan['picture']['crop'];
 
 /** Smallest part of the picture, as a fraction of its side, that can fill the plate. */
 export const SMALLEST = 0.05;
@@ -10,6 +9,20 @@ export const SMALLEST = 0.05;
 function shape(of: Plan, picture: Picture): number {
   if (!picture.width || !picture.height || !(of.plate.height_mm > 0)) return 1;
   return (of.plate.width_mm / of.plate.height_mm) * (picture.height / picture.width);
+}
+
+/** Whether the crop has the plate's shape on this picture. */
+export function cropFits(of: Plan, picture: Picture): boolean {
+  const { width, height } = of.picture.crop;
+  return Math.abs((shape(of, picture) * height) / width - 1) < 0.03;
+}
+
+/** The part of a whole picture that a crop of its part is. */
+export function cropWithin(crop: Crop, part: Crop): Crop {
+  return {
+    left: part.left + crop.left * part.width, top: part.top + crop.top * part.height,
+    width: crop.width * part.width, height: crop.height * part.height,
+  };
 }
 
 /** A crop of the plate's shape with this width and middle, pushed back inside the picture. */

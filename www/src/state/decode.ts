@@ -49,10 +49,11 @@ export async function decode(file: Blob, name: string): Promise<Decoded> {
   context.fillRect(0, 0, width, height);
   context.imageSmoothingQuality = 'high';
   context.drawImage(bitmap, 0, 0, width, height);
+  const file_px: [number, number] = [bitmap.width, bitmap.height];
   bitmap.close();
   const rgba = context.getImageData(0, 0, width, height).data;
   const said = full > LARGEST_MPX * 1e6
     ? `“${name}” has ${Math.round(full / 1e6)} megapixels; it was scaled to ${width} × ${height} pixels, which is finer than any value can follow.`
     : null;
-  return { picture: { mark: newMark(), id: newId(), name, width, height, rgba, lightness: null, canvas, histogram: [] }, said };
+  return { picture: { mark: newMark(), id: newId(), name, width, height, file_px, rgba, lightness: null, canvas, histogram: [] }, said };
 }

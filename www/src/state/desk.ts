@@ -2,12 +2,12 @@ import { computed, effect, untracked } from '@preact/signals';
 import { Pyramid, type Gaze } from '../parts/proof/pyramid';
 import { Bench } from '../reckon/bench';
 import { Refused, WorkerLost } from '../reckon/link';
-import type { Catalogue, PictureAnswer, Plan, WindowRequest } from '../reckon/protocol';
+import type { Catalogue, MadeFor, PictureAnswer, Plan, WindowRequest } from '../reckon/protocol';
 import { readyToStart, startWorker } from '../reckon/start';
 import { bitesDone, CUT_UM, FIELD_PX, fieldMm, inked, lens, placeLens, printed, show, state } from './look';
 import { greyCanvas, picture, shownOf, type Picture } from './picture';
 import { panel, type PanelName } from './notes';
-import { begin, catalogue, change, plan } from './plan';
+import { amend, begin, catalogue, change, plan } from './plan';
 import { cut, lastGood, patches, problems, progress, said, soundPlan, summary, testerView } from './results';
 
 /*
@@ -27,16 +27,18 @@ const SHOWN_EVERY_MS = 240;
 const PROOF_AFTER_MS = 120;
 
 /** What is still to be done: with the front worker, and with the one for the numbers. */
-const open = { check: false, picture: false, spacing: false, tester: false, cut: false, ahead: false, numbers: false, patches: new Set<number>() };
+const open = { check: false, picture: false, likeness: false, spacing: false, tester: false, cut: false, ahead: false, numbers: false, patches: new Set<number>() };
 let checkedOnce = false;
 /** What the sheet shows at first when the plan that the page opens on can't be calculated. */
 let firstGood: Plan | null = null;
+let spacingStep: string | null = null;
 /** Size of the plate that the linen tester lies on. */
 let lensOn: { width_mm: number; height_mm: number } | null = null;
 let proofTimer = 0;
 let showTimer = 0;
 let startedAt = 0;
 let gaze: () => Gaze | null = () => null;
+let hearLikeness: (like: MadeFor) => Promise<void> = async () => undefined;
 let redraw: () => void = () => undefined;
 
 /** The printed sheet; null until the first plan has been checked. */
@@ -91,6 +93,7 @@ function workOff(next: () => Step | null): () => void {
 
 const handWork = workOff(() => {
   if (open.picture) return lookAtPicture;
+  if (open.likeness) return askLikeness;
   if (open.spacing) return askSpacing;
   // A checked plan is looked at before the next is checked: in a long drag the eye comes first.
   if (open.tester && checkedOnce) return askTester;
@@ -124,6 +127,7 @@ async function lookAtPicture(): Promise<void> {
     ...now, width, height, histogram, rgba: lightness ? null : now.rgba,
     canvas: canvas && shownOf(canvas), lightness: now.name === null ? null : lightness,
   };
+  open.likeness = now.name !== null;
 }
 
 function readPicture(now: Picture): Promise<PictureAnswer> {
@@ -138,18 +142,33 @@ function own(bytes: Uint8Array): Uint8Array<ArrayBuffer> {
   return bytes as Uint8Array<ArrayBuffer>;
 }
 
-/** Spaces the values for the picture in hand, once a worker has read it. */
-export function spaceValues(): void {
+/** Spaces the values for the picture in hand, once a worker has read it; without a name, as part of the step just made. */
+export function spaceValues(step: string | null): void {
+  spacingStep = step;
   want('spacing');
+}
+
+/** Who is told what the picture in hand is like, once a worker has read it. */
+export function attachLikeness(hear: typeof hearLikeness): void {
+  hearLikeness = hear;
+}
+
+/** What the picture is like, for the plan to know it again. */
+async function askLikeness(): Promise<void> {
+  open.likeness = false;
+  const { mark } = picture.value;
+  const { made_for } = await bench.ask({ do: 'likeness' });
+  if (picture.value.mark === mark) await hearLikeness(made_for);
 }
 
 async function askSpacing(): Promise<void> {
   open.spacing = false;
-  const { mark, name } = picture.value;
+  const { mark } = picture.value;
   const { thresholds_l } = await bench.ask({ do: 'thresholds' });
   if (picture.value.mark !== mark || thresholds_l.length !== plan.value.bites.length) return;
-  // The same name as the change of picture, so that one undo takes back both.
-  change(`picture “${name ?? 'harbour'}”`, { ...plan.value, picture: { ...plan.value.picture, thresholds_l } });
+  const next = { ...plan.value, picture: { ...plan.value.picture, thresholds_l } };
+  if (spacingStep === null) amend(next);
+  else change(spacingStep, next);
 }
 
 async function check(): Promise<void> {

@@ -6,7 +6,7 @@ import { note, putAway, tell } from './notes';
 import { HARBOUR, keptOf, picture, pictureFrom, type Picture } from './picture';
 import { change, plan } from './plan';
 import { atFocus, lastGood, refused, said } from './results';
-import { keepAside, keepOnShelf, pictureNamed } from './shelf';
+import { keepAside, keepOnShelf, pictureNamed, samePicture } from './shelf';
 import { Link } from '../reckon/link';
 import { newId } from './vault';
 
@@ -57,7 +57,13 @@ export async function openLink(text: string): Promise<{ plan: Plan; picture: Pic
 function withSmallPicture(of: Plan, lightness: Uint8Array, width: number): { plan: Plan; picture: Picture; said: string | null } {
   const name = typeof of.picture.source === 'string' ? 'small picture' : of.picture.source.file;
   const small = pictureFrom({ id: newId(), name, width, height: lightness.length / width, lightness: new Uint8Array(lightness) });
-  return { plan: { ...of, picture: { ...of.picture, source: { file: name } } }, picture: small, said: null };
+  const { source, made_for, stand_in = { left: 0, top: 0, width: 1, height: 1 } } = of.picture;
+  const placed = { ...of.picture, source: { file: name }, ...(typeof source === 'string' ? {} : { stand_in }) };
+  const size = made_for ? ` (${made_for[0]} × ${made_for[1]} pixels)` : '';
+  return {
+    plan: { ...of, picture: placed }, picture: small,
+    said: `The picture that came with the link is a coarse stand-in. Drop “${name}”${size} itself on the page to replace it: crop and values stay.`,
+  };
 }
 
 /** The picture a plan names, where it is to be had; else the harbour, and a sentence. */
@@ -74,10 +80,10 @@ async function withLines<F extends { said: string | null }>(of: Plan, found: F):
 async function itsPicture(of: Plan, sentence: string | null): Promise<{ picture: Picture; said: string | null }> {
   const { source } = of.picture;
   if (typeof source === 'string') return { picture: HARBOUR, said: sentence };
-  if (picture.value.name === source.file) return { picture: picture.value, said: sentence };
-  const kept = await pictureNamed(source.file);
+  if (picture.value.name === source.file && await samePicture(of, plan.value)) return { picture: picture.value, said: sentence };
+  const kept = await pictureNamed(of, source.file);
   if (kept) return { picture: pictureFrom(kept), said: `Its picture, “${source.file}”, was found on your shelf.` };
-  return { picture: HARBOUR, said: sentence ?? `Its picture, “${source.file}”, did not come with it: drop it on the page. Until then the harbour stands in for it.` };
+  return { picture: HARBOUR, said: sentence ?? `Its picture, “${source.file}”, did not come with it: drop it on the page, and its crop and values stay. Until then the harbour stands in for it.` };
 }
 
 /** Opens whatever was pasted, typed or found in the address, beside the plan in hand. Gives the sentence if it can't. */

@@ -1,7 +1,7 @@
 import { signal } from '@preact/signals';
 import type { Catalogue } from '../reckon/protocol';
 import { claimDraft, keepDraft, keepNow, keptPicture } from './autosave';
-import { openPage, type First } from './desk';
+import { attachLikeness, openPage, type First } from './desk';
 import { addressChanged, clearAddress, linkInAddress, offerHarbour, offerLink, openLink, withoutPicture } from './links';
 import { lessonInAddress } from './lessons';
 import { keepNames } from './names';
@@ -47,6 +47,7 @@ async function leftHere(known: Catalogue): Promise<First | null> {
 
 /** Opens the page on the plan left here, on one that came by a link, or on the harbour. */
 export async function open(): Promise<void> {
+  attachLikeness(seen);
   let later: () => Promise<void> = async () => undefined;
   await openPage(async (known) => {
     const found = linkInAddress();

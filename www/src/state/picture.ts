@@ -1,4 +1,5 @@
 import { signal } from '@preact/signals';
+import type { Plan } from '../reckon/protocol';
 import { shrink } from './shrink';
 import type { KeptPicture } from './vault';
 
@@ -10,6 +11,8 @@ export interface Picture {
   /** File name, or null for the harbour. */
   name: string | null;
   width: number; height: number;
+  /** Size of its file, pixels, while that is known: the workers get no more than they need. */
+  file_px?: [width: number, height: number];
   rgba: Uint8ClampedArray | null;
   /** As a worker has read it: all that is kept of it then. Null until then, and for the harbour. */
   lightness: Uint8Array<ArrayBuffer> | null;
@@ -22,6 +25,17 @@ export interface Picture {
 export const HARBOUR: Picture = { mark: 0, id: '', name: null, width: 0, height: 0, rgba: null, lightness: null, canvas: null, histogram: [] };
 
 export const picture = signal<Picture>(HARBOUR);
+
+/** Whether another picture stands in for the plan's own: the harbour, or the small one of a link. */
+export function awaits(of: Plan, shown: Picture): boolean {
+  return typeof of.picture.source !== 'string' && (shown.name === null || of.picture.stand_in !== undefined);
+}
+
+/** A plan for another picture than the one it was made for. */
+export function forPicture(of: Plan, source: Plan['picture']['source']): Plan {
+  const { made_for: _, stand_in: __, ...kept } = of.picture;
+  return { ...of, picture: { ...kept, source } };
+}
 
 let lastMark = 0;
 

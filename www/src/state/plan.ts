@@ -56,6 +56,11 @@ export function change(what: string, next: Plan, nextPicture: Picture = picture.
   plan.value = next;
 }
 
+/** Adds to the last change what was found out after it, without a step of its own. */
+export function amend(next: Plan): void {
+  plan.value = next;
+}
+
 /** What comes next is a step of its own, however quickly it comes. */
 export function endStroke(): void {
   lastStroke = { what: '', at: 0 };

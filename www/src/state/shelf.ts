@@ -126,11 +126,18 @@ export async function pictureOf(kept: { picture: string | null }): Promise<KeptP
   return atHand.get(kept.picture) ?? keptPicture(kept.picture);
 }
 
-/** A kept picture by its file name, newest plan's first. */
-export async function pictureNamed(name: string): Promise<KeptPicture | null> {
+/** Whether what two plans say of their pictures, which have one name, leaves room for two different ones. */
+export async function samePicture({ picture: a }: Plan, { picture: b }: Plan): Promise<boolean> {
+  if (JSON.stringify(a.stand_in) !== JSON.stringify(b.stand_in)) return false;
+  if (!a.made_for || !b.made_for || a.made_for.join() === b.made_for.join()) return true;
+  return (await bench.front.ask({ do: 'same_picture', a: a.made_for, b: b.made_for })).same;
+}
+
+/** The picture of a plan by its file name, newest plan's first. */
+export async function pictureNamed(of: Plan, name: string): Promise<KeptPicture | null> {
   for (const kept of shelf.value) {
     const { source } = kept.plan.picture;
-    if (kept.picture !== null && typeof source !== 'string' && source.file === name) {
+    if (kept.picture !== null && typeof source !== 'string' && source.file === name && await samePicture(of, kept.plan)) {
       const found = await pictureOf(kept);
       if (found) return found;
     }

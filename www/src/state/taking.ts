@@ -1,11 +1,12 @@
 import type { Plan } from '../reckon/protocol';
+import { takeAwaited } from './awaited';
 import { widestCrop } from './crop';
 import { decode } from './decode';
 import { bench, spaceValues } from './desk';
 import { takeInHand, withoutPicture } from './links';
 import { mendable } from './mend';
 import { note, panel, putAway, tell } from './notes';
-import { HARBOUR } from './picture';
+import { awaits, forPicture, HARBOUR, picture } from './picture';
 import { catalogue, change, plan } from './plan';
 import { refused, said } from './results';
 
@@ -31,15 +32,16 @@ function titleOf(name: string): string {
 async function takePicture(file: File): Promise<void> {
   const name = file.name || 'pasted picture';
   const decoded = await decode(file, name);
-  const next = widestCrop({
-    ...plan.value,
-    title: titleWith(plan.value, name),
-    picture: { ...plan.value.picture, source: { file: name.slice(0, 255) } },
-  }, decoded.picture);
+  const source = { file: name.slice(0, 255) };
+  if (awaits(plan.value, picture.value)) {
+    takeAwaited(source, decoded);
+    return;
+  }
+  const next = widestCrop({ ...forPicture(plan.value, source), title: titleWith(plan.value, name) }, decoded.picture);
   change(`picture “${name}”`, next, decoded.picture);
   refused.value = null;
   said.value = decoded.said;
-  spaceValues();
+  spaceValues(null);
 }
 
 export function takeHarbour(): void {
@@ -47,7 +49,8 @@ export function takeHarbour(): void {
   if (!known) return;
   const { crop, thresholds_l } = known.default_plan.picture;
   const levels = thresholds_l.length === plan.value.bites.length ? thresholds_l : plan.value.picture.thresholds_l;
-  change('the harbour again', { ...plan.value, title: titleWith(plan.value, null), picture: { ...plan.value.picture, source: 'harbour', crop, thresholds_l: levels } }, HARBOUR);
+  const harbour = forPicture(plan.value, 'harbour');
+  change('the harbour again', { ...harbour, title: titleWith(plan.value, null), picture: { ...harbour.picture, crop, thresholds_l: levels } }, HARBOUR);
   refused.value = said.value = null;
 }
 

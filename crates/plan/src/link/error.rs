@@ -10,7 +10,7 @@ pub enum LinkError {
     #[error("There is no plan in this link: nothing follows the “#”.")]
     Empty,
     /// Text that doesn't begin like a link of ours.
-    #[error("This is not a link to a plan; one begins with “1.” or “2.” after the “#”.")]
+    #[error("This is not a link to a plan; one begins with “1.”, “2.” or “3.” after the “#”.")]
     NotALink,
     /// Made by a later version of the page.
     #[error(

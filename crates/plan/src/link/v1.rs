@@ -275,6 +275,8 @@ impl Plan {
                 },
                 thresholds_l: self.thresholds_l.iter().map(|level| level.0).collect(),
                 smallest_mm: self.picture_smallest_mm.0,
+                made_for: Default::default(),
+                stand_in: None,
             },
             areas: self.areas.into_iter().map(areas::Area::into_area).collect::<Option<_>>()?,
             dust: now::Dust {

@@ -42,12 +42,17 @@ impl From<&now::Plan> for Later {
 
 /// The plan in version 2's bytes; `None` when version 1 can say all of it.
 pub(super) fn to_bytes(plan: &now::Plan) -> Option<Vec<u8>> {
-    let bytes_of = |plan| postcard::to_allocvec(&Later::from(plan)).unwrap_or_default();
-    let mut later = bytes_of(plan);
-    lines::push(plan, &mut later);
     // Version 1 stands for the choices that plans were made with then.
     let before = now::Plan { ink: v1_ink(), ..now::Plan::default() };
-    (later != bytes_of(&before)).then(|| [v1::to_bytes(plan), later].concat())
+    let later = later_bytes(plan);
+    (later != later_bytes(&before)).then(|| [v1::to_bytes(plan), later].concat())
+}
+
+/// What follows version 1's bytes.
+pub(super) fn later_bytes(plan: &now::Plan) -> Vec<u8> {
+    let mut later = postcard::to_allocvec(&Later::from(plan)).unwrap_or_default();
+    lines::push(plan, &mut later);
+    later
 }
 
 /// A plan from version 2's bytes, unchecked; `None` when they hold none, or more than one.

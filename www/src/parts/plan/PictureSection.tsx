@@ -2,7 +2,7 @@ import { signal } from '@preact/signals';
 import { plateLikePicture } from '../../state/crop';
 import { spaceValues } from '../../state/desk';
 import { choose, PICTURES, takeHarbour } from '../../state/files';
-import { picture } from '../../state/picture';
+import { awaits, picture } from '../../state/picture';
 import { catalogue, change, plan, usePlan } from '../../state/plan';
 import { pane } from '../../state/settings';
 import { drawing } from '../../state/look';
@@ -13,6 +13,7 @@ import { Entries, Section } from './Section';
 import { Thresholds } from './Thresholds';
 
 const AreaList = later('The areas', async () => (await import('../areas/AreaList')).AreaList);
+const Awaited = later('The picture awaited', async () => (await import('./Awaited')).Awaited);
 const Suits = later('The counts of values', async () => (await import('./Suits')).Suits);
 
 function plateFromPicture(): void {
@@ -30,6 +31,7 @@ const suiting = signal(false);
 export function PictureSection() {
   const now = picture.value;
   const marks = usePlan((plan) => plan.picture.thresholds_l.length);
+  const waiting = usePlan((plan) => awaits(plan, picture.value));
   const areas = usePlan((plan) => (plan.areas?.length ?? 0) > 0);
   const lines = usePlan((plan) => plan.lines !== undefined);
   return (
@@ -39,6 +41,7 @@ export function PictureSection() {
         {now.name ?? 'Harbour at dusk, drawn by this page'}
         {now.name !== null && now.width > 0 && <span class="unit"> {now.width} × {now.height}</span>}
       </p>
+      {waiting && <Awaited />}
       <p class="acts">
         <button type="button" class="act" onClick={() => choose(PICTURES)}>Choose a picture…</button>
         {now.name !== null && <button type="button" class="act" onClick={takeHarbour}>Use the harbour again</button>}
@@ -59,7 +62,7 @@ export function PictureSection() {
         {Array.from({ length: marks }, (_, i) => <Said key={i} field={`picture.thresholds_l.${i}`} />)}
       </div>
       <p class="acts">
-        <button type="button" class="act" onClick={spaceValues}>Space the values for this picture</button>
+        <button type="button" class="act" onClick={() => spaceValues('values spaced for the picture')}>Space the values for this picture</button>
         <button type="button" class="act" aria-expanded={suiting.value} onClick={() => { suiting.value = !suiting.value; }}>How many values?</button>
       </p>
       {suiting.value && <Suits />}
