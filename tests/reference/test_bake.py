@@ -20,7 +20,7 @@ COX_VOINOV = "SciPy solve_ivp on the Cox–Voinov law"
 
 
 def vogel():
-    """Level, slope and offset of ln η = a + b/(T − Ts + c) through the three points of Foral 105-E (Eastman
+    """Level, slope and offset of ln η = a + b/(T − Ts + c) through the three points of a hydrogenated rosin (its
     data sheet: softening point 98 °C; 20, 2.0, 0.41 Pa·s at 120, 140, 160 °C)."""
     above = np.array([22.0, 42.0, 62.0])
     ln_eta = np.log([20.0, 2.0, 0.41])
@@ -106,7 +106,7 @@ def test_heat_up_against_solve_ivp(compare, ask):
 def test_viscosity_against_the_data_sheet(compare, ask):
     plate_c = np.linspace(45, 220, 200)
     compare("viscosity, Pa·s", ask("viscosity", plate_c=plate_c)["viscosity_pa_s"], [viscosity(c) for c in plate_c], rel=2e-3, least=200,
-            source="Vogel–Fulcher–Tammann through Foral 105-E (Eastman data sheet), solved by SciPy brentq")
+            source="Vogel–Fulcher–Tammann through three points of a hydrogenated rosin's data sheet, solved by SciPy brentq")
     sheet = ask("viscosity", plate_c=[120.0, 140.0, 160.0], calibration={"bake.softening_c": 85.0})["viscosity_pa_s"]
     compare("viscosity 35, 55, 75 K above softening, Pa·s", sheet, [viscosity(c - 9) for c in (120, 140, 160)], rel=2e-3, source="same; the softening point shifts the curve")
 

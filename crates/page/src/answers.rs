@@ -14,6 +14,7 @@ pub(crate) struct Catalogue {
     pub(crate) fields: &'static [Field],
     pub(crate) choices: &'static [Choice],
     pub(crate) constants: Vec<ConstantInfo>,
+    pub(crate) not_modelled: &'static [&'static str],
     pub(crate) default_plan: Plan,
     pub(crate) limits: Limits,
 }

@@ -59,6 +59,7 @@ impl Workshop {
             fields: plan::FIELDS,
             choices: plan::CHOICES,
             constants: plate::constants::Constants::catalogue(),
+            not_modelled: plate::NOT_MODELLED,
             default_plan: Plan::default(),
             limits: Limits {
                 min_values: plan::MIN_VALUES,

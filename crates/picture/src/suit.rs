@@ -12,7 +12,7 @@ use serde::Serialize;
 
 /// Bytes of lightness for one L*.
 const BYTES_PER_L: f64 = 2.55;
-/// Values nearer to each other than this are hard to tell apart by eye, L* (chain notes: 4 L*).
+/// Values nearer to each other than this are close together, L* (chain notes: 4 L*).
 const APART_L: f64 = 4.0;
 /// One value more is worth its varnish when it takes at least this much off the error, L*.
 const WORTH_L: f64 = 0.35;

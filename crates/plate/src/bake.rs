@@ -20,7 +20,7 @@ constants! {
         softening_c: 76.0, "°C", 70.0..=85.0, Published,
             "softening point of the rosin (ring and ball)", "GB/T 8145-2003 gum rosin grades (from memory)";
         viscosity_level: -9.4735, "", -12.0..=-7.0, Published,
-            "level of ln η (Pa·s) far above softening", "Vogel–Fulcher–Tammann fit through Foral 105-E (Eastman data sheet), shifted to the softening point";
+            "level of ln η (Pa·s) far above softening", "Vogel–Fulcher–Tammann fit through three points of a hydrogenated rosin's data sheet, shifted to the softening point";
         viscosity_slope_k: 1101.11, "K", 900.0..=1300.0, Published,
             "steepness of the rosin's viscosity", "same fit";
         viscosity_offset_k: 66.306, "K", 55.0..=80.0, Published,

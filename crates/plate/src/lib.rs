@@ -31,6 +31,9 @@ pub mod ground;
 pub mod handwork;
 pub mod ink;
 pub mod light;
+mod not_modelled;
 mod order;
 pub mod proof;
 pub mod resist;
+
+pub use not_modelled::NOT_MODELLED;

@@ -36,10 +36,15 @@ fn near(name: &str, found: f64, expected: f64, off: f64) {
 
 #[test]
 fn viscosity_passes_through_the_data_sheet() {
-    // Foral 105-E (Eastman data sheet), softening point 98 °C: 20, 2.0 and 0.41 Pa·s.
-    let foral = BakeConstants { softening_c: 98.0, ..constants() };
+    // A hydrogenated rosin's data sheet, softening point 98 °C: 20, 2.0 and 0.41 Pa·s.
+    let hydrogenated = BakeConstants { softening_c: 98.0, ..constants() };
     for (c, eta) in [(120.0, 20.0), (140.0, 2.0), (160.0, 0.41)] {
-        close(&format!("Foral at {c} °C"), viscosity_pa_s(c, &foral), eta, 0.01);
+        close(
+            &format!("hydrogenated rosin at {c} °C"),
+            viscosity_pa_s(c, &hydrogenated),
+            eta,
+            0.01,
+        );
     }
     // The same fit moved to 76 °C, worked out independently. Bitumen has about 1.3e3 Pa·s at its own
     // softening point (Pfeiffer & van Doormaal 1936, from memory).

@@ -1,4 +1,5 @@
-import { between, bitten, falls, least, meets, of, strip } from '../lib.mjs';
+import assert from 'node:assert/strict';
+import { between, bitten, falls, least, meets, of, strip, table } from '../lib.mjs';
 
 const id = 'minutes-and-values';
 const row = () => strip(id);
@@ -31,18 +32,25 @@ export default {
     const longer = steps(at);
     longer.slice(1).forEach((step, i) => between(step / longer[i], 1.25, 1.75, `step ${i + 2} against the one before`));
   }],
-  8: ['about fifty minutes', () => {
+  8: ['steps of 5 to 15', () => {
+    const [, ...values] = table();
+    assert.deepEqual(of(values, 'bite_min'), [1, 2, 3, 3, 4, 5, 6], 'the example’s bites');
+    const example = steps(of(table(), 'lightness')).map((step) => -step);
+    between(Math.min(...example), 4.5, 5.5, 'smallest step');
+    between(Math.max(...example), 14.5, 15.5, 'largest step');
+  }],
+  9: ['about fifty minutes', () => {
     const late = bitten(id, 35, 75, 9);
     const darkest = least(of(late, 'lightness'));
     between(late[darkest].minutes, 45, 55, 'minutes of the darkest');
     between(late.at(-1).lightness - late[darkest].lightness, 3, 60, 'lighter again at 75 min');
     between(late.at(-1).land, 0, 0.01, 'land by then');
   }],
-  9: ['hardly three times', () => {
+  10: ['hardly three times', () => {
     between(darker()[0], Math.max(...darker()), 20, 'first step is the largest');
     between(darker().slice(1).reduce((sum, step) => sum + step, 0) / darker()[0], 0, 3.3, 'the seven others together against the first');
   }],
-  10: ['Lighter', () => {
+  11: ['Lighter', () => {
     const [fifty, hour] = bitten(id, 50, 60, 2);
     between(hour.lightness - fifty.lightness, 0.2, 5, 'L* after an hour against fifty minutes');
     between(hour.land / fifty.land, 0, 0.6, 'land');

@@ -21,10 +21,10 @@ export function Footer() {
         {constants.length > 0 && ` Of ${constants.length} constants ${count('published') + count('measured')} are published or measured and ${count('estimated')} estimated.`}
         {' '}Your own step plate is the better judge.
       </p>
-      <p>
-        Not modelled: foul biting through pinholes, uneven heat or dust across the plate, burr, wear in the edition, and the
-        colour of inks.
-      </p>
+      <details class="constants">
+        <summary>What is not modelled</summary>
+        <ul class="not-modelled">{catalogue.value?.not_modelled.map((one) => <li key={one}>{one}</li>)}</ul>
+      </details>
       <details class="constants" onToggle={(event) => setAsked(event.currentTarget.open)}>
         <summary>What this plan depends on most</summary>
         {asked && <Doubts />}

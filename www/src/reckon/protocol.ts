@@ -377,6 +377,8 @@ export type Three = [number, number, number];
 /** What the page needs once: every control, and the plan it opens on. */
 export interface Catalogue {
   fields: Field[]; choices: Choice[]; constants: Constant[]; default_plan: Plan;
+  /** What of the real plate is left out, a sentence each. */
+  not_modelled: string[];
   limits: { min_values: number; max_values: number; bite_min: [number, number] };
 }
 

@@ -1,6 +1,7 @@
 import { signal } from '@preact/signals';
 import type { Catalogue } from '../reckon/protocol';
 import { claimDraft, keepDraft, keepNow, keptPicture } from './autosave';
+import { seen } from './awaited';
 import { attachLikeness, openPage, type First } from './desk';
 import { addressChanged, clearAddress, linkInAddress, offerHarbour, offerLink, openLink, withoutPicture } from './links';
 import { lessonInAddress } from './lessons';

@@ -60,8 +60,8 @@ function Answer({ answer, edition, state }: { answer: EditionAnswer; edition: Ed
     <>
       <p class="why" aria-live="polite">
         {lasts > 0
-          ? `From about impression ${lasts} value ${answer.first_value} differs from the first by more than the eye lets pass (2 L*).`
-          : 'No value changes by more than the eye lets pass (2 L*) within 5000 impressions.'}
+          ? `From about impression ${lasts} value ${answer.first_value} differs from the first by more than 2 L*: less is hard to tell apart.`
+          : 'No value changes by more than 2 L* within 5000 impressions: less is hard to tell apart.'}
         {' '}Bare copper: {answer.lasts || 'over 5000'}; steel-faced: {answer.lasts_steel || 'over 5000'}. The rate of wear is estimated: about 100 good prints
         are told of a delicate aquatint on bare copper, about 1000 with a steel face.
       </p>

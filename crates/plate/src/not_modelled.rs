@@ -1,0 +1,13 @@
+//! What the model leaves out, in words: said once, for the page and the README.
+
+/// What of the real plate is left out, a sentence each.
+pub const NOT_MODELLED: &[&str] = &[
+    "Only rosin on copper in ferric chloride: no other resin, metal or mordant.",
+    "Grains are round; real ones are irregular, too.",
+    "Dust, heat and bath are the same all over the plate; the bath has no currents of its own, no bubbles and no sediment.",
+    "No foul biting through faults of the ground or the varnish.",
+    "A pit bites no faster or slower for being narrow.",
+    "Stop-out varnish keeps the edge it was painted with: the bath creeps under it, but it neither lifts nor leaks.",
+    "Tools leave no burr.",
+    "Ink has no colour, and no body beyond its mix; the paper has no texture.",
+];
