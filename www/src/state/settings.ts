@@ -1,5 +1,6 @@
 import { effect, signal } from '@preact/signals';
 import type { Field } from '../reckon/protocol';
+import { inUsUnits } from './sentences';
 
 export type Units = 'metric' | 'us';
 export type Light = 'paper' | 'dim';
@@ -66,6 +67,11 @@ export function decimalsOf(step: number): number {
 
 export function shown(field: Field): Conversion {
   return conversion(field.unit, decimalsOf(field.step));
+}
+
+/** A sentence of the core in the reader's units. */
+export function worded(sentence: string): string {
+  return units.value === 'us' ? inUsUnits(sentence) : sentence;
 }
 
 /** A length in mm for reading, with its unit. */

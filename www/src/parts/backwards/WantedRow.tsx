@@ -1,6 +1,7 @@
 import type { Backwards } from '../../reckon/shopProtocol';
 import { minutesWords } from '../plan/MinutesEntry';
 import { useWanted } from './WantedEntry';
+import { worded } from '../../state/settings';
 
 interface Props {
   index: number;
@@ -26,7 +27,7 @@ export function WantedRow({ index, bite, wanted_l, onWish }: Props) {
         <td>{answered ? off === 0 ? '0' : `${off > 0 ? '+' : '−'}${Math.abs(off).toFixed(1)}` : '…'}</td>
       </tr>
       {said.map((one) => <tr key={one.saidId} class="back-why"><td colSpan={6} id={one.saidId}><span role="alert">{one.said}</span>{' '}<button type="button" class="act" onClick={one.putBack}>put back</button></td></tr>)}
-      {bite.sentence && answered && <tr class="back-why"><td colSpan={6}>{bite.sentence}</td></tr>}
+      {bite.sentence && answered && <tr class="back-why"><td colSpan={6}>{worded(bite.sentence)}</td></tr>}
     </>
   );
 }

@@ -9,6 +9,7 @@ import { Panel } from '../share/Panel';
 import { TesterScale } from '../tester/TesterScale';
 import { CompareProof } from './CompareProof';
 import { CompareScales } from './CompareScales';
+import { worded } from '../../state/settings';
 import '../../styles/compare.css?sheet';
 
 export const LETTERS = ['A', 'B', 'C'];
@@ -109,7 +110,7 @@ function Differences() {
             <p class="unit">from A to {LETTERS[i + 1]}</p>
             {found === null && <p class="finding">Looking …</p>}
             {found?.length === 0 && <p class="finding">{sameState(all[0], side) ? 'Nothing: the plans are the same.' : `The plans are the same; A is ${stateOf(all[0])}, ${LETTERS[i + 1]} is ${stateOf(side)}.`}</p>}
-            {found && found.length > 0 && <ul>{found.map((one, j) => <li key={j}>{one.sentence}</li>)}</ul>}
+            {found && found.length > 0 && <ul>{found.map((one, j) => <li key={j}>{worded(one.sentence)}</li>)}</ul>}
           </div>
         );
       })}

@@ -1,4 +1,4 @@
-import { conversion } from '../../state/settings';
+import { conversion, worded } from '../../state/settings';
 import { stale, summary } from '../../state/results';
 import { BakeCourse } from '../plots/BakeCourse';
 import { Figures } from './Figures';
@@ -15,7 +15,7 @@ export function BakeSection() {
       <BakeCourse />
       {now && (
         <>
-          <p class="finding" data-stale={stale.value}>{now.bake.sentence}</p>
+          <p class="finding" data-stale={stale.value}>{worded(now.bake.sentence)}</p>
           <Figures stale={stale.value} rows={[
             ['Copper at the end', degrees.to(now.bake.plate_end_c).toFixed(0), degrees.unit],
             ['Copper covered', (100 * now.ground.cover).toFixed(0), '%'],

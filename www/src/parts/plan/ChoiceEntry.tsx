@@ -2,6 +2,7 @@ import { useId, useState } from 'preact/hooks';
 import type { Choice } from '../../reckon/protocol';
 import { setChoice, usePlan, wordAt } from '../../state/plan';
 import { Said } from './Said';
+import { worded } from '../../state/settings';
 
 /** One choice made by name: the words stand in a row, the chosen one underlined. */
 export function ChoiceEntry({ choice }: { choice: Choice }) {
@@ -14,7 +15,7 @@ export function ChoiceEntry({ choice }: { choice: Choice }) {
         {choice.label}
       </button>
       <Words name={choice.key} options={choice.options} chosen={chosen} onChoose={(word) => setChoice(choice, word)} />
-      <p class="why" id={`${id}w`} hidden={!open}>{choice.why}</p>
+      <p class="why" id={`${id}w`} hidden={!open}>{worded(choice.why)}</p>
       <Said field={choice.key} />
     </div>
   );

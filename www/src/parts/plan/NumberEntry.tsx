@@ -4,7 +4,7 @@ import type { Field } from '../../reckon/protocol';
 import { readNumber, shortened } from '../../state/numbers';
 import { numberAt, setNumber, toStep, usePlan } from '../../state/plan';
 import { entered, errors } from '../../state/results';
-import { shown } from '../../state/settings';
+import { shown, worded } from '../../state/settings';
 import { Rule } from './Rule';
 import { Said } from './Said';
 import { useDraft } from './draft';
@@ -54,7 +54,7 @@ export function NumberEntry({ field }: { field: Field }) {
         <span class="unit">{unit}</span>
       </div>
       <Rule field={field} value={value} onMove={(next) => { setTyped(null); setNumber(field, next); }} />
-      <p class="why" id={`${id}w`} hidden={!open}>{field.why} <Limits field={field} /></p>
+      <p class="why" id={`${id}w`} hidden={!open}>{worded(field.why)} <Limits field={field} /></p>
       {unreadable && (
         <>
           <p class="problem" id={`${id}u`} role="alert">

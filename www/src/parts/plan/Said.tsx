@@ -2,6 +2,7 @@ import { useComputed } from '@preact/signals';
 import type { Problem } from '../../reckon/protocol';
 import { saidAt } from '../../state/results';
 import { Ways } from './Ways';
+import { worded } from '../../state/settings';
 
 /** Problems told at one place at most; a calibration may have thousands. */
 const MOST = 4;
@@ -19,7 +20,7 @@ export function Told({ all, id }: { all: Problem[]; id?: string | undefined }) {
   const some = all.slice(0, MOST);
   return (
     <>
-      <div class="said" id={id}>{some.map((one) => <p key={one.field + one.message} class={one.severity === 'error' ? 'problem' : 'warning'}>{one.message}</p>)}</div>
+      <div class="said" id={id}>{some.map((one) => <p key={one.field + one.message} class={one.severity === 'error' ? 'problem' : 'warning'}>{worded(one.message)}</p>)}</div>
       {all.length > MOST && <p class="problem">And {all.length - MOST} more like these.</p>}
       {some.some(({ severity }) => severity === 'error') && <Ways all={some} />}
     </>

@@ -2,6 +2,7 @@ import { compareWith } from '../../state/versions';
 import { guest, keepBoth, lookAtGuest } from '../../state/links';
 import { panel } from '../../state/notes';
 import { keptOf } from '../../state/picture';
+import { worded } from '../../state/settings';
 
 /** Differences listed before the rest is only counted. */
 const MOST_LISTED = 5;
@@ -18,7 +19,7 @@ export function Guest() {
         <p>A plan came with the link: “{plan.title || 'untitled plate'}”. Yours is as it was.</p>
         {differences.length > 0 && (
           <ul>
-            {differences.slice(0, MOST_LISTED).map((one, i) => <li key={i}>{one.sentence}</li>)}
+            {differences.slice(0, MOST_LISTED).map((one, i) => <li key={i}>{worded(one.sentence)}</li>)}
             {more > 0 && <li>and {more} more {more === 1 ? 'difference' : 'differences'}</li>}
           </ul>
         )}
