@@ -59,7 +59,7 @@ test('a photograph becomes a proof with numbers', () => onPage({ from: 'file', n
   const lightness = () => row(page, 'L[*]');
   const shares = () => row(page, 'Of the plate');
   const harbour = await shares();
-  const proofBefore = await look(page, '.proof canvas');
+  const proofBefore = await look(page, '.proof canvas[role="img"]');
   await choosePicture(page, picture('photograph.png'));
   await page.waitForSelector('.picture-name:has-text("photograph.png")');
   const given = await changed(page, shares, harbour, 'the shares of the plate');
@@ -67,7 +67,7 @@ test('a photograph becomes a proof with numbers', () => onPage({ from: 'file', n
   assert.ok(given.every((share) => share < 60), `the thresholds suit the picture: ${given}`);
   const tones = await lightness();
   for (let i = 1; i < tones.length; i++) assert.ok(tones[i] < tones[i - 1], `values go from light to dark: ${tones}`);
-  const proof = await changed(page, () => look(page, '.proof canvas'), proofBefore, 'the proof');
+  const proof = await changed(page, () => look(page, '.proof canvas[role="img"]'), proofBefore, 'the proof');
   assert.ok(proof.spread > 15, `the proof shows a picture (spread ${proof.spread})`);
   const tester = await look(page, '.tester-picture');
   assert.ok(tester.spread > 2, `the linen tester shows grain (spread ${tester.spread})`);
