@@ -15,7 +15,7 @@ export function grainRun(page, plate, px_um) {
       return new Response(new Blob([packed]).stream().pipeThrough(new DecompressionStream('deflate-raw'))).blob();
     };
     const url = URL.createObjectURL(new Blob([await part('worker-source')], { type: 'text/javascript' }));
-    const module = await WebAssembly.compile(await (await part('reckoner-wasm')).arrayBuffer());
+    const module = await WebAssembly.compile(await (await part('plate-wasm')).arrayBuffer());
     const start = () => {
       const worker = new Worker(url);
       worker.postMessage(module);

@@ -14,8 +14,7 @@ const GENERATED = path.join(ROOT, 'www/generated');
 const NO_SIMD = path.join(TARGET, 'bench-plain/wasm32-unknown-unknown/web/bench.wasm');
 // The page's modules have simd128: the one that knows everything of a plate, and the solvers'.
 const MODULES = [
-  ['the page’s module', path.join(GENERATED, 'hand.wasm'), ['digests']],
-  ['the second module', path.join(GENERATED, 'shop.wasm'), ['shop_digests']],
+  ['the page’s module', path.join(GENERATED, 'page.wasm'), ['digests', 'shop_digests']],
   ['no simd', NO_SIMD, ['digests', 'shop_digests']],
 ];
 

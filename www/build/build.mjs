@@ -6,10 +6,7 @@
 
 import path from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { execFile } from 'node:child_process';
-import { createHash } from 'node:crypto';
-import { mkdir, readFile } from 'node:fs/promises';
-import { promisify } from 'node:util';
+import { readFile } from 'node:fs/promises';
 import { build, transform } from 'esbuild';
 import { fonts } from './fonts.mjs';
 import { hostedFolder, singleFile } from './html.mjs';
@@ -62,48 +59,22 @@ async function modules(entry) {
   return { first: first.name, files, opening };
 }
 
-/** The functions called most get the shortest numbers last: 4 kB. */
-const WASM_OPT = ['-Os', '--merge-similar-functions', '-Os', '--reorder-functions'];
-
-/** The module made smaller by Binaryen, which takes its time: kept by what went in. */
-async function smaller(file) {
-  const before = await readFile(file);
-  const folder = path.join(root, 'node_modules/.cache/platewright-wasm');
-  const after = path.join(folder, `${createHash('sha256').update(before).update(WASM_OPT.join()).digest('hex').slice(0, 20)}.wasm`);
-  try {
-    return await readFile(after);
-  } catch {
-    await mkdir(folder, { recursive: true });
-    const tool = path.join(root, 'node_modules/binaryen/bin/wasm-opt');
-    // It reads the features in use from the module itself.
-    await promisify(execFile)(process.execPath, [tool, ...WASM_OPT, file, '-o', after]);
-    return readFile(after);
-  }
-}
-
 /** The glue that wasm-bindgen wrote, without its white space. */
 async function minified(glue) {
   return (await transform(glue, { minify: true, target: 'es2022', charset: 'utf8', legalComments: 'none' })).code;
 }
 
 async function main() {
-  const [glue, wasm, handGlue, handWasm, shopGlue, shopWasm, shell] = await Promise.all([
+  const [glue, wasm, shell] = await Promise.all([
     readFile(path.join(www, 'generated/page.js'), 'utf8'),
-    smaller(path.join(www, 'generated/page.wasm')),
-    readFile(path.join(www, 'generated/hand.js'), 'utf8'),
-    smaller(path.join(www, 'generated/hand.wasm')),
-    readFile(path.join(www, 'generated/shop.js'), 'utf8'),
-    smaller(path.join(www, 'generated/shop.wasm')),
+    readFile(path.join(www, 'generated/page.wasm')),
     readFile(path.join(www, 'index.html'), 'utf8'),
   ]);
-  const [page, split, worker, small, handSmall, shopWorker, shopSmall, faces, words] = await Promise.all([
+  const [page, split, worker, small, faces, words] = await Promise.all([
     bundle('main.tsx'),
     modules('main.tsx'),
     bundle('reckon/worker.ts'),
     minified(glue),
-    minified(handGlue),
-    bundle('reckon/shopWorker.ts'),
-    minified(shopGlue),
     fonts(path.join(root, 'node_modules/.cache/platewright-fonts')),
     licences(root),
   ]);
@@ -113,10 +84,6 @@ async function main() {
     modules: split,
     style: page.style,
     worker: small + worker.script,
-    // Takes the place of worker and wasm when a plan first has areas by hand.
-    hand: { worker: handSmall + worker.script, wasm: handWasm },
-    // Fetched when first asked for, with what plans backwards and calibrates.
-    shop: { worker: shopSmall + shopWorker.script, wasm: shopWasm },
     licences: words,
   };
   const dist = path.join(root, 'dist');

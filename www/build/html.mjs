@@ -7,8 +7,7 @@ import { deflateRawSync } from 'node:zlib';
 import { fontStyle } from './fonts.mjs';
 
 /**
- * Everything in one file: `dist/platewright.html`. Nothing is fetched, and nothing can be; so it holds the module
- * with areas by hand from the start.
+ * Everything in one file: `dist/platewright.html`. Nothing is fetched, and nothing can be.
  */
 export async function singleFile(parts, dist) {
   const style = fontStyle(parts.faces, (face) => `data:font/woff2;base64,${face.bytes.toString('base64')}`) + parts.style;
@@ -27,10 +26,8 @@ export async function singleFile(parts, dist) {
     csp: csp(policy),
     style: `<style>${inside('style', style)}</style>`,
     parts: [
-      `<script type="text/plain" id="worker-source">${inside('script', parts.hand.worker)}</script>`,
-      module('reckoner-wasm', parts.hand.wasm),
-      `<script type="text/plain" id="shop-source">${inside('script', parts.shop.worker)}</script>`,
-      module('shop-wasm', parts.shop.wasm),
+      `<script type="text/plain" id="worker-source">${inside('script', parts.worker)}</script>`,
+      module('plate-wasm', parts.wasm),
       `<script type="text/plain" id="licences">${inside('script', parts.licences)}</script>`,
     ].join('\n'),
     script: `<script>${inside('script', parts.script)}</script>`,
@@ -54,11 +51,7 @@ export async function hostedFolder(parts, dist) {
   // esbuild has put a hash into their names already.
   for (const { name, text } of parts.modules.files) written.push(await put(dist, `assets/${name}`, text));
   const worker = await asset('worker.js', parts.worker);
-  const wasm = await asset('reckoner.wasm', parts.wasm);
-  const handWorker = await asset('hand.js', parts.hand.worker);
-  const handWasm = await asset('hand.wasm', parts.hand.wasm);
-  const shopWorker = await asset('shop.js', parts.shop.worker);
-  const shopWasm = await asset('shop.wasm', parts.shop.wasm);
+  const wasm = await asset('plate.wasm', parts.wasm);
   const policy = [
     "default-src 'none'",
     "script-src 'self' 'wasm-unsafe-eval'",
@@ -75,11 +68,7 @@ export async function hostedFolder(parts, dist) {
     style: `<link rel="stylesheet" href="${style}">`,
     parts: [
       `<script type="text/plain" id="worker-source" data-src="${worker}"></script>`,
-      `<script type="application/octet-stream" id="reckoner-wasm" data-src="${wasm}"></script>`,
-      `<script type="text/plain" id="hand-source" data-src="${handWorker}"></script>`,
-      `<script type="application/octet-stream" id="hand-wasm" data-src="${handWasm}"></script>`,
-      `<script type="text/plain" id="shop-source" data-src="${shopWorker}"></script>`,
-      `<script type="application/octet-stream" id="shop-wasm" data-src="${shopWasm}"></script>`,
+      `<script type="application/octet-stream" id="plate-wasm" data-src="${wasm}"></script>`,
     ].join('\n'),
     script: [
       ...[...parts.modules.opening].map((name) => `<link rel="modulepreload" href="assets/${name}">`),

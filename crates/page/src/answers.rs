@@ -42,7 +42,6 @@ pub(crate) struct PictureTaken {
     pub(crate) histogram: Vec<u32>,
 }
 
-#[cfg(feature = "hand")]
 /// What suits the picture: thresholds for the values as they are, and other counts of values.
 #[derive(Serialize)]
 pub(crate) struct Suits {

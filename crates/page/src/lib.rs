@@ -1,36 +1,22 @@
 //! The border between the reckoning and the browser: the only crate that knows wasm-bindgen.
 //!
-//! It is built twice, so that the page opens light. With the feature `workshop` it holds the
-//! [`Workshop`], which answers the requests of `www/src/reckon/protocol.ts`; with `shop` it holds
-//! what is fetched when it is first asked for (`www/src/reckon/shopProtocol.ts`). A third build, with
-//! `hand` beside `workshop`, takes the workshop's place when a plan has later states or areas by hand. Small answers cross
-//! as JSON text, pictures as bytes. Nothing is reckoned here: every answer comes from the crates
-//! `plan`, `picture` and `plate`.
+//! One module holds all of it: the [`Workshop`] answers about the plate in hand, the
+//! [`shop::Shop`] about plans and shops as a whole. Small answers cross as JSON text, pictures as
+//! bytes. Nothing is calculated here: every answer comes from the crates `plan`, `picture`, `plate`
+//! and `calibrate`.
 
-#[cfg(feature = "workshop")]
 mod answers;
-#[cfg(all(feature = "workshop", feature = "hand"))]
 mod lines;
-#[cfg(feature = "workshop")]
 pub mod links;
-#[cfg(feature = "workshop")]
 mod pixels;
-#[cfg(feature = "workshop")]
 mod png_file;
-#[cfg(feature = "shop")]
 pub mod shop;
-#[cfg(all(feature = "workshop", feature = "hand"))]
 mod states;
-#[cfg(feature = "hand")]
 mod watch;
-#[cfg(feature = "workshop")]
 mod workshop;
 
-#[cfg(feature = "hand")]
 pub use watch::MomentAnswer;
-#[cfg(feature = "hand")]
 pub use workshop::digests;
-#[cfg(feature = "workshop")]
 pub use workshop::{CutAnswer, Workshop};
 
 use wasm_bindgen::prelude::*;

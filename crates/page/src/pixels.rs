@@ -2,7 +2,6 @@
 
 use plate::light::Srgb8Table;
 use plate::proof::CopperWindow;
-#[cfg(feature = "hand")]
 use plate::proof::watch::Moment;
 
 /// Reflectances as opaque grey RGBA.
@@ -46,18 +45,13 @@ fn toward(from: f32, to: f32, share: f32) -> f32 {
 }
 
 /// Further colours of a place that is watched: loose dust, stop-out varnish, ink.
-#[cfg(feature = "hand")]
 const DUST: [f32; 3] = [0.80, 0.72, 0.52];
-#[cfg(feature = "hand")]
 const VARNISH: [f32; 3] = [0.16, 0.07, 0.03];
-#[cfg(feature = "hand")]
 const INK: [f32; 3] = [0.012, 0.011, 0.010];
 /// Ink this thick hides half of what lies under it, µm.
-#[cfg(feature = "hand")]
 const HALF_HIDDEN_UM: f32 = 0.9;
 
 /// A place of the plate at a moment of the work, from above; the sheet where it is turned up.
-#[cfg(feature = "hand")]
 pub(crate) fn moment_rgba(moment: &Moment) -> Vec<u8> {
     let encode = Srgb8Table::shared();
     opaque(moment.depth_um.len(), |at, i| {

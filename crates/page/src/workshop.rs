@@ -1,6 +1,5 @@
 //! The workshop: what opens the page and answers it from then on.
 
-#[cfg(feature = "hand")]
 use crate::answers::Suits;
 use crate::answers::{Catalogue, Checked, Glanced, Limits, PictureTaken, json};
 use crate::{pixels, png_file};
@@ -17,9 +16,7 @@ pub struct Workshop {
     pub(crate) tones: Option<Arc<ToneMap>>,
     pub(crate) plate: Option<Plate>,
     /// A picture of lines etched earlier, and what of lines and tone is printed.
-    #[cfg(feature = "hand")]
     pub(crate) line_tones: Option<Arc<ToneMap>>,
-    #[cfg(feature = "hand")]
     pub(crate) printed: plate::proof::Printed,
     /// The areas in force and what they were made from, so that a change of bites keeps them.
     areas: Option<Arc<PictureAreas>>,
@@ -27,7 +24,6 @@ pub struct Workshop {
     /// Tries the constants on the plan in hand; made anew after a change.
     doubter: Option<Doubter>,
     /// What watching keeps from moment to moment.
-    #[cfg(feature = "hand")]
     pub(crate) watched: plate::proof::watch::WatchScratch,
 }
 
@@ -47,14 +43,11 @@ impl Workshop {
         Self {
             tones: None,
             plate: None,
-            #[cfg(feature = "hand")]
             line_tones: None,
-            #[cfg(feature = "hand")]
             printed: plate::proof::Printed::Both,
             areas: None,
             plan: Plan::default(),
             doubter: None,
-            #[cfg(feature = "hand")]
             watched: plate::proof::watch::WatchScratch::default(),
         }
     }
@@ -123,14 +116,11 @@ impl Workshop {
         };
         let areas = OneValue::new(value, shares, plan.bites.len()).ok_or(NO_VALUE)?;
         // What tools take off needs the whole sample.
-        #[cfg(feature = "hand")]
         let seen = if plan.states.is_empty() {
             plate::proof::glance(&plan, &areas, value)
         } else {
             Plate::new(plan, Arc::new(areas)).map(|mut plate| plate.sample(value))
         };
-        #[cfg(not(feature = "hand"))]
-        let seen = plate::proof::glance(&plan, &areas, value);
         let numbers = seen
             .map_err(|refused| refused.into_iter().map(|(_, words)| words).collect::<String>())?;
         Ok(json(&Glanced { problems: Vec::new(), numbers: Some(numbers) }))
@@ -317,7 +307,6 @@ impl Workshop {
 }
 
 /// What only the module with areas by hand knows.
-#[cfg(feature = "hand")]
 #[wasm_bindgen]
 impl Workshop {
     /// Thresholds with the least error in what the plan will print: `{ thresholds_l, error_l }` as JSON.
@@ -354,7 +343,6 @@ impl Workshop {
 }
 
 impl Workshop {
-    #[cfg(feature = "hand")]
     fn fit(&mut self) -> Result<picture::Fit, String> {
         let printed_l: Vec<f64> = self.plate()?.values().iter().map(|v| v.lightness).collect();
         let tones = self.tones.as_ref().ok_or(NOT_READY)?;
@@ -403,7 +391,6 @@ impl Workshop {
             self.areas = Some(areas);
         }
         self.plan = plan;
-        #[cfg(feature = "hand")]
         self.lay_lines();
         self.doubter = None;
         Ok(())
@@ -448,7 +435,6 @@ impl CutAnswer {
     }
 }
 
-#[cfg(feature = "hand")]
 /// Digests of every stage of some small plates, a line each; the native program prints the same.
 #[wasm_bindgen]
 pub fn digests() -> String {

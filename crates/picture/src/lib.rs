@@ -18,48 +18,30 @@
 
 #![forbid(unsafe_code)]
 
-#[cfg(feature = "hand")]
 mod areas;
 mod crop;
-#[cfg(feature = "hand")]
 pub mod example;
-#[cfg(feature = "hand")]
 mod guides;
-#[cfg(feature = "hand")]
 mod hand;
 mod harbour;
-#[cfg(feature = "hand")]
 mod lines;
 pub mod miniature;
-#[cfg(feature = "hand")]
 mod outline;
-#[cfg(not(feature = "hand"))]
-mod plain;
 pub mod save;
 mod suggest;
-#[cfg(feature = "hand")]
 mod suit;
-#[cfg(feature = "hand")]
 mod tidy;
 mod tone;
 mod values;
 
-#[cfg(feature = "hand")]
 pub use areas::{PictureAreas, StopOut};
 pub use crop::{crop_to_plate, fit_crop};
-#[cfg(feature = "hand")]
 pub use guides::{Guide, GuideFace, GuidePaper, guides};
 pub use harbour::{HARBOUR_HEIGHT, HARBOUR_WIDTH, harbour};
-#[cfg(feature = "hand")]
 pub use lines::LineAreas;
-#[cfg(feature = "hand")]
 pub use outline::{Ring, outlines};
-#[cfg(not(feature = "hand"))]
-pub use plain::PictureAreas;
 pub use suggest::suggest_thresholds;
-#[cfg(feature = "hand")]
 pub use suit::{Fit, Suit, fit_thresholds, suggested, suits};
-#[cfg(feature = "hand")]
 pub use tidy::TidyMap;
 pub use tone::{MAX_PIXELS, PictureError, ToneMap};
 pub use values::ValueMap;

@@ -5,7 +5,6 @@ use crate::types::{PictureSource, Plan};
 use crate::{MAX_VALUES, MIN_VALUES};
 use serde::Serialize;
 
-#[cfg(feature = "hand")]
 mod states;
 
 /// How grave a problem is.
@@ -88,11 +87,8 @@ impl Plan {
         }
         self.check_bites(&mut error);
         self.check_picture(&mut error);
-        #[cfg(feature = "hand")]
         self.check_areas(&mut error);
-        #[cfg(feature = "hand")]
         self.check_lines(&mut error);
-        #[cfg(feature = "hand")]
         states::check(self, &mut error);
         for (key, value) in &self.calibration {
             if !value.is_finite() {

@@ -5,12 +5,9 @@ use crate::fields::FIELDS;
 use crate::types::{Crop, PictureSource, Plan};
 use serde::Serialize;
 
-#[cfg(feature = "hand")]
 mod areas;
 mod bites;
-#[cfg(feature = "hand")]
 mod lines;
-#[cfg(feature = "hand")]
 mod states;
 
 /// One thing that differs between two plans.
@@ -71,9 +68,7 @@ pub fn between(before: &Plan, after: &Plan) -> Vec<Difference> {
     let mut found = Vec::new();
     words(before, after, &mut found);
     picture(before, after, &mut found);
-    #[cfg(feature = "hand")]
     areas::between(before, after, &mut found);
-    #[cfg(feature = "hand")]
     lines::between(before, after, &mut found);
     for field in FIELDS {
         let (was, is) = ((field.get)(before), (field.get)(after));
@@ -103,7 +98,6 @@ pub fn between(before: &Plan, after: &Plan) -> Vec<Difference> {
     // Within a part of the bench, numbers before choices, as listed. A sort would do it too, but
     // weighs 12 kB in the page.
     let mut found = in_bench_order(found);
-    #[cfg(feature = "hand")]
     states::between(before, after, &mut found);
     calibration(before, after, &mut found);
     found

@@ -14,30 +14,24 @@
 
 #![forbid(unsafe_code)]
 
-#[cfg(feature = "hand")]
 mod areas;
 mod check;
 mod choices;
 pub mod difference;
 mod fields;
 mod json;
-#[cfg(feature = "hand")]
 mod lines;
 pub mod link;
 pub mod squeeze;
-#[cfg(feature = "hand")]
 mod states;
 mod types;
 pub mod vary;
 
-#[cfg(feature = "hand")]
 pub use areas::{Area, AreaShape, AreaWork, MAX_AREA_POINTS, MAX_AREAS, ShapeKind};
 pub use check::{BITE_MIN, Problem, Severity};
 pub use choices::{CHOICES, Choice};
 pub use fields::{FIELDS, Field, Part, field};
-#[cfg(feature = "hand")]
 pub use lines::{LINE_OPEN_L, LineWork};
-#[cfg(feature = "hand")]
 pub use states::*;
 pub use types::*;
 

@@ -1,10 +1,7 @@
 //! The plan's data: what is chosen at each step, in the order of the bench.
 
-#[cfg(feature = "hand")]
 use crate::areas::Area;
-#[cfg(feature = "hand")]
 use crate::lines::LineWork;
-#[cfg(feature = "hand")]
 use crate::states::{Edition, State};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
@@ -34,11 +31,9 @@ pub struct Plan {
     #[serde(default)]
     pub picture: Picture,
     /// Areas by hand, each laid over the picture and the areas before it.
-    #[cfg(feature = "hand")]
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub areas: Vec<Area>,
     /// Lines already on the copper before the first ground.
-    #[cfg(feature = "hand")]
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub lines: Option<LineWork>,
     /// Powder and dust box.
@@ -57,11 +52,9 @@ pub struct Plan {
     #[serde(default)]
     pub ink: Ink,
     /// Work on the copper after the first proof, state by state.
-    #[cfg(feature = "hand")]
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub states: Vec<State>,
     /// The edition, once one is planned.
-    #[cfg(feature = "hand")]
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub edition: Option<Edition>,
     /// Constants of this shop that replace the built-in ones, by name (see the table of constants).
@@ -315,18 +308,14 @@ impl Default for Plan {
             plate: Copper::default(),
             paper: Paper::default(),
             picture: Picture::default(),
-            #[cfg(feature = "hand")]
             areas: Vec::new(),
-            #[cfg(feature = "hand")]
             lines: None,
             dust: Dust::default(),
             bake: Bake::default(),
             bath: Bath::default(),
             bites: default_bites(),
             ink: Ink::default(),
-            #[cfg(feature = "hand")]
             states: Vec::new(),
-            #[cfg(feature = "hand")]
             edition: None,
             calibration: BTreeMap::new(),
             calibration_name: String::new(),

@@ -2,7 +2,6 @@
 
 use crate::choices::CHOICES;
 use crate::fields::field;
-#[cfg(feature = "hand")]
 use crate::states::{State, Tool, ToolWork, Work};
 use crate::types::{Bite, Plan};
 
@@ -13,7 +12,6 @@ use crate::types::{Bite, Plan};
 #[must_use]
 pub fn with_number(plan: &Plan, key: &str, value: f64) -> Option<Plan> {
     let mut plan = plan.clone();
-    #[cfg(feature = "hand")]
     if let Some(tool) = tool_of(key) {
         if value != 0.0 {
             plan.states.push(worked_all_over(&plan, tool, value));
@@ -42,7 +40,6 @@ pub fn number(plan: &Plan, key: &str) -> Option<f64> {
     if key == "minutes" {
         return Some(plan.bites.iter().map(|bite| bite.bite_min).sum());
     }
-    #[cfg(feature = "hand")]
     if tool_of(key).is_some() {
         return Some(0.0);
     }
@@ -51,7 +48,6 @@ pub fn number(plan: &Plan, key: &str) -> Option<f64> {
 }
 
 /// The tool whose work a key varies.
-#[cfg(feature = "hand")]
 fn tool_of(key: &str) -> Option<Tool> {
     match key {
         "scraper_um" => Some(Tool::Scraper),
@@ -61,7 +57,6 @@ fn tool_of(key: &str) -> Option<Tool> {
 }
 
 /// A state that goes on from the last one with a tool over the whole plate.
-#[cfg(feature = "hand")]
 fn worked_all_over(plan: &Plan, tool: Tool, take_um: f64) -> State {
     let (right, bottom) = (plan.plate.width_mm, plan.plate.height_mm);
     State {
@@ -109,7 +104,6 @@ mod tests {
         }
     }
 
-    #[cfg(feature = "hand")]
     #[test]
     fn tools_take_the_whole_plate_down_in_one_more_state() {
         let plan = Plan::default();

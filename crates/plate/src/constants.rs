@@ -120,7 +120,6 @@ pub struct Constants {
     /// Constants of ink, wiping, press and paper.
     pub ink: crate::ink::InkConstants,
     /// Constants of scraping, burnishing and wear.
-    #[cfg(feature = "hand")]
     pub work: crate::handwork::WorkConstants,
 }
 
@@ -134,7 +133,6 @@ impl Constants {
             crate::bite::BiteConstants::CATALOGUE,
             crate::ink::InkConstants::CATALOGUE,
             // Last, so that the others have the same places in the module without them.
-            #[cfg(feature = "hand")]
             crate::handwork::WorkConstants::CATALOGUE,
         ]
         .concat()
@@ -148,7 +146,6 @@ impl Constants {
             .or_else(|| self.bake.get_mut(key))
             .or_else(|| self.bite.get_mut(key))
             .or_else(|| self.ink.get_mut(key));
-        #[cfg(feature = "hand")]
         let known = known.or_else(|| self.work.get_mut(key));
         known
     }

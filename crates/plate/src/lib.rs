@@ -27,7 +27,6 @@ pub mod digest;
 pub mod dust;
 pub mod grid;
 pub mod ground;
-#[cfg(feature = "hand")]
 pub mod handwork;
 pub mod ink;
 pub mod light;

@@ -11,21 +11,13 @@
 mod backwards;
 mod bands;
 mod bench;
-#[cfg(feature = "hand")]
 mod correct;
 mod cut;
 mod doubt;
-#[cfg(feature = "hand")]
 mod edition;
 mod glance;
-#[cfg(feature = "hand")]
 mod later;
-#[cfg(not(feature = "hand"))]
-#[path = "proof/no_later.rs"]
-mod later;
-#[cfg(feature = "hand")]
 mod lines;
-#[cfg(feature = "hand")]
 mod overview;
 mod sample;
 mod summary;
@@ -42,14 +34,11 @@ pub use backwards::{
 };
 pub use bands::{Band, Bands, Limits, Spread, bands};
 pub use bench::Bench;
-#[cfg(feature = "hand")]
 pub use correct::{Passage, Way};
 pub use cut::{Cut, CutRequest};
 pub use doubt::{Doubt, Doubter};
-#[cfg(feature = "hand")]
 pub use edition::{Drift, EditionAnswer, SEEN_L, STRIP};
 pub use glance::glance;
-#[cfg(feature = "hand")]
 pub use lines::{LineFacts, OpenLines, Printed};
 pub use sample::{OneValue, Sample};
 pub use summary::{Summary, ToneCurve, Value};
@@ -104,7 +93,6 @@ pub struct Doses<'a> {
 const SAMPLE_PX_UM: f32 = 4.0;
 /// Side of that sample, pixels (2.4 mm).
 const SAMPLE_SIDE_PX: usize = 600;
-#[cfg(feature = "hand")]
 /// Side of the smaller sample on which much is tried, pixels (1.2 mm).
 const TRIAL_SIDE_PX: usize = 300;
 /// Most domes kept at hand (12 bytes each): half of those of a 150 × 200 mm plate, which two workers share,
@@ -139,7 +127,6 @@ pub struct Plate {
     inking: Inking,
     tiles: TileCache,
     window: WindowFields,
-    #[cfg(feature = "hand")]
     /// Lines on the copper before the first ground.
     lines: lines::Lines,
     /// Number of the state looked at, from 1.
@@ -193,7 +180,6 @@ impl Plate {
             inking,
             tiles,
             window,
-            #[cfg(feature = "hand")]
             lines: lines::Lines::default(),
             state: 1,
             line: later::Line::default(),
@@ -223,11 +209,9 @@ impl Plate {
         let keeps_state = later::last_state(&plan) == later::last_state(&self.plan);
         if !same_ground {
             let state = self.state;
-            #[cfg(feature = "hand")]
             let lines = mem::take(&mut self.lines);
             let (tiles, window) = (mem::take(&mut self.tiles), mem::take(&mut self.window));
             *self = Self::laid(plan, areas, constants, tiles, window);
-            #[cfg(feature = "hand")]
             {
                 self.lines = lines;
             }
@@ -247,7 +231,6 @@ impl Plate {
         }
         self.inking = Inking::new(&plan.ink, &plan.paper, &constants.ink);
         let same_work = same_bites && later::same_states(&plan, &self.plan);
-        #[cfg(feature = "hand")]
         let same_work = same_work && constants.work == self.constants.work;
         self.tiles.on_plate(Some(size_um(&plan)));
         self.plan = plan;

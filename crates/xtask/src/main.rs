@@ -21,7 +21,7 @@ fn main() -> ExitCode {
     let words: Vec<&str> = words.iter().map(String::as_str).collect();
     let outcome = match words.as_slice() {
         ["wasm"] => wasm::build(&root()),
-        ["bench"] => wasm::compile(&root(), "bench", &[]).map(|_| ()),
+        ["bench"] => wasm::compile(&root(), "bench").map(|_| ()),
         ["serve", folder] => serve::serve(Path::new(folder), serve::DEFAULT_PORT),
         ["serve", folder, "--port", port] => match port.parse() {
             Ok(port) => serve::serve(Path::new(folder), port),

@@ -11,28 +11,18 @@ use crate::Outcome;
 
 const TARGET: &str = "wasm32-unknown-unknown";
 
-/// The modules of the page and the features of `crates/page` that each is built with.
-const MODULES: [(&str, &[&str]); 3] = [
-    ("page", &[]),
-    ("hand", &["--features", "hand"]),
-    ("shop", &["--no-default-features", "--features", "shop"]),
-];
-
-/// Builds each module and writes its `.wasm`, `.js` (glue for a classic worker, which defines
+/// Builds `crates/page` and writes its `.wasm`, `.js` (glue for a classic worker, which defines
 /// `wasm_bindgen`) and `.d.ts` into `www/generated/`.
 pub(crate) fn build(root: &Path) -> Outcome<()> {
     let folder = root.join("www/generated");
     fs::create_dir_all(&folder)?;
-    for (name, features) in MODULES {
-        let built = compile(root, "page", features)?;
-        // The page's sources import the types as a module; the worker takes the glue as a plain script.
-        let types = bindgen(&built).web(true)?.typescript(true).generate_output()?;
-        let mut output = bindgen(&built).no_modules(true)?.generate_output()?;
-        let file = |ending: &str| folder.join(format!("{name}.{ending}"));
-        write_if_new(&file("d.ts"), types.ts().unwrap_or_default().as_bytes())?;
-        write_if_new(&file("js"), output.js().as_bytes())?;
-        write_if_new(&file("wasm"), &output.wasm_mut().emit_wasm())?;
-    }
+    let built = compile(root, "page")?;
+    // The page's sources import the types as a module; the worker takes the glue as a plain script.
+    let types = bindgen(&built).web(true)?.typescript(true).generate_output()?;
+    let mut output = bindgen(&built).no_modules(true)?.generate_output()?;
+    write_if_new(&folder.join("page.d.ts"), types.ts().unwrap_or_default().as_bytes())?;
+    write_if_new(&folder.join("page.js"), output.js().as_bytes())?;
+    write_if_new(&folder.join("page.wasm"), &output.wasm_mut().emit_wasm())?;
     Ok(())
 }
 
@@ -48,7 +38,7 @@ fn bindgen(module: &Path) -> Bindgen {
 }
 
 /// Builds a package's library for the browser as the page is built, and says where the module is.
-pub(crate) fn compile(root: &Path, package: &str, features: &[&str]) -> Outcome<PathBuf> {
+pub(crate) fn compile(root: &Path, package: &str) -> Outcome<PathBuf> {
     let target_dir = std::env::var_os("CARGO_TARGET_DIR")
         .map_or_else(|| root.join("target"), |folder| root.join(folder));
     let from_debian = std::env::var_os("PLATEWRIGHT_DEBIAN_RUST").is_some();
@@ -60,7 +50,6 @@ pub(crate) fn compile(root: &Path, package: &str, features: &[&str]) -> Outcome<
     cargo
         .current_dir(root)
         .args(["build", "--package", package, "--lib", "--locked"])
-        .args(features)
         .args(["--target", TARGET, "--profile", "web", "--target-dir"])
         .arg(&target_dir)
         .env("CARGO_ENCODED_RUSTFLAGS", rust_flags());
@@ -87,9 +76,6 @@ pub(crate) fn compile(root: &Path, package: &str, features: &[&str]) -> Outcome<
 fn rust_flags() -> String {
     let mut flags = vec![
         "-Ctarget-feature=+simd128".to_owned(),
-        // Less unrolling is 16 kB of the page and no time; less inlining is 18 kB and, measured with
-        // crates/bench, up to 7 % of the time of a value.
-        "-Cllvm-args=-unroll-runtime=false -unroll-threshold=20 -inline-threshold=25".to_owned(),
     ];
     let home = std::env::var("HOME").unwrap_or_default();
     let cargo_home = std::env::var("CARGO_HOME").unwrap_or_else(|_| format!("{home}/.cargo"));

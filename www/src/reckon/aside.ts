@@ -1,13 +1,10 @@
 import type { KeptPicture } from '../state/vault';
-import { handFor, knowsHand } from '../state/hand';
 import { Link } from './link';
 import type { Answers, Plan, Request } from './protocol';
 
 /** A worker of its own for a plan that is not the one in hand: small proofs, and plans side by side. */
 export class Aside {
   private readonly link: Link;
-  /** Its worker is of the module that knows areas by hand. */
-  private knows = knowsHand();
   private holds: { plan: Plan; picture: KeptPicture | null } | null = null;
 
   constructor(start: () => Worker) {
@@ -17,12 +14,6 @@ export class Aside {
 
   /** Asks about a plan and its picture (null for the harbour). */
   async ask<R extends Request>(plan: Plan, picture: KeptPicture | null, request: R): Promise<Answers[R['do']]> {
-    await handFor(plan);
-    if (this.knows !== knowsHand()) {
-      this.knows = true;
-      this.holds = null;
-      this.link.renew();
-    }
     if (this.holds?.picture !== picture || !this.holds) {
       await (picture
         ? this.link.ask({ do: 'lightness', lightness: picture.lightness, width: picture.width, height: picture.height })

@@ -55,12 +55,6 @@ export class Bench {
     }));
   }
 
-  /** Puts new workers in the place of all, for a module that knows more. */
-  renew(): void {
-    for (const link of [this.front, this.desk, ...this.pool]) link.renew();
-    this.feed();
-  }
-
   setPicture(picture: PictureForWorkers): void {
     this.picture = picture;
   }

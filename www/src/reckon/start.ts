@@ -12,32 +12,29 @@ const FOUR_LANES = new Uint8Array([
   ...new Array<number>(16).fill(0), 11,
 ]);
 
-/** Pairs of worker and module: what opens the page, the same with areas by hand, and what is fetched when first asked for. */
-export type Pair = 'worker-source reckoner-wasm' | 'hand-source hand-wasm' | 'shop-source shop-wasm';
-
-/** Whether the page carries this pair; the single file's one module does everything. */
-export function has(pair: Pair): boolean {
-  return document.getElementById(pair.split(' ')[0] ?? '') !== null;
-}
+let start: (() => Worker) | null = null;
 
 /**
- * Compiles the Rust once and gives a function that starts a worker with it, as often as wished.
- * A worker's first message is the compiled module; every later one is a `Sent` of `protocol.ts`.
- * Throws an Error whose message is for the user.
+ * Compiles the Rust once, for `startWorker`. Throws an Error whose message is for the user.
  */
-export async function readyToStart(pair: Pair = 'worker-source reckoner-wasm'): Promise<() => Worker> {
+export async function readyToStart(): Promise<void> {
   if (typeof WebAssembly !== 'object' || !WebAssembly.validate(FOUR_LANES)) {
     throw new Error('This browser is too old for Platewright: it needs one from 2023 or later.');
   }
-  const [scriptBlock = '', moduleBlock = ''] = pair.split(' ');
-  const [source, wasm] = await Promise.all([part(scriptBlock), part(moduleBlock)]);
+  const [source, wasm] = await Promise.all([part('worker-source'), part('plate-wasm')]);
   const url = URL.createObjectURL(new Blob([source], { type: 'text/javascript' }));
   const module = await WebAssembly.compile(await wasm.arrayBuffer());
-  return () => {
+  start = () => {
     const worker = new Worker(url);
     worker.postMessage(module);
     return worker;
   };
+}
+
+/** Starts one more worker. Its first message is the compiled module; every later one is a `Sent` of `protocol.ts`. */
+export function startWorker(): Worker {
+  if (!start) throw new Error('A worker was asked for before the page was ready.');
+  return start();
 }
 
 /** What a data block holds or names. */

@@ -4,17 +4,20 @@
  * It runs as a classic worker after the wasm-bindgen glue, which leaves a global `wasm_bindgen`.
  * The first message carries the compiled module; every later one is a `Sent`.
  */
+import { shopAnswer } from './shopAnswers';
+import type { ShopAnswers, ShopRequest } from './shopProtocol';
 import type { Answers, Cut, CutRequest, Moment, OpenedLink, Place, Problem, Request, Returned, Sample, SampleNumbers, SampleRequest, Sent, WindowRequest } from './protocol';
-// The module that knows areas by hand: the one that opens the page has all of it but their answers.
-import type * as Glue from '../../generated/hand';
+import type * as Glue from '../../generated/page';
 
 declare const wasm_bindgen: typeof Glue & { initSync(module: { module: WebAssembly.Module }): unknown };
 
 declare const self: DedicatedWorkerGlobalScope & { platewrightPanic(words: string): void };
 
-type Answer = Answers[keyof Answers];
+type Answer = Answers[keyof Answers] | ShopAnswers[keyof ShopAnswers];
 
 let workshop: Glue.Workshop | undefined;
+/** For studies of plans and shops as a whole. */
+let shop: Glue.Shop | undefined;
 /** Number of the state looked at, 0 for the last. */
 let lookedAt = 0;
 /** For samples of other plans. */
@@ -22,7 +25,7 @@ let lab: Glue.Workshop | undefined;
 
 self.platewrightPanic = (words) => send({ panic: words });
 
-function send(returned: Returned, transfer: Transferable[] = []): void {
+function send(returned: Returned | { id: number; answer: Answer }, transfer: Transferable[] = []): void {
   self.postMessage(returned, transfer);
 }
 
@@ -117,7 +120,7 @@ function moment(shop: Glue.Workshop, { place, stage, share }: Extract<Request, {
   }
 }
 
-function answer(shop: Glue.Workshop, ask: Request): Answer | Promise<Answer> {
+function answer(shop: Glue.Workshop, ask: Request | ShopRequest): Answer | Promise<Answer> {
   switch (ask.do) {
     case 'catalogue': return JSON.parse(shop.catalogue()) as Answer;
     case 'check': return JSON.parse(shop.check(ask.json)) as Answer;
@@ -189,7 +192,13 @@ function answer(shop: Glue.Workshop, ask: Request): Answer | Promise<Answer> {
     case 'link': return { link: ask.with_picture ? shop.link_with_picture(ask.address_chars) : shop.link() };
     case 'open_link': return openedLink(ask.text);
     case 'differences': return JSON.parse(wasm_bindgen.differences(ask.before, ask.after)) as Answer;
+    default: return shopAnswer(studies(), ask);
   }
+}
+
+function studies(): Glue.Shop {
+  shop ??= new wasm_bindgen.Shop();
+  return shop;
 }
 
 /** Buffers of an answer that can be handed over instead of copied. */
@@ -200,7 +209,7 @@ function buffers(given: Answer): Transferable[] {
     .map((part) => part.buffer);
 }
 
-self.onmessage = (event: MessageEvent<WebAssembly.Module | Sent>) => {
+self.onmessage = (event: MessageEvent<WebAssembly.Module | Sent | { id: number; ask: ShopRequest }>) => {
   if (event.data instanceof WebAssembly.Module) {
     wasm_bindgen.initSync({ module: event.data });
     workshop = new wasm_bindgen.Workshop();

@@ -3,7 +3,7 @@ import { Pyramid, type Gaze } from '../parts/proof/pyramid';
 import { Aside } from '../reckon/aside';
 import type { Difference, Request, Summary } from '../reckon/protocol';
 import { bench } from './desk';
-import { startWorker } from './hand';
+import { startWorker } from '../reckon/start';
 import { FIELD_PX, fieldMm } from './look';
 import { keptOf, picture } from './picture';
 import { earlier, plan } from './plan';

@@ -3,7 +3,7 @@ import { Pyramid, type Gaze } from '../parts/proof/pyramid';
 import { Bench } from '../reckon/bench';
 import { Refused, WorkerLost } from '../reckon/link';
 import type { Catalogue, PictureAnswer, Plan, WindowRequest } from '../reckon/protocol';
-import { handFor, readyForPage, startWorker, withHand } from './hand';
+import { readyToStart, startWorker } from '../reckon/start';
 import { bitesDone, CUT_UM, FIELD_PX, fieldMm, inked, lens, placeLens, printed, show, state } from './look';
 import { greyCanvas, picture, shownOf, type Picture } from './picture';
 import { panel, type PanelName } from './notes';
@@ -144,7 +144,6 @@ export function spaceValues(): void {
 async function askSpacing(): Promise<void> {
   open.spacing = false;
   const { mark, name } = picture.value;
-  await withHand();
   const { thresholds_l } = await bench.ask({ do: 'thresholds' });
   if (picture.value.mark !== mark || thresholds_l.length !== plan.value.bites.length) return;
   // The same name as the change of picture, so that one undo takes back both.
@@ -153,9 +152,6 @@ async function askSpacing(): Promise<void> {
 
 async function check(): Promise<void> {
   open.check = false;
-  // Not a moment is waited without need: until the worker is asked, the page draws itself anew.
-  const fetching = handFor(plan.value);
-  if (fetching) await fetching;
   const { lines } = plan.value;
   bench.setLines(lines ? await (await import('./lines')).linesForWorkers(lines.picture) : null, printed.value);
   const json = JSON.stringify(plan.value);
@@ -286,7 +282,7 @@ function showProof(): void {
 
 /** Fetches the catalogue, begins on the plan that `firstPlan` finds, and starts. */
 export async function openPage(firstPlan: (known: Catalogue) => Promise<{ plan: Plan; picture: Picture }>): Promise<void> {
-  await readyForPage(() => bench.renew());
+  await readyToStart();
   bench = new Bench(startWorker, workerLost);
   const known = await bench.front.ask({ do: 'catalogue' });
   const { plan: first, picture: firstPicture } = await firstPlan(known);

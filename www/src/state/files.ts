@@ -1,6 +1,5 @@
 import { widestCrop } from './crop';
 import { bench, pyramid, spaceValues } from './desk';
-import { handForText } from './hand';
 import { takeInHand, withoutPicture } from './links';
 import { panel, tell } from './notes';
 import { decode, HARBOUR, keptOf, picture } from './picture';
@@ -89,7 +88,6 @@ async function takePlan(file: File): Promise<void> {
     panel.value = 'shelf';
     return;
   }
-  await handForText(json);
   const { plan: next, problems } = await bench.front.ask({ do: 'check', json });
   if (!next || problems.some((problem) => problem.severity === 'error')) {
     refused.value = {

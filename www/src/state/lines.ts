@@ -3,7 +3,6 @@ import type { LineWork, Plan } from '../reckon/protocol';
 import { keepPicture } from './autosave';
 import { cropAt } from './crop';
 import { bench } from './desk';
-import { withHand } from './hand';
 import { decode, picture, type Picture } from './picture';
 import { change, plan } from './plan';
 import { asPicture, LINES, vault, type KeptPicture } from './vault';
@@ -81,7 +80,6 @@ export async function takeLines(file: File): Promise<void> {
   const { picture: decoded } = await decode(file, file.name || 'lines');
   const { width, height, rgba } = decoded;
   if (!rgba) return;
-  await withHand();
   const { lightness } = await bench.front.ask({ do: 'read_lines', rgba: new Uint8ClampedArray(rgba).buffer, width, height });
   const kept = await keepLines(file.name || 'lines', { width, height, lightness: new Uint8Array(lightness) });
   const before = plan.value.lines ?? { open_below_l: 50, bite_min: BITE_MIN };

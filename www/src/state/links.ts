@@ -1,7 +1,7 @@
 import { signal } from '@preact/signals';
 import type { Difference, Plan } from '../reckon/protocol';
 import { bench } from './desk';
-import { knowsHand, startWorker, withHand } from './hand';
+import { startWorker } from '../reckon/start';
 import { note, putAway, tell } from './notes';
 import { HARBOUR, keptOf, picture, pictureFrom, type Picture } from './picture';
 import { change, plan } from './plan';
@@ -43,11 +43,6 @@ export async function openLink(text: string): Promise<{ plan: Plan; picture: Pic
   const late = setTimeout(() => reader.end(), MOST_MS);
   try {
     const { plan: found, sentence, lightness, width } = await reader.ask({ do: 'open_link', text });
-    // A module without areas by hand can't read a plan that has some.
-    if (!found && !knowsHand()) {
-      await withHand();
-      return await openLink(text);
-    }
     if (!found) return { sentence: sentence ?? 'This is not a link to a plan.' };
     if (width > 0) return await withLines(found, withSmallPicture(found, lightness, width));
     return { plan: found, ...await withoutPicture(found, sentence ?? null) };

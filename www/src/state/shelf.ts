@@ -3,7 +3,7 @@ import { Aside } from '../reckon/aside';
 import type { Plan } from '../reckon/protocol';
 import { keepPicture, keptPicture, tidyPictures } from './autosave';
 import { bench } from './desk';
-import { handForText, startWorker } from './hand';
+import { startWorker } from '../reckon/start';
 import { note } from './notes';
 import { keptOf, picture } from './picture';
 import { catalogue, plan } from './plan';
@@ -47,7 +47,6 @@ export async function checked(of: unknown): Promise<Plan | null> {
   const json = typeof of === 'string' ? of : JSON.stringify(of);
   const known = sound.get(json);
   if (known) return known;
-  await handForText(json);
   const { plan: good, problems } = await bench.front.ask({ do: 'check', json });
   if (!good || problems.some((problem) => problem.severity === 'error')) return null;
   sound.set(json, good);

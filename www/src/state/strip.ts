@@ -1,7 +1,7 @@
 import { signal } from '@preact/signals';
 import { Link, Refused, WorkerLost } from '../reckon/link';
 import type { Cut, Place, Plan, Sample, SampleNumbers, SampleRequest } from '../reckon/protocol';
-import { handFor, startWorker } from './hand';
+import { startWorker } from '../reckon/start';
 import type { Pixels } from './results';
 import { stepsOf, withSteps, type StripSettings, type Step } from './vary';
 
@@ -81,20 +81,11 @@ export class StripWork {
     this.jobs = order.map((patch) => ({ patch, glance: true }));
     if (this.own) this.jobs.push({ patch: this.own });
     this.jobs.push(...order.map((patch) => ({ patch, print: true, look: this.rows[0] === null })));
-    void this.begin();
+    this.begin();
   }
 
-  /** Starts the workers, of a module that knows everything the patches have. */
-  private async begin(): Promise<void> {
-    const demanding = this.patches.find(({ plan }) => plan.states ?? plan.areas);
-    try {
-      if (demanding) await handFor(demanding.plan);
-    } catch (error) {
-      for (const patch of this.patches) patch.wrong = error instanceof Error ? error.message : String(error);
-      this.drawn.value += 1;
-      return;
-    }
-    if (this.ended) return;
+  /** Starts the workers. */
+  private begin(): void {
     this.links = Array.from({ length: Math.min(MOST_WORKERS, Math.max(2, navigator.hardwareConcurrency || 2)) },
       () => new Link(startWorker, () => undefined));
     for (const link of this.links) void this.work(link);

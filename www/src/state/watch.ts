@@ -1,8 +1,7 @@
 import { signal, type Signal } from '@preact/signals';
 import { Link, Refused, WorkerLost } from '../reckon/link';
 import type { Moment, Plan, WatchStage } from '../reckon/protocol';
-import { has, readyToStart } from '../reckon/start';
-import { knowsHand, startWorker } from './hand';
+import { startWorker } from '../reckon/start';
 import { lens } from './look';
 import { panel } from './notes';
 import { keptOf, picture } from './picture';
@@ -55,16 +54,6 @@ export const WIDTHS_MM = [0.4, 0.8, 1.6] as const;
 const AHEAD = 60;
 
 export interface Span { stage: WatchStage; index: number; first: number; count: number }
-
-const WITH_HAND = 'hand-source hand-wasm';
-let ready: Promise<() => Worker> | undefined;
-
-/** A worker of the module that knows everything, beside whichever opened the page. */
-async function starter(): Promise<() => Worker> {
-  if (knowsHand() || !has(WITH_HAND)) return startWorker;
-  ready ??= readyToStart(WITH_HAND).catch((error: unknown) => { ready = undefined; throw error; });
-  return ready;
-}
 
 /** A plate being watched. Moment 0 is the plate before anything, then come those of the stages. */
 export class WatchWork {
@@ -137,9 +126,8 @@ export class WatchWork {
     const { plan, picture, sample } = this.of;
     const json = JSON.stringify(plan);
     try {
-      const link = new Link(await starter(), () => undefined);
+      const link = new Link(startWorker, () => undefined);
       this.link = link;
-      if (this.ended) { link.end(); return; }
       if (!sample) {
         await (picture
           ? link.ask({ do: 'lightness', lightness: picture.lightness, width: picture.width, height: picture.height })

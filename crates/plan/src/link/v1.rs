@@ -4,7 +4,6 @@
 //! The structs are written in postcard's wire format (postcard 1.x, documented and stable). Nothing
 //! is left out, defaults included: a default that changes one day must not change an old link.
 
-#[cfg(feature = "hand")]
 mod areas;
 
 use crate::types as now;
@@ -150,11 +149,7 @@ struct Plan {
     plate_bevel_mm: Tenths,
     plate_corner_radius_mm: Tenths,
     picture_smallest_mm: Tenths,
-    #[cfg(feature = "hand")]
     areas: Vec<areas::Area>,
-    /// How many areas by hand follow: a module that knows nothing of them reads plans without.
-    #[cfg(not(feature = "hand"))]
-    areas: u32,
 }
 
 #[derive(Serialize, Deserialize)]
@@ -237,9 +232,6 @@ impl From<&now::Plan> for Plan {
             plate_bevel_mm: Number(plan.plate.bevel_mm),
             plate_corner_radius_mm: Number(plan.plate.corner_radius_mm),
             picture_smallest_mm: Number(picture.smallest_mm),
-            #[cfg(not(feature = "hand"))]
-            areas: 0,
-            #[cfg(feature = "hand")]
             areas: plan.areas.iter().map(areas::Area::from).collect(),
         }
     }
@@ -284,7 +276,6 @@ impl Plan {
                 thresholds_l: self.thresholds_l.iter().map(|level| level.0).collect(),
                 smallest_mm: self.picture_smallest_mm.0,
             },
-            #[cfg(feature = "hand")]
             areas: self.areas.into_iter().map(areas::Area::into_area).collect::<Option<_>>()?,
             dust: now::Dust {
                 median_um: self.dust_median_um.0,
@@ -317,11 +308,8 @@ impl Plan {
                 press: self.ink_press.into(),
                 ..super::v2::v1_ink()
             },
-            #[cfg(feature = "hand")]
             lines: None,
-            #[cfg(feature = "hand")]
             states: Vec::new(),
-            #[cfg(feature = "hand")]
             edition: None,
             calibration,
             calibration_name: String::new(),

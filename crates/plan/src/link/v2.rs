@@ -5,9 +5,7 @@
 //!
 //! A plan that has none of these parts is still written as version 1, so that older pages open it.
 
-#[cfg(feature = "hand")]
 mod lines;
-#[cfg(feature = "hand")]
 mod states;
 
 use super::v1::{self, frozen};
@@ -24,15 +22,9 @@ struct Later {
     ink_stiffness: Stiffness,
     ink_dabbed_up: bool,
     ink_blankets: Blankets,
-    #[cfg(feature = "hand")]
     states: Vec<states::State>,
     /// How many states follow: a module that knows nothing of them reads plans without.
-    #[cfg(not(feature = "hand"))]
-    states: u32,
-    #[cfg(feature = "hand")]
     edition: Option<states::Edition>,
-    #[cfg(not(feature = "hand"))]
-    edition: Option<()>,
 }
 
 impl From<&now::Plan> for Later {
@@ -42,14 +34,8 @@ impl From<&now::Plan> for Later {
             ink_stiffness: plan.ink.stiffness.into(),
             ink_dabbed_up: plan.ink.dabbed_up,
             ink_blankets: plan.ink.blankets.into(),
-            #[cfg(feature = "hand")]
             states: plan.states.iter().map(Into::into).collect(),
-            #[cfg(not(feature = "hand"))]
-            states: 0,
-            #[cfg(feature = "hand")]
             edition: plan.edition.as_ref().map(Into::into),
-            #[cfg(not(feature = "hand"))]
-            edition: None,
         }
     }
 }
@@ -57,9 +43,7 @@ impl From<&now::Plan> for Later {
 /// The plan in version 2's bytes; `None` when version 1 can say all of it.
 pub(super) fn to_bytes(plan: &now::Plan) -> Option<Vec<u8>> {
     let bytes_of = |plan| postcard::to_allocvec(&Later::from(plan)).unwrap_or_default();
-    #[cfg_attr(not(feature = "hand"), expect(unused_mut, reason = "nothing follows"))]
     let mut later = bytes_of(plan);
-    #[cfg(feature = "hand")]
     lines::push(plan, &mut later);
     // Version 1 stands for the choices that plans were made with then.
     let before = now::Plan { ink: v1_ink(), ..now::Plan::default() };
@@ -74,15 +58,10 @@ pub(super) fn from_bytes(bytes: &[u8]) -> Option<now::Plan> {
     plan.ink.stiffness = later.ink_stiffness.into();
     plan.ink.dabbed_up = later.ink_dabbed_up;
     plan.ink.blankets = later.ink_blankets.into();
-    #[cfg(feature = "hand")]
     {
         plan.states = later.states.into_iter().map(Into::into).collect();
         plan.edition = later.edition.map(Into::into);
         plan.lines = lines::from_bytes(rest)?;
-    }
-    #[cfg(not(feature = "hand"))]
-    if later.states != 0 || !rest.is_empty() {
-        return None;
     }
     Some(plan)
 }

@@ -1,18 +1,13 @@
 //! The numbers that explain a proof: the table of values, the tone curve, and what led there.
 
-#[cfg(feature = "hand")]
 use super::WindowFields;
-#[cfg(feature = "hand")]
 use super::later::corner;
 use super::{Plate, SAMPLE, SAMPLE_PX_UM, Warning, warnings};
 use crate::bake::Doneness;
 use crate::bite::{DepthCurve, ResistProfile, depth_field};
-#[cfg(feature = "hand")]
 use crate::constants::Constants;
-#[cfg(feature = "hand")]
 use crate::grid::Grid;
 use crate::ink::InkScratch;
-#[cfg(feature = "hand")]
 use crate::ink::{Copper, Keep};
 use crate::{dust, light};
 use serde::Serialize;
@@ -165,7 +160,6 @@ const CURVE_FROM_UM: f64 = 0.4;
 /// The tone curve goes to this dose, µm, or past the last bite if that is deeper.
 const CURVE_TO_UM: f64 = 48.0;
 
-#[cfg(feature = "hand")]
 /// Copper this little below the plane still counts as land, µm.
 const STANDING_UM: f32 = 0.05;
 
@@ -215,7 +209,6 @@ impl Plate {
         )
     }
 
-    #[cfg(feature = "hand")]
     fn swatch_means(&self, land: f64) -> Swatch {
         let fields = &self.window;
         Swatch {
@@ -230,14 +223,12 @@ impl Plate {
     /// Prints a sample of one value in the state that is looked at, where no tool has worked.
     pub(super) fn swatch_of(&mut self, value: usize) -> Swatch {
         let dose_um = self.session.dose_um[value];
-        #[cfg(feature = "hand")]
         if self.has_later_ground() {
             return self.swatch_worked(value, &[], SAMPLE.width, &mut |_, _, _| {});
         }
         self.swatch(dose_um)
     }
 
-    #[cfg(feature = "hand")]
     /// The same with tools: `amounts` says for each step of the line what it takes, µm (a later ground
     /// lies where it is above 0), and `then` works on the copper last. Only the upper left
     /// `side_px` of the sample is printed.

@@ -33,14 +33,9 @@ impl Plate {
     /// The whole print at a glance: each pixel has the mean reflectance of its value on this
     /// ground, printed from simulated grain. Grey 8-bit sRGB, row by row.
     pub fn first_pass(&mut self, width: usize, height: usize) -> Vec<u8> {
-        #[cfg(not(feature = "hand"))]
-        return self.first_pass_of_tones(width, height).0;
-        #[cfg(feature = "hand")]
-        {
-            let (mut grey, grid) = self.first_pass_of_tones(width, height);
-            self.lines_in_first_pass(&grid, &mut grey);
-            grey
-        }
+        let (mut grey, grid) = self.first_pass_of_tones(width, height);
+        self.lines_in_first_pass(&grid, &mut grey);
+        grey
     }
 
     /// The same without lines, and the raster on the copper that it was taken from.

@@ -155,7 +155,6 @@ impl Plate {
     pub(super) fn bite_window(&mut self, grid: &Grid, after_bites: usize) {
         self.window.take_back();
         self.window.plane_um.clear();
-        #[cfg(feature = "hand")]
         let after_bites = if self.prints_lines_alone() { 0 } else { after_bites };
         if !self.worked() || after_bites < self.plan.bites.len() {
             self.first_bites(grid, after_bites);
@@ -215,7 +214,6 @@ impl Plate {
             },
         );
         self.soften_window(grid, &doses_um, after_bites);
-        #[cfg(feature = "hand")]
         self.bite_lines(grid, &doses_um);
     }
 

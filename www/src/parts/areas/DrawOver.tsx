@@ -1,7 +1,6 @@
 import { effect, signal } from '@preact/signals';
 import { useEffect, useRef } from 'preact/hooks';
 import { bench } from '../../state/desk';
-import { withHand } from '../../state/hand';
 import { drawing } from '../../state/look';
 import { tell } from '../../state/notes';
 import { plan } from '../../state/plan';
@@ -39,7 +38,6 @@ function finish(): void {
 }
 
 async function fill([x, y]: Place): Promise<void> {
-  await withHand();
   const rings = await bench.ask({ do: 'region', x_mm: x, y_mm: y }).catch(() => []);
   if (!rings.length) { tell('Nothing to fill there.'); return; }
   const takes = away.value;

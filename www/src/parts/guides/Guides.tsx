@@ -3,7 +3,6 @@ import { useEffect, useRef, useState } from 'preact/hooks';
 import type { Guide, GuidePaper } from '../../reckon/protocol';
 import { bench } from '../../state/desk';
 import { fileName, offer } from '../../state/files';
-import { withHand } from '../../state/hand';
 import { panel } from '../../state/notes';
 import { plan } from '../../state/plan';
 import { soundPlan, stale } from '../../state/results';
@@ -21,8 +20,7 @@ const mirrored = signal(true);
 const pageSize = new CSSStyleSheet();
 document.adoptedStyleSheets.push(pageSize);
 
-async function ask(paper: GuidePaper, mirrored: boolean, after = -1): Promise<Guide[]> {
-  await withHand();
+function ask(paper: GuidePaper, mirrored: boolean, after = -1): Promise<Guide[]> {
   return bench.askNumbers({ do: 'guides', paper, mirrored, after });
 }
 

@@ -1,6 +1,6 @@
 import { Link } from '../../reckon/link';
 import type { Sample, SampleRequest } from '../../reckon/protocol';
-import { startWorker } from '../../state/hand';
+import { startWorker } from '../../reckon/start';
 import { catalogue } from '../../state/plan';
 import { withSteps } from '../../state/vary';
 import { SHARES } from '../../lessons';

@@ -2,7 +2,6 @@ import { signal } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
 import { bench } from '../../state/desk';
 import type { Suits as Answer } from '../../reckon/protocol';
-import { withHand } from '../../state/hand';
 import { change, plan } from '../../state/plan';
 import { soundPlan } from '../../state/results';
 import { minutesWords } from './MinutesEntry';
@@ -29,7 +28,7 @@ export function Suits() {
     let here = true;
     // After the numbers, which the eye waits for.
     const timer = setTimeout(() => {
-      withHand().then(() => bench.askNumbers({ do: 'suits' })).then((answer) => { if (here) found.value = { about, answer }; }, () => undefined);
+      bench.askNumbers({ do: 'suits' }).then((answer) => { if (here) found.value = { about, answer }; }, () => undefined);
     }, 250);
     return () => { here = false; clearTimeout(timer); };
   }, [about]);

@@ -3,7 +3,6 @@ import type { Corner, Passage } from '../../reckon/protocol';
 import { askShop } from '../../reckon/shop';
 import type { Way } from '../../reckon/shopProtocol';
 import { bench } from '../../state/desk';
-import { withHand } from '../../state/hand';
 import { fieldMm, lens } from '../../state/look';
 import { change, plan } from '../../state/plan';
 import { soundPlan } from '../../state/results';
@@ -31,7 +30,7 @@ export function Correct() {
     setWished(null);
     if (corners.length < 3) return undefined;
     let here = true;
-    withHand().then(() => bench.askNumbers({ do: 'passage', outline: corners }))
+    bench.askNumbers({ do: 'passage', outline: corners })
       .then((answer) => { if (here) setPassage(answer.passage); }, () => undefined);
     return () => { here = false; };
   }, [corners, soundPlan.value, at]);

@@ -8,7 +8,7 @@ import { Correct } from './Correct';
 import { EditionPart } from './EditionPart';
 import { SideBySide } from './SideBySide';
 import { ToolSheet } from './ToolSheet';
-import { knowTools, Tools } from './Tools';
+import { Tools } from './Tools';
 import { WorkList } from './WorkList';
 import '../../styles/states.css?sheet';
 
@@ -18,7 +18,6 @@ export function States() {
   const section = useRef<HTMLElement>(null);
   useEffect(() => {
     overProof.value = ToolSheet;
-    knowTools();
     // Asked for just now: show it.
     if (working.value) section.current?.scrollIntoView({ block: 'nearest' });
     return () => { overProof.value = null; held.value = null; };

@@ -1,9 +1,6 @@
 import { useState } from 'preact/hooks';
-import type { Constant, Corner, Tool } from '../../reckon/protocol';
-import { signal } from '@preact/signals';
-import { bench } from '../../state/desk';
-import { withHand } from '../../state/hand';
-import { plan } from '../../state/plan';
+import type { Corner, Tool } from '../../reckon/protocol';
+import { catalogue, plan } from '../../state/plan';
 import { addWork, asPassage, held, newGround, take_um, takeUp, TOOL_WORDS, width_mm, work } from '../../state/states';
 import { Words } from '../plan/ChoiceEntry';
 import { Entry } from './Entry';
@@ -21,18 +18,9 @@ const WHY: Record<Tool, string> = {
   polish: 'Charcoal and polish take copper off slowly and evenly, without furrows.',
 };
 
-/** The constants of the module that knows the tools. */
-const known = signal<Constant[] | null>(null);
-
-/** Fetches them, once. */
-export function knowTools(): void {
-  if (known.value) return;
-  withHand().then(() => bench.ask({ do: 'catalogue' })).then(({ constants }) => { known.value = constants; }, () => undefined);
-}
-
 /** Passes in words, from how far one pass goes. */
 export function passWords(tool: Tool, take: number): string {
-  const constant = known.value?.find((one) => one.key === PASS[tool]);
+  const constant = catalogue.value?.constants.find((one) => one.key === PASS[tool]);
   const each = plan.value.calibration?.[PASS[tool]] ?? constant?.default ?? 1;
   if (!constant) return 'even passes';
   const passes = Math.max(1, Math.round(take / each));

@@ -1,20 +1,14 @@
-/** A worker of the shop; see `worker.ts`, which does the same with the module that opens the page. */
+/** What a worker answers about plans and shops as a whole. */
 import type { Band, PlateOf, ShopAnswers, ShopRequest, Way } from './shopProtocol';
-import type * as Glue from '../../generated/shop';
+import type * as Glue from '../../generated/page';
 
-declare const wasm_bindgen: typeof Glue & { initSync(module: { module: WebAssembly.Module }): unknown };
-
-declare const self: DedicatedWorkerGlobalScope & { platewrightPanic(words: string): void };
-
-let shop: Glue.Shop | undefined;
-
-self.platewrightPanic = (words) => self.postMessage({ panic: words });
+declare const wasm_bindgen: typeof Glue;
 
 function take(shop: Glue.Shop, { plan, shares }: PlateOf): void {
   shop.take(plan, Float64Array.from(shares));
 }
 
-function answer(shop: Glue.Shop, ask: ShopRequest): ShopAnswers[keyof ShopAnswers] {
+export function shopAnswer(shop: Glue.Shop, ask: ShopRequest): ShopAnswers[keyof ShopAnswers] {
   switch (ask.do) {
     case 'qr':
       return { dark: wasm_bindgen.qr_code(ask.address) };
@@ -59,20 +53,3 @@ function answer(shop: Glue.Shop, ask: ShopRequest): ShopAnswers[keyof ShopAnswer
       return { ways: JSON.parse(shop.ways(ask.plan, Float64Array.from(ask.shares), ask.state, ask.value, Float32Array.from(ask.amounts), ask.wished)) as Way[] };
   }
 }
-
-self.onmessage = (event: MessageEvent<WebAssembly.Module | { id: number; ask: ShopRequest }>) => {
-  if (event.data instanceof WebAssembly.Module) {
-    wasm_bindgen.initSync({ module: event.data });
-    shop = new wasm_bindgen.Shop();
-    return;
-  }
-  const { id, ask } = event.data;
-  try {
-    if (!shop) throw new Error('The worker got a request before its module.');
-    self.postMessage({ id, answer: answer(shop, ask) });
-  } catch (error) {
-    const failed = error instanceof Error ? error.message : String(error);
-    // A panic has already been reported by its hook and leaves a RuntimeError behind.
-    self.postMessage(error instanceof WebAssembly.RuntimeError ? { panic: failed } : { id, failed });
-  }
-};
