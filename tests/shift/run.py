@@ -32,12 +32,12 @@ ORDER = {
 # What is turned round: file, the text as it stands, the text turned round, the tests that must fail.
 TURNED = {
     "the print is not mirrored": (
-        "crates/plate/src/proof/window.rs",
+        "crates/plate/src/proof/place.rs",
         "plate_width_px - grid.left_px - grid.width as i64, ..*grid",
         "grid.left_px, ..*grid",
     ),
     "columns print the wrong way round": (
-        "crates/plate/src/proof/window.rs",
+        "crates/plate/src/proof/fields.rs",
         "to.iter_mut().rev().zip(from)",
         "to.iter_mut().zip(from)",
     ),

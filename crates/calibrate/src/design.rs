@@ -1,7 +1,9 @@
 //! The step plate: its patches and its minutes.
 
 use plan::{Bite, Plan};
-use plate::proof::{OneValue, Plate, Rounding};
+use plate::proof::{
+    Job, OneValue, Plate, Refused, Renderer, Rounding, View, darkening, minutes_alone,
+};
 use serde::Serialize;
 use std::sync::Arc;
 
@@ -78,8 +80,8 @@ pub fn layout(steps: usize) -> Layout {
 /// The plan's ground, bath and ink on a step plate with these bites.
 ///
 /// # Errors
-/// As [`Plate::new`], and one sentence when there are too few or too many bites.
-pub fn step_plate(plan: &Plan, bite_min: &[f64]) -> Result<Plate, Vec<(String, String)>> {
+/// As [`Plate::of`], and one sentence when there are too few or too many bites.
+pub fn step_plate(plan: &Plan, bite_min: &[f64]) -> Result<Plate, Refused> {
     let count = bite_min.len();
     let refuse = |words: String| vec![("bites".to_owned(), words)];
     if !(STEPS.0..=STEPS.1).contains(&count) {
@@ -107,10 +109,9 @@ pub fn step_plate(plan: &Plan, bite_min: &[f64]) -> Result<Plate, Vec<(String, S
     shares[0] = 1.0 - patch * count as f64;
     let areas = OneValue::new(0, &shares, count)
         .ok_or_else(|| refuse("The steps do not fit on the plate.".to_owned()))?;
-    let mut plate = Plate::new(small, Arc::new(areas))?;
     // Whatever is done to the copper after its first proof is no part of it.
-    plate.look_at(1);
-    Ok(plate)
+    small.states.clear();
+    Plate::of(&Job::new(small, Arc::new(areas)))
 }
 
 /// The plan without an earlier step plate's findings, so that a new one does not lean on them.
@@ -125,16 +126,15 @@ pub fn unfitted(plan: &Plan) -> Plan {
 /// about the same number of times longer than the one before.
 ///
 /// # Errors
-/// Field and sentence: a wrong number of steps, a bath that does not bite, or as [`Plate::new`].
-pub fn design(plan: &Plan, steps: usize) -> Result<StepPlate, Vec<(String, String)>> {
-    let mut plate = step_plate(plan, &vec![1.0; steps])?;
-    let darkening = plate.darkening();
-    let alone = |plate: &Plate, l: f64| {
-        let dose_um = darkening.dose_for(l).unwrap_or(darkening.darkest().0);
-        plate.minutes_alone(dose_um)
-    };
-    let first = alone(&plate, darkening.paper_l() - PALEST_L);
-    let last = PAST_DARKEST * plate.minutes_alone(darkening.darkest().0);
+/// Field and sentence: a wrong number of steps, a bath that does not bite, or as [`Plate::of`].
+pub fn design(plan: &Plan, steps: usize) -> Result<StepPlate, Refused> {
+    let mut renderer = Renderer::default();
+    let plate = step_plate(plan, &vec![1.0; steps])?;
+    let darkening = darkening(&plate, &mut renderer);
+    let palest_l = darkening.paper_l() - PALEST_L;
+    let palest_um = darkening.dose_for(palest_l).unwrap_or(darkening.darkest().0);
+    let first = minutes_alone(&plate, palest_um);
+    let last = PAST_DARKEST * minutes_alone(&plate, darkening.darkest().0);
     if !(first.is_finite() && first < 0.25 * LONGEST_MIN) {
         return Err(vec![(
             "bath".to_owned(),
@@ -155,7 +155,8 @@ pub fn design(plan: &Plan, steps: usize) -> Result<StepPlate, Vec<(String, Strin
             own
         })
         .collect();
-    let mut plate = step_plate(plan, &bite_min)?;
-    let expected_l = plate.values().iter().skip(1).map(|value| value.lightness).collect();
+    let plate = step_plate(plan, &bite_min)?;
+    let values = renderer.look(&plate, &View::default()).values();
+    let expected_l = values.iter().skip(1).map(|value| value.lightness).collect();
     Ok(StepPlate { layout: layout(steps), bite_min, minutes, expected_l })
 }

@@ -3,7 +3,7 @@
 use crate::{Forward, fit, step_plate};
 use plan::Plan;
 use plate::digest::of_numbers;
-use plate::proof::{Rounding, even_steps};
+use plate::proof::{Renderer, Rounding, backwards, darkening, even_steps};
 
 /// Minutes of the example's step plate, and what it reads, L*.
 const BITE_MIN: [f64; 7] = [1.5, 1.5, 3.0, 5.0, 9.0, 16.0, 24.0];
@@ -16,12 +16,13 @@ pub fn digests() -> String {
     let mut line = |what: &str, numbers: &[f64]| {
         text.push_str(&format!("{what} {:016x}\n", of_numbers(numbers)));
     };
-    let Ok(mut plate) = step_plate(&Plan::default(), &BITE_MIN) else {
+    let mut renderer = Renderer::default();
+    let Ok(plate) = step_plate(&Plan::default(), &BITE_MIN) else {
         return text;
     };
-    let darkening = plate.darkening();
+    let darkening = darkening(&plate, &mut renderer);
     let wanted = even_steps(darkening.paper_l(), darkening.darkest().1, BITE_MIN.len());
-    let back = plate.backwards(&darkening, &wanted, &[], Rounding::ByHand);
+    let back = backwards(&plate, &mut renderer, &darkening, &wanted, &[], Rounding::ByHand);
     let numbers: Vec<f64> = back
         .bites
         .iter()
@@ -29,7 +30,7 @@ pub fn digests() -> String {
         .collect();
     line("backwards", &numbers);
     // A coarse table goes through the same sums as a fine one.
-    let Ok(forward) = Forward::coarse(&mut plate) else {
+    let Ok(forward) = Forward::coarse(&plate) else {
         return text;
     };
     line("table", &[&forward.ln_light[..], &forward.ln_step_dose[..]].concat());

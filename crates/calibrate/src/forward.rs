@@ -2,7 +2,7 @@
 
 use plate::constants::{ConstantInfo, Constants};
 use plate::light;
-use plate::proof::{Plate, ToneTableSides};
+use plate::proof::{Plate, ToneTableSides, doses_at_rate, overlap_key, tone_table};
 use serde::Serialize;
 
 /// Number of constants fitted.
@@ -51,7 +51,7 @@ pub struct Forward {
     pub overlap_um: Vec<f64>,
     /// Absorptions of the ink, 1/µm.
     pub absorption_per_um: Vec<f64>,
-    /// ln of [`Plate::tone_table`].
+    /// ln of [`tone_table`].
     pub ln_light: Vec<f64>,
     /// Dose of the darkest print with the constants in force, µm.
     pub darkest_um: f64,
@@ -121,7 +121,7 @@ impl Forward {
     ///
     /// # Errors
     /// When a constant is not in the catalogue (never, unless one is renamed).
-    pub fn new(plate: &mut Plate) -> Result<Self, String> {
+    pub fn new(plate: &Plate) -> Result<Self, String> {
         Self::reckoned(plate, DOSES.2, OVERLAPS)
     }
 
@@ -129,16 +129,16 @@ impl Forward {
     ///
     /// # Errors
     /// As [`Forward::new`].
-    pub fn coarse(plate: &mut Plate) -> Result<Self, String> {
+    pub fn coarse(plate: &Plate) -> Result<Self, String> {
         Self::reckoned(plate, 9, 4)
     }
 
-    fn reckoned(plate: &mut Plate, doses: usize, overlaps: usize) -> Result<Self, String> {
+    fn reckoned(plate: &Plate, doses: usize, overlaps: usize) -> Result<Self, String> {
         let keys = [
             "bite.rate_um_per_min",
             "ink.absorption_per_um",
             "ink.surface_reflectance",
-            plate.overlap_key(),
+            overlap_key(plate.plan()),
         ];
         let catalogue = Constants::catalogue();
         let info = |key: &str| -> Result<&ConstantInfo, String> {
@@ -150,7 +150,7 @@ impl Forward {
         let (mut in_force, mut min, mut max) = ([0.0; FITTED], [0.0; FITTED], [0.0; FITTED]);
         for (i, key) in keys.iter().enumerate() {
             let known = info(key)?;
-            in_force[i] = plate.constant(key).unwrap_or(known.default);
+            in_force[i] = plate.constants().get(key).unwrap_or(known.default);
             (min[i], max[i]) = (known.min, known.max);
         }
         let side = |i: usize, count| even_in_ln(min[i] / BEYOND, max[i] * BEYOND, count);
@@ -161,7 +161,7 @@ impl Forward {
             absorption_per_um: side(1, ABSORPTIONS),
         };
         let ln_light =
-            plate.tone_table(&sides).iter().map(|light| libm::log(light.max(1e-9))).collect();
+            tone_table(plate, &sides).iter().map(|light| libm::log(light.max(1e-9))).collect();
         let bite_min: Vec<f64> = plate.plan().bites.iter().map(|bite| bite.bite_min).collect();
         let mut total = 0.0;
         let minutes: Vec<f64> = bite_min
@@ -173,7 +173,7 @@ impl Forward {
             .collect();
         let rate_um_per_min = side(0, RATES);
         let by_rate: Vec<Vec<f64>> =
-            rate_um_per_min.iter().map(|&rate| plate.doses_at_rate(rate, &bite_min)).collect();
+            rate_um_per_min.iter().map(|&rate| doses_at_rate(plate, rate, &bite_min)).collect();
         let ln_step_dose = (0..minutes.len())
             .flat_map(|step| by_rate.iter().map(move |doses| libm::log(doses[step].max(1e-9))))
             .collect();

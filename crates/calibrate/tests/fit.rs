@@ -9,7 +9,7 @@ use calibrate::{
 use drawn::{PAPER, Spoilt, askew, at_scale, corners, draw_at, to_picture};
 use plan::{Bite, Plan};
 use plate::light;
-use plate::proof::{MET_L, OneValue, Plate, Rounding};
+use plate::proof::{Job, MET_L, OneValue, Plate, Renderer, Rounding, View, backwards, darkening};
 use rand_core::Rng;
 use rand_pcg::Pcg32;
 use std::sync::{Arc, OnceLock};
@@ -37,8 +37,8 @@ fn forward() -> &'static Forward {
     static ONCE: OnceLock<Forward> = OnceLock::new();
     ONCE.get_or_init(|| {
         let designed = design(&Plan::default(), 8).expect("a sound plan");
-        let mut plate = step_plate(&Plan::default(), &designed.bite_min).expect("a sound plan");
-        Forward::new(&mut plate).expect("known constants")
+        let plate = step_plate(&Plan::default(), &designed.bite_min).expect("a sound plan");
+        Forward::new(&plate).expect("known constants")
     })
 }
 
@@ -72,8 +72,10 @@ fn the_table_prints_what_the_plate_prints() {
         for (key, value) in forward.keys.iter().zip(constants) {
             plan.calibration.insert((*key).to_owned(), value);
         }
-        let mut plate = step_plate(&plan, &designed.bite_min).expect("a sound plan");
-        for (step, value) in plate.values().iter().skip(1).enumerate() {
+        let plate = step_plate(&plan, &designed.bite_min).expect("a sound plan");
+        let mut renderer = Renderer::default();
+        let values = renderer.look(&plate, &View::default()).values();
+        for (step, value) in values.iter().skip(1).enumerate() {
             let table = forward.lightness(step, constants);
             // Long past the darkest the print turns lighter steeply.
             let allowed = if value.bitten_um > 50.0 { 0.8 } else { 0.5 };
@@ -182,9 +184,10 @@ fn what_is_planned_with_the_constants_found_prints_as_asked_with_the_hidden_ones
             truth.calibration.insert((*key).to_owned(), value);
         }
         plan.calibration.clone_from(&found.calibration);
-        let mut plate = Plate::new(plan.clone(), areas()).expect("a sound calibration");
-        let mut real = Plate::new(truth.clone(), areas()).expect("a sound calibration");
-        let darkening = plate.darkening();
+        let mut renderer = Renderer::default();
+        let first = Plate::of(&Job::new(plan.clone(), areas())).expect("a sound calibration");
+        let real = Plate::of(&Job::new(truth.clone(), areas())).expect("a sound calibration");
+        let darkening = darkening(&first, &mut renderer);
         let room = darkening.paper_l() - 10.0 - darkening.darkest().1 - 8.0;
         for _ in 0..8 {
             // Another day, another bath.
@@ -192,17 +195,18 @@ fn what_is_planned_with_the_constants_found_prints_as_asked_with_the_hidden_ones
             plan.bath.strength_be = 34.0 + 9.0 * chance.share();
             plan.bath.copper_g_per_l = 15.0 * chance.share();
             truth.bath = plan.bath.clone();
-            plate.change(plan.clone(), areas()).expect("a sound plan");
+            let plate = first.after(&Job::new(plan.clone(), areas())).expect("a sound plan");
             let wanted: Vec<f64> = (0..3)
                 .map(|k| {
                     let share = (f64::from(k) + chance.share()) / 3.0;
                     darkening.paper_l() - 10.0 - room * share
                 })
                 .collect();
-            let back = plate.backwards(&darkening, &wanted, &[], Rounding::ByHand);
+            let back = backwards(&plate, &mut renderer, &darkening, &wanted, &[], Rounding::ByHand);
             truth.bites = back.bites.iter().map(|bite| Bite { bite_min: bite.bite_min }).collect();
-            real.change(truth.clone(), areas()).expect("a sound plan");
-            for (value, bite) in real.values().iter().skip(1).zip(&back.bites) {
+            let real = real.after(&Job::new(truth.clone(), areas())).expect("a sound plan");
+            let values = renderer.look(&real, &View::default()).values();
+            for (value, bite) in values.iter().skip(1).zip(&back.bites) {
                 // What the rounding to the clock costs is said, and no fault of the fit.
                 if !bite.sentence.is_empty() {
                     continue;
@@ -261,8 +265,8 @@ fn each_wipe_is_told_by_its_own_constant() {
     ] {
         let mut plan = Plan::default();
         plan.ink.wipe = wipe;
-        let mut plate = step_plate(&plan, &bites).expect("a sound plan");
-        let forward = Forward::coarse(&mut plate).expect("known constants");
+        let plate = step_plate(&plan, &bites).expect("a sound plan");
+        let forward = Forward::coarse(&plate).expect("known constants");
         let constants = times(&forward, [1.2, 0.9, 1.1, 1.1]);
         let found = fitted(&forward, &printed(&forward, constants)).expect("a sound plate");
         let one = &found.constants[3];

@@ -1,8 +1,9 @@
 //! The account of doubt: every constant, how it is known, and how far it moves the harbour.
 
-use crate::{Outcome, Source, files::Job};
+use crate::files::{Asked, words};
+use crate::{Outcome, Source};
 use plate::constants::{Constants, Tag};
-use plate::proof::Doubter;
+use plate::proof::{Renderer, doubt};
 use std::fmt::Write as _;
 
 /// What is known of every constant, as a JSON list.
@@ -13,16 +14,14 @@ pub(crate) fn list() -> Outcome<String> {
 
 /// The table as Markdown, stage by stage in the order of the bench.
 pub(crate) fn table(source: &Source) -> Outcome<String> {
-    let job = Job::read(source)?;
-    let in_words = |refused: Vec<(String, String)>| {
-        refused.into_iter().map(|(_, message)| message).collect::<Vec<_>>().join("\n")
-    };
-    let mut doubter = Doubter::new(job.plan.clone(), job.areas()).map_err(in_words)?;
+    let job = Asked::read(source)?;
+    let renderer = &mut Renderer::default();
+    let plate = job.plate(renderer)?;
     let mut text = String::from(
         "| constant | meaning | default | unit | plausible range | known | middle value, L* across the range | source |\n|---|---|---|---|---|---|---|---|\n",
     );
     for info in Constants::catalogue() {
-        let doubt = doubter.doubt(&info).map_err(in_words)?;
+        let doubt = doubt(&plate, renderer, &info).map_err(words)?;
         let known = match info.tag {
             Tag::Measured => "measured",
             Tag::Published => "published",

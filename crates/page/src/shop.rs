@@ -10,18 +10,16 @@ use plan::link::qr;
 use plate::bite;
 use plate::constants::Constants;
 use plate::proof::{
-    Bands, Darkening, GrainSize, GrainWish, OneValue, Plate, Rounding, Spread, ValueAreas, bands,
-    even_steps, grain_for, picture_values,
+    self, Bands, Darkening, GrainSize, GrainWish, GroundRecipe, Job, OneValue, Plate, Refused,
+    Renderer, Rounding, Spread, View, bands, even_steps, grain_for, picture_values,
 };
 use serde::Serialize;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 use wasm_bindgen::prelude::*;
 
-/// A plan in hand, its plate, and how its ground darkens.
+/// A plate in hand, and how its ground darkens.
 struct InHand {
-    plan: Plan,
-    shares: Vec<f64>,
     plate: Plate,
     darkening: Option<Darkening>,
 }
@@ -30,6 +28,7 @@ struct InHand {
 #[wasm_bindgen]
 pub struct Shop {
     in_hand: Option<InHand>,
+    renderer: Renderer,
     /// The bands being drawn, and what they were asked for.
     drawn: Option<(String, Bands)>,
     /// How the steps of a step plate darken, and for what it was reckoned.
@@ -43,47 +42,47 @@ impl Shop {
     #[allow(clippy::new_without_default, reason = "JavaScript calls the constructor")]
     pub fn new() -> Self {
         crate::report_panics();
-        Self { in_hand: None, drawn: None, forward: None }
+        Self { in_hand: None, renderer: Renderer::default(), drawn: None, forward: None }
     }
 
     /// Takes a plan, as JSON, with the share of the plate per value, paper first.
     pub fn take(&mut self, plan: &str, shares: &[f64]) -> Result<(), String> {
         let plan = read(plan)?;
-        if self.in_hand.as_ref().is_some_and(|held| held.plan == plan && held.shares == shares) {
+        let held = self.in_hand.as_ref();
+        if held.is_some_and(|held| {
+            *held.plate.plan() == plan && held.plate.picture().shares() == shares
+        }) {
             return Ok(());
         }
-        let areas = areas(&plan, shares)?;
         // What the bath does to the plate changes nothing in how its ground darkens.
         let same_print = |held: &InHand| {
-            held.plan.dust == plan.dust
-                && held.plan.bake == plan.bake
-                && held.plan.plate.thickness_mm == plan.plate.thickness_mm
-                && held.plan.seed == plan.seed
-                && held.plan.ink == plan.ink
-                && held.plan.paper == plan.paper
-                && held.plan.calibration == plan.calibration
+            let own = held.plate.plan();
+            own.ink == plan.ink
+                && own.paper == plan.paper
+                && own.calibration == plan.calibration
+                && GroundRecipe::of_plan(&plan)
+                    .is_ok_and(|recipe| recipe == *held.plate.ground().recipe())
         };
-        let (plate, darkening) = match self.in_hand.take() {
-            Some(held) => {
-                let kept = same_print(&held);
-                let mut plate = held.plate;
-                plate.change(plan.clone(), areas).map_err(words)?;
-                (plate, held.darkening.filter(|_| kept))
-            }
-            None => (Plate::new(plan.clone(), areas).map_err(words)?, None),
+        let known = held.filter(|held| same_print(held));
+        let darkening = known.and_then(|held| held.darkening.clone());
+        let job = job(plan, shares)?;
+        let plate = match held {
+            Some(held) => self.renderer.plate_after(&held.plate, &job),
+            None => self.renderer.plate(&job),
         };
-        self.in_hand = Some(InHand { plan, shares: shares.to_vec(), plate, darkening });
+        self.in_hand = Some(InHand { plate: plate.map_err(words)?, darkening });
         Ok(())
     }
 
     /// Wanted L* of each value as JSON: `even` steps, or with a histogram of the picture its own.
     pub fn wanted(&mut self, histogram: &[u32]) -> Result<String, String> {
-        let (held, darkening) = self.darkening()?;
+        let (held, darkening, _) = self.darkening()?;
+        let plan = held.plate.plan();
         let (paper_l, darkest_l) = (darkening.paper_l(), darkening.darkest().1);
         Ok(json(&if histogram.is_empty() {
-            even_steps(paper_l, darkest_l, held.plan.bites.len())
+            even_steps(paper_l, darkest_l, plan.bites.len())
         } else {
-            picture_values(histogram, &held.plan.picture.thresholds_l, paper_l, darkest_l)
+            picture_values(histogram, &plan.picture.thresholds_l, paper_l, darkest_l)
         }))
     }
 
@@ -95,8 +94,9 @@ impl Shop {
         timed: &str,
     ) -> Result<String, String> {
         let rounding = rounding(timed)?;
-        let (held, darkening) = self.darkening()?;
-        Ok(json(&held.plate.backwards(&darkening, wanted_l, bitten_min, rounding)))
+        let (held, darkening, renderer) = self.darkening()?;
+        let plate = &held.plate;
+        Ok(json(&proof::backwards(plate, renderer, &darkening, wanted_l, bitten_min, rounding)))
     }
 
     /// Minutes that print in the plan's bath the values that `before`, a plan that differs in bath and
@@ -104,18 +104,13 @@ impl Shop {
     pub fn same_values(&mut self, before: &str, timed: &str) -> Result<String, String> {
         let rounding = rounding(timed)?;
         let before = read(before)?;
-        let held = self.in_hand.as_mut().ok_or(NOTHING_IN_HAND)?;
-        let areas = areas(&before, &held.shares)?;
-        held.plate.change(before, areas).map_err(words)?;
-        let doses_um = held.plate.session().dose_um[1..].to_vec();
-        let areas = self::areas(&held.plan, &held.shares)?;
-        held.plate.change(held.plan.clone(), areas).map_err(words)?;
-        let (exact_min, bite_min) = held.plate.same_values(&doses_um, rounding);
-        Ok(json(&SameValues {
-            reached: held.plate.reaches(&doses_um, &exact_min),
-            exact_min,
-            bite_min,
-        }))
+        let plate = &self.in_hand.as_ref().ok_or(NOTHING_IN_HAND)?.plate;
+        let before = job(before, plate.picture().shares())?;
+        let before = self.renderer.plate_after(plate, &before).map_err(words)?;
+        let doses_um = &before.session().dose_um[1..];
+        let (exact_min, bite_min) = proof::same_values(plate, doses_um, rounding);
+        let reached = proof::reaches(plate, doses_um, &exact_min);
+        Ok(json(&SameValues { reached, exact_min, bite_min }))
     }
 
     /// Dust and bake for a wanted grain, as JSON. One of footprint (µm) and domes/mm² is above 0.
@@ -131,7 +126,7 @@ impl Shop {
         } else {
             GrainSize::DomesPerMm2(domes_per_mm2)
         };
-        Ok(json(&grain_for(&held.plan, GrainWish { size, cover }).map_err(words)?))
+        Ok(json(&grain_for(held.plate.plan(), GrainWish { size, cover }).map_err(words)?))
     }
 
     /// L* of every value, paper first, in so many prints from this number on, one after another.
@@ -146,8 +141,7 @@ impl Shop {
     ) -> Result<Vec<f64>, String> {
         let asked = format!("{spread} {shares:?} {plan}");
         if self.drawn.as_ref().is_none_or(|(of, _)| *of != asked) {
-            let plan = read(plan)?;
-            let areas = areas(&plan, shares)?;
+            let plate = self.renderer.plate(&job(read(plan)?, shares)?).map_err(words)?;
             let spread = match spread {
                 "wobble" => Spread::Wobble,
                 "ranges" => Spread::Ranges,
@@ -155,12 +149,12 @@ impl Shop {
                     serde_json::from_str(limits).map_err(|error| error.to_string())?,
                 ),
             };
-            self.drawn = Some((asked, Bands::new(plan, areas, spread).map_err(words)?));
+            self.drawn = Some((asked, Bands::of(&plate, spread).map_err(words)?));
         }
         let (_, of) = self.drawn.as_mut().ok_or(NOTHING_IN_HAND)?;
         let mut all = Vec::new();
         for number in from..from.saturating_add(count) {
-            all.extend(of.draw(number).map_err(words)?);
+            all.extend(of.draw(number, &mut self.renderer).map_err(words)?);
         }
         Ok(all)
     }
@@ -204,8 +198,8 @@ impl Shop {
     pub fn ready_to_calibrate(&mut self, plan: &str, bite_min: &[f64]) -> Result<(), String> {
         let asked = format!("{bite_min:?} {plan}");
         if self.forward.as_ref().is_none_or(|(known, _)| *known != asked) {
-            let mut plate = step_plate(&unfitted(&read(plan)?), bite_min).map_err(words)?;
-            self.forward = Some((asked, Forward::new(&mut plate)?));
+            let plate = step_plate(&unfitted(&read(plan)?), bite_min).map_err(words)?;
+            self.forward = Some((asked, Forward::new(&plate)?));
         }
         Ok(())
     }
@@ -262,8 +256,10 @@ impl Shop {
         impressions: f64,
     ) -> Result<String, String> {
         self.take(plan, shares)?;
-        let held = self.in_hand.as_mut().ok_or(NOTHING_IN_HAND)?;
-        Ok(json(&held.plate.bench(floor_m2, impressions)))
+        let plate = &self.in_hand.as_ref().ok_or(NOTHING_IN_HAND)?.plate;
+        // What is weighed out is for the first proof.
+        let view = View::first();
+        Ok(json(&proof::bench(plate, &view, &mut self.renderer, floor_m2, impressions)))
     }
 
     /// Minutes for the bites that remain after some have run, as JSON: `plate::proof::ToGo`.
@@ -275,14 +271,15 @@ impl Shop {
         target_l: &[f64],
     ) -> Result<String, String> {
         self.take(plan, shares)?;
-        let held = self.in_hand.as_mut().ok_or(NOTHING_IN_HAND)?;
-        Ok(json(&held.plate.bites_to_go(ran_min, target_l)))
+        let plate = &self.in_hand.as_ref().ok_or(NOTHING_IN_HAND)?.plate;
+        Ok(json(&proof::bites_to_go(plate, &mut self.renderer, ran_min, target_l)))
     }
 
     /// The edition from one state of the plate (0 is the last), as JSON:
     /// `plate::proof::EditionAnswer`.
     pub fn edition(&mut self, plan: &str, shares: &[f64], state: usize) -> Result<String, String> {
-        self.at_state(plan, shares, state, |plate| json(&plate.edition()))
+        let (plate, view) = self.at_state(plan, shares, state)?;
+        Ok(json(&proof::edition(&plate, &view, &mut self.renderer)))
     }
 
     /// Every way that brings a passage of one state (0 is the last) to a wished L*, as JSON. `value`
@@ -296,36 +293,32 @@ impl Shop {
         amounts: &[f32],
         wished: f64,
     ) -> Result<String, String> {
-        self.at_state(plan, shares, state, |plate| json(&plate.ways(value, amounts, wished)))
+        let (plate, view) = self.at_state(plan, shares, state)?;
+        Ok(json(&proof::ways(&plate, &view, &mut self.renderer, value, amounts, wished)))
     }
 }
 
 impl Shop {
-    /// Asks one of the plate's states (0 is the last), then looks at the first again, which everything
-    /// else here is about.
+    /// A plan's plate, and the view of one of its states (0 is the last).
     fn at_state(
         &mut self,
         plan: &str,
         shares: &[f64],
         state: usize,
-        ask: impl FnOnce(&mut Plate) -> String,
-    ) -> Result<String, String> {
+    ) -> Result<(Plate, View), String> {
         self.take(plan, shares)?;
-        let plate = &mut self.in_hand.as_mut().ok_or(NOTHING_IN_HAND)?.plate;
-        plate.look_at(if state == 0 { usize::MAX } else { state });
-        let answer = ask(plate);
-        plate.look_at(1);
-        Ok(answer)
+        let plate = self.in_hand.as_ref().ok_or(NOTHING_IN_HAND)?.plate.clone();
+        Ok((plate, View { state: (state != 0).then_some(state), ..View::default() }))
     }
 
-    fn darkening(&mut self) -> Result<(&mut InHand, Darkening), String> {
+    fn darkening(&mut self) -> Result<(&InHand, Darkening, &mut Renderer), String> {
         let held = self.in_hand.as_mut().ok_or(NOTHING_IN_HAND)?;
         let darkening = match &held.darkening {
             Some(known) => known.clone(),
-            None => held.plate.darkening(),
+            None => proof::darkening(&held.plate, &mut self.renderer),
         };
         held.darkening = Some(darkening.clone());
-        Ok((held, darkening))
+        Ok((held, darkening, &mut self.renderer))
     }
 }
 
@@ -368,10 +361,10 @@ fn read(plan: &str) -> Result<Plan, String> {
 }
 
 /// The plate as the bath feels it.
-fn areas(plan: &Plan, shares: &[f64]) -> Result<Arc<dyn ValueAreas>, String> {
+fn job(plan: Plan, shares: &[f64]) -> Result<Job, String> {
     let areas = OneValue::new(0, shares, plan.bites.len())
         .ok_or("There must be a share of the plate for the paper and every value.")?;
-    Ok(Arc::new(areas))
+    Ok(Job::new(plan, Arc::new(areas)))
 }
 
 fn rounding(timed: &str) -> Result<Rounding, String> {
@@ -386,7 +379,7 @@ fn constants(calibration: &str) -> Result<Constants, String> {
 }
 
 /// Refusals as one text.
-fn words(refused: Vec<(String, String)>) -> String {
+fn words(refused: Refused) -> String {
     refused.into_iter().map(|(_, words)| words).collect::<Vec<_>>().join(" ")
 }
 

@@ -2,8 +2,8 @@
 
 use crate::answers::json;
 use crate::pixels;
-use crate::workshop::Workshop;
-use plate::proof::watch::{Moment, Stage};
+use crate::workshop::{NOT_READY, Workshop};
+use plate::proof::watch::{Moment, Stage, moment, stages};
 use wasm_bindgen::prelude::*;
 
 #[wasm_bindgen]
@@ -11,10 +11,8 @@ impl Workshop {
     /// The stages of the plan's work, as JSON: a list of `plate::proof::watch::Stage`.
     pub fn stages(&mut self) -> Result<String, String> {
         self.watched.clear();
-        let plate = self.plate()?;
-        // Later states are worked on a plate that has been printed.
-        plate.look_at(1);
-        Ok(json(&plate.stages()))
+        let plate = self.plate.as_ref().ok_or(NOT_READY)?;
+        Ok(json(&stages(plate.plan())))
     }
 
     /// A place at a moment: `share` of a stage, by its place in [`Workshop::stages`], has passed.
@@ -30,12 +28,10 @@ impl Workshop {
         share: f64,
     ) -> Result<MomentAnswer, String> {
         let grid = crate::workshop::grid_at(left_um, top_um, width, height, px_um);
-        let mut watched = std::mem::take(&mut self.watched);
-        let plate = self.plate()?;
-        let stages: Vec<Stage> = plate.stages();
+        let plate = self.plate.as_ref().ok_or(NOT_READY)?;
+        let stages: Vec<Stage> = stages(plate.plan());
         let stage = stages.get(stage).ok_or("The work has no such stage.")?;
-        let moment = plate.moment(&grid, stage, share, &mut watched);
-        self.watched = watched;
+        let moment = moment(plate, &mut self.renderer, &grid, stage, share, &mut self.watched);
         Ok(MomentAnswer(moment))
     }
 }

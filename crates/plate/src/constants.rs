@@ -150,6 +150,12 @@ impl Constants {
         known
     }
 
+    /// The value of the constant with this key.
+    #[must_use]
+    pub fn get(&self, key: &str) -> Option<f64> {
+        self.clone().get_mut(key).copied()
+    }
+
     /// The built-in constants with a shop's own in their place.
     ///
     /// # Errors

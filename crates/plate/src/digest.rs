@@ -1,7 +1,7 @@
 //! Digest: one number for the bits of every stage, to prove that they are the same everywhere.
 
 use crate::grid::Grid;
-use crate::proof::{Field, Plate, TileRequest};
+use crate::proof::{Field, Plate, Renderer, TileRequest, View};
 
 /// FNV-1a over bytes: short, portable, and any changed bit changes it.
 #[derive(Clone, Copy, Debug)]
@@ -29,6 +29,13 @@ impl Fnv {
             self.bytes(&value.to_bits().to_le_bytes());
         }
     }
+}
+
+/// The digest of a text.
+pub(crate) fn of_text(text: &str) -> u64 {
+    let mut fnv = Fnv::new();
+    fnv.bytes(text.as_bytes());
+    fnv.0
 }
 
 /// The digest of a row of numbers.
@@ -59,7 +66,9 @@ fn window_at(plan: &plan::Plan, (across, down): (f64, f64)) -> Grid {
 ///
 /// A changed digest means that some bit of that stage's outcome changed on this machine, or since
 /// the committed list was made; every stage after it changes too.
-pub fn stages(plate: &mut Plate) -> Vec<(&'static str, u64)> {
+pub fn stages(plate: &Plate, renderer: &mut Renderer) -> Vec<(&'static str, u64)> {
+    let view = View::default();
+    let mut looking = renderer.look(plate, &view);
     let mut list = Vec::new();
     let mut add = |name, fill: &mut dyn FnMut(&mut Fnv)| {
         let mut fnv = Fnv::new();
@@ -96,7 +105,7 @@ pub fn stages(plate: &mut Plate) -> Vec<(&'static str, u64)> {
     ] {
         add(name, &mut |fnv| {
             for window in &windows {
-                fnv.f32s(&plate.field_window(window, field).pixels);
+                fnv.f32s(&looking.field_window(window, field).pixels);
             }
         });
     }
@@ -114,10 +123,10 @@ pub fn stages(plate: &mut Plate) -> Vec<(&'static str, u64)> {
             out_um,
             px_um: 5.0,
         };
-        fnv.bytes(&plate.tile_srgb8(&tile));
+        fnv.bytes(&looking.tile_srgb8(&tile));
     });
     add("values", &mut |fnv| {
-        for value in plate.values() {
+        for value in looking.values() {
             fnv.f64s([
                 value.mean_depth_um,
                 value.held_um,

@@ -28,7 +28,7 @@ use merge::Bench;
 use spread::Spread;
 
 pub use statistics::GroundStatistics;
-pub use tiles::TileCache;
+pub use tiles::{Extent, TileCache};
 
 /// Side of the cells in which grains are drawn, µm. Where much resin falls, this times a power of two.
 pub const CELL_UM: f64 = 100.0;

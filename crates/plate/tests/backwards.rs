@@ -2,12 +2,13 @@
 
 mod common;
 
-use common::{Everywhere, plate_with};
+use common::{Everywhere, Seen, plate_with};
 use plan::{Agitation, Bite, Plan};
 use plate::bite::{self, BiteConstants, strength};
 use plate::light;
 use plate::proof::{
-    Darkening, GrainSize, GrainWish, MET_L, Plate, Rounding, even_steps, grain_for, picture_values,
+    Backwards, Darkening, GrainSize, GrainWish, Job, MET_L, Rounding, backwards, darkening,
+    even_steps, grain_for, picture_values, same_values,
 };
 use rand_core::Rng;
 use rand_pcg::Pcg32;
@@ -52,13 +53,27 @@ fn random_bath(chance: &mut Chance, plan: &mut Plan) {
         [(chance.between(0.0, 3.0)) as usize];
 }
 
+fn darkening_of(seen: &mut Seen) -> Darkening {
+    darkening(&seen.plate, &mut seen.renderer)
+}
+
+fn back(
+    seen: &mut Seen,
+    darkening: &Darkening,
+    wanted_l: &[f64],
+    bitten_min: &[f64],
+    rounding: Rounding,
+) -> Backwards {
+    backwards(&seen.plate, &mut seen.renderer, darkening, wanted_l, bitten_min, rounding)
+}
+
 /// Runs a schedule forwards, with the chain that prints every proof.
-fn forwards(plate: &mut Plate, plan: &Plan, minutes: &[f64]) -> Vec<f64> {
+fn forwards(plate: &mut Seen, plan: &Plan, minutes: &[f64]) -> Vec<f64> {
     let mut other = plan.clone();
     other.bites = minutes.iter().map(|&bite_min| Bite { bite_min }).collect();
     let areas = std::sync::Arc::new(Everywhere::value(minutes.len(), 2));
-    plate.change(other, areas).expect("a sound plan");
-    plate.values().iter().skip(1).map(|value| value.lightness).collect()
+    plate.change(&Job::new(other, areas));
+    plate.look().values().iter().skip(1).map(|value| value.lightness).collect()
 }
 
 #[test]
@@ -68,13 +83,11 @@ fn over_200_random_baths_and_grounds_the_plan_prints_what_was_asked() {
     for ground in 0..GROUNDS {
         let mut plan = random_ground(&mut chance, ground);
         let mut plate = plate_with(&plan, Everywhere::value(3, 2));
-        let darkening = plate.darkening();
+        let darkening = darkening_of(&mut plate);
         let (_, darkest_l) = darkening.darkest();
         for _ in 0..BATHS {
             random_bath(&mut chance, &mut plan);
-            plate
-                .change(plan.clone(), std::sync::Arc::new(Everywhere::value(3, 2)))
-                .expect("a sound plan");
+            plate.change(&Job::new(plan.clone(), std::sync::Arc::new(Everywhere::value(3, 2))));
             // Three values anywhere from near the paper to the darkest, at least 6 L* apart.
             let room = darkening.paper_l() - 4.0 - darkest_l - 2.0 * 6.0;
             let mut cuts: Vec<f64> = (0..3).map(|_| chance.between(0.0, room)).collect();
@@ -84,7 +97,7 @@ fn over_200_random_baths_and_grounds_the_plan_prints_what_was_asked() {
                 .enumerate()
                 .map(|(i, cut)| darkening.paper_l() - 4.0 - cut - 6.0 * i as f64)
                 .collect();
-            let back = plate.backwards(&darkening, &wanted, &[], Rounding::ByHand);
+            let back = back(&mut plate, &darkening, &wanted, &[], Rounding::ByHand);
             let minutes: Vec<f64> = back.bites.iter().map(|bite| bite.bite_min).collect();
             let printed = forwards(&mut plate, &plan, &minutes);
             for (bite, printed_l) in back.bites.iter().zip(&printed) {
@@ -123,11 +136,11 @@ fn what_is_impossible_is_always_said_and_what_is_possible_never() {
         plan.bites.truncate(2);
         plan.picture.thresholds_l.truncate(2);
         let mut plate = plate_with(&plan, Everywhere::value(2, 1));
-        let darkening = plate.darkening();
+        let darkening = darkening_of(&mut plate);
         let (_, darkest_l) = darkening.darkest();
         let middle = 0.5 * (darkening.paper_l() + darkest_l);
-        let said = |plate: &mut Plate, wanted: [f64; 2]| -> Vec<bool> {
-            let back = plate.backwards(&darkening, &wanted, &[], Rounding::ByHand);
+        let said = |plate: &mut Seen, wanted: [f64; 2]| -> Vec<bool> {
+            let back = back(plate, &darkening, &wanted, &[], Rounding::ByHand);
             back.bites.iter().map(|bite| !bite.sentence.is_empty()).collect()
         };
         assert_eq!(said(&mut plate, [middle, darkest_l]), [false, false], "both can be had");
@@ -156,17 +169,17 @@ fn a_fine_grain_that_breaks_down_is_told_what_would_carry_the_black() {
     plan.dust.wait_s = 150.0;
     plan.dust.powder_g_per_m2 = 60.0;
     let mut plate = plate_with(&plan, Everywhere::value(7, 7));
-    let darkening = plate.darkening();
+    let darkening = darkening_of(&mut plate);
     let (_, darkest_l) = darkening.darkest();
     let wanted = even_steps(darkening.paper_l(), darkest_l - 1.0, 7);
-    let back = plate.backwards(&darkening, &wanted, &[], Rounding::Quarters);
+    let back = back(&mut plate, &darkening, &wanted, &[], Rounding::Quarters);
     let sentence = &back.bites[6].sentence;
     assert!(sentence.contains("breaks down before L*"), "said: {sentence}");
     assert!(sentence.contains("shorter wait"), "said: {sentence}");
     // What it promises holds: with that wait the value comes out.
     let wait_s = sentence.split("shorter wait of ").nth(1).and_then(|rest| rest.split(' ').next());
     plan.dust.wait_s = wait_s.and_then(|word| word.parse().ok()).expect("the wait");
-    let other = plate_with(&plan, Everywhere::value(7, 7)).darkening();
+    let other = darkening_of(&mut plate_with(&plan, Everywhere::value(7, 7)));
     assert!(
         other.darkest().1 <= wanted[6],
         "{} is not as dark as {}",
@@ -175,11 +188,11 @@ fn a_fine_grain_that_breaks_down_is_told_what_would_carry_the_black() {
     );
 }
 
-fn bitten(plan: &Plan, done: &[f64]) -> (Darkening, plate::proof::Backwards, Vec<f64>) {
+fn bitten(plan: &Plan, done: &[f64]) -> (Darkening, Backwards, Vec<f64>) {
     let mut plate = plate_with(plan, Everywhere::value(7, 7));
-    let darkening = plate.darkening();
+    let darkening = darkening_of(&mut plate);
     let wanted = even_steps(darkening.paper_l(), darkening.darkest().1, 7);
-    let back = plate.backwards(&darkening, &wanted, done, Rounding::Quarters);
+    let back = back(&mut plate, &darkening, &wanted, done, Rounding::Quarters);
     (darkening, back, wanted)
 }
 
@@ -205,7 +218,7 @@ fn another_bath_prints_the_same_values() {
     let before = plate_with(&plan, Everywhere::value(7, 7));
     let doses_um = before.session().dose_um[1..].to_vec();
     let same = |plan: &Plan| {
-        plate_with(plan, Everywhere::value(7, 7)).same_values(&doses_um, Rounding::ByHand)
+        same_values(&plate_with(plan, Everywhere::value(7, 7)), &doses_um, Rounding::ByHand)
     };
     let (exact, timed) = same(&plan);
     let own: Vec<f64> = plan.bites.iter().map(|bite| bite.bite_min).collect();

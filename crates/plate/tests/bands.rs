@@ -4,7 +4,7 @@ mod common;
 
 use common::Everywhere;
 use plan::Plan;
-use plate::proof::{Bands, Limits, Spread, bands};
+use plate::proof::{Bands, Job, Limits, Plate, Renderer, Spread, bands};
 use std::sync::Arc;
 
 fn small_plan() -> Plan {
@@ -16,11 +16,13 @@ fn small_plan() -> Plan {
 
 fn bands_of(plan: &Plan, spread: Spread) -> Bands {
     let areas = Arc::new(Everywhere::value(plan.bites.len(), 1));
-    Bands::new(plan.clone(), areas, spread).expect("a sound plan")
+    let plate = Plate::of(&Job::new(plan.clone(), areas)).expect("a sound plan");
+    Bands::of(&plate, spread).expect("a sound plan")
 }
 
 fn draws(of: &mut Bands, numbers: std::ops::Range<u32>) -> Vec<f64> {
-    numbers.flat_map(|number| of.draw(number).expect("a sound draw")).collect()
+    let mut renderer = Renderer::default();
+    numbers.flat_map(|number| of.draw(number, &mut renderer).expect("a sound draw")).collect()
 }
 
 #[test]

@@ -2,18 +2,26 @@
 
 mod common;
 
-use common::{Everywhere, plate_with};
+use common::{Everywhere, Seen, plate_with};
 use plan::{Agitation, Plan};
 use plate::constants::Constants;
 use plate::ink::Inking;
-use plate::proof::{Plate, ToGo};
+use plate::proof::{self, Bench, ToGo};
 
 fn near(what: &str, found: f64, wanted: f64, tolerance: f64) {
     assert!((found - wanted).abs() <= tolerance, "{what} is {found}, not {wanted} ± {tolerance}");
 }
 
+fn bench_of(seen: &mut Seen, floor_m2: f64, impressions: f64) -> Bench {
+    proof::bench(&seen.plate, &seen.view, &mut seen.renderer, floor_m2, impressions)
+}
+
+fn bites_to_go(seen: &mut Seen, bitten_min: &[f64], target_l: &[f64]) -> ToGo {
+    proof::bites_to_go(&seen.plate, &mut seen.renderer, bitten_min, target_l)
+}
+
 /// The default plan's plate, all of it the darkest value.
-fn dark_plate(plan: &Plan) -> Plate {
+fn dark_plate(plan: &Plan) -> Seen {
     let values = plan.bites.len();
     plate_with(plan, Everywhere::value(values, values as u8))
 }
@@ -21,7 +29,7 @@ fn dark_plate(plan: &Plan) -> Plate {
 #[test]
 fn powder_and_rosin_are_weighed_for_the_box_and_the_plate() {
     let mut plate = dark_plate(&Plan::default());
-    let bench = plate.bench(0.25, 1.0);
+    let bench = bench_of(&mut plate, 0.25, 1.0);
     near("powder for a quarter square metre at 23 g/m², g", bench.powder_g, 5.75, 1e-12);
     // 150 × 200 mm is 0.03 m²; the dust notes' ground has 6.9 g/m² at this cover (§7).
     near("rosin on the plate, g", bench.landed_g, 0.03 * plate.landed().mass_g_per_m2, 1e-12);
@@ -36,11 +44,11 @@ fn copper_passes_the_softening_point_when_the_lumped_plate_does() {
     let tau_min = 8933.0 * 385.0 * 0.0012 / (u + h) / 60.0;
     let end_c = (u * 125.0 + h * 20.0) / (u + h);
     let wanted = tau_min * libm::log((end_c - 20.0) / (end_c - 76.0));
-    near("minutes to 76 °C", dark_plate(&plan).bench(0.25, 1.0).softens_min, wanted, 0.03);
+    near("minutes to 76 °C", bench_of(&mut dark_plate(&plan), 0.25, 1.0).softens_min, wanted, 0.03);
     let mut cold = plan;
     cold.bake.hot_plate_c = 60.0;
     assert!(
-        dark_plate(&cold).bench(0.25, 1.0).softens_min.is_nan(),
+        bench_of(&mut dark_plate(&cold), 0.25, 1.0).softens_min.is_nan(),
         "a hot plate at 60 °C never softens the rosin"
     );
 }
@@ -48,7 +56,7 @@ fn copper_passes_the_softening_point_when_the_lumped_plate_does() {
 #[test]
 fn readings_of_the_bath() {
     let mut plate = dark_plate(&Plan::default());
-    let bench = plate.bench(0.25, 1.0);
+    let bench = bench_of(&mut plate, 0.25, 1.0);
     let session = plate.session();
     // bite.md §1.1, row of 40 °Bé.
     near("ferric chloride, g/L", bench.chloride_g_per_l, 509.0, 5.0);
@@ -70,13 +78,16 @@ fn readings_of_the_bath() {
         bench.replace_g_per_l
     );
     let mut paper = plate_with(&Plan::default(), Everywhere::paper(7));
-    assert!(paper.bench(0.25, 1.0).plates_left.is_nan(), "an unbitten plate uses up no bath");
+    assert!(
+        bench_of(&mut paper, 0.25, 1.0).plates_left.is_nan(),
+        "an unbitten plate uses up no bath"
+    );
 }
 
 #[test]
 fn ink_is_mixed_by_volume_and_weighed() {
     let mut plan = Plan::default();
-    let neat = dark_plate(&plan).bench(0.25, 1.0);
+    let neat = bench_of(&mut dark_plate(&plan), 0.25, 1.0);
     let inking = Inking::new(&plan.ink, &plan.paper, &Constants::default().ink);
     // The inking's own grams, which tests/ink.rs holds to ink-and-tone.md row 37.
     near("neat black, g", neat.black_g, inking.ink_grams(300.0, neat.held_um), 1e-12);
@@ -87,7 +98,7 @@ fn ink_is_mixed_by_volume_and_weighed() {
 
     plan.ink.base_parts = 40.0;
     plan.ink.reducer_parts = 10.0;
-    let mixed = dark_plate(&plan).bench(0.25, 5.0);
+    let mixed = bench_of(&mut dark_plate(&plan), 0.25, 5.0);
     near("base to black", mixed.base_ml / mixed.black_ml, 0.40, 1e-12);
     near("reducer to black", mixed.reducer_ml / mixed.black_ml, 0.10, 1e-12);
     let together = mixed.black_ml + mixed.base_ml + mixed.reducer_ml;
@@ -98,9 +109,9 @@ fn ink_is_mixed_by_volume_and_weighed() {
 }
 
 /// Minutes of the plan's bites and the L* of its values, paper left out.
-fn planned(plate: &mut Plate) -> (Vec<f64>, Vec<f64>) {
+fn planned(plate: &mut Seen) -> (Vec<f64>, Vec<f64>) {
     let minutes = plate.plan().bites.iter().map(|bite| bite.bite_min).collect();
-    let lightness = plate.values().iter().skip(1).map(|value| value.lightness).collect();
+    let lightness = plate.look().values().iter().skip(1).map(|value| value.lightness).collect();
     (minutes, lightness)
 }
 
@@ -117,7 +128,7 @@ fn bites_that_ran_as_planned_leave_the_plan_as_it_is() {
     let mut plate = dark_plate(&Plan::default());
     let (minutes, target) = planned(&mut plate);
     for done in [0, 3, 6, 7] {
-        let to_go = plate.bites_to_go(&minutes[..done], &target);
+        let to_go = bites_to_go(&mut plate, &minutes[..done], &target);
         assert_eq!(to_go.bite_min, minutes[done..], "after {done} bites");
         assert_eq!(to_go.lightness, to_go.kept_lightness, "after {done} bites");
         all_met(&to_go, &target, done);
@@ -132,7 +143,7 @@ fn an_overrun_is_taken_off_the_next_bite() {
     let mut plate = dark_plate(&plan);
     let (minutes, target) = planned(&mut plate);
     // Bite 2 ran 2:50 instead of 2:00.
-    let to_go = plate.bites_to_go(&[1.0, 2.0 + 50.0 / 60.0], &target);
+    let to_go = bites_to_go(&mut plate, &[1.0, 2.0 + 50.0 / 60.0], &target);
     assert_eq!(to_go.bite_min[0], 2.25, "bite 3 of 3 min gives 50 s back, in quarters");
     assert_eq!(to_go.bite_min[1..], minutes[3..], "the bites after it stay");
     assert!(to_go.lightness[1] < target[1] - 3.0, "value 2 is darker: {}", to_go.lightness[1]);
@@ -150,7 +161,7 @@ fn a_bite_cut_short_is_made_up() {
     plan.bath.agitation = Agitation::StillFaceUp;
     let mut plate = dark_plate(&plan);
     let (_, target) = planned(&mut plate);
-    let to_go = plate.bites_to_go(&[1.0, 2.0, 1.5], &target);
+    let to_go = bites_to_go(&mut plate, &[1.0, 2.0, 1.5], &target);
     assert!(to_go.bite_min[0] > 4.0, "bite 4 is longer: {}", to_go.bite_min[0]);
     all_met(&to_go, &target, 3);
 }
@@ -159,16 +170,16 @@ fn a_bite_cut_short_is_made_up() {
 fn what_cannot_be_met_is_said() {
     let mut plate = dark_plate(&Plan::default());
     let (minutes, mut target) = planned(&mut plate);
-    let spoilt = plate.bites_to_go(&[10.0], &target);
+    let spoilt = bites_to_go(&mut plate, &[10.0], &target);
     assert_eq!(spoilt.bite_min[0], 0.25, "a value already too dark gets the shortest bite");
     assert_eq!(spoilt.outcome[0], "darker", "value 2 after ten minutes");
 
     target[6] = 5.0;
-    let black = plate.bites_to_go(&minutes[..6], &target);
+    let black = bites_to_go(&mut plate, &minutes[..6], &target);
     assert_eq!(black.outcome[0], "lighter", "no ground prints L* 5");
-    let darkest = plate.tone_curve().darkest_min - 18.0;
+    let darkest = plate.look().tone_curve().darkest_min - 18.0;
     near("minutes to the darkest", black.bite_min[0], darkest, 2.5);
 
-    let free = plate.bites_to_go(&[2.0, 2.0], &[]);
+    let free = bites_to_go(&mut plate, &[2.0, 2.0], &[]);
     assert_eq!(free.bite_min, minutes[2..], "without wishes the plan's minutes stand");
 }

@@ -4,7 +4,7 @@
 mod ground_support;
 
 use ground_support::{caps, chain_ground, discs, one_size, seams};
-use plate::ground::{Dome, Ground, TileCache, merge::Bench};
+use plate::ground::{Dome, Extent, Ground, TileCache, merge::Bench};
 use std::f64::consts::PI;
 
 /// A ground of one-size drops of 10 µm radius free to merge, n = λπa², and its cover and survivors
@@ -227,7 +227,8 @@ fn a_proof_gone_over_again_finds_the_ground_it_began_with() {
     let place = |tile: u32| f64::from(tile) * ground.tile_um() + 1000.0;
     let held = |cache: &mut TileCache, tile: u32| {
         // Nothing is left to be laid where the tile is held.
-        !cache.lay_ahead(&ground, (place(tile), 1000.0), (place(tile) + 500.0, 1500.0))
+        let (from_um, to_um) = ((place(tile), 1000.0), (place(tile) + 500.0, 1500.0));
+        !cache.lay_ahead(Extent::ENDLESS, &ground, from_um, to_um)
     };
     for tile in 0..130 {
         let _ = cache.gather(&ground, place(tile), 1000.0, 500.0, 500.0, 0.0, &mut domes);

@@ -2,12 +2,14 @@
 
 mod common;
 
-use common::{Everywhere, plate_of, plate_with};
+use common::{Everywhere, Seen, plate_of, plate_with};
 use plan::{Bite, Edition, LaterBite, LaterGround, Plan, State, Tool, ToolWork, Work};
 use plate::grid::Grid;
 use plate::handwork::{LocalScratch, Mark, Wear, WorkConstants, burnish, scrape, worn_um};
 use plate::light::lightness;
-use plate::proof::{Field, Plate};
+use plate::proof::{
+    EditionAnswer, Field, Job, Passage, View, Way, edition, passage as passage_in, ways as ways_to,
+};
 
 /// The default plan with its values, and one state after the first.
 fn with_work(work: Vec<Work>) -> Plan {
@@ -39,16 +41,31 @@ fn inside() -> Grid {
     Grid { left_px: 9000, top_px: 9000, width: 400, height: 400, px_um: 4.0 }
 }
 
+/// What lies inside an outline.
+fn passage_of(seen: &mut Seen, outline_mm: &[[f64; 2]]) -> Option<Passage> {
+    passage_in(&seen.plate, &seen.view, &mut seen.renderer, outline_mm)
+}
+
+/// The ways to a wished L*.
+fn ways_of(seen: &mut Seen, value: usize, amounts: &[f32], wished: f64) -> Vec<Way> {
+    ways_to(&seen.plate, &seen.view, &mut seen.renderer, value, amounts, wished)
+}
+
+/// The edition of the state looked at.
+fn edition_of(seen: &mut Seen) -> EditionAnswer {
+    edition(&seen.plate, &seen.view, &mut seen.renderer)
+}
+
 fn mean(values: &[f32]) -> f64 {
     values.iter().map(|&v| f64::from(v)).sum::<f64>() / values.len() as f64
 }
 
-fn plate(plan: &Plan, value: u8) -> Plate {
+fn plate(plan: &Plan, value: u8) -> Seen {
     plate_with(plan, Everywhere::value(plan.bites.len(), value))
 }
 
 fn printed_l(plan: &Plan, value: u8) -> f64 {
-    lightness(mean(&plate(plan, value).print_window(&inside()).pixels))
+    lightness(mean(&plate(plan, value).look().print_window(&inside()).pixels))
 }
 
 #[test]
@@ -98,7 +115,7 @@ fn scraping_meets_the_prototype() {
         }
         // The bath stays fresh when the areas are paper, so the dose is 10 µm.
         let mut plate = plate_with(&plan, Everywhere::value(2, 2));
-        -libm::log10(mean(&plate.print_window(&inside()).pixels))
+        -libm::log10(mean(&plate.look().print_window(&inside()).pixels))
     };
     let first = density(0.0);
     for (i, &expected) in published.iter().enumerate() {
@@ -114,18 +131,18 @@ fn scraping_meets_the_prototype() {
 
 #[test]
 fn copper_is_conserved() {
-    let plain = plate(&Plan::default(), 6).field_window(&inside(), Field::Depth).pixels;
+    let plain = plate(&Plan::default(), 6).look().field_window(&inside(), Field::Depth).pixels;
     // The scraper: what is gone is exactly what stood above the new plane.
     let taken = 3.0_f32;
     let polished = with_work(vec![passage(Tool::Polish, f64::from(taken))]);
-    let scraped = plate(&polished, 6).field_window(&inside(), Field::Depth).pixels;
+    let scraped = plate(&polished, 6).look().field_window(&inside(), Field::Depth).pixels;
     let above: Vec<f32> = plain.iter().map(|&h| (taken - h).max(0.0)).collect();
     let gone = mean(&scraped) - mean(&plain);
     assert!((gone - mean(&above)).abs() < 1e-6, "gone {gone} µm, stood {} µm", mean(&above));
     // The burnisher only displaces (Lalanne §53): the mean depth stays.
     for take_um in [0.5, 1.5, 3.0] {
         let plan = with_work(vec![passage(Tool::Burnisher, take_um)]);
-        let pressed = plate(&plan, 6).field_window(&inside(), Field::Depth).pixels;
+        let pressed = plate(&plan, 6).look().field_window(&inside(), Field::Depth).pixels;
         let (was, is) = (mean(&plain), mean(&pressed));
         assert!((is / was - 1.0).abs() < 0.01, "{take_um} µm: mean depth {was:.4} to {is:.4} µm");
         let least = pressed.iter().fold(f32::MAX, |a, &b| a.min(b));
@@ -160,9 +177,9 @@ fn windows_agree_about_worked_copper() {
     ]);
     assert!(plan.problems().is_empty(), "{:?}", plan.problems());
     let mut plate = plate(&plan, 4);
-    let whole = plate.field_window(&inside(), Field::Depth);
+    let whole = plate.look().field_window(&inside(), Field::Depth);
     let part = Grid { left_px: 9100, top_px: 9150, width: 120, height: 90, px_um: 4.0 };
-    let alone = plate.field_window(&part, Field::Depth);
+    let alone = plate.look().field_window(&part, Field::Depth);
     for row in 0..part.height {
         let from = (row + 150) * whole.width + 100;
         for column in 0..part.width {
@@ -178,13 +195,13 @@ fn windows_agree_about_worked_copper() {
         self::plate(&untouched, 4),
     );
     assert_eq!(
-        worked.field_window(&far, Field::Depth).pixels,
-        plain.field_window(&far, Field::Depth).pixels,
+        worked.look().field_window(&far, Field::Depth).pixels,
+        plain.look().field_window(&far, Field::Depth).pixels,
         "the mirror place is as it was"
     );
     assert_ne!(
-        worked.field_window(&inside(), Field::Depth).pixels,
-        plain.field_window(&inside(), Field::Depth).pixels,
+        worked.look().field_window(&inside(), Field::Depth).pixels,
+        plain.look().field_window(&inside(), Field::Depth).pixels,
         "the place of the stroke is not"
     );
 }
@@ -194,12 +211,12 @@ fn a_new_ground_on_polished_copper_bites_as_the_first_did() {
     // Copper left paper in the first state is flat: the second ground must do what a first one
     // with the same dust does (closed form: the construction is the same on a flat surface).
     let mut plan = with_work(vec![new_ground(9.0)]);
-    let later = plate(&plan, 0).field_window(&inside(), Field::Depth).pixels;
+    let later = plate(&plan, 0).look().field_window(&inside(), Field::Depth).pixels;
     plan.states.clear();
     plan.seed = 8;
     plan.bites = vec![Bite { bite_min: 9.0 }; 2];
     plan.picture.thresholds_l = vec![60.0, 30.0];
-    let first = plate(&plan, 1).field_window(&inside(), Field::Depth).pixels;
+    let first = plate(&plan, 1).look().field_window(&inside(), Field::Depth).pixels;
     let worst = later.iter().zip(&first).map(|(a, b)| (a - b).abs()).fold(0.0, f32::max);
     let (a, b) = (mean(&later), mean(&first));
     assert!((a / b - 1.0).abs() < 0.01, "mean depth {a:.3} against {b:.3} µm");
@@ -232,10 +249,10 @@ fn a_new_ground_makes_an_open_bite_hold_ink_again() {
 
 #[test]
 fn acid_gets_at_the_lands_from_old_pits_and_resin_keeps_their_floors() {
-    let first = plate(&Plan::default(), 6).field_window(&inside(), Field::Depth).pixels;
+    let first = plate(&Plan::default(), 6).look().field_window(&inside(), Field::Depth).pixels;
     let plan = with_work(vec![new_ground(4.0)]);
     let mut plate = plate(&plan, 6);
-    let second = plate.field_window(&inside(), Field::Depth).pixels;
+    let second = plate.look().field_window(&inside(), Field::Depth).pixels;
     let deeper: Vec<f32> = second.iter().zip(&first).map(|(b, a)| b - a).collect();
     assert!(deeper.iter().all(|&d| d >= -1e-4), "no copper grows");
     let kept = deeper.iter().zip(&first).filter(|&(&d, &h)| h > 5.0 && d == 0.0).count();
@@ -261,26 +278,31 @@ fn states_branch_and_the_first_stays_what_it_was() {
     let names = |number: usize| plan.line_of(number).len();
     assert_eq!([1, 2, 3, 4].map(names), [0, 1, 1, 2], "each state has its own line");
     let mut plate = plate(&plan, 5);
-    assert_eq!(plate.state(), 4, "a plate is looked at as it is in the end");
+    assert_eq!(plate.last_state(), 4, "one state after another");
+    let as_is = plate.look().print_window(&inside()).pixels;
     let windows: Vec<Vec<f32>> = (1..=4)
         .map(|number| {
-            plate.look_at(number);
-            plate.print_window(&inside()).pixels
+            plate.view = View::of_state(number);
+            plate.look().print_window(&inside()).pixels
         })
         .collect();
-    let first = self::plate(&Plan::default(), 5).print_window(&inside()).pixels;
+    assert_eq!(as_is, windows[3], "a plate is looked at as it is in the end");
+    let first = self::plate(&Plan::default(), 5).look().print_window(&inside()).pixels;
     assert_eq!(windows[0], first, "the first state's proof is the plan's without states");
     let l: Vec<f64> = windows.iter().map(|w| lightness(mean(w))).collect();
     assert!(l[1] > l[0] + 3.0 && l[2] > l[0] + 3.0, "both ways lighten: {l:?}");
     assert!(l[3] < l[2] - 1.0, "the new ground darkens the burnished branch: {l:?}");
     // A change of ink alone keeps the work, a change of states is seen.
-    plate.look_at(2);
+    plate.view = View::of_state(2);
     let mut thinner = plan.clone();
     thinner.ink.base_parts = 50.0;
     let areas = std::sync::Arc::new(Everywhere::value(plan.bites.len(), 5));
-    plate.change(thinner, areas).expect("a sound plan");
-    assert_eq!(plate.state(), 2, "the state looked at stays");
-    let pale = lightness(mean(&plate.print_window(&inside()).pixels));
+    plate.change(&Job::new(thinner.clone(), areas));
+    let mut anew = self::plate(&thinner, 5);
+    anew.view = View::of_state(2);
+    let print = plate.look().print_window(&inside()).pixels;
+    assert_eq!(print, anew.look().print_window(&inside()).pixels, "what is shared is the same");
+    let pale = lightness(mean(&plate.look().print_window(&inside()).pixels));
     assert!(pale > l[1], "thinner ink on the same copper: L* {pale:.1}");
 }
 
@@ -289,10 +311,10 @@ fn how_far_to_go_is_answered() {
     let plan = Plan::default();
     let mut plate = plate(&plan, 4);
     let outline = [[20.0, 20.0], [60.0, 20.0], [60.0, 60.0], [20.0, 60.0]];
-    let passage = plate.passage(&outline).expect("the outline lies on the plate");
+    let passage = passage_of(&mut plate, &outline).expect("the outline lies on the plate");
     assert_eq!(passage.value, 4, "all of it is value 4");
     let wished = passage.values_l[3];
-    let ways = plate.ways(4, &[], wished);
+    let ways = ways_of(&mut plate, 4, &[], wished);
     let scrape = ways.iter().find(|way| way.way == "scrape").expect("scraping lightens");
     assert!(scrape.enough, "a value lighter can be scraped: {scrape:?}");
     assert!(
@@ -307,7 +329,7 @@ fn how_far_to_go_is_answered() {
     let thin = ways.iter().find(|way| way.way == "thin_ink").expect("thinner ink lightens");
     assert!(thin.amount > 0.0 && thin.enough, "{thin:?}");
     // The other direction: a new ground.
-    let darker = plate.ways(passage.value, &passage.amounts, passage.lightness - 8.0);
+    let darker = ways_of(&mut plate, passage.value, &passage.amounts, passage.lightness - 8.0);
     let bite = darker.iter().find(|way| way.way == "bite").expect("a new ground darkens");
     assert!(bite.enough && bite.amount > 0.5 && bite.amount < bite.most, "{bite:?}");
     assert!(darker.iter().all(|way| way.way != "scrape"), "scraping does not darken");
@@ -317,7 +339,7 @@ fn how_far_to_go_is_answered() {
 fn wear_never_darkens_and_runs_are_as_long_as_published() {
     let plan = Plan::default();
     let mut plate = plate_of(&plan);
-    let edition = plate.edition();
+    let edition = edition_of(&mut plate);
     for value in &edition.values {
         for list in [&value.lightness, &value.lightness_steel] {
             assert!(
@@ -346,7 +368,7 @@ fn wear_never_darkens_and_runs_are_as_long_as_published() {
 fn the_edition_is_counted() {
     let counted = Edition { impressions: 50, minutes_each: 30.0, ..Edition::default() };
     let plan = Plan { edition: Some(counted), ..Plan::default() };
-    let edition = plate_of(&plan).edition();
+    let edition = edition_of(&mut plate_of(&plan));
     // 150 × 200 mm with 35 mm all round is 220 × 270 mm: 2 × 3 of them fit on 560 × 760 mm one way
     // (2·270, 3·220) and 2 × 2 the other (2·220, 2·270), so 6.
     assert_eq!(edition.per_sheet, 6, "from one full sheet");
@@ -376,8 +398,8 @@ fn tools_have_the_named_rates_and_furrows() {
     let c = WorkConstants::default();
     let plan = Plan::default();
     let mut plate = plate(&plan, 4);
-    let wished = plate.values()[3].lightness;
-    let ways = plate.ways(4, &[], wished);
+    let wished = plate.look().values()[3].lightness;
+    let ways = ways_of(&mut plate, 4, &[], wished);
     let per_pass = |name: &str| {
         let way = ways.iter().find(|way| way.way == name).expect("offered");
         way.amount / way.passes

@@ -2,7 +2,7 @@
 
 mod common;
 
-use common::{Everywhere, plate_with};
+use common::{Everywhere, Seen, plate_with};
 use plan::{Plan, Settling};
 use plate::bake;
 use plate::constants::Constants;
@@ -10,17 +10,30 @@ use plate::dust;
 use plate::grid::Grid;
 use plate::ground::{Ground, merge::Bench};
 use plate::proof::Field;
-use plate::proof::watch::{Moment, Stage, WatchScratch, Work};
+use plate::proof::watch::{self, Moment, Stage, WatchScratch, Work};
 
 /// A place 0.6 × 0.4 mm across the border between the dark and the white half of the print.
 const PLACE: Grid = Grid { left_px: 37_350, top_px: 20_000, width: 300, height: 200, px_um: 2.0 };
 
-fn halves() -> plate::proof::Plate {
+fn halves() -> Seen {
     plate_with(&Plan::default(), Everywhere::half(7, 5))
 }
 
-fn stage(plate: &plate::proof::Plate, work: Work, bite: usize) -> Stage {
-    plate.stages().into_iter().find(|one| one.work == work && one.bite == bite).expect("a stage")
+fn stage(plate: &Seen, work: Work, bite: usize) -> Stage {
+    watch::stages(plate.plan())
+        .into_iter()
+        .find(|one| one.work == work && one.bite == bite)
+        .expect("a stage")
+}
+
+fn moment(
+    seen: &mut Seen,
+    grid: &Grid,
+    stage: &Stage,
+    share: f64,
+    kept: &mut WatchScratch,
+) -> Moment {
+    watch::moment(&seen.plate, &mut seen.renderer, grid, stage, share, kept)
 }
 
 fn mass_of(dust: &plan::Dust) -> f64 {
@@ -39,7 +52,7 @@ fn dust_lands_as_in_a_plan_with_fewer_minutes() {
         let mut kept = WatchScratch::default();
         let mut before = 0;
         for share in [0.0, 0.1, 0.35, 0.7, 1.0] {
-            let now = plate.moment(&place, &fall, share, &mut kept).numbers;
+            let now = moment(&mut plate, &place, &fall, share, &mut kept).numbers;
             let short =
                 plan::Dust { dusting_min: share * plan.dust.dusting_min, ..plan.dust.clone() };
             // Independent of how grains are told apart: the number the same box lands in that time. The finest
@@ -95,19 +108,19 @@ fn the_melt_ends_in_the_plates_own_domes_and_loses_no_resin() {
     let mut plate = halves();
     let (mut kept, melt) = (WatchScratch::default(), stage(&plate, Work::Bake, 0));
     let fall = stage(&plate, Work::Dust, 0);
-    let fallen = plate.moment(&PLACE, &fall, 1.0, &mut kept);
-    let first = plate.moment(&PLACE, &melt, 0.0, &mut kept);
+    let fallen = moment(&mut plate, &PLACE, &fall, 1.0, &mut kept);
+    let first = moment(&mut plate, &PLACE, &melt, 0.0, &mut kept);
     assert_eq!(fallen.numbers.grains, first.numbers.grains, "every grain comes to the hot plate");
     assert_eq!(first.numbers.domes, 0, "nothing holds before it is warm");
     assert_eq!(first.loose, fallen.loose, "and they lie where they fell");
-    let last = plate.moment(&PLACE, &melt, 1.0, &mut kept);
-    let own = plate.copper_window(&PLACE, 0);
+    let last = moment(&mut plate, &PLACE, &melt, 1.0, &mut kept);
+    let own = plate.look().copper_window(&PLACE, 0);
     assert_eq!(last.resin, own.cover, "the last moment of the bake is the ground, bit for bit");
     assert!(last.numbers.domes > 5, "with domes to see: {}", last.numbers.domes);
     // Grains only ever take hold.
     let mut loose = first.numbers.grains;
     for share in [0.3, 0.5, 0.7, 0.85, 1.0] {
-        let now = plate.moment(&PLACE, &melt, share, &mut kept).numbers.grains;
+        let now = moment(&mut plate, &PLACE, &melt, share, &mut kept).numbers.grains;
         assert!(now <= loose, "{now} loose grains after {loose}");
         loose = now;
     }
@@ -146,7 +159,7 @@ fn each_bite_ends_where_the_plate_stands_and_nothing_grows_back() {
     for bite in 1..=bites {
         let stage = stage(&plate, Work::Bite, bite);
         for share in [0.0, 0.3, 0.6, 1.0] {
-            let now = plate.moment(&PLACE, &stage, share, &mut kept);
+            let now = moment(&mut plate, &PLACE, &stage, share, &mut kept);
             if let Some(before) = &before {
                 let deeper = now.depth_um.iter().zip(&before.depth_um).all(|(now, was)| now >= was);
                 assert!(deeper, "no copper grows back, bite {bite}, {share}");
@@ -162,7 +175,7 @@ fn each_bite_ends_where_the_plate_stands_and_nothing_grows_back() {
             before = Some(now);
         }
         let last = before.as_ref().expect("a moment");
-        let own = plate.copper_window(&PLACE, bite);
+        let own = plate.look().copper_window(&PLACE, bite);
         assert_eq!(
             last.depth_um, own.depth_um,
             "bite {bite} ends bit for bit at the plate's depth"
@@ -180,7 +193,7 @@ fn each_bite_ends_where_the_plate_stands_and_nothing_grows_back() {
     let constants = Constants::default();
     let undercut = deepest / constants.bite.etch_factor;
     assert!((last.undercut_um - undercut).abs() < 1e-12, "undercut {}", last.undercut_um);
-    let printed = plate.values()[5].lightness;
+    let printed = plate.look().values()[5].lightness;
     assert!((last.lightness - printed).abs() < 1e-9, "tells what value 5 prints: {printed}");
 }
 
@@ -188,9 +201,9 @@ fn each_bite_ends_where_the_plate_stands_and_nothing_grows_back() {
 fn ink_is_wiped_and_printed_as_on_the_plate() {
     let mut plate = halves();
     let mut kept = WatchScratch::default();
-    let mut at = |plate: &mut plate::proof::Plate, work, share| {
+    let mut at = |plate: &mut Seen, work, share| {
         let stage = stage(plate, work, 0);
-        plate.moment(&PLACE, &stage, share, &mut kept)
+        moment(plate, &PLACE, &stage, share, &mut kept)
     };
     let dabbed = at(&mut plate, Work::Ink, 1.0);
     assert!(
@@ -198,7 +211,11 @@ fn ink_is_wiped_and_printed_as_on_the_plate() {
         "ink fills the pits and stands over them"
     );
     let wiped = at(&mut plate, Work::Wipe, 1.0);
-    assert_eq!(wiped.ink_um, plate.field_window(&PLACE, Field::Held).pixels, "wiped: what is held");
+    assert_eq!(
+        wiped.ink_um,
+        plate.look().field_window(&PLACE, Field::Held).pixels,
+        "wiped: what is held"
+    );
     let half = at(&mut plate, Work::Wipe, 0.5);
     assert!(
         (0..PLACE.len()).all(|i| {
@@ -209,7 +226,7 @@ fn ink_is_wiped_and_printed_as_on_the_plate() {
     let lying = at(&mut plate, Work::Print, 0.0);
     assert!(lying.side.sheet_um.iter().all(|&um| um == 0.0), "the sheet lies on the plate");
     let print = at(&mut plate, Work::Print, 1.0);
-    let own = plate.field_window(&PLACE, Field::Reflectance).pixels;
+    let own = plate.look().field_window(&PLACE, Field::Reflectance).pixels;
     assert_eq!(print.sheet, own, "printed: the proof itself, the right way round");
     let left: f64 = print.ink_um.iter().map(|&um| f64::from(um)).sum();
     let held: f64 = wiped.ink_um.iter().map(|&um| f64::from(um)).sum();
@@ -225,7 +242,7 @@ fn the_cut_is_the_middle_row_and_places_stay_on_the_plate() {
     let mut plate = halves();
     let mut kept = WatchScratch::default();
     let bite = stage(&plate, Work::Bite, 3);
-    let now = plate.moment(&PLACE, &bite, 0.5, &mut kept);
+    let now = moment(&mut plate, &PLACE, &bite, 0.5, &mut kept);
     let row = &now.depth_um[100 * 300..][..300];
     assert!(now.side.copper_um.iter().zip(row).all(|(z, d)| *z == -d), "copper of the middle row");
     for (column, top) in now.side.resin_um.iter().enumerate() {
@@ -234,7 +251,8 @@ fn the_cut_is_the_middle_row_and_places_stay_on_the_plate() {
         assert!(share > 0.0 || top.is_nan(), "and nowhere else, {column}");
     }
     // Loose grains lie under the row they are cut by, as the print shows them.
-    let fallen = plate.moment(&PLACE, &stage(&plate, Work::Dust, 0), 1.0, &mut kept);
+    let fall = stage(&plate, Work::Dust, 0);
+    let fallen = moment(&mut plate, &PLACE, &fall, 1.0, &mut kept);
     assert!(fallen.side.balls_um.len() >= 3, "the row cuts some grains");
     for ball in fallen.side.balls_um.chunks_exact(3) {
         let column = (ball[0] / 2.0) as i64;
@@ -245,9 +263,9 @@ fn the_cut_is_the_middle_row_and_places_stay_on_the_plate() {
     }
     let far = Grid { left_px: -500, top_px: 10_000_000, ..PLACE };
     let stage = stage(&plate, Work::Wait, 0);
-    let wait = plate.moment(&far, &stage, 0.5, &mut kept);
+    let wait = moment(&mut plate, &far, &stage, 0.5, &mut kept);
     assert_eq!((wait.width, wait.height), (300, 200), "moved onto the plate");
     let whole = wait.numbers.cloud_g_per_m3;
-    let later = plate.moment(&far, &stage, 1.0, &mut kept).numbers;
+    let later = moment(&mut plate, &far, &stage, 1.0, &mut kept).numbers;
     assert!(later.cloud_g_per_m3 < whole && later.airborne_um > 0.0, "the cloud thins");
 }

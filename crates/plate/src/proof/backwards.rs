@@ -7,13 +7,15 @@
 mod darkening;
 mod grain;
 mod hinders;
-mod minutes;
+pub(super) mod minutes;
 
-pub use darkening::Darkening;
+pub use darkening::{Darkening, darkening};
 pub use grain::{GrainAnswer, GrainSize, GrainWish, grain_for};
+pub use minutes::minutes_alone;
 
-use super::Plate;
+use super::{Plate, Renderer};
 use crate::light;
+use minutes::{doses_after, minutes_to};
 use serde::Serialize;
 
 /// Off by no more than this in L* a value counts as met (side by side a difference of about 2 is seen
@@ -139,68 +141,76 @@ pub fn picture_values(
     mean[1..].iter().map(|l| darkest_l + (l - deepest) * (paper_l - darkest_l) / range).collect()
 }
 
-impl Plate {
-    /// Minutes for each bite so that value k prints `wanted_l[k - 1]`.
-    ///
-    /// The first bites have run for `bitten_min` (any fraction of a minute) and stay so. The plan must
-    /// have as many bites as values are wanted, since the bath feels each value's share of the plate.
-    /// A value that can't be had gets the nearest that can, and a sentence that says why.
-    pub fn backwards(
-        &mut self,
-        darkening: &Darkening,
-        wanted_l: &[f64],
-        bitten_min: &[f64],
-        rounding: Rounding,
-    ) -> Backwards {
-        let count = wanted_l.len().min(self.plan.bites.len());
-        let wanted_l = &wanted_l[..count];
-        let bitten_min = &bitten_min[..bitten_min.len().min(count)];
-        let (darkest_um, darkest_l) = darkening.darkest();
-        let doses_um: Vec<f64> =
-            wanted_l.iter().map(|&l| darkening.dose_for(l).unwrap_or(darkest_um)).collect();
-        let exact_min = self.minutes_to(&doses_um, bitten_min, None);
-        let timed_min = self.minutes_to(&doses_um, bitten_min, Some(rounding));
-        let exact_um = self.doses_after(&exact_min).0;
-        let (timed_um, copper_end_g_per_l) = self.doses_after(&timed_min);
-        let exact_l: Vec<f64> = exact_um.iter().map(|&um| darkening.lightness_at(um)).collect();
-        let timed_l: Vec<f64> = timed_um.iter().map(|&um| darkening.lightness_at(um)).collect();
-        let sentences =
-            hinders::sentences(self, darkening, wanted_l, bitten_min.len(), &timed_l, &exact_um);
-        let bites = (0..count)
-            .zip(sentences)
-            .map(|(i, sentence)| BackBite {
-                bitten: i < bitten_min.len(),
-                bite_min: timed_min[i],
-                exact_min: exact_min[i],
-                wanted_l: wanted_l[i],
-                lightness: timed_l[i],
-                density: light::density(light::reflectance_of_lightness(timed_l[i])),
-                exact_l: exact_l[i],
-                sentence,
-            })
-            .collect();
-        Backwards {
-            bites,
-            paper_l: darkening.paper_l(),
-            darkest_l,
-            darkest_min: self.minutes_alone(darkest_um),
-            breaks_down: darkening.breaks_down(),
-            copper_end_g_per_l,
-        }
+/// Minutes for each bite so that value k prints `wanted_l[k - 1]`.
+///
+/// The first bites have run for `bitten_min` (any fraction of a minute) and stay so. The plan must
+/// have as many bites as values are wanted, since the bath feels each value's share of the plate.
+/// A value that can't be had gets the nearest that can, and a sentence that says why.
+#[must_use]
+pub fn backwards(
+    plate: &Plate,
+    renderer: &mut Renderer,
+    darkening: &Darkening,
+    wanted_l: &[f64],
+    bitten_min: &[f64],
+    rounding: Rounding,
+) -> Backwards {
+    let count = wanted_l.len().min(plate.plan().bites.len());
+    let wanted_l = &wanted_l[..count];
+    let bitten_min = &bitten_min[..bitten_min.len().min(count)];
+    let (darkest_um, darkest_l) = darkening.darkest();
+    let doses_um: Vec<f64> =
+        wanted_l.iter().map(|&l| darkening.dose_for(l).unwrap_or(darkest_um)).collect();
+    let exact_min = minutes_to(plate, &doses_um, bitten_min, None);
+    let timed_min = minutes_to(plate, &doses_um, bitten_min, Some(rounding));
+    let exact_um = doses_after(plate, &exact_min).0;
+    let (timed_um, copper_end_g_per_l) = doses_after(plate, &timed_min);
+    let exact_l: Vec<f64> = exact_um.iter().map(|&um| darkening.lightness_at(um)).collect();
+    let timed_l: Vec<f64> = timed_um.iter().map(|&um| darkening.lightness_at(um)).collect();
+    let sentences = hinders::sentences(
+        plate,
+        renderer,
+        darkening,
+        wanted_l,
+        bitten_min.len(),
+        &timed_l,
+        &exact_um,
+    );
+    let bites = (0..count)
+        .zip(sentences)
+        .map(|(i, sentence)| BackBite {
+            bitten: i < bitten_min.len(),
+            bite_min: timed_min[i],
+            exact_min: exact_min[i],
+            wanted_l: wanted_l[i],
+            lightness: timed_l[i],
+            density: light::density(light::reflectance_of_lightness(timed_l[i])),
+            exact_l: exact_l[i],
+            sentence,
+        })
+        .collect();
+    Backwards {
+        bites,
+        paper_l: darkening.paper_l(),
+        darkest_l,
+        darkest_min: minutes_alone(plate, darkest_um),
+        breaks_down: darkening.breaks_down(),
+        copper_end_g_per_l,
     }
+}
 
-    /// Whether bites of so many minutes give these doses, µm, in this plate's bath.
-    #[must_use]
-    pub fn reaches(&self, doses_um: &[f64], bite_min: &[f64]) -> bool {
-        let (found, _) = self.doses_after(bite_min);
-        found.iter().zip(doses_um).all(|(found, wanted)| *found >= 0.99 * wanted)
-    }
+/// Whether bites of so many minutes give these doses, µm, in this plate's bath.
+#[must_use]
+pub fn reaches(plate: &Plate, doses_um: &[f64], bite_min: &[f64]) -> bool {
+    let (found, _) = doses_after(plate, bite_min);
+    found.iter().zip(doses_um).all(|(found, wanted)| *found >= 0.99 * wanted)
+}
 
-    /// Minutes for each bite in this plate's bath that give the same doses, and so the same values on
-    /// the same ground, as another bath gave: exact, and rounded as timed. `doses_um` per value, paper
-    /// left out.
-    #[must_use]
-    pub fn same_values(&self, doses_um: &[f64], rounding: Rounding) -> (Vec<f64>, Vec<f64>) {
-        (self.minutes_to(doses_um, &[], None), self.minutes_to(doses_um, &[], Some(rounding)))
-    }
+/// Minutes for each bite in this plate's bath that give the same doses, and so the same values on
+/// the same ground, as another bath gave: exact, and rounded as timed. `doses_um` per value, paper
+/// left out.
+#[must_use]
+pub fn same_values(plate: &Plate, doses_um: &[f64], rounding: Rounding) -> (Vec<f64>, Vec<f64>) {
+    let minutes = |rounding| minutes_to(plate, doses_um, &[], rounding);
+    (minutes(None), minutes(Some(rounding)))
 }

@@ -3,14 +3,11 @@
 //! Prints the plan many times, each time a little off. Every draw has a number and comes from that
 //! alone, so that draws can be shared out between workers and still are the same on every machine.
 
-use super::{Plate, ValueAreas};
+use super::{Plate, Refused, Renderer, View};
 use crate::constants::{ConstantInfo, Constants, Tag};
-use crate::light;
-use plan::Plan;
 use rand_core::Rng;
 use rand_pcg::Pcg32;
 use serde::{Deserialize, Serialize};
-use std::sync::Arc;
 
 /// The usual wobble of a day at the bench (common practice, no source): evenly anywhere within.
 const WOBBLE_C: f64 = 1.0;
@@ -49,14 +46,11 @@ pub struct Limits {
 
 /// Prints a plan again and again, a little off.
 pub struct Bands {
-    plan: Plan,
-    areas: Arc<dyn ValueAreas>,
+    plate: Plate,
     spread: Spread,
-    /// Constants in force.
-    constants: Constants,
     /// Powder for each of the covers, g/m².
     powder_g_per_m2: [f64; COVERS.len()],
-    /// One plate for each cover, laid when first drawn.
+    /// The plate last drawn for each cover, whose ground serves the next.
     plates: [Option<Plate>; COVERS.len()],
 }
 
@@ -74,20 +68,18 @@ pub struct Band {
 }
 
 impl Bands {
-    /// For the values of a plan.
+    /// For the values of a plate.
     ///
     /// # Errors
-    /// As [`Plate::new`].
-    pub fn new(
-        plan: Plan,
-        areas: Arc<dyn ValueAreas>,
-        spread: Spread,
-    ) -> Result<Self, Vec<(String, String)>> {
-        let constants = Constants::calibrated(&plan.calibration)?;
-        let cover_with = |powder: f64| {
-            let mut other = plan.clone();
-            other.dust.powder_g_per_m2 *= powder;
-            Plate::new(other, areas.clone()).map(|mut plate| plate.ground_statistics().cover)
+    /// As [`Plate::of`].
+    pub fn of(plate: &Plate, spread: Spread) -> Result<Self, Refused> {
+        let dust = &plate.plan().dust;
+        let cover_with = |powder: f64| -> Result<f64, Refused> {
+            let mut plan = plate.plan().clone();
+            plan.dust.powder_g_per_m2 *= powder;
+            let mut renderer = Renderer::default();
+            let other = renderer.plate_after(plate, &plate.job().with_plan(plan))?;
+            Ok(renderer.ground_statistics(&other).cover)
         };
         let (less, more) = (cover_with(1.0 - TRIED_POWDER)?, cover_with(1.0 + TRIED_POWDER)?);
         // Relative change of cover for a relative change of powder; a closed ground hardly answers.
@@ -96,18 +88,20 @@ impl Bands {
         } else {
             1.0
         };
-        let powder_g_per_m2 = COVERS
-            .map(|step| plan.dust.powder_g_per_m2 * (1.0 + step * WOBBLE_COVER / answer).max(0.1));
-        Ok(Self { plan, areas, spread, constants, powder_g_per_m2, plates: [const { None }; 5] })
+        let powder_g_per_m2 =
+            COVERS.map(|step| dust.powder_g_per_m2 * (1.0 + step * WOBBLE_COVER / answer).max(0.1));
+        let plates = [const { None }; COVERS.len()];
+        Ok(Self { plate: plate.clone(), spread, powder_g_per_m2, plates })
     }
 
     /// L* of every value, paper first, in the print of this number.
     ///
     /// # Errors
-    /// As [`Plate::new`].
-    pub fn draw(&mut self, number: u32) -> Result<Vec<f64>, Vec<(String, String)>> {
-        let mut chance = Chance(Pcg32::new(self.plan.seed.into(), number.into()));
-        let mut plan = self.plan.clone();
+    /// As [`Plate::of`].
+    pub fn draw(&mut self, number: u32, renderer: &mut Renderer) -> Result<Vec<f64>, Refused> {
+        let mut plan = self.plate.plan().clone();
+        let mut constants = self.plate.constants().clone();
+        let mut chance = Chance(Pcg32::new(plan.seed.into(), number.into()));
         plan.bath.temperature_c += WOBBLE_C * chance.either_way();
         for bite in &mut plan.bites {
             let off_min = WOBBLE_S / 60.0 * chance.either_way();
@@ -122,7 +116,7 @@ impl Bands {
                     // The same chances are drawn for all, so that a constant never shifts another's.
                     let (a, b) = (chance.share(), chance.share());
                     if info.tag == Tag::Estimated && !plan.calibration.contains_key(info.key) {
-                        let value = within(&info, self.constants.get_mut(info.key), a, b);
+                        let value = within(&info, constants.get_mut(info.key), a, b);
                         plan.calibration.insert(info.key.to_owned(), value);
                     }
                 }
@@ -133,7 +127,7 @@ impl Bands {
                 let catalogue = Constants::catalogue();
                 for (row, key) in limits.ln_factor.chunks_exact(count.max(1)).zip(&limits.keys) {
                     let info = catalogue.iter().find(|info| info.key == key);
-                    if let (Some(info), Some(value)) = (info, self.constants.get_mut(key)) {
+                    if let (Some(info), Some(value)) = (info, constants.get_mut(key)) {
                         let off: f64 = row.iter().zip(&normal).map(|(f, z)| f * z).sum();
                         let value = (*value * libm::exp(off)).clamp(info.min, info.max);
                         plan.calibration.insert(key.clone(), value);
@@ -141,18 +135,13 @@ impl Bands {
                 }
             }
         }
-        let plate = match &mut self.plates[place] {
-            Some(plate) => {
-                plate.change(plan, self.areas.clone())?;
-                plate
-            }
-            empty => empty.insert(Plate::new(plan, self.areas.clone())?),
-        };
-        let doses_um = plate.session().dose_um.clone();
-        Ok(doses_um
-            .iter()
-            .map(|&dose_um| light::lightness(plate.swatch(dose_um).reflectance))
-            .collect())
+        let before = self.plates[place].as_ref().unwrap_or(&self.plate);
+        let plate = before.after(&self.plate.job().with_plan(plan))?;
+        let plate = self.plates[place].insert(plate);
+        let view = View::first();
+        let mut looking = renderer.look(plate, &view);
+        let doses_um = &plate.session().dose_um;
+        Ok(doses_um.iter().map(|&dose_um| looking.lightness_at(dose_um)).collect())
     }
 }
 

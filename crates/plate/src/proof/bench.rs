@@ -1,6 +1,6 @@
 //! What goes to the bench beside the plan itself: amounts to weigh out, readings to expect.
 
-use super::Plate;
+use super::{Plate, Renderer, View};
 use crate::bite::{rate, strength};
 use serde::Serialize;
 
@@ -55,59 +55,64 @@ pub struct Bench {
     pub reducer_g: f64,
 }
 
-impl Plate {
-    /// Amounts for a dust box with a floor of `floor_m2` and for so many impressions.
-    ///
-    /// The ink is what the pits hold and what is dabbed on and wiped off again, as films over the
-    /// plate; the mix goes by volume, as the plan has it.
-    pub fn bench(&mut self, floor_m2: f64, impressions: f64) -> Bench {
-        let held_um: f64 = self.values().iter().map(|v| v.area_share * v.held_um).sum();
-        let (plan, constants) = (&self.plan, &self.constants);
-        let plate_cm2 = plan.plate.width_mm * plan.plate.height_mm / 100.0;
+/// Amounts for a dust box with a floor of `floor_m2` and for so many impressions.
+///
+/// The ink is what the pits hold and what is dabbed on and wiped off again, as films over the
+/// plate; the mix goes by volume, as the plan has it.
+#[must_use]
+pub fn bench(
+    plate: &Plate,
+    view: &View,
+    renderer: &mut Renderer,
+    floor_m2: f64,
+    impressions: f64,
+) -> Bench {
+    let held_um: f64 =
+        renderer.look(plate, view).values().iter().map(|v| v.area_share * v.held_um).sum();
+    let (plan, constants) = (plate.plan(), plate.constants());
+    let plate_cm2 = plan.plate.width_mm * plan.plate.height_mm / 100.0;
 
-        let bath = &plan.bath;
-        let hydrometer =
-            |copper| strength::hydrometer_be(bath.strength_be, copper, &constants.bite);
-        let replace_g_per_l =
-            (1.0 - rate::REPLACE_AT) / rate::loss_per_copper(bath.strength_be, &constants.bite);
-        let after_g_per_l = self.session.copper_end_g_per_l;
-        let to_dissolve_g = (replace_g_per_l - after_g_per_l).max(0.0) * bath.volume_l;
-        let plates_left = if self.session.dissolved_g > 0.0 {
-            libm::floor(to_dissolve_g / self.session.dissolved_g)
-        } else {
-            f64::NAN
-        };
+    let bath = &plan.bath;
+    let hydrometer = |copper| strength::hydrometer_be(bath.strength_be, copper, &constants.bite);
+    let replace_g_per_l =
+        (1.0 - rate::REPLACE_AT) / rate::loss_per_copper(bath.strength_be, &constants.bite);
+    let after_g_per_l = plate.session().copper_end_g_per_l;
+    let to_dissolve_g = (replace_g_per_l - after_g_per_l).max(0.0) * bath.volume_l;
+    let plates_left = if plate.session().dissolved_g > 0.0 {
+        libm::floor(to_dissolve_g / plate.session().dissolved_g)
+    } else {
+        f64::NAN
+    };
 
-        let film_um = held_um + constants.ink.waste_film_um;
-        let mixed_ml = plate_cm2 * CM3_PER_CM2_UM * film_um * impressions;
-        let part_ml = mixed_ml / (100.0 + plan.ink.base_parts + plan.ink.reducer_parts);
-        let black_ml = 100.0 * part_ml;
-        let base_ml = plan.ink.base_parts * part_ml;
-        let reducer_ml = plan.ink.reducer_parts * part_ml;
-        Bench {
-            powder_g: plan.dust.powder_g_per_m2 * floor_m2,
-            landed_g: self.landed.mass_g_per_m2 * plate_cm2 * 1e-4,
-            softens_min: first_above(
-                &self.baked.course_min,
-                &self.baked.course_c,
-                constants.bake.softening_c,
-            ),
-            chloride_g_per_l: strength::grams_per_l(bath.strength_be, &constants.bite),
-            hydrometer_before_be: hydrometer(bath.copper_g_per_l),
-            hydrometer_after_be: hydrometer(after_g_per_l),
-            colder_times: rate::temperature_factor(bath.temperature_c, &constants.bite)
-                / rate::temperature_factor(bath.temperature_c - COLDER_C, &constants.bite),
-            bath_copper_g: after_g_per_l * bath.volume_l,
-            replace_g_per_l,
-            plates_left,
-            held_um,
-            black_ml,
-            black_g: black_ml * constants.ink.density_g_per_cm3,
-            base_ml,
-            base_g: base_ml * BASE_G_PER_CM3,
-            reducer_ml,
-            reducer_g: reducer_ml * REDUCER_G_PER_CM3,
-        }
+    let film_um = held_um + constants.ink.waste_film_um;
+    let mixed_ml = plate_cm2 * CM3_PER_CM2_UM * film_um * impressions;
+    let part_ml = mixed_ml / (100.0 + plan.ink.base_parts + plan.ink.reducer_parts);
+    let black_ml = 100.0 * part_ml;
+    let base_ml = plan.ink.base_parts * part_ml;
+    let reducer_ml = plan.ink.reducer_parts * part_ml;
+    Bench {
+        powder_g: plan.dust.powder_g_per_m2 * floor_m2,
+        landed_g: plate.landed().mass_g_per_m2 * plate_cm2 * 1e-4,
+        softens_min: first_above(
+            &plate.baked().course_min,
+            &plate.baked().course_c,
+            constants.bake.softening_c,
+        ),
+        chloride_g_per_l: strength::grams_per_l(bath.strength_be, &constants.bite),
+        hydrometer_before_be: hydrometer(bath.copper_g_per_l),
+        hydrometer_after_be: hydrometer(after_g_per_l),
+        colder_times: rate::temperature_factor(bath.temperature_c, &constants.bite)
+            / rate::temperature_factor(bath.temperature_c - COLDER_C, &constants.bite),
+        bath_copper_g: after_g_per_l * bath.volume_l,
+        replace_g_per_l,
+        plates_left,
+        held_um,
+        black_ml,
+        black_g: black_ml * constants.ink.density_g_per_cm3,
+        base_ml,
+        base_g: base_ml * BASE_G_PER_CM3,
+        reducer_ml,
+        reducer_g: reducer_ml * REDUCER_G_PER_CM3,
     }
 }
 

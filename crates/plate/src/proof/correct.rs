@@ -1,12 +1,13 @@
 //! Correction in words of tone: how far to go so that a passage prints as wished, by every way that can.
 
-use super::later::{LaterScratch, everywhere, turned, use_tool};
-use super::{Plate, TRIAL_SIDE_PX};
+use super::{
+    GroundRecipe, Plate, PrintedSample, Renderer, TRIAL_SIDE_PX, Then, View, everywhere, turned,
+    use_tool,
+};
 use crate::bite::{AgainScratch, bite_again, minutes_to_dose};
 use crate::constants::Constants;
-use crate::handwork::Mark;
+use crate::handwork::{LocalScratch, Mark};
 use crate::ink::Inking;
-use crate::light;
 use plan::{Stiffness, Tool, Wipe};
 use serde::Serialize;
 
@@ -75,75 +76,100 @@ struct Spot {
     amounts: Vec<f32>,
 }
 
-impl Plate {
-    fn outline(&self, outline_mm: &[[f64; 2]]) -> Option<Mark> {
-        let points: Vec<_> = outline_mm.iter().map(|&point| turned(&self.plan, point)).collect();
-        (points.len() >= 3).then(|| Mark::passage(points, 0.0, 0))
-    }
+/// An outline on the print, mm, as one on the copper.
+fn outline(plate: &Plate, outline_mm: &[[f64; 2]]) -> Option<Mark> {
+    let points: Vec<_> = outline_mm.iter().map(|&point| turned(plate.plan(), point)).collect();
+    (points.len() >= 3).then(|| Mark::passage(points, 0.0, 0))
+}
 
-    /// What lies inside an outline, mm on the print; `None` when it holds nothing of the plate.
-    pub fn passage(&mut self, outline_mm: &[[f64; 2]]) -> Option<Passage> {
-        let outline = self.outline(outline_mm)?;
-        let (value, amounts, shares) = self.commonest(&outline)?;
-        let spot = Spot { value, amounts };
-        let lightness = self.trial(&spot, &mut |_, _, _| {});
-        let fields = &self.window;
-        let below = fields.depth_um.iter().zip(&fields.plane_um).map(|(d, p)| d - p);
-        let pit_um = f64::from(below.fold(0.0_f32, f32::max));
-        let values_l = (0..self.session.dose_um.len())
-            .map(|value| light::lightness(self.swatch_of(value).reflectance))
-            .collect();
-        Some(Passage { value, shares, amounts: spot.amounts, lightness, pit_um, values_l })
-    }
+/// What lies inside an outline, mm on the print; `None` when it holds nothing of the plate.
+pub fn passage(
+    plate: &Plate,
+    view: &View,
+    renderer: &mut Renderer,
+    outline_mm: &[[f64; 2]],
+) -> Option<Passage> {
+    let mut looking = renderer.look(plate, view);
+    let (value, amounts, shares) = looking.commonest(&outline(plate, outline_mm)?)?;
+    let sample = looking.swatch_worked(value, &amounts, TRIAL_SIDE_PX, &mut |_| {});
+    let lightness = sample.swatch.lightness();
+    let below = sample.depth_um.iter().zip(sample.plane_um).map(|(d, p)| d - p);
+    let pit_um = f64::from(below.fold(0.0_f32, f32::max));
+    let values = 0..plate.session().dose_um.len();
+    let values_l = values.map(|value| looking.swatch_of(value).swatch.lightness()).collect();
+    Some(Passage { value, shares, amounts, lightness, pit_um, values_l })
+}
 
-    /// Every way that can bring a passage to L* `wished`, the tools first; `value` and `amounts` are
-    /// those of [`Plate::passage`].
-    pub fn ways(&mut self, value: usize, amounts: &[f32], wished: f64) -> Vec<Way> {
-        let value = value.min(self.session.dose_um.len() - 1);
-        let spot = Spot { value, amounts: amounts.to_vec() };
-        let now = self.trial(&spot, &mut |_, _, _| {});
-        let mut ways = Vec::new();
-        if wished > now {
-            for (tool, way) in
-                [(Tool::Scraper, "scrape"), (Tool::Burnisher, "burnish"), (Tool::Polish, "polish")]
-            {
-                ways.push(self.by_tool(&spot, tool, way, now, wished));
-            }
-        } else {
-            ways.push(self.by_new_ground(&spot, wished));
+/// Every way that can bring a passage to L* `wished`, the tools first; `value` and `amounts` are
+/// those of [`passage`].
+#[must_use]
+pub fn ways(
+    plate: &Plate,
+    view: &View,
+    renderer: &mut Renderer,
+    value: usize,
+    amounts: &[f32],
+    wished: f64,
+) -> Vec<Way> {
+    let value = value.min(plate.session().dose_um.len() - 1);
+    let spot = Spot { value, amounts: amounts.to_vec() };
+    let mut trials = Trials { plate, view, renderer };
+    let now = trials.trial(view, &spot, &mut |_| {});
+    let mut ways = Vec::new();
+    if wished > now {
+        for (tool, way) in
+            [(Tool::Scraper, "scrape"), (Tool::Burnisher, "burnish"), (Tool::Polish, "polish")]
+        {
+            ways.push(trials.by_tool(&spot, tool, way, now, wished));
         }
-        self.by_printing(&spot, now, wished, &mut ways);
-        ways
+    } else {
+        ways.push(trials.by_new_ground(&spot, wished));
+    }
+    trials.by_printing(&spot, now, wished, &mut ways);
+    ways
+}
+
+/// Tries what might be done to a plate.
+struct Trials<'a> {
+    plate: &'a Plate,
+    view: &'a View,
+    renderer: &'a mut Renderer,
+}
+
+impl Trials<'_> {
+    /// The plate's view with another ink.
+    fn with(&self, ink: &plan::Ink, constants: &Constants) -> View {
+        self.view.inked(Inking::new(ink, &self.plate.plan().paper, &constants.ink))
     }
 
     /// L* of a passage after some more work.
-    fn trial(&mut self, spot: &Spot, then: super::later::Then<'_>) -> f64 {
-        let tone = self.swatch_worked(spot.value, &spot.amounts, TRIAL_SIDE_PX, then);
-        light::lightness(tone.reflectance)
+    fn trial(&mut self, view: &View, spot: &Spot, then: Then<'_>) -> f64 {
+        let mut looking = self.renderer.look(self.plate, view);
+        looking.swatch_worked(spot.value, &spot.amounts, TRIAL_SIDE_PX, then).swatch.lightness()
     }
 
-    fn after_tool(&mut self, spot: &Spot, tool: Tool, take_um: f64) -> f64 {
-        let mut scratch = LaterScratch::default();
-        self.trial(spot, &mut |grid, constants, fields| {
-            let mark = everywhere(1);
-            use_tool(tool, &mark, take_um as f32, grid, constants, &mut scratch, fields);
+    fn after_tool(&mut self, view: &View, spot: &Spot, tool: Tool, take_um: f64) -> f64 {
+        let (mut scratch, constants) = (LocalScratch::default(), self.plate.constants());
+        self.trial(view, spot, &mut |copper| {
+            use_tool(tool, &everywhere(1), take_um as f32, constants, &mut scratch, copper);
         })
     }
 
     /// How far down a tool must go, and how far it can.
-    fn far(&mut self, spot: &Spot, tool: Tool, wished: f64) -> (f64, f64) {
-        self.trial(spot, &mut |_, _, _| {});
-        let fields = &self.window;
-        let below = fields.depth_um.iter().zip(&fields.plane_um).map(|(d, p)| (d - p).max(0.0));
+    fn far(&mut self, view: &View, spot: &Spot, tool: Tool, wished: f64) -> (f64, f64) {
+        let mut looking = self.renderer.look(self.plate, view);
+        let PrintedSample { depth_um, plane_um, .. } =
+            looking.swatch_worked(spot.value, &spot.amounts, TRIAL_SIDE_PX, &mut |_| {});
+        let below = depth_um.iter().zip(plane_um).map(|(d, p)| (d - p).max(0.0));
         let most_um = match tool {
             // Pressed copper goes into the pits: they are gone when the lands come to the mean.
-            Tool::Burnisher => f64::from(below.sum::<f32>()) / fields.depth_um.len().max(1) as f64,
+            Tool::Burnisher => f64::from(below.sum::<f32>()) / depth_um.len().max(1) as f64,
             _ => f64::from(below.fold(0.0_f32, f32::max)),
         };
         let (mut least, mut most) = (0.0, most_um);
         for _ in 0..HALVINGS {
             let middle = 0.5 * (least + most);
-            if self.after_tool(spot, tool, middle) < wished {
+            if self.after_tool(view, spot, tool, middle) < wished {
                 least = middle;
             } else {
                 most = middle;
@@ -160,27 +186,26 @@ impl Plate {
         now: f64,
         wished: f64,
     ) -> Way {
-        let (amount, most) = self.far(spot, tool, wished);
-        let reaches = self.after_tool(spot, tool, amount);
-        let reaches_most = self.after_tool(spot, tool, most);
+        let (plan, own) = (self.plate.plan(), self.view);
+        let (amount, most) = self.far(own, spot, tool, wished);
+        let reaches = self.after_tool(own, spot, tool, amount);
+        let reaches_most = self.after_tool(own, spot, tool, most);
         let (mut low, mut high) = (amount, amount);
         // The same step in L*, with each constant at either end of what is plausible.
         for info in Constants::catalogue().iter().filter(|info| BAND.contains(&info.key)) {
             for end in [info.min, info.max] {
-                let kept = self.inking.clone();
-                let mut constants = self.constants.clone();
+                let mut constants = self.plate.constants().clone();
                 if let Some(slot) = constants.get_mut(info.key) {
                     *slot = end;
                 }
-                self.inking = Inking::new(&self.plan.ink, &self.plan.paper, &constants.ink);
-                let from = self.trial(spot, &mut |_, _, _| {});
-                let (um, _) = self.far(spot, tool, from + (wished - now));
-                self.inking = kept;
+                let view = self.with(&plan.ink, &constants);
+                let from = self.trial(&view, spot, &mut |_| {});
+                let (um, _) = self.far(&view, spot, tool, from + (wished - now));
                 low = f64::min(low, um);
                 high = f64::max(high, um);
             }
         }
-        let c = &self.constants.work;
+        let c = &self.plate.constants().work;
         let per_pass = match tool {
             Tool::Burnisher => c.burnisher_um_per_pass,
             Tool::Polish => c.polish_um_per_pass,
@@ -203,59 +228,57 @@ impl Plate {
 
     /// Minutes under a new ground, laid as the plan's own, with the rest of the plate stopped out.
     fn by_new_ground(&mut self, spot: &Spot, wished: f64) -> Way {
-        let plan = &self.plan;
-        let recipe_seed = plan.seed.wrapping_add(1);
-        let ground = crate::ground::Ground::new(&self.landed, &self.baked, recipe_seed);
-        let mut tiles = crate::ground::TileCache::new(0);
-        let sample = super::window::sample_distances(&ground, &mut tiles);
-        let under_um = super::later::corner(&sample, TRIAL_SIDE_PX);
+        let (plan, constants) = (self.plate.plan(), self.plate.constants());
+        let mut other = plan.clone();
+        other.seed = plan.seed.wrapping_add(1);
+        let ground = GroundRecipe::of(&other, constants).lay();
+        let under_um = ground.sample_corner_um(TRIAL_SIDE_PX);
         let class = vec![0_u8; under_um.len()];
-        let bath = plan.bath.clone();
+        let bath = &plan.bath;
         let mut again = AgainScratch::default();
-        let mut at = |plate: &mut Self, dose_um: f64| {
-            plate.trial(spot, &mut |grid, constants, fields| {
+        let mut at = |dose_um: f64| {
+            self.trial(self.view, spot, &mut |copper| {
                 bite_again(
                     &under_um,
                     &class,
                     &[dose_um],
-                    grid.px_um,
+                    copper.grid.px_um,
                     constants.bite.etch_factor,
-                    grid.width,
-                    grid.height,
+                    copper.grid.width,
+                    copper.grid.height,
                     &mut again,
-                    &mut fields.depth_um,
+                    copper.depth_um,
                 );
             })
         };
-        let per_um = minutes_to_dose(&bath, bath.copper_g_per_l, 1.0, &self.constants.bite);
+        let minutes =
+            |dose_um| minutes_to_dose(bath, bath.copper_g_per_l, dose_um, &constants.bite);
+        let per_um = minutes(1.0);
         let longest_um = LONGEST_MIN / per_um.max(1e-6);
         // Darkest on a ladder of doses; the answer lies before it.
         let ladder: Vec<f64> = (0..=8).map(|i| longest_um * f64::from(i) / 8.0).collect();
-        let tones: Vec<f64> = ladder.iter().map(|&dose| at(self, dose)).collect();
+        let tones: Vec<f64> = ladder.iter().map(|&dose| at(dose)).collect();
         let darkest =
             (0..tones.len()).fold(0, |best, i| if tones[i] < tones[best] { i } else { best });
         let (mut least, mut most) = (0.0, ladder[darkest]);
         for _ in 0..HALVINGS {
             let middle = 0.5 * (least + most);
-            if at(self, middle) > wished {
+            if at(middle) > wished {
                 least = middle;
             } else {
                 most = middle;
             }
         }
         let dose = 0.5 * (least + most);
-        let reaches = at(self, dose);
-        let minutes = |dose: f64, plate: &Self| {
-            minutes_to_dose(&bath, bath.copper_g_per_l, dose, &plate.constants.bite)
-        };
-        let amount = minutes(dose, self);
+        let reaches = at(dose);
+        let amount = minutes(dose);
         Way {
             way: "bite",
             amount,
             passes: 0.0,
             low: amount,
             high: amount,
-            most: minutes(ladder[darkest], self),
+            most: minutes(ladder[darkest]),
             reaches,
             reaches_most: tones[darkest],
             enough: (reaches - wished).abs() <= MET_L,
@@ -266,8 +289,9 @@ impl Plate {
 
     /// Ways of inking and wiping: they change the whole plate.
     fn by_printing(&mut self, spot: &Spot, now: f64, wished: f64, ways: &mut Vec<Way>) {
-        let before: Vec<f64> = self.all_lightness();
-        let own = self.plan.ink.clone();
+        let plate = self.plate;
+        let (own, constants) = (&plate.plan().ink, plate.constants());
+        let before: Vec<f64> = self.all_lightness(self.view);
         let mut choices: Vec<(&'static str, plan::Ink)> = Vec::new();
         for (name, wipe) in
             [("tarlatan", Wipe::Tarlatan), ("hand", Wipe::Hand), ("hard", Wipe::Hard)]
@@ -296,8 +320,9 @@ impl Plate {
             let (mut least, mut most) = (own.base_parts, MOST_BASE);
             for _ in 0..HALVINGS {
                 let middle = 0.5 * (least + most);
-                self.take_ink(&plan::Ink { base_parts: middle, ..own.clone() });
-                if self.trial(spot, &mut |_, _, _| {}) < wished {
+                let ink = plan::Ink { base_parts: middle, ..own.clone() };
+                let view = self.with(&ink, constants);
+                if self.trial(&view, spot, &mut |_| {}) < wished {
                     least = middle;
                 } else {
                     most = middle;
@@ -308,16 +333,11 @@ impl Plate {
             let way = self.with_ink(spot, "thin_ink", parts, &ink, &before, wished);
             ways.push(way);
         }
-        self.take_ink(&own);
     }
 
-    fn take_ink(&mut self, ink: &plan::Ink) {
-        self.inking = Inking::new(ink, &self.plan.paper, &self.constants.ink);
-    }
-
-    fn all_lightness(&mut self) -> Vec<f64> {
-        (0..self.session.dose_um.len())
-            .map(|value| self.trial(&Spot { value, amounts: Vec::new() }, &mut |_, _, _| {}))
+    fn all_lightness(&mut self, view: &View) -> Vec<f64> {
+        (0..self.plate.session().dose_um.len())
+            .map(|value| self.trial(view, &Spot { value, amounts: Vec::new() }, &mut |_| {}))
             .collect()
     }
 
@@ -330,14 +350,12 @@ impl Plate {
         before: &[f64],
         wished: f64,
     ) -> Way {
-        self.take_ink(ink);
-        let reaches = self.trial(spot, &mut |_, _, _| {});
-        let after = self.all_lightness();
-        let own = self.plan.ink.clone();
-        self.take_ink(&own);
+        let view = self.with(ink, self.plate.constants());
+        let reaches = self.trial(&view, spot, &mut |_| {});
+        let after = self.all_lightness(&view);
         let moved = |value: usize| (after[value] - before[value]).abs();
         let elsewhere_value = (0..after.len())
-            .filter(|&value| value != spot.value && self.areas.shares()[value] > 0.0)
+            .filter(|&value| value != spot.value && self.plate.picture().shares()[value] > 0.0)
             .fold(spot.value, |most, value| {
                 if most == spot.value || moved(value) > moved(most) { value } else { most }
             });

@@ -1,9 +1,8 @@
 //! The cut: a section through resin, copper and ink under a line of the print.
 
-use super::Plate;
-use super::window::{clipped, mirrored};
+use super::Looking;
+use super::place::{clipped, mirrored};
 use crate::grid::Grid;
-use crate::ground::Dome;
 use crate::ink::InkScratch;
 
 /// Which section to cut.
@@ -47,11 +46,12 @@ const CLOTH_PX_UM: f32 = 4.0;
 /// Ink films thinner than this above the copper are not drawn, µm.
 const DRAWN_INK_UM: f32 = 0.3;
 
-impl Plate {
+impl Looking<'_> {
     /// Cuts through the plate.
     pub fn cut(&mut self, request: &CutRequest) -> Cut {
+        let (plate, inking) = (self.plate, self.inking);
         let px_um = f64::from(CUT_PX_UM);
-        let size_px = self.size_px(CUT_PX_UM);
+        let size_px = plate.size_px(CUT_PX_UM);
         let width =
             (libm::ceil(request.width_um.clamp(px_um, LONGEST_UM) / px_um) as i64).min(size_px.0);
         let row = (libm::floor(request.y_um / px_um) as i64).clamp(0, size_px.1 - 1);
@@ -59,26 +59,25 @@ impl Plate {
         let line =
             Grid { left_px: left, top_px: row, width: width as usize, height: 1, px_um: CUT_PX_UM };
         let copper = mirrored(&line, size_px.0);
-        let bites = self.plan.bites.len();
+        let bites = plate.plan().bites.len();
         let after_bites = request.after_bites.min(bites);
         let inked = request.inked && after_bites == bites;
         let cloth_um = inked.then(|| self.cloth_along(&copper));
-        let padded = self.bite_around(&copper, after_bites);
-        let start = padded.index_of(&copper, 0);
-        let fields = &self.window;
+        let bitten = self.bite_around(&copper, after_bites);
+        let start = bitten.grid.index_of(&copper, 0);
         let pick = start..start + copper.width;
-        let depth_um = &fields.depth_um[pick.clone()];
+        let depth_um = &bitten.depth_um[pick.clone()];
         let mut cut = Cut {
             step_um: CUT_PX_UM,
             copper_um: depth_um.iter().map(|depth| -depth).collect(),
-            resin_um: if inked || !fields.plane_um.is_empty() {
+            resin_um: if inked || !bitten.plane_um.is_empty() {
                 vec![f32::NAN; copper.width]
             } else {
-                self.resin_profile(&copper, &padded, after_bites)
+                bitten.resin_profile(plate, &copper, after_bites)
             },
             ink_um: if let Some(cloth_um) = cloth_um {
                 let mut held_um = vec![0.0; copper.width];
-                self.inking.hold_under(depth_um, &cloth_um, &mut held_um);
+                inking.hold_under(depth_um, &cloth_um, &mut held_um);
                 let surface = |(&depth, held): (&f32, f32)| {
                     if held > DRAWN_INK_UM { held - depth } else { f32::NAN }
                 };
@@ -86,7 +85,7 @@ impl Plate {
             } else {
                 vec![f32::NAN; copper.width]
             },
-            value: fields.value[pick].to_vec(),
+            value: bitten.value[pick].to_vec(),
         };
         cut.copper_um.reverse();
         cut.resin_um.reverse();
@@ -98,7 +97,8 @@ impl Plate {
     /// Level of the cloth along a line of the copper after the last bite, µm below the old surface.
     fn cloth_along(&mut self, line: &Grid) -> Vec<f32> {
         let px_um = f64::from(CLOTH_PX_UM);
-        let margin_um = self.inking.cloth_margin_um();
+        let (plate, inking) = (self.plate, self.inking);
+        let margin_um = inking.cloth_margin_um();
         let span = |from_um: f64, pixels: usize| {
             let to_um = from_um + pixels as f64 * f64::from(line.px_um);
             let first = libm::floor((from_um - margin_um) / px_um);
@@ -107,11 +107,11 @@ impl Plate {
         let (left_px, width) = span(line.left_um(), line.width);
         let (top_px, height) = span(line.top_um(), line.height);
         let around = Grid { left_px, top_px, width, height, px_um: CLOTH_PX_UM };
-        let around = clipped(&around, self.size_px(CLOTH_PX_UM));
-        self.bite_window(&around, self.plan.bites.len());
+        let around = clipped(&around, plate.size_px(CLOTH_PX_UM));
+        let bitten = self.bite_window(&around, plate.plan().bites.len());
         let mut level_um = Vec::new();
-        let depth_um = &self.window.depth_um;
-        self.inking.cloth_level_um(depth_um, &around, &mut InkScratch::default(), &mut level_um);
+        let scratch = &mut InkScratch::default();
+        inking.cloth_level_um(bitten.depth_um, &around, scratch, &mut level_um);
         let row = ((line.top_um() - around.top_um()) / px_um) as usize;
         let row = &level_um[row.min(around.height - 1) * around.width..][..around.width];
         let left_um = line.left_um() - around.left_um();
@@ -124,57 +124,5 @@ impl Plate {
                 row[here] + (next - row[here]) * share
             })
             .collect()
-    }
-
-    /// Top of the resin along a line of the copper; domes whose footprint is undercut all round
-    /// have floated off.
-    pub(super) fn resin_profile(&self, line: &Grid, padded: &Grid, after_bites: usize) -> Vec<f32> {
-        let etch_factor = self.constants.bite.etch_factor;
-        let fields = &self.window;
-        let mut top_um = vec![f32::NAN; line.width];
-        let y_um = ((line.top_px - padded.top_px) as f32 + 0.5) * line.px_um;
-        let offset_px = (line.left_px - padded.left_px) as usize;
-        let row_start = (line.top_px - padded.top_px) as usize * padded.width + offset_px;
-        for dome in &fields.domes {
-            let off_um = dome.y_um - y_um;
-            if off_um.abs() >= dome.radius_um {
-                continue;
-            }
-            let centre_px = ((dome.x_um / line.px_um) as usize).saturating_sub(offset_px);
-            let pixel = row_start + centre_px.min(line.width - 1);
-            let value = usize::from(fields.value[pixel]);
-            let dose_um = match fields.dose_um.get(pixel) {
-                Some(dose) => f64::from(*dose),
-                None => self.session.dose_um[value.min(after_bites)],
-            };
-            let undercut_um = dose_um / etch_factor;
-            if f64::from(dome.radius_um) <= undercut_um {
-                continue;
-            }
-            let height_um = self.baked.height_um(dome.radius_um);
-            raise_cap(dome, off_um, height_um, offset_px, line.px_um, &mut top_um);
-        }
-        top_um
-    }
-}
-
-/// Raises the tops along a line where a dome, `off_um` away from it, stands higher: a spherical cap
-/// through its rim and its top. The line begins `offset_px` to the right of where domes are counted from.
-pub(super) fn raise_cap(
-    dome: &Dome,
-    off_um: f32,
-    height_um: f32,
-    offset_px: usize,
-    px_um: f32,
-    top_um: &mut [f32],
-) {
-    let r = (dome.radius_um * dome.radius_um + height_um * height_um) / (2.0 * height_um);
-    for (i, top) in top_um.iter_mut().enumerate() {
-        let x_um = ((offset_px + i) as f32 + 0.5) * px_um - dome.x_um;
-        let d2 = x_um * x_um + off_um * off_um;
-        if d2 < dome.radius_um * dome.radius_um {
-            let z = (r * r - d2).sqrt() - (r - height_um);
-            *top = if top.is_nan() { z } else { top.max(z) };
-        }
     }
 }

@@ -1,11 +1,9 @@
 //! Doubt: how far each constant of the model moves what is printed.
 
-use super::{Plate, ValueAreas};
+use super::{Plate, Refused, Renderer, View};
 use crate::constants::ConstantInfo;
-use crate::light;
 use plan::Plan;
 use serde::Serialize;
-use std::sync::Arc;
 
 /// What a constant's plausible range does to the middle value of a plan.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -31,54 +29,36 @@ impl Doubt {
     }
 }
 
-/// Asks one constant after another. It keeps the plate between questions, so that a constant of the
-/// bath or the ink is tried on the ground that is there.
-pub struct Doubter {
-    plan: Plan,
-    areas: Arc<dyn ValueAreas>,
-    plate: Plate,
-    /// L* of the middle value with the plan's own constants.
-    lightness: f64,
-}
-
-impl Doubter {
-    /// Prints the plan's middle value with the plan's own constants.
-    ///
-    /// # Errors
-    /// As [`Plate::new`].
-    pub fn new(plan: Plan, areas: Arc<dyn ValueAreas>) -> Result<Self, Vec<(String, String)>> {
-        let mut plate = Plate::new(plan.clone(), areas.clone())?;
-        let lightness = middle_lightness(&mut plate);
-        Ok(Self { plan, areas, plate, lightness })
-    }
-
-    /// Prints the middle value with the constant at both ends of its range.
-    ///
-    /// # Errors
-    /// As [`Plate::new`].
-    pub fn doubt(&mut self, constant: &ConstantInfo) -> Result<Doubt, Vec<(String, String)>> {
-        Ok(Doubt {
-            key: constant.key,
-            value: middle_value(&self.plan),
-            lightness: self.lightness,
-            lightness_at_min: self.lightness_with(constant.key, constant.min)?,
-            lightness_at_max: self.lightness_with(constant.key, constant.max)?,
-        })
-    }
-
-    fn lightness_with(&mut self, key: &str, value: f64) -> Result<f64, Vec<(String, String)>> {
-        let mut plan = self.plan.clone();
-        plan.calibration.insert(key.to_owned(), value);
-        self.plate.change(plan, self.areas.clone())?;
-        Ok(middle_lightness(&mut self.plate))
-    }
+/// Prints a plan's middle value with a constant at both ends of its range.
+///
+/// # Errors
+/// As [`Plate::of`].
+pub fn doubt(
+    plate: &Plate,
+    renderer: &mut Renderer,
+    constant: &ConstantInfo,
+) -> Result<Doubt, Refused> {
+    let mut with = |value: f64| -> Result<f64, Refused> {
+        let mut plan = plate.plan().clone();
+        plan.calibration.insert(constant.key.to_owned(), value);
+        let other = plate.after(&plate.job().with_plan(plan))?;
+        Ok(middle_lightness(&other, renderer))
+    };
+    let (lightness_at_min, lightness_at_max) = (with(constant.min)?, with(constant.max)?);
+    Ok(Doubt {
+        key: constant.key,
+        value: middle_value(plate.plan()),
+        lightness: middle_lightness(plate, renderer),
+        lightness_at_min,
+        lightness_at_max,
+    })
 }
 
 fn middle_value(plan: &Plan) -> usize {
     plan.bites.len().div_ceil(2)
 }
 
-fn middle_lightness(plate: &mut Plate) -> f64 {
-    let dose_um = plate.session.dose_um[middle_value(&plate.plan)];
-    light::lightness(plate.swatch(dose_um).reflectance)
+fn middle_lightness(plate: &Plate, renderer: &mut Renderer) -> f64 {
+    let dose_um = plate.session().dose_um[middle_value(plate.plan())];
+    renderer.look(plate, &View::first()).lightness_at(dose_um)
 }

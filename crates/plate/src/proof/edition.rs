@@ -1,8 +1,7 @@
 //! The edition: how each value drifts as the plate wears, and what the edition takes.
 
-use super::later::everywhere;
-use super::{Plate, TRIAL_SIDE_PX};
-use crate::handwork::{self as work, Wear, worn_um};
+use super::{Looking, Plate, Renderer, TRIAL_SIDE_PX, View, WorkedCopper, everywhere};
+use crate::handwork::{self as work, Wear, WorkConstants, worn_um};
 use crate::ink::Inking;
 use crate::light;
 use plan::Plan;
@@ -74,91 +73,92 @@ fn per_sheet(plan: &Plan, edition: &plan::Edition) -> u32 {
     fit(w, h).max(fit(h, w))
 }
 
-impl Plate {
-    /// How deep each pixel of one value's sample lies below the plane, µm, in the state looked at.
-    fn below_plane_um(&mut self, value: usize) -> Vec<f32> {
-        self.swatch_worked(value, &[], TRIAL_SIDE_PX, &mut |_, _, _| {});
-        let fields = &self.window;
-        fields.depth_um.iter().zip(&fields.plane_um).map(|(d, p)| (d - p).max(0.0)).collect()
+/// How deep each pixel of one value's sample lies below the plane, µm, in the state looked at.
+fn below_plane_um(looking: &mut Looking<'_>, value: usize) -> Vec<f32> {
+    let sample = looking.swatch_worked(value, &[], TRIAL_SIDE_PX, &mut |_| {});
+    sample.depth_um.iter().zip(sample.plane_um).map(|(d, p)| (d - p).max(0.0)).collect()
+}
+
+/// L* of one value at each number of impressions (rising).
+fn worn_lightness(
+    looking: &mut Looking<'_>,
+    value: usize,
+    wear: Wear,
+    impressions: &[u32],
+    constants: &WorkConstants,
+) -> Vec<f64> {
+    let below = below_plane_um(looking, value);
+    let worn = worn_um(&below, wear, impressions, constants);
+    let mark = everywhere(0);
+    worn.into_iter()
+        .map(|worn_um| {
+            let wear_off = &mut |copper: &mut WorkedCopper<'_>| {
+                let WorkedCopper { grid, depth_um, plane_um } = copper;
+                work::scrape(&mark, worn_um as f32, 0.0, grid, constants, depth_um, plane_um);
+            };
+            looking.swatch_worked(value, &[], TRIAL_SIDE_PX, wear_off).swatch.lightness()
+        })
+        .collect()
+}
+
+/// The edition of the state that is looked at, on the edition's own paper. A plan without an
+/// edition is answered with the usual one.
+#[must_use]
+pub fn edition(plate: &Plate, view: &View, renderer: &mut Renderer) -> EditionAnswer {
+    let (plan, constants) = (plate.plan(), plate.constants());
+    let edition = plan.edition.clone().unwrap_or_default();
+    let paper = plan::Paper { reflectance: edition.paper_reflectance, ..plan.paper.clone() };
+    let inking = Inking::new(&plan.ink, &paper, &constants.ink);
+    let view = view.inked(inking.clone());
+    let mut looking = renderer.look(plate, &view);
+    let shares = plate.picture().shares();
+    let values: Vec<Drift> = (0..=plan.bites.len())
+        .map(|index| {
+            let lightness =
+                worn_lightness(&mut looking, index, Wear::Bare, &STRIP, &constants.work);
+            let lightness_steel =
+                worn_lightness(&mut looking, index, Wear::SteelFaced, &STRIP, &constants.work);
+            let chosen = if edition.steel_faced { &lightness_steel } else { &lightness };
+            Drift {
+                index,
+                area_share: shares[index],
+                srgb: chosen
+                    .iter()
+                    .map(|&l| light::srgb8(light::reflectance_of_lightness(l)))
+                    .collect(),
+                seen_at: seen_at(&lightness),
+                seen_at_steel: seen_at(&lightness_steel),
+                lightness,
+                lightness_steel,
+            }
+        })
+        .collect();
+    let mut held = 0.0;
+    for index in 0..=plan.bites.len() {
+        held += shares[index] * looking.swatch_of(index).swatch.held_um;
     }
+    let area_cm2 = plan.plate.width_mm * plan.plate.height_mm / 100.0;
+    let ink_g = inking.ink_grams(area_cm2, held) * f64::from(edition.impressions);
 
-    /// L* of one value at each number of impressions (rising).
-    fn worn_lightness(&mut self, value: usize, wear: Wear, impressions: &[u32]) -> Vec<f64> {
-        let below = self.below_plane_um(value);
-        let worn = worn_um(&below, wear, impressions, &self.constants.work);
-        worn.into_iter()
-            .map(|worn_um| {
-                let tone = self.swatch_worked(
-                    value,
-                    &[],
-                    TRIAL_SIDE_PX,
-                    &mut |grid, constants, fields| {
-                        let (depth, plane) = (&mut fields.depth_um, &mut fields.plane_um);
-                        let mark = everywhere(0);
-                        let c = &constants.work;
-                        work::scrape(&mark, worn_um as f32, 0.0, grid, c, depth, plane);
-                    },
-                );
-                light::lightness(tone.reflectance)
-            })
-            .collect()
-    }
-
-    /// The edition of the state that is looked at, on the edition's own paper. A plan without an
-    /// edition is answered with the usual one.
-    pub fn edition(&mut self) -> EditionAnswer {
-        let edition = self.plan.edition.clone().unwrap_or_default();
-        let paper =
-            plan::Paper { reflectance: edition.paper_reflectance, ..self.plan.paper.clone() };
-        let proof_inking = self.inking.clone();
-        self.inking = Inking::new(&self.plan.ink, &paper, &self.constants.ink);
-        let values: Vec<Drift> = (0..=self.plan.bites.len())
-            .map(|index| {
-                let lightness = self.worn_lightness(index, Wear::Bare, &STRIP);
-                let lightness_steel = self.worn_lightness(index, Wear::SteelFaced, &STRIP);
-                let chosen = if edition.steel_faced { &lightness_steel } else { &lightness };
-                Drift {
-                    index,
-                    area_share: self.areas.shares()[index],
-                    srgb: chosen
-                        .iter()
-                        .map(|&l| light::srgb8(light::reflectance_of_lightness(l)))
-                        .collect(),
-                    seen_at: seen_at(&lightness),
-                    seen_at_steel: seen_at(&lightness_steel),
-                    lightness,
-                    lightness_steel,
-                }
-            })
-            .collect();
-        let mut held = 0.0;
-        for index in 0..=self.plan.bites.len() {
-            held += self.areas.shares()[index] * self.swatch_of(index).held_um;
-        }
-        let area_cm2 = self.plan.plate.width_mm * self.plan.plate.height_mm / 100.0;
-        let ink_g = self.inking.ink_grams(area_cm2, held) * f64::from(edition.impressions);
-        self.inking = proof_inking;
-
-        let counts = |drift: &&Drift| drift.area_share >= LEAST_SHARE;
-        let first = |of: fn(&Drift) -> u32| {
-            let shown = values.iter().filter(counts).filter(|drift| of(drift) > 0);
-            shown.min_by_key(|drift| of(drift)).map_or((0, 0), |drift| (drift.index, of(drift)))
-        };
-        let (first_value, lasts) = first(|drift| drift.seen_at);
-        let (_, lasts_steel) = first(|drift| drift.seen_at_steel);
-        let per_sheet = per_sheet(&self.plan, &edition);
-        let prints = edition.impressions + edition.impressions.div_ceil(SPOILED_ONE_IN);
-        EditionAnswer {
-            impressions: STRIP.to_vec(),
-            values,
-            first_value,
-            lasts,
-            lasts_steel,
-            ink_g,
-            per_sheet,
-            sheets: prints.checked_div(per_sheet).map_or(0, |_| prints.div_ceil(per_sheet)),
-            hours: f64::from(edition.impressions) * edition.minutes_each / 60.0,
-        }
+    let counts = |drift: &&Drift| drift.area_share >= LEAST_SHARE;
+    let first = |of: fn(&Drift) -> u32| {
+        let shown = values.iter().filter(counts).filter(|drift| of(drift) > 0);
+        shown.min_by_key(|drift| of(drift)).map_or((0, 0), |drift| (drift.index, of(drift)))
+    };
+    let (first_value, lasts) = first(|drift| drift.seen_at);
+    let (_, lasts_steel) = first(|drift| drift.seen_at_steel);
+    let per_sheet = per_sheet(plan, &edition);
+    let prints = edition.impressions + edition.impressions.div_ceil(SPOILED_ONE_IN);
+    EditionAnswer {
+        impressions: STRIP.to_vec(),
+        values,
+        first_value,
+        lasts,
+        lasts_steel,
+        ink_g,
+        per_sheet,
+        sheets: prints.checked_div(per_sheet).map_or(0, |_| prints.div_ceil(per_sheet)),
+        hours: f64::from(edition.impressions) * edition.minutes_each / 60.0,
     }
 }
 

@@ -1,18 +1,16 @@
 //! Glance: the numbers of a sample in a few milliseconds, from as little ground as will do.
 
+use super::plate::bathe;
 use super::sample::{Grounds, Sample, sample_of, statistics_of};
-use super::summary::swatch_of;
-use super::{Plate, ValueAreas};
-use crate::bake;
+use super::swatch::plain_swatch;
+use super::{GroundRecipe, Job, Refused};
 use crate::bite::{DepthCurve, ResistProfile, depth_field};
 use crate::constants::Constants;
-use crate::dust;
 use crate::grid::Grid;
 use crate::ground::merge::Bench;
 use crate::ground::{Dome, Ground};
 use crate::ink::{InkScratch, Inking};
 use crate::resist::{ResistScratch, distance_under_resin};
-use plan::Plan;
 
 /// Pixel size, µm.
 const PX_UM: f32 = 8.0;
@@ -29,18 +27,15 @@ const MARGIN_SCALES: f64 = 2.0;
 const REACH_UM: f32 = 80.0;
 
 /// How one value of a plan comes out, from a piece of ground 1.6 mm wide or less: within about 4 L*
-/// and 0.05 of the cover of [`Plate::sample`], in a few milliseconds whatever the dust.
+/// and 0.05 of the cover of [`Looking::sample`](super::Looking::sample), in a few milliseconds whatever the dust.
 ///
 /// # Errors
-/// As [`Plate::new`].
-pub fn glance(
-    plan: &Plan,
-    areas: &dyn ValueAreas,
-    value: usize,
-) -> Result<Sample, Vec<(String, String)>> {
+/// As [`Plate::of`](super::Plate::of).
+pub fn glance(job: &Job, value: usize) -> Result<Sample, Refused> {
+    let plan = &job.plan;
     let constants = Constants::calibrated(&plan.calibration)?;
-    let landed = dust::land(&plan.dust, &constants.dust);
-    let baked = bake::bake(&plan.bake, plan.plate.thickness_mm, &constants.bake);
+    let recipe = GroundRecipe::of(plan, &constants);
+    let (landed, baked) = (recipe.landed(), recipe.baked());
     let ground = Ground::new(&landed, &baked, plan.seed);
     let (domes, overlapping, side_um) = piece(&ground);
 
@@ -58,7 +53,7 @@ pub fn glance(
         &mut distance_um,
     );
     let profile = ResistProfile::new(&distance_um, PX_UM);
-    let session = Plate::bathe(plan, &plan.bites, &constants, areas, &profile);
+    let session = bathe(job, &plan.bites, &profile, &constants.bite);
     let value = value.min(plan.bites.len());
     let dose_um = session.dose_um[value];
     let etch_factor = constants.bite.etch_factor;
@@ -68,7 +63,7 @@ pub fn glance(
     let mut ink = InkScratch::default();
     let inking = Inking::new(&plan.ink, &plan.paper, &constants.ink);
     inking.print(&depth_um, &raster, &mut ink, &mut reflectance);
-    let swatch = swatch_of(&depth_um, &ink, &reflectance, &profile, dose_um, etch_factor);
+    let swatch = plain_swatch(&depth_um, &ink, &reflectance, &profile, dose_um, etch_factor);
 
     let (doneness, _) = baked.verdict(&landed, &constants.bake);
     let making = Grounds {

@@ -7,48 +7,15 @@
 //! ([`crate::bite::again`]); farther off than any bite reaches nothing is changed by them, and the plain
 //! reckoning stands.
 
-use super::{Plate, SAMPLE, SAMPLE_PX_UM};
-use crate::bite::{
-    AgainScratch, CreepScratch, DepthCurve, bite_again, creep_under_varnish, line_dose_um,
-};
+use super::window::{WindowScratch, crop};
+use super::{Looking, OpenLines, Printed, SAMPLE, SAMPLE_PX_UM};
+use crate::bite::{AgainScratch, CreepScratch, DepthCurve, bite_again, creep_under_varnish};
 use crate::grid::Grid;
 use crate::light;
-use std::sync::Arc;
-
-/// Where copper lay open when the lines were bitten.
-pub trait OpenLines: Send + Sync {
-    /// Every pixel of a raster on the copper, row by row: 1 where it lay open, else 0; a function of
-    /// place. False when all of it was covered.
-    fn fill(&self, grid: &Grid, open: &mut Vec<u8>) -> bool;
-}
-
-/// What of lines and tone is printed.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum Printed {
-    /// Lines and tone together.
-    #[default]
-    Both,
-    /// The lines alone, as on the plate before the first ground.
-    Lines,
-    /// The tone alone, as on polished copper.
-    Tone,
-}
-
-impl Printed {
-    /// By its word: `both`, `lines`, `tone`.
-    #[must_use]
-    pub fn from_word(word: &str) -> Option<Self> {
-        Some(match word {
-            "both" => Self::Both,
-            "lines" => Self::Lines,
-            "tone" => Self::Tone,
-            _ => return None,
-        })
-    }
-}
+use serde::Serialize;
 
 /// What the line bite makes of a line.
-#[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct LineFacts {
     /// Depth of its floor, µm.
     pub depth_um: f64,
@@ -58,11 +25,9 @@ pub struct LineFacts {
     pub lightness: f64,
 }
 
-/// The lines of a plate, and buffers of their work.
+/// Buffers of the lines' work.
 #[derive(Default)]
-pub(super) struct Lines {
-    pub(super) open: Option<Arc<dyn OpenLines>>,
-    pub(super) printed: Printed,
+pub(super) struct LinesScratch {
     mask: Vec<u8>,
     /// Depth of the lines over a window, µm.
     depth_um: Vec<f32>,
@@ -70,6 +35,19 @@ pub(super) struct Lines {
     part: Part,
     creep: CreepScratch,
     again: AgainScratch,
+}
+
+/// A window of copper that lines are bitten into.
+pub(super) struct LinedCopper<'a> {
+    pub(super) grid: &'a Grid,
+    /// Distance under the resin, µm.
+    pub(super) under_um: &'a [f32],
+    /// Value of each pixel.
+    pub(super) value: &'a [u8],
+    /// Dose of each pixel, µm, where there are soft gradations; else empty.
+    pub(super) dose_um: &'a [f32],
+    /// Depth of copper gone, µm.
+    pub(super) depth_um: &'a mut [f32],
 }
 
 /// A small part of a window.
@@ -88,50 +66,31 @@ const MORE_PX: usize = 3;
 const LINE_UM: f32 = 200.0;
 const APART_UM: f32 = 1200.0;
 
-impl Plate {
-    /// Begins on copper with lines (or, with `None`, on polished copper). They are bitten as long as the
-    /// plan says; without line work in the plan there are none. The numbers of the values stay those of
-    /// polished copper: lines lie here and there.
-    pub fn begin_on(&mut self, lines: Option<Arc<dyn OpenLines>>) {
-        self.lines.open = lines;
-    }
-
-    /// What of lines and tone is printed from now on.
-    pub fn print_of(&mut self, printed: Printed) {
-        self.lines.printed = printed;
-    }
-
-    /// Depth of the lines' floor, µm; 0 without lines.
-    fn line_dose_um(&self) -> f64 {
-        self.plan.lines.as_ref().map_or(0.0, |lines| {
-            line_dose_um(&self.plan.bath, lines.bite_min, &self.constants.bite)
-        })
-    }
-
+impl Looking<'_> {
     /// What the plan's line bite comes to; `None` where the plan has no lines.
     pub fn line_facts(&mut self) -> Option<LineFacts> {
-        self.plan.lines.as_ref()?;
-        let dose_um = self.line_dose_um();
+        self.plate.plan().lines.as_ref()?;
+        let dose_um = self.plate.line_dose_um();
         let lightness = light::lightness(self.line_reflectance(dose_um));
-        let etch_factor = self.constants.bite.etch_factor;
+        let etch_factor = self.plate.constants().bite.etch_factor;
         Some(LineFacts { depth_um: dose_um, wider_um: 2.0 * dose_um / etch_factor, lightness })
     }
 
     /// Mean reflectance over a line of [`LINE_UM`], bitten by so much and printed.
     fn line_reflectance(&mut self, dose_um: f64) -> f64 {
-        let curve = DepthCurve::new(dose_um, self.constants.bite.etch_factor, SAMPLE_PX_UM);
+        let etch_factor = self.plate.constants().bite.etch_factor;
+        let curve = DepthCurve::new(dose_um, etch_factor, SAMPLE_PX_UM);
         let off_um = |column: usize| {
             let x_um = (column as f32 + 0.5) * SAMPLE_PX_UM % APART_UM;
             (x_um - 0.5 * APART_UM).abs() - 0.5 * LINE_UM
         };
-        let fields = &mut self.window;
-        fields.take_back();
-        fields.depth_um.clear();
-        fields.depth_um.extend((0..SAMPLE.len()).map(|i| curve.depth_um(off_um(i % SAMPLE.width))));
-        fields.plane_um.clear();
-        self.inking.print(&fields.depth_um, &SAMPLE, &mut fields.ink, &mut fields.reflectance);
+        let WindowScratch { depth_um, ink, under_or_light: reflectance, .. } =
+            &mut self.scratch.window;
+        depth_um.clear();
+        depth_um.extend((0..SAMPLE.len()).map(|i| curve.depth_um(off_um(i % SAMPLE.width))));
+        self.inking.print(depth_um, &SAMPLE, ink, reflectance);
         let (mut sum, mut count) = (0.0, 0_u32);
-        for (i, reflectance) in fields.reflectance.iter().enumerate() {
+        for (i, reflectance) in reflectance.iter().enumerate() {
             if off_um(i % SAMPLE.width) < 0.0 {
                 (sum, count) = (sum + f64::from(*reflectance), count + 1);
             }
@@ -139,95 +98,18 @@ impl Plate {
         sum / f64::from(count.max(1))
     }
 
-    /// The lines alone are printed.
-    pub(super) fn prints_lines_alone(&self) -> bool {
-        self.lines.printed == Printed::Lines && self.plan.lines.is_some()
-    }
-
-    /// Bites the lines into a window of the copper, and the plan's bites on from them. The window's
-    /// depths are those of polished copper when it is called.
-    pub(super) fn bite_lines(&mut self, grid: &Grid, doses_um: &[f64]) {
-        if self.lines.printed == Printed::Tone || grid.is_empty() {
-            return;
-        }
-        let etch_factor = self.constants.bite.etch_factor;
-        let dose_um = self.line_dose_um();
-        let lines = &mut self.lines;
-        if dose_um <= 0.0 || !lines.lay(grid, dose_um, etch_factor) {
-            return;
-        }
-        let deepest_um = doses_um.iter().fold(0.0_f64, |a, &b| a.max(b));
-        let reach = libm::ceil(deepest_um / etch_factor / f64::from(grid.px_um)) as usize + 1;
-        spread(&lines.depth_um, grid.width, reach, &mut lines.near);
-        let fields = &mut self.window;
-        for top in (0..grid.height).step_by(PART_PX) {
-            for left in (0..grid.width).step_by(PART_PX) {
-                let (right, bottom) =
-                    ((left + PART_PX).min(grid.width), (top + PART_PX).min(grid.height));
-                let any = (top..bottom).any(|row| {
-                    lines.near[row * grid.width + left..][..right - left].contains(&true)
-                });
-                if !any {
-                    continue;
-                }
-                // As much round it as the bite reaches.
-                let more = reach + MORE_PX;
-                let (x0, y0) = (left.saturating_sub(more), top.saturating_sub(more));
-                let (x1, y1) = ((right + more).min(grid.width), (bottom + more).min(grid.height));
-                let (width, height) = (x1 - x0, y1 - y0);
-                let part = &mut lines.part;
-                cut_out(
-                    &fields.distance_um,
-                    grid.width,
-                    (x0, y0),
-                    (width, height),
-                    &mut part.under_um,
-                );
-                cut_out(&fields.value, grid.width, (x0, y0), (width, height), &mut part.value);
-                cut_out(&lines.depth_um, grid.width, (x0, y0), (width, height), &mut part.depth_um);
-                bite_again(
-                    &part.under_um,
-                    &part.value,
-                    doses_um,
-                    grid.px_um,
-                    etch_factor,
-                    width,
-                    height,
-                    &mut lines.again,
-                    &mut part.depth_um,
-                );
-                for row in top..bottom {
-                    for column in left..right {
-                        let at = row * grid.width + column;
-                        if !lines.near[at] {
-                            continue;
-                        }
-                        let own = doses_um[usize::from(fields.value[at])] as f32;
-                        let soft = fields.dose_um.get(at).is_some_and(|dose| *dose != own);
-                        // A soft dose changes from place to place: there the bite is laid on the line.
-                        fields.depth_um[at] = if soft {
-                            lines.depth_um[at] + fields.depth_um[at]
-                        } else {
-                            part.depth_um[(row - y0) * width + column - x0]
-                        };
-                    }
-                }
-            }
-        }
-    }
-
     /// Lays the lines over a first pass of the print, by their share of each pixel.
     pub(super) fn lines_in_first_pass(&mut self, grid: &Grid, grey: &mut [u8]) {
-        let dose_um = self.line_dose_um();
-        let Some(open) = self.lines.open.clone().filter(|_| dose_um > 0.0) else { return };
-        if self.lines.printed == Printed::Tone {
+        let dose_um = self.plate.line_dose_um();
+        let Some(open) = self.plate.job().lines.as_ref().filter(|_| dose_um > 0.0) else { return };
+        if self.printed == Printed::Tone {
             return;
         }
-        if self.lines.printed == Printed::Lines {
+        if self.printed == Printed::Lines {
             let bare = self.swatch(0.0).reflectance;
             grey.fill(light::srgb8(bare));
         }
-        let mut mask = std::mem::take(&mut self.lines.mask);
+        let mut mask = std::mem::take(&mut self.scratch.lines.mask);
         if open.fill(grid, &mut mask) {
             let line = self.line_reflectance(dose_um) as f32;
             let linear: Vec<f32> = (0..=255)
@@ -249,14 +131,80 @@ impl Plate {
                 }
             }
         }
-        self.lines.mask = mask;
+        self.scratch.lines.mask = mask;
     }
 }
 
-impl Lines {
+impl LinesScratch {
+    /// Bites the lines into a window, and the plan's bites on from them. The window's depths are those of
+    /// polished copper when it is called.
+    pub(super) fn bite(
+        &mut self,
+        open: &dyn OpenLines,
+        dose_um: f64,
+        etch_factor: f64,
+        doses_um: &[f64],
+        copper: &mut LinedCopper<'_>,
+    ) {
+        let grid = copper.grid;
+        if !self.lay(open, grid, dose_um, etch_factor) {
+            return;
+        }
+        let deepest_um = doses_um.iter().fold(0.0_f64, |a, &b| a.max(b));
+        let reach = libm::ceil(deepest_um / etch_factor / f64::from(grid.px_um)) as usize + 1;
+        spread(&self.depth_um, grid.width, reach, &mut self.near);
+        for top in (0..grid.height).step_by(PART_PX) {
+            for left in (0..grid.width).step_by(PART_PX) {
+                let (right, bottom) =
+                    ((left + PART_PX).min(grid.width), (top + PART_PX).min(grid.height));
+                let any = (top..bottom).any(|row| {
+                    self.near[row * grid.width + left..][..right - left].contains(&true)
+                });
+                if !any {
+                    continue;
+                }
+                // As much round it as the bite reaches.
+                let more = reach + MORE_PX;
+                let (x0, y0) = (left.saturating_sub(more), top.saturating_sub(more));
+                let (x1, y1) = ((right + more).min(grid.width), (bottom + more).min(grid.height));
+                let (width, height) = (x1 - x0, y1 - y0);
+                let part = &mut self.part;
+                cut_out(copper.under_um, grid.width, (x0, y0), (width, height), &mut part.under_um);
+                cut_out(copper.value, grid.width, (x0, y0), (width, height), &mut part.value);
+                cut_out(&self.depth_um, grid.width, (x0, y0), (width, height), &mut part.depth_um);
+                bite_again(
+                    &part.under_um,
+                    &part.value,
+                    doses_um,
+                    grid.px_um,
+                    etch_factor,
+                    width,
+                    height,
+                    &mut self.again,
+                    &mut part.depth_um,
+                );
+                for row in top..bottom {
+                    for column in left..right {
+                        let at = row * grid.width + column;
+                        if !self.near[at] {
+                            continue;
+                        }
+                        let own = doses_um[usize::from(copper.value[at])] as f32;
+                        let soft = copper.dose_um.get(at).is_some_and(|dose| *dose != own);
+                        // A soft dose changes from place to place: there the bite is laid on the line.
+                        copper.depth_um[at] = if soft {
+                            self.depth_um[at] + copper.depth_um[at]
+                        } else {
+                            part.depth_um[(row - y0) * width + column - x0]
+                        };
+                    }
+                }
+            }
+        }
+    }
+
     /// Depth of the lines over a window, into `depth_um`; false where there are none.
-    fn lay(&mut self, grid: &Grid, dose_um: f64, etch_factor: f64) -> bool {
-        let Some(open) = &self.open else { return false };
+    fn lay(&mut self, open: &dyn OpenLines, grid: &Grid, dose_um: f64, etch_factor: f64) -> bool {
         let reach = libm::ceil(dose_um / etch_factor / f64::from(grid.px_um)) as usize + 2;
         let wide = grid.grown(reach);
         if !open.fill(&wide, &mut self.mask) {
@@ -278,7 +226,7 @@ impl Lines {
             &mut self.creep,
             &mut self.depth_um,
         );
-        super::window::crop(&mut self.depth_um, &wide, grid);
+        crop(&mut self.depth_um, &wide, grid);
         self.depth_um.iter().any(|depth| *depth > 0.0)
     }
 }

@@ -1,11 +1,12 @@
 //! The whole print of a worked state at a glance: what each piece of work takes, place by place, and
 //! how copper worked like that prints.
 
-use super::Plate;
+use super::Looking;
 use super::later::{Line, Step};
 use crate::grid::Grid;
 use crate::handwork::Mark;
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 /// Takes are told apart in steps of this, µm.
 const TAKE_STEP_UM: f32 = 0.5;
@@ -34,7 +35,7 @@ impl Line {
         let mut level = vec![0_u16; grid.len()];
         for (i, step) in self.steps.iter().enumerate() {
             level.fill(0);
-            match step {
+            match &**step {
                 Step::Tool { mark, take_um, .. } => {
                     mark.each_pixel(grid, |column, row, reached| {
                         let steps = take_um * reached.share / TAKE_STEP_UM;
@@ -68,7 +69,7 @@ impl Line {
                 });
             }
         }
-        let amount = |(step, &level): (&Step, &u16)| match step {
+        let amount = |(step, &level): (&Arc<Step>, &u16)| match **step {
             Step::Tool { .. } => f32::from(level) * TAKE_STEP_UM,
             Step::Ground(_) => f32::from(level),
         };
@@ -78,13 +79,13 @@ impl Line {
     }
 }
 
-impl Plate {
+impl Looking<'_> {
     /// Mean reflectance of every pixel of a raster on the copper, from its value with its
-    /// [`Plate::plain_tones`] and what is done to it.
+    /// plain tone and what is done to it.
     pub(super) fn tones(&mut self, grid: &Grid, plain: &[f32]) -> Vec<f32> {
         let mut value = Vec::new();
-        self.areas.fill(grid, &mut value);
-        if !self.worked() {
+        self.plate.picture().fill(grid, &mut value);
+        if !self.line.is_worked() {
             return value.iter().map(|&v| plain[usize::from(v)]).collect();
         }
         let count = plain.len();
@@ -120,23 +121,23 @@ impl Plate {
 
     /// Mean reflectance of a small sample of one value with this work done to it.
     fn small_swatch(&mut self, value: usize, amounts: &[f32]) -> f64 {
-        self.swatch_worked(value, amounts, SMALL_SIDE_PX, &mut |_, _, _| {}).reflectance
+        self.swatch_worked(value, amounts, SMALL_SIDE_PX, &mut |_| {}).swatch.reflectance
     }
 
     /// The commonest value inside an outline on the copper, what has been done to it, and the share of
     /// every value there.
-    pub(super) fn commonest(&mut self, outline: &Mark) -> Option<(usize, Vec<f32>, Vec<f64>)> {
-        let (width_um, height_um) =
-            (self.plan.plate.width_mm * 1000.0, self.plan.plate.height_mm * 1000.0);
+    pub fn commonest(&self, outline: &Mark) -> Option<(usize, Vec<f32>, Vec<f64>)> {
+        let plate = &self.plate.plan().plate;
+        let (width_um, height_um) = (plate.width_mm * 1000.0, plate.height_mm * 1000.0);
         let px_um = (width_um.max(height_um) / LOOK_PX) as f32;
         let whole = |um: f64| (um / f64::from(px_um)) as usize;
         let grid =
             Grid { left_px: 0, top_px: 0, width: whole(width_um), height: whole(height_um), px_um };
         let mut value = Vec::new();
-        self.areas.fill(&grid, &mut value);
+        self.plate.picture().fill(&grid, &mut value);
         let kinds = self.line.kinds(&grid);
         let mut counts: BTreeMap<(u8, u16), u32> = BTreeMap::new();
-        let mut shares = vec![0.0; self.session.dose_um.len()];
+        let mut shares = vec![0.0; self.plate.session().dose_um.len()];
         let mut all = 0_u32;
         outline.each_pixel(&grid, |column, row, _| {
             let at = row * grid.width + column;

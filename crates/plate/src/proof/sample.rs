@@ -1,7 +1,6 @@
 //! Samples: how one value of a plan prints on a plate that has nothing else on it, for test strips.
 
-use super::summary::Swatch;
-use super::{Plate, ValueAreas};
+use super::{Looking, Swatch, ValueAreas};
 use crate::bake::{Baked, Doneness};
 use crate::bite::Session;
 use crate::dust::LandedDust;
@@ -87,27 +86,30 @@ pub struct Sample {
     pub srgb: u8,
 }
 
-impl Plate {
+impl Looking<'_> {
     /// The numbers of value `value` (0 is the paper; one too large is the last). Tone, depth and ink are
     /// those of the plate's own table of values; in a later state those of the place that samples are
     /// cut from, with all that was done there.
     pub fn sample(&mut self, value: usize) -> Sample {
-        let value = value.min(self.plan.bites.len());
+        let plate = self.plate;
+        let value = value.min(plate.plan().bites.len());
         let swatch = self.swatch_at_sample(value);
         // As much of the first tile as no dome of another can reach into, so that no other is laid.
-        let from_um =
-            (libm::ceil(self.ground.largest_um()) + 1.0).min(0.25 * self.ground.tile_um());
-        let side_um = self.ground.tile_um() - 2.0 * from_um;
+        let (laid, ground) = (plate.ground(), plate.ground().ground());
+        let from_um = (libm::ceil(ground.largest_um()) + 1.0).min(0.25 * ground.tile_um());
+        let side_um = ground.tile_um() - 2.0 * from_um;
         let mut domes = Vec::new();
-        self.tiles.gather(&self.ground, from_um, from_um, side_um, side_um, 0.0, &mut domes);
-        let (doneness, _) = self.baked.verdict(&self.landed, &self.constants.bake);
+        let tiles = self.scratch.tiles.of_first(laid.recipe());
+        let copper = plate.extent();
+        tiles.gather_on(copper, ground, from_um, from_um, side_um, side_um, 0.0, &mut domes);
+        let (doneness, _) = laid.baked().verdict(laid.landed(), &plate.constants().bake);
         let grounds = Grounds {
-            landed: &self.landed,
-            baked: &self.baked,
+            landed: laid.landed(),
+            baked: laid.baked(),
             doneness,
             statistics: statistics_of(&domes, side_um),
         };
-        sample_of(&self.plan, value, &self.session, &grounds, &swatch)
+        sample_of(plate.plan(), value, plate.session(), &grounds, &swatch)
     }
 }
 
@@ -137,7 +139,7 @@ pub(super) fn sample_of(
         loose_cover: ground.landed.loose_cover,
         mass_g_per_m2: ground.landed.mass_g_per_m2,
         plate_end_c: ground.baked.plate_end_c,
-        doneness: super::summary::word(ground.doneness),
+        doneness: ground.doneness.word(),
         rate_um_per_min: session.rate_um_per_min[0],
         depth_um: session.dose_um[value],
         mean_depth_um: swatch.mean_depth_um,

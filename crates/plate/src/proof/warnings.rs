@@ -54,7 +54,7 @@ pub(super) fn warnings(
 }
 
 fn ground(plate: &Plate, statistics: &GroundStatistics, list: &mut Vec<Warning>) {
-    let cloud = plate.landed.cloud_start_g_per_m3;
+    let cloud = plate.landed().cloud_start_g_per_m3;
     if cloud >= dust::EXPLOSIBLE_G_PER_M3 {
         // A caution about the work, not about the print: it belongs to the whole dust box.
         warn(
@@ -66,7 +66,7 @@ fn ground(plate: &Plate, statistics: &GroundStatistics, list: &mut Vec<Warning>)
             ),
         );
     }
-    let (doneness, sentence) = plate.baked.verdict(&plate.landed, &plate.constants.bake);
+    let (doneness, sentence) = plate.baked().verdict(plate.landed(), &plate.constants().bake);
     if doneness != crate::bake::Doneness::Good {
         warn(list, "bake.hot_plate_c", sentence);
     }
@@ -103,8 +103,8 @@ fn ground(plate: &Plate, statistics: &GroundStatistics, list: &mut Vec<Warning>)
 }
 
 fn bath(plate: &Plate, list: &mut Vec<Warning>) {
-    let (strength_be, end) = (plate.plan.bath.strength_be, plate.session.copper_end_g_per_l);
-    let constants = &plate.constants.bite;
+    let (strength_be, end) = (plate.plan().bath.strength_be, plate.session().copper_end_g_per_l);
+    let constants = &plate.constants().bite;
     let freshness = rate::copper_factor(strength_be, end, constants);
     match rate::tiredness(strength_be, end, constants) {
         Tiredness::Fresh => {}

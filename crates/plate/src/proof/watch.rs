@@ -6,19 +6,17 @@
 //! after that stage, bit for bit. Only what the plan gives no time for, wiping and printing,
 //! runs over the place from left to right.
 //!
-//! [`Plate::stages`] lists the stages of a plan, [`Plate::moment`] looks at one moment. Places are those
-//! of the print, as everywhere in [`crate::proof`].
+//! [`stages`] lists the stages of a plan, [`moment`] looks at one moment. Places are those of the print,
+//! as everywhere in [`crate::proof`].
 
 mod before;
 mod bitten;
 mod printed;
 
-use super::Plate;
-use super::window::mirrored;
-use crate::bake::Baked;
+use super::{Plate, Renderer, View, mirrored};
 use crate::grid::Grid;
 use crate::ground::loose::{Ball, LooseGrain};
-use crate::ground::{Dome, Ground};
+use plan::Plan;
 use serde::Serialize;
 
 pub use printed::Printed;
@@ -149,151 +147,104 @@ impl WatchScratch {
     }
 }
 
-impl Plate {
-    /// The stages of this plate's work, from the dust box to the first print of the first state.
-    #[must_use]
-    pub fn stages(&self) -> Vec<Stage> {
-        let dust = &self.plan.dust;
-        let stage = |work, length| Stage { work, bite: 0, length };
-        let mut stages = vec![
-            stage(Work::Wait, dust.wait_s),
-            stage(Work::Dust, dust.dusting_min),
-            stage(Work::Bake, self.plan.bake.bake_min),
-        ];
-        stages.extend((1..).zip(&self.plan.bites).map(|(bite, minutes)| Stage {
-            work: Work::Bite,
-            bite,
-            length: minutes.bite_min,
-        }));
-        stages
-            .extend([Work::Clean, Work::Ink, Work::Wipe, Work::Print].map(|work| stage(work, 1.0)));
-        stages
-    }
+/// The stages of a plan's work, from the dust box to the first print of the first state.
+#[must_use]
+pub fn stages(plan: &Plan) -> Vec<Stage> {
+    let dust = &plan.dust;
+    let stage = |work, length| Stage { work, bite: 0, length };
+    let mut stages = vec![
+        stage(Work::Wait, dust.wait_s),
+        stage(Work::Dust, dust.dusting_min),
+        stage(Work::Bake, plan.bake.bake_min),
+    ];
+    stages.extend((1..).zip(&plan.bites).map(|(bite, minutes)| Stage {
+        work: Work::Bite,
+        bite,
+        length: minutes.bite_min,
+    }));
+    stages.extend([Work::Clean, Work::Ink, Work::Wipe, Work::Print].map(|work| stage(work, 1.0)));
+    stages
+}
 
-    /// The place under `grid`, a raster on the print, at a moment of `stage`: `share` (0–1) of its
-    /// length has passed. `grid` is moved onto the plate where it reaches over its edge, and cut to
-    /// the plate's size.
-    pub fn moment(
-        &mut self,
-        grid: &Grid,
-        stage: &Stage,
-        share: f64,
-        kept: &mut WatchScratch,
-    ) -> Moment {
-        let grid = self.on_plate(grid);
-        if kept.place != Some(grid) {
-            kept.clear();
-            kept.place = Some(grid);
+/// The place under `grid`, a raster on the print, at a moment of `stage`: `share` (0–1) of its
+/// length has passed. `grid` is moved onto the plate where it reaches over its edge, and cut to
+/// the plate's size. `kept` serves moments of one plate and place.
+pub fn moment(
+    plate: &Plate,
+    renderer: &mut Renderer,
+    grid: &Grid,
+    stage: &Stage,
+    share: f64,
+    kept: &mut WatchScratch,
+) -> Moment {
+    let grid = on_plate(plate, grid);
+    if kept.place != Some(grid) {
+        kept.clear();
+        kept.place = Some(grid);
+    }
+    let share = share.clamp(0.0, 1.0);
+    let passed = share * stage.length;
+    // Later states are worked on copper that has been printed.
+    let view = View::first();
+    match stage.work {
+        Work::Wait => before::waited(plate, &grid, passed),
+        Work::Dust => before::dusted(plate, &grid, passed, kept),
+        Work::Bake => before::melted(plate, &grid, passed, kept),
+        Work::Bite => {
+            let left = plate.left_early(stage.bite, passed);
+            bitten::bitten(&mut renderer.look(&left, &view), &grid, stage.bite, passed)
         }
-        // Later states are worked on copper that has been printed.
-        let state = self.state();
-        if state != 1 {
-            self.look_at(1);
-        }
-        let moment = self.first_state_moment(&grid, stage, share.clamp(0.0, 1.0), kept);
-        if state != 1 {
-            self.look_at(state);
-        }
-        moment
-    }
-
-    fn first_state_moment(
-        &mut self,
-        grid: &Grid,
-        stage: &Stage,
-        share: f64,
-        kept: &mut WatchScratch,
-    ) -> Moment {
-        let passed = share * stage.length;
-        match stage.work {
-            Work::Wait => self.waited(grid, passed),
-            Work::Dust => self.dusted(grid, passed, kept),
-            Work::Bake => self.melted(grid, passed, kept),
-            Work::Bite => self.bitten(grid, stage.bite, passed),
-            Work::Clean => self.cleaned(grid),
-            Work::Ink | Work::Wipe | Work::Print => {
-                let mut printed = kept.printed.take();
-                let done = printed.get_or_insert_with(|| self.printed(grid));
-                let moment = self.printing(grid, stage.work, share, done);
-                kept.printed = printed;
-                moment
-            }
-        }
-    }
-
-    /// The domes at a place after `bake_min` minutes on the hot plate, relative to the top left of
-    /// `grid`, a raster on the copper; with the bake and the ground so far.
-    #[must_use]
-    pub fn melt(&self, grid: &Grid, bake_min: f64) -> (Vec<Dome>, Baked, Ground) {
-        let plan = &self.plan;
-        let bake = plan::Bake { bake_min, ..plan.bake.clone() };
-        let baked = crate::bake::bake(&bake, plan.plate.thickness_mm, &self.constants.bake);
-        let ground = Ground::new(&self.landed, &baked, plan.seed);
-        let mut domes = Vec::new();
-        let px_um = f64::from(grid.px_um);
-        let mut tiles = crate::ground::TileCache::new(0);
-        tiles.on_plate(Some(super::size_um(plan)));
-        tiles.gather(
-            &ground,
-            grid.left_um(),
-            grid.top_um(),
-            grid.width as f64 * px_um,
-            grid.height as f64 * px_um,
-            0.0,
-            &mut domes,
-        );
-        (domes, baked, ground)
-    }
-
-    /// A raster moved onto the plate.
-    fn on_plate(&self, grid: &Grid) -> Grid {
-        let (across, down) = self.size_px(grid.px_um);
-        let width = (grid.width as i64).min(across);
-        let height = (grid.height as i64).min(down);
-        Grid {
-            left_px: grid.left_px.clamp(0, across - width),
-            top_px: grid.top_px.clamp(0, down - height),
-            width: width as usize,
-            height: height as usize,
-            px_um: grid.px_um,
-        }
-    }
-
-    /// The same place on the copper.
-    fn on_copper(&self, grid: &Grid) -> Grid {
-        mirrored(grid, self.size_px(grid.px_um).0)
-    }
-
-    /// Bare, polished copper.
-    fn bare(grid: &Grid) -> Moment {
-        let nothing = vec![f32::NAN; grid.width];
-        Moment {
-            width: grid.width,
-            height: grid.height,
-            depth_um: vec![0.0; grid.len()],
-            resin: vec![0.0; grid.len()],
-            loose: vec![0.0; grid.len()],
-            stopped: vec![false; grid.len()],
-            ink_um: vec![0.0; grid.len()],
-            sheet: vec![f32::NAN; grid.len()],
-            side: Side {
-                copper_um: vec![0.0; grid.width],
-                resin_um: nothing.clone(),
-                ink_um: nothing.clone(),
-                sheet_um: nothing,
-                printed_um: vec![0.0; grid.width],
-                stopped: vec![false; grid.width],
-                balls_um: Vec::new(),
-            },
-            numbers: Numbers::default(),
+        Work::Clean => bitten::cleaned(&mut renderer.look(plate, &view), &grid),
+        Work::Ink | Work::Wipe | Work::Print => {
+            let done = kept
+                .printed
+                .get_or_insert_with(|| printed::printed(&mut renderer.look(plate, &view), &grid));
+            printed::printing(plate, &grid, stage.work, share, done)
         }
     }
 }
 
-/// Turns a field over the copper into one over the print, row by row.
-fn turn_over<T>(field: &mut [T], width: usize) {
-    for row in field.chunks_exact_mut(width.max(1)) {
-        row.reverse();
+/// A raster moved onto the plate.
+fn on_plate(plate: &Plate, grid: &Grid) -> Grid {
+    let (across, down) = plate.size_px(grid.px_um);
+    let width = (grid.width as i64).min(across);
+    let height = (grid.height as i64).min(down);
+    Grid {
+        left_px: grid.left_px.clamp(0, across - width),
+        top_px: grid.top_px.clamp(0, down - height),
+        width: width as usize,
+        height: height as usize,
+        px_um: grid.px_um,
+    }
+}
+
+/// The same place on the copper.
+fn on_copper(plate: &Plate, grid: &Grid) -> Grid {
+    mirrored(grid, plate.size_px(grid.px_um).0)
+}
+
+/// Bare, polished copper.
+fn bare(grid: &Grid) -> Moment {
+    let nothing = vec![f32::NAN; grid.width];
+    Moment {
+        width: grid.width,
+        height: grid.height,
+        depth_um: vec![0.0; grid.len()],
+        resin: vec![0.0; grid.len()],
+        loose: vec![0.0; grid.len()],
+        stopped: vec![false; grid.len()],
+        ink_um: vec![0.0; grid.len()],
+        sheet: vec![f32::NAN; grid.len()],
+        side: Side {
+            copper_um: vec![0.0; grid.width],
+            resin_um: nothing.clone(),
+            ink_um: nothing.clone(),
+            sheet_um: nothing,
+            printed_um: vec![0.0; grid.width],
+            stopped: vec![false; grid.width],
+            balls_um: Vec::new(),
+        },
+        numbers: Numbers::default(),
     }
 }
 

@@ -1,7 +1,8 @@
 //! The whole proof: a first true pass at once, then every grain, tile by tile.
 
-use super::Plate;
-use super::window::{clipped, mirrored};
+use super::Looking;
+use super::place::{clipped, mirrored};
+use super::window::soft_doses;
 use crate::grid::Grid;
 use crate::ink::Keep;
 use crate::light;
@@ -29,7 +30,7 @@ pub struct TileRequest {
     pub px_um: f64,
 }
 
-impl Plate {
+impl Looking<'_> {
     /// The whole print at a glance: each pixel has the mean reflectance of its value on this
     /// ground, printed from simulated grain. Grey 8-bit sRGB, row by row.
     pub fn first_pass(&mut self, width: usize, height: usize) -> Vec<u8> {
@@ -40,7 +41,8 @@ impl Plate {
 
     /// The same without lines, and the raster on the copper that it was taken from.
     fn first_pass_of_tones(&mut self, width: usize, height: usize) -> (Vec<u8>, Grid) {
-        let plate_width_um = self.plan.plate.width_mm * 1000.0;
+        let plate = self.plate;
+        let plate_width_um = plate.plan().plate.width_mm * 1000.0;
         let out_um = plate_width_um / width.max(1) as f64;
         // Two samples each way inside an output pixel soften the borders between values.
         let grid = Grid {
@@ -50,9 +52,9 @@ impl Plate {
             height: 2 * height,
             px_um: (out_um / 2.0) as f32,
         };
-        let doses_um = self.session.dose_um.clone();
+        let doses_um = &plate.session().dose_um;
         let mut dose_um = Vec::new();
-        if self.soft_doses(&grid, &doses_um, doses_um.len() - 1, &mut dose_um) {
+        if soft_doses(plate, &grid, doses_um, doses_um.len() - 1, &mut dose_um) {
             return (self.soft_first_pass(width, height, &dose_um), grid);
         }
         let plain = self.plain_tones();
@@ -60,7 +62,7 @@ impl Plate {
         let mut grey = vec![0; width * height];
         // Band by band, so that no more than a band's tones are held; what is worked on the copper is
         // sorted out only once.
-        let rows = if self.worked() { height.max(1) } else { BAND_ROWS };
+        let rows = if self.line.is_worked() { height.max(1) } else { BAND_ROWS };
         for (index, band) in grey.chunks_mut(rows * width.max(1)).enumerate() {
             let top_px = (2 * rows * index) as i64;
             let tones =
@@ -81,8 +83,8 @@ impl Plate {
 
     /// Mean reflectance of the values, as the first bites leave them.
     fn plain_tones(&mut self) -> Vec<f32> {
-        let doses_um = self.session.dose_um.clone();
-        doses_um.into_iter().map(|dose_um| self.swatch(dose_um).reflectance as f32).collect()
+        let doses_um = &self.plate.session().dose_um;
+        doses_um.iter().map(|&dose_um| self.swatch(dose_um).reflectance as f32).collect()
     }
 
     /// The same with soft gradations: each sample's reflectance from its dose, on a curve of printed
@@ -123,16 +125,17 @@ impl Plate {
             height: tile.height_out * per_out,
             px_um: (tile.out_um / per_out as f64) as f32,
         };
-        let size_px = self.size_px(grid.px_um);
+        let size_px = self.plate.size_px(grid.px_um);
         let copper = mirrored(&grid, size_px.0);
         if clipped(&copper, size_px) != copper {
             // Partly off the plate, where it shows bare paper.
             let fine = self.print_window(&grid);
             return mean_of_blocks(&fine.pixels, grid.width, per_out);
         }
-        let ink = self.print_on_copper(&copper, Keep::Nothing);
-        let first = ink.index_of(&copper, 0);
-        let rows = self.window.reflectance[first..].chunks(ink.width).map(|row| &row[..grid.width]);
+        let inked = self.print_on_copper(&copper, Keep::Nothing);
+        let first = inked.grid.index_of(&copper, 0);
+        let rows =
+            inked.reflectance[first..].chunks(inked.grid.width).map(|row| &row[..grid.width]);
         let mut means = mean_of_rows(rows.take(grid.height), grid.width, per_out);
         means.chunks_exact_mut(tile.width_out).for_each(<[f32]>::reverse);
         means

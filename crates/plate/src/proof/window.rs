@@ -1,118 +1,75 @@
-//! Windows: every field of the chain over one place of the plate.
+//! Windows of the copper: bitten, worked, inked and printed over one raster.
 
-use super::{Doses, Plate, SAMPLE_PX_UM, SAMPLE_SIDE_PX};
-use crate::bite::{Creep, CreepScratch, DepthCurve, depths, spit_dose_um};
+use super::distance::distances;
+use super::later::{LaterRoom, Setting, WorkedCopper};
+use super::lines::LinedCopper;
+use super::place::clipped;
+use super::{Doses, Looking, Plate, Printed, Renderer};
+use crate::bite::{Creep, CreepScratch, DepthCurve, depths};
 use crate::grid::{Grid, make_room};
-use crate::ground::{Dome, Ground, TileCache};
+use crate::ground::Dome;
 use crate::ink::{Copper, InkScratch, Keep};
-use crate::resist::{ResistScratch, distance_by_bands, distance_under_resin};
+use crate::resist::ResistScratch;
 
 /// The fields of one window on the copper; reused from window to window.
 #[derive(Default)]
-pub struct WindowFields {
-    /// Domes that reach into the window, µm from its top left.
-    pub domes: Vec<Dome>,
-    /// Distance under the resin, µm (≤ 0 in the open).
-    pub distance_um: Vec<f32>,
-    /// Value of each pixel.
-    pub value: Vec<u8>,
-    /// Dose of each pixel, µm, where soft gradations lie in the window; empty where none do.
-    pub dose_um: Vec<f32>,
-    /// Depth of copper gone, µm.
-    pub depth_um: Vec<f32>,
-    /// How far tools have lowered the lands, µm; empty where none has worked.
-    pub plane_um: Vec<f32>,
-    /// Ink held and printed.
-    pub ink: InkScratch,
-    /// Reflectance of the print, still in the copper's orientation.
-    pub reflectance: Vec<f32>,
+pub(super) struct WindowScratch {
+    domes: Vec<Dome>,
+    /// Room for two fields that are never wanted at once: the distances under the resin while the copper
+    /// is bitten, and after that the reflectance ([`Bitten`] and [`Inked`] tell which it holds).
+    pub(super) under_or_light: Vec<f32>,
+    pub(super) value: Vec<u8>,
+    dose_um: Vec<f32>,
+    pub(super) depth_um: Vec<f32>,
+    pub(super) plane_um: Vec<f32>,
+    pub(super) ink: InkScratch,
     resist: ResistScratch,
     creep: CreepScratch,
-    /// The reflectance has the room of the distances.
-    lent: bool,
 }
 
-impl WindowFields {
-    /// Lends the reflectance the room of the distances, which are of no use once the copper is bitten.
-    fn lend(&mut self) {
-        core::mem::swap(&mut self.distance_um, &mut self.reflectance);
-        self.lent = true;
-    }
+/// A window of bitten copper: one number per pixel of `grid`.
+pub(super) struct Bitten<'a> {
+    pub(super) grid: Grid,
+    /// Domes that reach into the window, µm from its top left; of a worked state, from another corner.
+    pub(super) domes: &'a [Dome],
+    /// Distance under the resin, µm (≤ 0 in the open).
+    pub(super) under_um: &'a [f32],
+    /// Value of each pixel.
+    pub(super) value: &'a [u8],
+    /// Dose of each pixel, µm, where soft gradations lie in the window; empty where none do.
+    pub(super) dose_um: &'a [f32],
+    /// Depth of copper gone, µm.
+    pub(super) depth_um: &'a [f32],
+    /// How far tools have lowered the lands, µm; empty where nothing has been done later.
+    pub(super) plane_um: &'a [f32],
+}
 
-    pub(super) fn take_back(&mut self) {
-        if core::mem::take(&mut self.lent) {
-            core::mem::swap(&mut self.distance_um, &mut self.reflectance);
+/// A printed window, still in the copper's orientation: one number per pixel of `grid`.
+pub(super) struct Inked<'a> {
+    pub(super) grid: Grid,
+    /// Ink held and printed, where it was kept.
+    pub(super) ink: &'a InkScratch,
+    /// Reflectance, 0–1.
+    pub(super) reflectance: &'a [f32],
+}
+
+impl WindowScratch {
+    fn bitten(&self, grid: &Grid) -> Bitten<'_> {
+        Bitten {
+            grid: *grid,
+            domes: &self.domes,
+            under_um: &self.under_or_light,
+            value: &self.value,
+            dose_um: &self.dose_um,
+            depth_um: &self.depth_um,
+            plane_um: &self.plane_um,
         }
     }
 }
 
-/// A window of the print, the right way round.
-#[derive(Clone, Debug, PartialEq)]
-pub struct PrintWindow {
-    /// Columns.
-    pub width: usize,
-    /// Rows.
-    pub height: usize,
-    /// One number per pixel, row by row from the top left of the print.
-    pub pixels: Vec<f32>,
-}
-
-/// Which field of the chain a window shows.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Field {
-    /// Resin on the copper: share of the pixel covered, 0–1.
-    Cover,
-    /// Depth of copper gone, µm.
-    Depth,
-    /// Ink in the pits after wiping, µm.
-    Held,
-    /// Ink on the paper, µm.
-    Printed,
-    /// Reflectance of the print, 0–1.
-    Reflectance,
-}
-
-/// Farthest undercut looked for in the sample that stands for the values, µm. Deeper bites than
-/// this have broken every ground down.
-const SAMPLE_REACH_UM: f32 = 160.0;
-
 /// How far round a window the ground is laid ahead at most, µm: a window's width for those that a hand
 /// moves about.
 const AHEAD_UM: f32 = 2000.0;
-
-/// Distance under the resin over the sample of the ground that stands for every value.
-pub(super) fn sample_distances(ground: &Ground, tiles: &mut TileCache) -> Vec<f32> {
-    let side_um = f64::from(SAMPLE_PX_UM) * SAMPLE_SIDE_PX as f64;
-    // In the middle of the first tile of an ordinary ground, so that no other has to be laid.
-    let left_um = libm::round((0.5 * (ground.tile_um() - side_um)).max(0.0));
-    let mut domes = Vec::new();
-    let overlapping =
-        tiles.gather(ground, left_um, left_um, side_um, side_um, SAMPLE_REACH_UM, &mut domes);
-    let mut distance_um = Vec::new();
-    distance_under_resin(
-        &domes,
-        overlapping,
-        SAMPLE_SIDE_PX,
-        SAMPLE_SIDE_PX,
-        SAMPLE_PX_UM,
-        SAMPLE_REACH_UM,
-        &mut ResistScratch::default(),
-        &mut distance_um,
-    );
-    distance_um
-}
-
-/// The part of `grid` that lies on a plate of this size in pixels.
-pub(super) fn clipped(grid: &Grid, size_px: (i64, i64)) -> Grid {
-    let span = |from: i64, length: usize, size: i64| {
-        let start = from.clamp(0, size);
-        let end = (from + length as i64).clamp(start, size);
-        (start, (end - start) as usize)
-    };
-    let (left_px, width) = span(grid.left_px, grid.width, size_px.0);
-    let (top_px, height) = span(grid.top_px, grid.height, size_px.1);
-    Grid { left_px, top_px, width, height, px_um: grid.px_um }
-}
 
 /// Keeps the part of a field over `wide` that lies over `grid`.
 pub(super) fn crop<T: Copy>(field: &mut Vec<T>, wide: &Grid, grid: &Grid) {
@@ -126,69 +83,59 @@ pub(super) fn crop<T: Copy>(field: &mut Vec<T>, wide: &Grid, grid: &Grid) {
     field.truncate(grid.len());
 }
 
-/// Gathers the domes over one window and finds the distance under the resin, µm, as far as `reach_um`
-/// under it; after each band of rows, `then` is given all so far and the band's first pixel.
-#[allow(clippy::too_many_arguments, reason = "a ground, a window and caller-owned buffers")]
-pub(super) fn distances(
-    tiles: &mut TileCache,
-    ground: &Ground,
-    grid: &Grid,
-    reach_um: f32,
-    domes: &mut Vec<Dome>,
-    resist: &mut ResistScratch,
-    distance_um: &mut Vec<f32>,
-    then: &mut dyn FnMut(&[f32], usize),
-) {
-    let px_um = f64::from(grid.px_um);
-    let (width_um, height_um) = (grid.width as f64 * px_um, grid.height as f64 * px_um);
-    let (left_um, top_um) = (grid.left_um(), grid.top_um());
-    let overlapping = tiles.gather(ground, left_um, top_um, width_um, height_um, reach_um, domes);
-    let size = (grid.width, grid.height, grid.px_um);
-    distance_by_bands(domes, overlapping, size, reach_um, resist, distance_um, then);
-}
+impl Looking<'_> {
+    /// The lines alone are printed.
+    pub(super) fn prints_lines_alone(&self) -> bool {
+        self.printed == Printed::Lines && self.plate.plan().lines.is_some()
+    }
 
-impl Plate {
-    /// Bites the copper of one window: fills domes, distances, values and depths.
+    /// Bites the copper of one window.
     ///
     /// `after_bites` stops the session early (0 is before the first bite); after the last bite the
     /// copper also gets the work of the state that is looked at.
-    pub(super) fn bite_window(&mut self, grid: &Grid, after_bites: usize) {
-        self.window.take_back();
-        self.window.plane_um.clear();
+    pub(super) fn bite_window(&mut self, grid: &Grid, after_bites: usize) -> Bitten<'_> {
+        let (plate, line) = (self.plate, self.line);
+        self.scratch.window.plane_um.clear();
         let after_bites = if self.prints_lines_alone() { 0 } else { after_bites };
-        if !self.worked() || after_bites < self.plan.bites.len() {
+        if !line.is_worked() || after_bites < plate.plan().bites.len() {
             self.first_bites(grid, after_bites);
-            return;
+            return self.scratch.window.bitten(grid);
         }
-        let margin = self.line.margin_px(grid.px_um, &self.constants);
-        let wide = clipped(&grid.grown(margin), self.size_px(grid.px_um));
+        let margin = line.margin_px(grid.px_um, plate.constants());
+        let wide = clipped(&grid.grown(margin), plate.size_px(grid.px_um));
         self.first_bites(&wide, after_bites);
-        self.line.work_on(&wide, &self.constants, &mut self.window);
-        let fields = &mut self.window;
+        let Renderer { tiles, window: fields, later: scratch, .. } = &mut *self.scratch;
+        fields.plane_um.resize(wide.len(), 0.0);
+        let (depth_um, plane_um) = (&mut fields.depth_um[..], &mut fields.plane_um[..]);
+        let mut copper = WorkedCopper { grid: &wide, depth_um, plane_um };
+        let setting = Setting::of(plate.plan(), plate.constants(), plate.extent());
+        line.work_on(&setting, &fields.value, &mut copper, &mut LaterRoom { tiles, scratch });
         crop(&mut fields.depth_um, &wide, grid);
         crop(&mut fields.plane_um, &wide, grid);
-        crop(&mut fields.distance_um, &wide, grid);
+        crop(&mut fields.under_or_light, &wide, grid);
         crop(&mut fields.value, &wide, grid);
         if !fields.dose_um.is_empty() {
             crop(&mut fields.dose_um, &wide, grid);
         }
+        fields.bitten(grid)
     }
 
     /// The bites under the first ground.
     fn first_bites(&mut self, grid: &Grid, after_bites: usize) {
-        let etch_factor = self.constants.bite.etch_factor;
-        let doses_um: Vec<f64> = (0..self.session.dose_um.len())
-            .map(|value| self.session.dose_um[value.min(after_bites)])
-            .collect();
-        let deepest_um = doses_um.iter().fold(0.0_f64, |a, &b| a.max(b)) + self.deepest_spit_um();
+        let plate = self.plate;
+        let etch_factor = plate.constants().bite.etch_factor;
+        let of_value = &plate.session().dose_um;
+        let doses_um: Vec<f64> =
+            (0..of_value.len()).map(|value| of_value[value.min(after_bites)]).collect();
+        let deepest_um = doses_um.iter().fold(0.0_f64, |a, &b| a.max(b)) + plate.deepest_spit_um();
         let reach_um = (deepest_um / etch_factor) as f32 + grid.px_um;
         let curves: Vec<DepthCurve> = doses_um
             .iter()
             .map(|&dose_um| DepthCurve::new(dose_um, etch_factor, grid.px_um))
             .collect();
-        let fields = &mut self.window;
+        let Renderer { tiles, window: fields, .. } = &mut *self.scratch;
         make_room(&mut fields.value, grid.len());
-        let uniform = self.areas.fill(grid, &mut fields.value);
+        let uniform = plate.picture().fill(grid, &mut fields.value);
         make_room(&mut fields.depth_um, grid.len());
         fields.depth_um.resize(grid.len(), 0.0);
         let (value, depth_um) = (&fields.value, &mut fields.depth_um);
@@ -198,13 +145,14 @@ impl Plate {
             None => Creep::new(value, &doses_um, size, etch_factor, &mut fields.creep),
         };
         distances(
-            &mut self.tiles,
-            &self.ground,
+            tiles.of_first(plate.ground().recipe()),
+            plate.ground().ground(),
+            plate.extent(),
             grid,
             reach_um,
             &mut fields.domes,
             &mut fields.resist,
-            &mut fields.distance_um,
+            &mut fields.under_or_light,
             &mut |under_um, from| {
                 let band = from..under_um.len();
                 depths(&under_um[from..], &value[band.clone()], &curves, &mut depth_um[band]);
@@ -213,287 +161,111 @@ impl Plate {
                 }
             },
         );
-        self.soften_window(grid, &doses_um, after_bites);
+        fields.soften(plate, grid, &doses_um, after_bites);
         self.bite_lines(grid, &doses_um);
     }
 
-    /// Gives the pixels of soft gradations the depth of their own dose. The dose changes so slowly from
-    /// place to place that the bite under a dome's edge is that of the place itself.
-    fn soften_window(&mut self, grid: &Grid, doses_um: &[f64], after_bites: usize) {
-        let etch_factor = self.constants.bite.etch_factor;
-        let mut dose_um = std::mem::take(&mut self.window.dose_um);
-        dose_um.clear();
-        if self.soft_doses(grid, doses_um, after_bites, &mut dose_um) {
-            let fields = &mut self.window;
-            for (i, dose) in dose_um.iter().enumerate() {
-                if *dose != doses_um[usize::from(fields.value[i])] as f32 {
-                    let curve = DepthCurve::new(f64::from(*dose), etch_factor, grid.px_um);
-                    fields.depth_um[i] = curve.depth_um(fields.distance_um[i]);
-                }
-            }
+    /// Bites the lines into a window of the copper, and the plan's bites on from them. The window's
+    /// depths are those of polished copper when it is called.
+    fn bite_lines(&mut self, grid: &Grid, doses_um: &[f64]) {
+        if self.printed == Printed::Tone || grid.is_empty() {
+            return;
         }
-        self.window.dose_um = dose_um;
-    }
-
-    /// Deepest bite that spit-bites can add anywhere, µm.
-    fn deepest_spit_um(&self) -> f64 {
-        let minutes = self.areas.spit_min();
-        if minutes == 0.0 {
-            return 0.0;
+        let plate = self.plate;
+        let (Some(open), dose_um) = (&plate.job().lines, plate.line_dose_um()) else { return };
+        if dose_um <= 0.0 {
+            return;
         }
-        let open = self.profile.open_share();
-        spit_dose_um(&self.plan.bath, minutes, open, &self.constants.bite)
-    }
-
-    /// Dose of every pixel where soft gradations lie in a raster on the copper.
-    pub(super) fn soft_doses(
-        &self,
-        grid: &Grid,
-        doses_um: &[f64],
-        after_bites: usize,
-        out: &mut Vec<f32>,
-    ) -> bool {
-        let spit_um = |minutes: f64| {
-            // Spit-bite comes first of all: before the first bite there is none yet.
-            if after_bites == 0 {
-                return 0.0;
-            }
-            let open = self.profile.open_share();
-            spit_dose_um(&self.plan.bath, minutes, open, &self.constants.bite)
+        let Renderer { lines, window: fields, .. } = &mut *self.scratch;
+        let mut copper = LinedCopper {
+            grid,
+            under_um: &fields.under_or_light,
+            value: &fields.value,
+            dose_um: &fields.dose_um,
+            depth_um: &mut fields.depth_um,
         };
-        self.areas.soften(grid, &Doses { of_value_um: doses_um, spit_um: &spit_um }, out)
+        let etch_factor = plate.constants().bite.etch_factor;
+        lines.bite(open.as_ref(), dose_um, etch_factor, doses_um, &mut copper);
     }
 
-    /// Prints a window of the copper, padded so that its inside does not feel its border, and returns
-    /// the raster of the reflectance, and of the ink if that is to be kept. Distances are used up.
-    pub(super) fn print_on_copper(&mut self, grid: &Grid, keep: Keep) -> Grid {
-        let size_px = self.size_px(grid.px_um);
+    /// Prints a window of the copper, padded so that its inside does not feel its border. The ink is
+    /// only there if it is to be kept.
+    pub(super) fn print_on_copper(&mut self, grid: &Grid, keep: Keep) -> Inked<'_> {
+        let (plate, inking) = (self.plate, self.inking);
+        let size_px = plate.size_px(grid.px_um);
         let grown = |margin_um: f64| {
             let margin = libm::ceil(margin_um / f64::from(grid.px_um)) as usize;
             clipped(&grid.grown(margin), size_px)
         };
-        let around = grown(self.inking.margin_um());
-        let part = grown(self.inking.paper_margin_um());
-        self.bite_window(&around, self.plan.bites.len());
-        let fields = &mut self.window;
-        fields.lend();
-        let plane_um = (!fields.plane_um.is_empty()).then_some(fields.plane_um.as_slice());
-        let copper = Copper { depth_um: &fields.depth_um, plane_um, grid: &around };
-        self.inking.print_part(&copper, &part, keep, &mut fields.ink, &mut fields.reflectance);
-        part
+        let around = grown(inking.margin_um());
+        let part = grown(inking.paper_margin_um());
+        self.bite_window(&around, plate.plan().bites.len());
+        let WindowScratch { depth_um, plane_um, ink, under_or_light: reflectance, .. } =
+            &mut self.scratch.window;
+        let plane_um = (!plane_um.is_empty()).then_some(plane_um.as_slice());
+        let copper = Copper { depth_um, plane_um, grid: &around };
+        inking.print_part(&copper, &part, keep, ink, reflectance);
+        Inked { grid: part, ink, reflectance }
     }
 
-    /// Bites a window of the copper with as much round it as the undercut reaches, and returns the
-    /// raster of distances, values and depths.
-    pub(super) fn bite_around(&mut self, grid: &Grid, after_bites: usize) -> Grid {
-        let deepest_um = self.session.dose_um[after_bites] + self.deepest_spit_um();
-        let undercut_um = deepest_um / self.constants.bite.etch_factor;
+    /// Bites a window of the copper with as much round it as the undercut reaches.
+    pub(super) fn bite_around(&mut self, grid: &Grid, after_bites: usize) -> Bitten<'_> {
+        let plate = self.plate;
+        let deepest_um = plate.session().dose_um[after_bites] + plate.deepest_spit_um();
+        let undercut_um = deepest_um / plate.constants().bite.etch_factor;
         let margin = libm::ceil(undercut_um / f64::from(grid.px_um)) as usize + 2;
-        let padded = clipped(&grid.grown(margin), self.size_px(grid.px_um));
-        self.bite_window(&padded, after_bites);
-        padded
+        let padded = clipped(&grid.grown(margin), plate.size_px(grid.px_um));
+        self.bite_window(&padded, after_bites)
     }
 
     /// Lays one more tile of the ground round a window of the print, so that the next window beside
     /// it finds its ground laid; false once all is.
     pub fn lay_ahead(&mut self, grid: &Grid) -> bool {
-        let (width, height) = self.size_px(grid.px_um);
-        let copper = mirrored(grid, width);
+        let plate = self.plate;
+        let (width, height) = plate.size_px(grid.px_um);
+        let copper = super::mirrored(grid, width);
         let ahead = grid.width.min((AHEAD_UM / grid.px_um) as usize);
         let wanted = clipped(&copper.grown(ahead), (width, height));
-        let reach_um = self.inking.margin_um() + self.ground.largest_um();
+        let ground = plate.ground().ground();
+        let reach_um = self.inking.margin_um() + ground.largest_um();
         let right_um = wanted.left_um() + wanted.width as f64 * f64::from(grid.px_um);
         let bottom_um = wanted.top_um() + wanted.height as f64 * f64::from(grid.px_um);
-        self.tiles.lay_ahead(
-            &self.ground,
+        self.scratch.tiles.of_first(plate.ground().recipe()).lay_ahead(
+            plate.extent(),
+            ground,
             (wanted.left_um() - reach_um, wanted.top_um() - reach_um),
             (right_um + reach_um, bottom_um + reach_um),
         )
     }
+}
 
-    /// A window of the print: reflectance, 0–1. `grid` is a raster on the *print* (from its top
-    /// left); off the plate it shows bare paper.
-    pub fn print_window(&mut self, grid: &Grid) -> PrintWindow {
-        self.field_window(grid, Field::Reflectance)
-    }
-
-    /// A window of any field of the chain, laid out as on the print. Off the plate cover, depth
-    /// and ink are 0 and the reflectance is the bare paper's.
-    pub fn field_window(&mut self, grid: &Grid, field: Field) -> PrintWindow {
-        let size_px = self.size_px(grid.px_um);
-        let copper = clipped(&mirrored(grid, size_px.0), size_px);
-        let outside =
-            if field == Field::Reflectance { self.plan.paper.reflectance as f32 } else { 0.0 };
-        let mut pixels = vec![outside; grid.len()];
-        if copper.is_empty() {
-            return PrintWindow { width: grid.width, height: grid.height, pixels };
-        }
-        let on_copper = matches!(field, Field::Cover | Field::Depth);
-        let raster = if on_copper {
-            self.bite_around(&copper, self.plan.bites.len())
-        } else {
-            let seen = field == Field::Reflectance;
-            self.print_on_copper(&copper, if seen { Keep::Nothing } else { Keep::Ink })
-        };
-        let fields = &self.window;
-        let source = match field {
-            Field::Cover => &fields.distance_um,
-            Field::Depth => &fields.depth_um,
-            Field::Held => fields.ink.held_um(),
-            Field::Printed => fields.ink.printed_um(),
-            Field::Reflectance => &fields.reflectance,
-        };
-        let half_px_um = 0.5 * grid.px_um;
-        // The first ground is washed off before any later work.
-        let stays = if self.worked() { 0.0 } else { 1.0 };
-        let cover = |s: f32| stays * ((s + half_px_um) / grid.px_um).clamp(0.0, 1.0);
-        let to_left = left_on_print(&copper, grid, size_px.0);
-        for row in 0..copper.height {
-            let to_row = (copper.top_px - grid.top_px) as usize + row;
-            let to = &mut pixels[to_row * grid.width + to_left..][..copper.width];
-            let from = &source[raster.index_of(&copper, row)..][..copper.width];
-            // Face to face: the copper's first column prints last.
-            for (to, &from) in to.iter_mut().rev().zip(from) {
-                *to = if field == Field::Cover { cover(from) } else { from };
+impl WindowScratch {
+    /// Gives the pixels of soft gradations the depth of their own dose. The dose changes so slowly from
+    /// place to place that the bite under a dome's edge is that of the place itself.
+    fn soften(&mut self, plate: &Plate, grid: &Grid, doses_um: &[f64], after_bites: usize) {
+        let etch_factor = plate.constants().bite.etch_factor;
+        let Self { dose_um, value, depth_um, under_or_light: under_um, .. } = self;
+        dose_um.clear();
+        if soft_doses(plate, grid, doses_um, after_bites, dose_um) {
+            for (i, dose) in dose_um.iter().enumerate() {
+                if *dose != doses_um[usize::from(value[i])] as f32 {
+                    let curve = DepthCurve::new(f64::from(*dose), etch_factor, grid.px_um);
+                    depth_um[i] = curve.depth_um(under_um[i]);
+                }
             }
         }
-        PrintWindow { width: grid.width, height: grid.height, pixels }
     }
 }
 
-/// The copper from above, laid out as on the print.
-#[derive(Clone, Debug, PartialEq)]
-pub struct CopperWindow {
-    /// Columns.
-    pub width: usize,
-    /// Rows.
-    pub height: usize,
-    /// Depth of copper gone, µm; 0 off the plate.
-    pub depth_um: Vec<f32>,
-    /// Share of each pixel under resin that still holds, 0–1.
-    pub cover: Vec<f32>,
-}
-
-impl Plate {
-    /// The copper from above after some bites (0 is before the first), with what is left of the
-    /// ground. `grid` is a raster on the print.
-    pub fn copper_window(&mut self, grid: &Grid, after_bites: usize) -> CopperWindow {
-        let size_px = self.size_px(grid.px_um);
-        let after_bites = after_bites.min(self.plan.bites.len());
-        let copper = clipped(&mirrored(grid, size_px.0), size_px);
-        let mut window = CopperWindow {
-            width: grid.width,
-            height: grid.height,
-            depth_um: vec![0.0; grid.len()],
-            cover: vec![0.0; grid.len()],
-        };
-        if copper.is_empty() {
-            return window;
-        }
-        let padded = self.bite_around(&copper, after_bites);
-        let fields = &self.window;
-        let undercut_um: Vec<f32> = self
-            .session
-            .dose_um
-            .iter()
-            .enumerate()
-            .map(|(value, _)| {
-                self.session.dose_um[value.min(after_bites)] / self.constants.bite.etch_factor
-            })
-            .map(|um| um as f32)
-            .collect();
-        let mut cover = vec![0.0_f32; padded.len()];
-        // After later work the ground is gone, and domes are given from another corner.
-        let domes = if fields.plane_um.is_empty() { fields.domes.as_slice() } else { &[] };
-        for dome in domes {
-            cover_with(
-                dome,
-                &padded,
-                fields,
-                &undercut_um,
-                self.constants.bite.etch_factor,
-                &mut cover,
-            );
-        }
-        let to_left = left_on_print(&copper, grid, size_px.0);
-        for row in 0..copper.height {
-            let from = padded.index_of(&copper, row);
-            let to = ((copper.top_px - grid.top_px) as usize + row) * grid.width + to_left;
-            for i in 0..copper.width {
-                let mirror = to + copper.width - 1 - i;
-                window.depth_um[mirror] = fields.depth_um[from + i];
-                window.cover[mirror] = cover[from + i];
-            }
-        }
-        window
-    }
-
-    /// A printed patch of one value, `px_um` a pixel: the sample of the ground that stands for
-    /// every value, repeated in mirror image where the patch is larger than the sample.
-    pub fn patch(&mut self, value: usize, width: usize, height: usize, px_um: f32) -> PrintWindow {
-        self.swatch_of(value.min(self.session.dose_um.len() - 1));
-        let per_pixel = (libm::roundf(px_um / SAMPLE_PX_UM).max(1.0) as usize).min(SAMPLE_SIDE_PX);
-        let means =
-            super::whole::mean_of_blocks(&self.window.reflectance, SAMPLE_SIDE_PX, per_pixel);
-        let side = SAMPLE_SIDE_PX / per_pixel;
-        let fold = |i: usize| {
-            let within = i % (2 * side);
-            if within < side { within } else { 2 * side - 1 - within }
-        };
-        let pixels =
-            (0..width * height).map(|i| means[fold(i / width) * side + fold(i % width)]).collect();
-        PrintWindow { width, height, pixels }
-    }
-}
-
-/// Adds a dome's share of each pixel, unless it has been undercut all round and floated off.
-fn cover_with(
-    dome: &Dome,
+/// Dose of every pixel where soft gradations lie in a raster on the copper.
+pub(super) fn soft_doses(
+    plate: &Plate,
     grid: &Grid,
-    fields: &WindowFields,
-    undercut_um: &[f32],
-    etch_factor: f64,
-    cover: &mut [f32],
-) {
-    let place =
-        |um: f32, size: usize| ((um / grid.px_um) as i64).clamp(0, size as i64 - 1) as usize;
-    let (x, y) = (place(dome.x_um, grid.width), place(dome.y_um, grid.height));
-    let pixel = y * grid.width + x;
-    let undercut = match fields.dose_um.get(pixel) {
-        Some(dose) => (f64::from(*dose) / etch_factor) as f32,
-        None => undercut_um[usize::from(fields.value[pixel])],
-    };
-    if dome.radius_um <= undercut {
-        return;
-    }
-    cover_disc(dome, grid, cover);
-}
-
-/// Adds a disc's share of each pixel.
-pub(super) fn cover_disc(dome: &Dome, grid: &Grid, cover: &mut [f32]) {
-    let from = |centre_um: f32| ((centre_um - dome.radius_um) / grid.px_um - 1.0).max(0.0) as usize;
-    let to = |centre_um: f32, size: usize| {
-        (((centre_um + dome.radius_um) / grid.px_um + 2.0).max(0.0) as usize).min(size)
-    };
-    for row in from(dome.y_um)..to(dome.y_um, grid.height) {
-        let dy = (row as f32 + 0.5) * grid.px_um - dome.y_um;
-        for column in from(dome.x_um)..to(dome.x_um, grid.width) {
-            let dx = (column as f32 + 0.5) * grid.px_um - dome.x_um;
-            let inside = dome.radius_um - (dx * dx + dy * dy).sqrt();
-            let share = (inside / grid.px_um + 0.5).clamp(0.0, 1.0);
-            let pixel = &mut cover[row * grid.width + column];
-            *pixel = pixel.max(share);
-        }
-    }
-}
-
-/// Column of `grid`, a raster on the print, at which the last column of `copper` prints: the paper
-/// lies on the plate face to face.
-fn left_on_print(copper: &Grid, grid: &Grid, plate_width_px: i64) -> usize {
-    (plate_width_px - copper.left_px - copper.width as i64 - grid.left_px) as usize
-}
-
-/// A raster on the print, as the raster on the copper that prints it.
-pub(super) fn mirrored(grid: &Grid, plate_width_px: i64) -> Grid {
-    Grid { left_px: plate_width_px - grid.left_px - grid.width as i64, ..*grid }
+    doses_um: &[f64],
+    after_bites: usize,
+    out: &mut Vec<f32>,
+) -> bool {
+    // Spit-bite comes first of all: before the first bite there is none yet.
+    let spit_um = |minutes| if after_bites == 0 { 0.0 } else { plate.spit_um(minutes) };
+    plate.picture().soften(grid, &Doses { of_value_um: doses_um, spit_um: &spit_um }, out)
 }

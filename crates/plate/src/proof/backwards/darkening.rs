@@ -1,7 +1,6 @@
 //! How a ground darkens with the dose, down to its darkest.
 
-use super::super::Plate;
-use crate::light;
+use super::super::{Plate, Renderer, View};
 
 /// The table is filled until a straight line between neighbours is no further off than this half-way, L*.
 const STRAIGHT_L: f64 = 0.25;
@@ -67,43 +66,39 @@ impl Darkening {
     }
 }
 
-impl Plate {
-    /// Prints plain areas of this ground until its way down to the darkest is known.
-    pub fn darkening(&mut self) -> Darkening {
-        let curve = self.tone_curve();
-        let rate = self.session.rate_um_per_min[0].max(1e-6);
-        let mut known: Vec<(f64, f64)> = curve
-            .minutes
-            .iter()
-            .zip(&curve.lightness)
-            .map(|(minutes, &l)| (minutes * rate, l))
-            .collect();
-        let darkest_um = curve.darkest_min * rate;
-        let breaks_down = known.last().is_some_and(|last| darkest_um < last.0);
-        known.retain(|&(dose_um, _)| dose_um < darkest_um);
-        known.push((darkest_um, self.lightness_at(darkest_um)));
-        // The parabola through three points may miss the darkest by a little.
-        let darkest =
-            (0..known.len()).fold(0, |best, i| if known[i].1 < known[best].1 { i } else { best });
-        known.truncate(darkest + 1);
-        let mut at = 1;
-        while at < known.len() && known.len() < MOST {
-            let (a, b) = (known[at - 1], known[at]);
-            let middle = 0.5 * (a.0 + b.0);
-            let l = self.lightness_at(middle);
-            known.insert(at, (middle, l));
-            // A half that follows a line this straight is straighter still, by a quarter.
-            at += if (l - 0.5 * (a.1 + b.1)).abs() > STRAIGHT_L { 0 } else { 2 };
-        }
-        Darkening {
-            dose_um: known.iter().map(|&(dose_um, _)| dose_um).collect(),
-            lightness: known.iter().map(|&(_, l)| l).collect(),
-            breaks_down,
-        }
+/// Prints plain areas of this ground until its way down to the darkest is known.
+#[must_use]
+pub fn darkening(plate: &Plate, renderer: &mut Renderer) -> Darkening {
+    let view = View::first();
+    let mut looking = renderer.look(plate, &view);
+    let curve = looking.tone_curve();
+    let rate = plate.session().rate_um_per_min[0].max(1e-6);
+    let mut known: Vec<(f64, f64)> = curve
+        .minutes
+        .iter()
+        .zip(&curve.lightness)
+        .map(|(minutes, &l)| (minutes * rate, l))
+        .collect();
+    let darkest_um = curve.darkest_min * rate;
+    let breaks_down = known.last().is_some_and(|last| darkest_um < last.0);
+    known.retain(|&(dose_um, _)| dose_um < darkest_um);
+    known.push((darkest_um, looking.lightness_at(darkest_um)));
+    // The parabola through three points may miss the darkest by a little.
+    let darkest =
+        (0..known.len()).fold(0, |best, i| if known[i].1 < known[best].1 { i } else { best });
+    known.truncate(darkest + 1);
+    let mut at = 1;
+    while at < known.len() && known.len() < MOST {
+        let (a, b) = (known[at - 1], known[at]);
+        let middle = 0.5 * (a.0 + b.0);
+        let l = looking.lightness_at(middle);
+        known.insert(at, (middle, l));
+        // A half that follows a line this straight is straighter still, by a quarter.
+        at += if (l - 0.5 * (a.1 + b.1)).abs() > STRAIGHT_L { 0 } else { 2 };
     }
-
-    /// L* that a plain area prints after a dose.
-    pub(in crate::proof) fn lightness_at(&mut self, dose_um: f64) -> f64 {
-        light::lightness(self.swatch(dose_um).reflectance)
+    Darkening {
+        dose_um: known.iter().map(|&(dose_um, _)| dose_um).collect(),
+        lightness: known.iter().map(|&(_, l)| l).collect(),
+        breaks_down,
     }
 }

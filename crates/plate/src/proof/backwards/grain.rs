@@ -1,5 +1,6 @@
 //! Dust and bake backwards: the wait, the minutes in the box and the bake that give a wanted grain.
 
+use super::super::Refused;
 use crate::bake::{self, Baked, Doneness};
 use crate::constants::Constants;
 use crate::dust::{self, LandedDust};
@@ -81,8 +82,8 @@ struct Trial {
 /// Wait, minutes in the box and bake for a wanted grain, all else as in the plan.
 ///
 /// # Errors
-/// As [`super::super::Plate::new`].
-pub fn grain_for(plan: &Plan, wish: GrainWish) -> Result<GrainAnswer, Vec<(String, String)>> {
+/// As [`super::super::Plate::of`].
+pub fn grain_for(plan: &Plan, wish: GrainWish) -> Result<GrainAnswer, Refused> {
     let constants = Constants::calibrated(&plan.calibration)?;
     let mut search =
         Search { plan: plan.clone(), constants: &constants, wish, laid_per_expected: 1.0 };

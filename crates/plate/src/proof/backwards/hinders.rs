@@ -1,6 +1,6 @@
 //! What stands in the way of a wanted value, in words, and what would carry it.
 
-use super::super::Plate;
+use super::super::{Plate, Renderer, View};
 use super::grain::dusting_for_cover;
 use super::{Darkening, MET_L};
 use crate::constants::Constants;
@@ -13,7 +13,8 @@ const SHORT: f64 = 0.99;
 
 /// One sentence for each wanted value; empty when it comes out as asked.
 pub(super) fn sentences(
-    plate: &mut Plate,
+    plate: &Plate,
+    renderer: &mut Renderer,
     darkening: &Darkening,
     wanted_l: &[f64],
     done: usize,
@@ -45,7 +46,7 @@ pub(super) fn sentences(
             }
             let Some(dose_um) = darkening.dose_for(wanted) else {
                 return darkest_said
-                    .get_or_insert_with(|| too_dark(plate, darkening, wanted_l[wanted_l.len() - 1].min(wanted), darkest_l))
+                    .get_or_insert_with(|| too_dark(plate, renderer, darkening, wanted_l[wanted_l.len() - 1].min(wanted), darkest_l))
                     .clone();
             };
             if exact_um[i] < SHORT * dose_um {
@@ -63,7 +64,13 @@ pub(super) fn sentences(
 }
 
 /// Why nothing is as dark as this, and what would be.
-fn too_dark(plate: &mut Plate, darkening: &Darkening, wanted_l: f64, darkest_l: f64) -> String {
+fn too_dark(
+    plate: &Plate,
+    renderer: &mut Renderer,
+    darkening: &Darkening,
+    wanted_l: f64,
+    darkest_l: f64,
+) -> String {
     let (wanted, nearest) = (libm::round(wanted_l), libm::round(darkest_l));
     let why = if darkening.breaks_down() {
         format!(
@@ -74,7 +81,7 @@ fn too_dark(plate: &mut Plate, darkening: &Darkening, wanted_l: f64, darkest_l: 
             "However long it is bitten, this ground prints no darker than L* {nearest} with this ink."
         )
     };
-    match carried_by(plate, wanted_l) {
+    match carried_by(plate, renderer, wanted_l) {
         Some(remedy) => format!("{why} {remedy}"),
         None => format!(
             "{why} Neither another wait, nor more or less dust, nor neat ink wiped by hand was found to carry it."
@@ -86,12 +93,12 @@ fn too_dark(plate: &mut Plate, darkening: &Darkening, wanted_l: f64, darkest_l: 
 type Remedy = (Plan, String);
 
 /// Tries what a printmaker would change, one thing after another, each by reckoning its print.
-fn carried_by(plate: &Plate, wanted_l: f64) -> Option<String> {
-    let expected = plate.baked.expected_cover(&plate.landed, &plate.constants.bake);
-    let all = remedies(plate.plan(), &plate.constants, expected);
+fn carried_by(plate: &Plate, renderer: &mut Renderer, wanted_l: f64) -> Option<String> {
+    let expected = plate.baked().expected_cover(plate.landed(), &plate.constants().bake);
+    let all = remedies(plate.plan(), plate.constants(), expected);
     all.into_iter().find_map(|(plan, words)| {
-        let mut other = Plate::new(plan, plate.areas.clone()).ok()?;
-        let curve = other.tone_curve();
+        let other = plate.after(&plate.job().with_plan(plan)).ok()?;
+        let curve = renderer.look(&other, &View::first()).tone_curve();
         let darkest = curve.lightness.iter().fold(f64::INFINITY, |a, &l| a.min(l));
         (darkest <= wanted_l).then_some(words)
     })

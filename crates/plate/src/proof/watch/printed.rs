@@ -1,8 +1,9 @@
 //! Inked, wiped, printed. The plan gives these no time: each runs over the place from left to right.
 
-use super::{Moment, Plate, Work, mean, turn_over};
+use super::super::{InkWindow, Looking, Plate};
+use super::bitten::cleaned;
+use super::{Moment, Work, mean};
 use crate::grid::Grid;
-use crate::ink::Keep;
 use crate::light;
 
 /// How steeply the sheet is seen to lift behind the hand, µm per µm², and how high at most, µm.
@@ -24,70 +25,61 @@ pub struct Printed {
     sheet: Vec<f32>,
 }
 
-impl Plate {
-    /// Inks, wipes and prints a place.
-    pub(super) fn printed(&mut self, grid: &Grid) -> Printed {
-        let cleaned = self.cleaned(grid);
-        let copper = self.on_copper(grid);
-        let ink = self.print_on_copper(&copper, Keep::Ink);
-        let fields = &self.window;
-        let taken = |field: &[f32]| {
-            let mut out = Vec::with_capacity(grid.len());
-            for row in 0..grid.height {
-                out.extend_from_slice(&field[ink.index_of(&copper, row)..][..grid.width]);
-            }
-            turn_over(&mut out, grid.width);
-            out
-        };
-        let held_um = taken(fields.ink.held_um());
-        let printed_um = taken(fields.ink.printed_um());
-        let sheet = taken(&fields.reflectance);
-        let mut left_um = vec![0.0; held_um.len()];
-        self.inking.split(&held_um, &mut left_um);
-        for (left, &held) in left_um.iter_mut().zip(&held_um) {
-            *left = held - *left;
-        }
-        Printed { cleaned, held_um, left_um, printed_um, sheet }
+/// Inks, wipes and prints a place.
+pub(super) fn printed(looking: &mut Looking<'_>, grid: &Grid) -> Printed {
+    let cleaned = cleaned(looking, grid);
+    let InkWindow { held_um, printed_um, reflectance: sheet } = looking.ink_window(grid);
+    let mut left_um = vec![0.0; held_um.len()];
+    looking.plate().inking().split(&held_um, &mut left_um);
+    for (left, &held) in left_um.iter_mut().zip(&held_um) {
+        *left = held - *left;
     }
+    Printed { cleaned, held_um, left_um, printed_um, sheet }
+}
 
-    /// A moment of inking, wiping or printing, done from the left over `share` of the way.
-    pub(super) fn printing(&self, grid: &Grid, work: Work, share: f64, done: &Printed) -> Moment {
-        let width = grid.width;
-        let front = libm::round(share * width as f64) as usize;
-        let mut moment = done.cleaned.clone();
-        let dabbed_um = self.inking.dabbed_um() as f32;
-        let over = |i: usize| dabbed_um + done.cleaned.depth_um[i];
-        let is_done = |i: usize| i % width < front;
-        for (i, ink_um) in moment.ink_um.iter_mut().enumerate() {
-            *ink_um = match (work, is_done(i)) {
-                (Work::Ink, false) => 0.0,
-                (Work::Ink, true) | (Work::Wipe, false) => over(i),
-                (Work::Wipe, true) | (_, false) => done.held_um[i],
-                (_, true) => done.left_um[i],
-            };
-        }
-        let print = work == Work::Print;
-        if print {
-            for (i, sheet) in moment.sheet.iter_mut().enumerate().filter(|(i, _)| is_done(*i)) {
-                *sheet = done.sheet[i];
-            }
-        }
-        let row = grid.height / 2 * width;
-        let side = &mut moment.side;
-        for column in 0..width {
-            let ink_um = moment.ink_um[row + column];
-            side.ink_um[column] = side.copper_um[column] + ink_um;
-            if print {
-                let behind_um = front.saturating_sub(column) as f32 * grid.px_um;
-                side.sheet_um[column] = (LIFT_PER_UM * behind_um * behind_um).min(LIFTED_UM);
-                let off = is_done(row + column);
-                side.printed_um[column] = if off { done.printed_um[row + column] } else { 0.0 };
-            }
-        }
-        let numbers = &mut moment.numbers;
-        numbers.held_um = mean(done.held_um.iter().copied());
-        numbers.printed_um = mean(done.printed_um.iter().copied());
-        numbers.lightness = light::lightness(mean(done.sheet.iter().copied()));
-        moment
+/// A moment of inking, wiping or printing, done from the left over `share` of the way.
+pub(super) fn printing(
+    plate: &Plate,
+    grid: &Grid,
+    work: Work,
+    share: f64,
+    done: &Printed,
+) -> Moment {
+    let width = grid.width;
+    let front = libm::round(share * width as f64) as usize;
+    let mut moment = done.cleaned.clone();
+    let dabbed_um = plate.inking().dabbed_um() as f32;
+    let over = |i: usize| dabbed_um + done.cleaned.depth_um[i];
+    let is_done = |i: usize| i % width < front;
+    for (i, ink_um) in moment.ink_um.iter_mut().enumerate() {
+        *ink_um = match (work, is_done(i)) {
+            (Work::Ink, false) => 0.0,
+            (Work::Ink, true) | (Work::Wipe, false) => over(i),
+            (Work::Wipe, true) | (_, false) => done.held_um[i],
+            (_, true) => done.left_um[i],
+        };
     }
+    let print = work == Work::Print;
+    if print {
+        for (i, sheet) in moment.sheet.iter_mut().enumerate().filter(|(i, _)| is_done(*i)) {
+            *sheet = done.sheet[i];
+        }
+    }
+    let row = grid.height / 2 * width;
+    let side = &mut moment.side;
+    for column in 0..width {
+        let ink_um = moment.ink_um[row + column];
+        side.ink_um[column] = side.copper_um[column] + ink_um;
+        if print {
+            let behind_um = front.saturating_sub(column) as f32 * grid.px_um;
+            side.sheet_um[column] = (LIFT_PER_UM * behind_um * behind_um).min(LIFTED_UM);
+            let off = is_done(row + column);
+            side.printed_um[column] = if off { done.printed_um[row + column] } else { 0.0 };
+        }
+    }
+    let numbers = &mut moment.numbers;
+    numbers.held_um = mean(done.held_um.iter().copied());
+    numbers.printed_um = mean(done.printed_um.iter().copied());
+    numbers.lightness = light::lightness(mean(done.sheet.iter().copied()));
+    moment
 }
