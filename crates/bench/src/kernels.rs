@@ -3,11 +3,11 @@
 use picture::{PictureAreas, harbour};
 use plan::Plan;
 use plate::bite::{DepthCurve, depth_field};
+use plate::chain::{Job, Plate, Renderer, TileRequest, View};
 use plate::constants::Constants;
 use plate::grid::Grid;
 use plate::ground::{Dome, Ground, TileCache};
 use plate::ink::{Copper, InkScratch, Inking, Keep};
-use plate::proof::{Job, Plate, Renderer, TileRequest, View};
 use plate::resist::{BoundedScratch, ResistScratch, bounded_distance_px, distance_under_resin};
 use plate::{bake, dust};
 use std::sync::Arc;

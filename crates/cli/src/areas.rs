@@ -2,7 +2,7 @@
 
 use crate::{Outcome, Source, files, files::Asked, table::print};
 use picture::{Ring, StopOut};
-use plate::proof::Renderer;
+use plate::chain::Renderer;
 use std::fmt::Write as _;
 
 /// Form of the outlines.

@@ -2,11 +2,13 @@
 
 use crate::files::{Asked, words};
 use crate::{Outcome, Source, table};
-use plate::proof::{
-    Bands, GrainSize, GrainWish, Renderer, Rounding, Spread, backwards, bands, darkening,
-    even_steps, grain_for, picture_values,
-};
+use plate::Renderer;
 use serde::Serialize;
+use study::grain::{GrainSize, GrainWish, grain_for};
+use study::inverse::{Wanted, even_steps, inverse, picture_values};
+use study::timing::Rounding;
+use study::tolerance::{Draws, Spread, tolerance};
+use study::tone_response;
 
 /// What is wanted.
 #[derive(clap::Args)]
@@ -55,11 +57,11 @@ pub(crate) fn write(source: &Source, wish: &Wish) -> Outcome<()> {
             other => return Err(format!("Bands are made of `wobble` or `ranges`, not `{other}`.")),
         };
         let mut draws = Vec::new();
-        let mut of = Bands::of(&job.plate(renderer)?, spread).map_err(words)?;
+        let mut of = Draws::of(&job.plate(renderer)?, spread).map_err(words)?;
         for number in 0..count {
             draws.extend(of.draw(number, renderer).map_err(words)?);
         }
-        return print(&bands(&draws, job.plan().bites.len() + 1));
+        return print(&tolerance(&draws, job.plan().bites.len() + 1));
     }
     let rounding = Rounding::from_word(&wish.timed).ok_or_else(|| {
         format!(
@@ -71,8 +73,8 @@ pub(crate) fn write(source: &Source, wish: &Wish) -> Outcome<()> {
     let histogram = job.histogram();
     let plate = job.plate(renderer)?;
     let values = plate.plan().bites.len();
-    let darkening = darkening(&plate, renderer);
-    let (paper_l, darkest_l) = (darkening.paper_l(), darkening.darkest().1);
+    let response = tone_response(&plate, renderer);
+    let (paper_l, darkest_l) = (response.paper_l(), response.darkest().1);
     let wanted_l = match wish.values.as_str() {
         "even" => even_steps(paper_l, darkest_l, values),
         "picture" => picture_values(&histogram, &thresholds_l, paper_l, darkest_l),
@@ -87,7 +89,8 @@ pub(crate) fn write(source: &Source, wish: &Wish) -> Outcome<()> {
             wanted_l.len()
         ));
     }
-    print(&backwards(&plate, renderer, &darkening, &wanted_l, &wish.bitten, rounding))
+    let wanted = Wanted { wanted_l: &wanted_l, bitten_min: &wish.bitten, rounding };
+    print(&inverse(&plate, renderer, &response, &wanted))
 }
 
 fn print(answer: &impl Serialize) -> Outcome<()> {

@@ -2,13 +2,13 @@
 
 use crate::files::{self, words};
 use crate::{Outcome, table};
-use calibrate::{
-    Black, Forward, Kind, Photo, PhotoReading, Shot, design, fit, in_lightness, layout, read_photo,
-    step_plate, unfitted,
-};
 use plate::light;
 use serde::Serialize;
 use std::path::PathBuf;
+use study::calibration::{
+    Black, Fit, Forward, Kind, Photo, PhotoReading, Shot, design, fit, in_lightness, layout,
+    read_photo, step_plate, unfitted,
+};
 
 /// What is known of the step plate.
 #[derive(clap::Args)]
@@ -46,7 +46,7 @@ pub(crate) struct Readings {
 struct Told {
     photo: Option<PhotoReading>,
     read_l: Vec<Option<f64>>,
-    fit: calibrate::Fit,
+    fit: Fit,
 }
 
 /// Prints the design or the fit as JSON.

@@ -2,9 +2,10 @@
 
 use crate::files::{Asked, words};
 use crate::{Outcome, Source};
+use plate::Renderer;
 use plate::constants::{Constants, Tag};
-use plate::proof::{Renderer, doubt};
 use std::fmt::Write as _;
+use study::sensitivity;
 
 /// What is known of every constant, as a JSON list.
 pub(crate) fn list() -> Outcome<String> {
@@ -21,7 +22,7 @@ pub(crate) fn table(source: &Source) -> Outcome<String> {
         "| constant | meaning | default | unit | plausible range | known | middle value, L* across the range | source |\n|---|---|---|---|---|---|---|---|\n",
     );
     for info in Constants::catalogue() {
-        let doubt = doubt(&plate, renderer, &info).map_err(words)?;
+        let moved = sensitivity(&plate, renderer, &info).map_err(words)?;
         let known = match info.tag {
             Tag::Measured => "measured",
             Tag::Published => "published",
@@ -37,9 +38,9 @@ pub(crate) fn table(source: &Source) -> Outcome<String> {
             info.unit,
             info.min,
             info.max,
-            doubt.spread(),
-            doubt.lightness_at_min,
-            doubt.lightness_at_max,
+            moved.spread(),
+            moved.lightness_at_min,
+            moved.lightness_at_max,
             info.source
         );
     }

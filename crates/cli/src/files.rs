@@ -3,7 +3,7 @@
 use crate::{Outcome, Source};
 use picture::{LineAreas, PictureAreas, ToneMap};
 use plan::{LineWork, PictureSource, Plan};
-use plate::proof::{Job, OpenLines, Plate, Refused, Renderer, View};
+use plate::chain::{Job, OpenLines, Plate, Refused, Renderer, View};
 use std::path::Path;
 use std::sync::Arc;
 

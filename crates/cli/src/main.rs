@@ -43,7 +43,7 @@ enum Print {
     Tone,
 }
 
-impl From<Print> for plate::proof::Printed {
+impl From<Print> for plate::chain::Printed {
     fn from(print: Print) -> Self {
         match print {
             Print::Both => Self::Both,
@@ -239,7 +239,7 @@ fn main() -> ExitCode {
         Command::Edition { source } => states::edition(&source),
         Command::Correct { source, outline, to } => states::correct(&source, &outline, to),
         Command::Link { work } => link::work(&work),
-        Command::Digest { shop: true } => table::print(&::calibrate::example::digests()),
+        Command::Digest { shop: true } => table::print(&study::calibration::example::digests()),
         Command::Digest { .. } => table::print(&picture::example::digests()),
     };
     match done {

@@ -14,7 +14,7 @@ use plate::bite::{self, CreepScratch, DepthCurve};
 use plate::constants::Constants;
 use plate::dust;
 use plate::grid::Grid;
-use plate::ground::{Dome, Ground, TileCache, merge::Bench};
+use plate::ground::{Dome, Ground, MeltScratch, TileCache};
 use plate::ink::{InkScratch, Inking};
 use plate::resist::{ResistScratch, distance_under_resin};
 use serde::{Deserialize, Serialize};
@@ -345,15 +345,17 @@ fn answer(line: &str) -> Outcome<Value> {
             })
         }
         Question::Projection { width_mm, height_mm, corners, x_mm, y_mm } => {
-            let map = ::calibrate::Homography::new(width_mm, height_mm, &corners)
+            let map = study::calibration::Homography::new(width_mm, height_mm, &corners)
                 .ok_or("These corners are no plate's.")?;
             let (x_px, y_px): (Vec<f64>, Vec<f64>) =
                 x_mm.iter().zip(&y_mm).map(|(&x, &y)| map.to_picture(x, y)).unzip();
             json!({ "x_px": x_px, "y_px": y_px })
         }
         Question::Student { share, freedom } => {
-            let t: Vec<f64> =
-                freedom.iter().map(|&freedom| ::calibrate::t_quantile(share, freedom)).collect();
+            let t: Vec<f64> = freedom
+                .iter()
+                .map(|&freedom| study::calibration::t_quantile(share, freedom))
+                .collect();
             json!({ "t": t })
         }
         Question::Constants => json!(Constants::catalogue()),
@@ -382,7 +384,7 @@ fn of_patch(ground: &Ground, (cell_x, cell_y): (i32, i32), cells: i32, margin: i
     ground.grains(cell_x, cell_y, cells, &mut grains);
     let within = (cell_x + margin, cell_y + margin);
     let margin_um = f64::from(margin) * ground.cell_um();
-    let patch = ground.patch(within, cells - 2 * margin, margin_um, &mut Bench::default());
+    let patch = ground.patch(within, cells - 2 * margin, margin_um, &mut MeltScratch::default());
     json!({
         "cell_um": ground.cell_um(), "grains_per_mm2": ground.grains_per_mm2(),
         "largest_um": ground.largest_um(), "margin_um": ground.margin_um(),

@@ -1,7 +1,7 @@
 //! The whole proof at any resolution: streamed row by row, computed on all cores.
 
 use crate::{Outcome, Source, files, files::Asked};
-use plate::proof::{Renderer, TileRequest};
+use plate::chain::{Renderer, TileRequest};
 use std::io::Write;
 use std::path::Path;
 use std::sync::Mutex;

@@ -1,15 +1,16 @@
 //! Later states: the edition, and corrections in words of tone.
 
 use crate::{Outcome, Source, files::Asked, table};
-use plate::proof;
-use plate::proof::{Passage, Renderer, Way, passage, ways};
+use plate::Renderer;
 use serde::Serialize;
+
+use study::rework::{Passage, Way, Wish, passage, ways};
 
 /// Prints the edition.
 pub(crate) fn edition(source: &Source) -> Outcome<()> {
     let (job, renderer) = (Asked::read(source)?, &mut Renderer::default());
     let plate = job.plate(renderer)?;
-    print(&proof::edition(&plate, &job.view, renderer))
+    print(&study::edition(&plate, &job.view, renderer))
 }
 
 /// A passage and the ways to the wished tone.
@@ -30,7 +31,9 @@ pub(crate) fn correct(source: &Source, outline: &str, to: f64) -> Outcome<()> {
     let passage = passage(&plate, &job.view, renderer, &outline_mm).ok_or(
         "The outline holds nothing of the plate. Give at least three corners on the print, in mm.",
     )?;
-    let ways = ways(&plate, &job.view, renderer, passage.value, &passage.amounts, to);
+    let (value, amounts) = (passage.value, passage.amounts.as_slice());
+    let wish = Wish { value, amounts, lightness: to };
+    let ways = ways(&plate, &job.view, renderer, &wish);
     print(&Correction { passage, ways })
 }
 

@@ -2,7 +2,7 @@
 
 use crate::{Outcome, Source, files, files::Asked, table};
 use plan::{Plan, Severity, vary};
-use plate::proof::{Job, OneValue, Renderer, Sample, ValueAreas as _, View};
+use plate::chain::{Job, OneValue, Renderer, Sample, ValueAreas as _, View};
 use std::fmt::Write as _;
 use std::sync::Arc;
 

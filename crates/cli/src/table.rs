@@ -1,9 +1,10 @@
 //! The table of values, as JSON or CSV.
 
 use crate::{Outcome, Source, files::Asked};
-use plate::proof::{Renderer, summary};
+use plate::Renderer;
 use std::fmt::Write as _;
 use std::io::Write as _;
+use study::summary;
 
 /// Form of the table.
 #[derive(Clone, Copy, clap::ValueEnum)]

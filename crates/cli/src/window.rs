@@ -1,8 +1,8 @@
 //! A window of any stage, as a 16-bit PNG or as raw floats.
 
 use crate::{Outcome, Source, files, files::Asked};
+use plate::chain::{Field, Renderer};
 use plate::grid::Grid;
-use plate::proof::{Field, Renderer};
 use std::path::Path;
 
 /// Which window of which stage.

@@ -3,7 +3,7 @@
 use crate::Workshop;
 use crate::answers::json;
 use picture::ToneMap;
-use plate::proof::Printed;
+use plate::chain::Printed;
 use std::sync::Arc;
 use wasm_bindgen::prelude::*;
 
@@ -41,7 +41,7 @@ impl Workshop {
         Ok(())
     }
 
-    /// What the line bite comes to, as JSON: `plate::proof::LineFacts`, `null` without lines.
+    /// What the line bite comes to, as JSON: `plate::chain::LineFacts`, `null` without lines.
     pub fn line_facts(&mut self) -> Result<String, String> {
         Ok(json(&self.look()?.line_facts()))
     }

@@ -1,27 +1,33 @@
 //! The shop: what is asked of a print shop rather than of one plate. A module of its own, fetched
 //! when it is first asked for.
 
-use calibrate::{
-    Black, Fit, Forward, Kind, Photo, Shot, design, fit, in_lightness, layout, read_photo,
-    step_plate, unfitted,
-};
 use plan::Plan;
 use plan::link::qr;
 use plate::bite;
+use plate::chain::{GroundRecipe, OneValue};
 use plate::constants::Constants;
-use plate::proof::{
-    self, Bands, Darkening, GrainSize, GrainWish, GroundRecipe, Job, OneValue, Plate, Refused,
-    Renderer, Rounding, Spread, View, bands, even_steps, grain_for, picture_values,
-};
+use plate::{Job, Plate, Refused, Renderer, View};
 use serde::Serialize;
 use std::collections::BTreeMap;
 use std::sync::Arc;
+use study::amounts::{Needed, amounts};
+use study::calibration::{
+    self, Black, Fit, Forward, Kind, Photo, Shot, design, fit, in_lightness, layout, read_photo,
+    step_plate, unfitted,
+};
+use study::grain::{GrainSize, GrainWish, grain_for};
+use study::inverse::{self, Wanted, even_steps, inverse, picture_values};
+use study::remaining_bites::{SoFar, remaining_bites};
+use study::rework::{Wish, ways};
+use study::timing::Rounding;
+use study::tolerance::{Draws, Spread, tolerance};
+use study::tone_response::{ToneResponse, tone_response};
 use wasm_bindgen::prelude::*;
 
 /// A plate in hand, and how its ground darkens.
 struct InHand {
     plate: Plate,
-    darkening: Option<Darkening>,
+    darkening: Option<ToneResponse>,
 }
 
 /// Lives in a worker of its own (`www/src/reckon/shopWorker.ts`).
@@ -30,7 +36,7 @@ pub struct Shop {
     in_hand: Option<InHand>,
     renderer: Renderer,
     /// The bands being drawn, and what they were asked for.
-    drawn: Option<(String, Bands)>,
+    drawn: Option<(String, Draws)>,
     /// How the steps of a step plate darken, and for what it was reckoned.
     forward: Option<(String, Forward)>,
 }
@@ -86,7 +92,7 @@ impl Shop {
         }))
     }
 
-    /// Minutes for wanted values, as JSON: `plate::proof::Backwards`.
+    /// Minutes for wanted values, as JSON: `study::inverse::Inverse`.
     pub fn backwards(
         &mut self,
         wanted_l: &[f64],
@@ -96,7 +102,8 @@ impl Shop {
         let rounding = rounding(timed)?;
         let (held, darkening, renderer) = self.darkening()?;
         let plate = &held.plate;
-        Ok(json(&proof::backwards(plate, renderer, &darkening, wanted_l, bitten_min, rounding)))
+        let wanted = Wanted { wanted_l, bitten_min, rounding };
+        Ok(json(&inverse(plate, renderer, &darkening, &wanted)))
     }
 
     /// Minutes that print in the plan's bath the values that `before`, a plan that differs in bath and
@@ -108,8 +115,8 @@ impl Shop {
         let before = job(before, plate.picture().shares())?;
         let before = self.renderer.plate_after(plate, &before).map_err(words)?;
         let doses_um = &before.session().dose_um[1..];
-        let (exact_min, bite_min) = proof::same_values(plate, doses_um, rounding);
-        let reached = proof::reaches(plate, doses_um, &exact_min);
+        let (exact_min, bite_min) = inverse::same_values(plate, doses_um, rounding);
+        let reached = inverse::reaches(plate, doses_um, &exact_min);
         Ok(json(&SameValues { reached, exact_min, bite_min }))
     }
 
@@ -149,7 +156,7 @@ impl Shop {
                     serde_json::from_str(limits).map_err(|error| error.to_string())?,
                 ),
             };
-            self.drawn = Some((asked, Bands::of(&plate, spread).map_err(words)?));
+            self.drawn = Some((asked, Draws::of(&plate, spread).map_err(words)?));
         }
         let (_, of) = self.drawn.as_mut().ok_or(NOTHING_IN_HAND)?;
         let mut all = Vec::new();
@@ -161,16 +168,16 @@ impl Shop {
 
     /// The bands of all draws so far, as JSON.
     pub fn bands(&self, draws: &[f64], values: usize) -> String {
-        json(&bands(draws, values))
+        json(&tolerance(draws, values))
     }
 
-    /// A step plate of so many steps for a plan, as JSON: `calibrate::StepPlate`.
+    /// A step plate of so many steps for a plan, as JSON: `study::calibration::StepPlate`.
     pub fn step_plate(&self, plan: &str, steps: usize) -> Result<String, String> {
         Ok(json(&design(&read(plan)?, steps).map_err(words)?))
     }
 
     /// Reads a step plate's print off a picture (8-bit sRGB with alpha), as JSON:
-    /// `calibrate::PhotoReading`. `corners` are x, y of four, `black` x, y and reflectance of a known
+    /// `study::calibration::PhotoReading`. `corners` are x, y of four, `black` x, y and reflectance of a known
     /// black or nothing.
     pub fn read_photo(
         &self,
@@ -204,7 +211,7 @@ impl Shop {
         Ok(())
     }
 
-    /// The constants that a step plate tells, as JSON: what was read as L*, and `calibrate::Fit`. A
+    /// The constants that a step plate tells, as JSON: what was read as L*, and `study::calibration::Fit`. A
     /// reading that is not a number was not taken.
     pub fn calibrate(
         &mut self,
@@ -246,7 +253,7 @@ impl Shop {
         Ok(bite::mixed_be(reading_be, temp_c, copper_g_per_l, &constants(calibration)?.bite))
     }
 
-    /// Amounts and readings for the bench, as JSON: `plate::proof::Bench`. `shares` of the plate per
+    /// Amounts and readings for the bench, as JSON: `study::amounts::Amounts`. `shares` of the plate per
     /// value, paper first.
     pub fn bench(
         &mut self,
@@ -259,10 +266,11 @@ impl Shop {
         let plate = &self.in_hand.as_ref().ok_or(NOTHING_IN_HAND)?.plate;
         // What is weighed out is for the first proof.
         let view = View::first();
-        Ok(json(&proof::bench(plate, &view, &mut self.renderer, floor_m2, impressions)))
+        let needed = Needed { floor_m2, impressions };
+        Ok(json(&amounts(plate, &view, &mut self.renderer, &needed)))
     }
 
-    /// Minutes for the bites that remain after some have run, as JSON: `plate::proof::ToGo`.
+    /// Minutes for the bites that remain after some have run, as JSON: `study::remaining_bites::RemainingBites`.
     pub fn bites_to_go(
         &mut self,
         plan: &str,
@@ -272,14 +280,15 @@ impl Shop {
     ) -> Result<String, String> {
         self.take(plan, shares)?;
         let plate = &self.in_hand.as_ref().ok_or(NOTHING_IN_HAND)?.plate;
-        Ok(json(&proof::bites_to_go(plate, &mut self.renderer, ran_min, target_l)))
+        let so_far = SoFar { bitten_min: ran_min, target_l };
+        Ok(json(&remaining_bites(plate, &mut self.renderer, &so_far)))
     }
 
     /// The edition from one state of the plate (0 is the last), as JSON:
-    /// `plate::proof::EditionAnswer`.
+    /// `study::edition::EditionAnswer`.
     pub fn edition(&mut self, plan: &str, shares: &[f64], state: usize) -> Result<String, String> {
         let (plate, view) = self.at_state(plan, shares, state)?;
-        Ok(json(&proof::edition(&plate, &view, &mut self.renderer)))
+        Ok(json(&study::edition(&plate, &view, &mut self.renderer)))
     }
 
     /// Every way that brings a passage of one state (0 is the last) to a wished L*, as JSON. `value`
@@ -294,7 +303,8 @@ impl Shop {
         wished: f64,
     ) -> Result<String, String> {
         let (plate, view) = self.at_state(plan, shares, state)?;
-        Ok(json(&proof::ways(&plate, &view, &mut self.renderer, value, amounts, wished)))
+        let wish = Wish { value, amounts, lightness: wished };
+        Ok(json(&ways(&plate, &view, &mut self.renderer, &wish)))
     }
 }
 
@@ -311,21 +321,21 @@ impl Shop {
         Ok((plate, View { state: (state != 0).then_some(state), ..View::default() }))
     }
 
-    fn darkening(&mut self) -> Result<(&InHand, Darkening, &mut Renderer), String> {
+    fn darkening(&mut self) -> Result<(&InHand, ToneResponse, &mut Renderer), String> {
         let held = self.in_hand.as_mut().ok_or(NOTHING_IN_HAND)?;
         let darkening = match &held.darkening {
             Some(known) => known.clone(),
-            None => proof::darkening(&held.plate, &mut self.renderer),
+            None => tone_response(&held.plate, &mut self.renderer),
         };
         held.darkening = Some(darkening.clone());
         Ok((held, darkening, &mut self.renderer))
     }
 }
 
-/// Digests of the solvers, for the checks: see `calibrate::example`.
+/// Digests of the solvers, for the checks: see `study::calibration::example`.
 #[wasm_bindgen]
 pub fn shop_digests() -> String {
-    calibrate::example::digests()
+    calibration::example::digests()
 }
 
 /// A whole address as a QR code: a byte a module, 1 for dark, row by row; it is square.

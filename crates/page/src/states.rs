@@ -3,7 +3,7 @@
 use crate::Workshop;
 use crate::answers::json;
 use crate::workshop::NOT_READY;
-use plate::proof::passage;
+use study::rework::passage;
 use wasm_bindgen::prelude::*;
 
 #[wasm_bindgen]

@@ -3,12 +3,12 @@
 use crate::answers::json;
 use crate::pixels;
 use crate::workshop::{NOT_READY, Workshop};
-use plate::proof::watch::{Moment, Stage, moment, stages};
+use study::timeline::{Moment, Stage, moment, stages};
 use wasm_bindgen::prelude::*;
 
 #[wasm_bindgen]
 impl Workshop {
-    /// The stages of the plan's work, as JSON: a list of `plate::proof::watch::Stage`.
+    /// The stages of the plan's work, as JSON: a list of `study::timeline::Stage`.
     pub fn stages(&mut self) -> Result<String, String> {
         self.watched.clear();
         let plate = self.plate.as_ref().ok_or(NOT_READY)?;
@@ -87,7 +87,7 @@ impl MomentAnswer {
         self.0.side.balls_um.clone()
     }
 
-    /// `plate::proof::watch::Numbers`, as JSON.
+    /// `study::timeline::Numbers`, as JSON.
     pub fn numbers(&self) -> String {
         json(&self.0.numbers)
     }

@@ -5,13 +5,12 @@ use crate::answers::{Catalogue, Checked, Glanced, Limits, PictureTaken, json};
 use crate::{pixels, png_file};
 use picture::{LineAreas, PictureAreas, ToneMap};
 use plan::{Plan, Problem, Severity};
+use plate::chain::{CutRequest, OneValue, OpenLines, TileRequest, ValueAreas, quick_sample};
 use plate::grid::Grid;
-use plate::proof::watch::WatchScratch;
-use plate::proof::{
-    CutRequest, Job, Looking, OneValue, OpenLines, Plate, Refused, Renderer, TileRequest,
-    ValueAreas, View, doubt, glance, summary,
-};
+use plate::{Job, Looking, Plate, Refused, Renderer, View};
 use std::sync::Arc;
+use study::timeline::TimelineScratch;
+use study::{sensitivity, summary};
 use wasm_bindgen::prelude::*;
 
 /// One worker's picture, plan, and everything computed from them.
@@ -28,7 +27,7 @@ pub struct Workshop {
     areas: Option<Arc<PictureAreas>>,
     pub(crate) plan: Plan,
     /// What watching keeps from moment to moment.
-    pub(crate) watched: WatchScratch,
+    pub(crate) watched: TimelineScratch,
 }
 
 /// What a request is told that comes before plan and picture.
@@ -52,7 +51,7 @@ impl Workshop {
             line_tones: None,
             areas: None,
             plan: Plan::default(),
-            watched: WatchScratch::default(),
+            watched: TimelineScratch::default(),
         }
     }
 
@@ -117,7 +116,7 @@ impl Workshop {
         // What tools take off needs the whole sample.
         let job = Job::new(plan, Arc::new(areas));
         let seen = if job.plan.states.is_empty() {
-            glance(&job, value)
+            quick_sample(&job, value)
         } else {
             let mut renderer = Renderer::default();
             let plate = renderer.plate(&job);
@@ -189,7 +188,7 @@ impl Workshop {
         let plate = self.plate.as_ref().ok_or(NOT_READY)?;
         let constants = plate::constants::Constants::catalogue();
         let constant = constants.get(constant).ok_or("There is no such constant.")?;
-        Ok(json(&doubt(plate, &mut self.renderer, constant).map_err(words)?))
+        Ok(json(&sensitivity(plate, &mut self.renderer, constant).map_err(words)?))
     }
 
     /// First true pass of the whole print: grey bytes.
@@ -419,7 +418,7 @@ pub(crate) fn grid_at(left_um: f64, top_um: f64, width: usize, height: usize, px
 
 /// The numbers of a cut, for JavaScript.
 #[wasm_bindgen]
-pub struct CutAnswer(plate::proof::Cut);
+pub struct CutAnswer(plate::chain::Cut);
 
 #[wasm_bindgen]
 impl CutAnswer {

@@ -4,8 +4,8 @@ use crate::{PictureAreas, harbour};
 use plan::{
     Area, AreaShape, AreaWork, LaterBite, LaterGround, Plan, ShapeKind, State, Tool, ToolWork, Work,
 };
+use plate::chain::{Job, Renderer};
 use plate::digest;
-use plate::proof::{Job, Renderer};
 use std::sync::Arc;
 
 /// A handful of small plates that between them use every branch of the chain.

@@ -1,7 +1,7 @@
 //! The same bits everywhere: this is the native side, in whichever profile the tests are built.
 //! See `tests/digests/README.md` for what a change means.
 
-use plate::proof::{Job, Renderer};
+use plate::chain::{Job, Renderer};
 use std::path::Path;
 
 #[test]

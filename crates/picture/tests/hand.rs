@@ -2,8 +2,8 @@
 
 use picture::{PictureAreas, ToneMap, fit_thresholds, suggested, suits};
 use plan::{Area, AreaShape, AreaWork, Crop, Plan, ShapeKind};
+use plate::chain::{Doses, Field, Job, Renderer, ValueAreas, View};
 use plate::grid::Grid;
-use plate::proof::{Doses, Field, Job, Renderer, ValueAreas, View};
 use std::sync::Arc;
 
 /// A 40 × 30 mm plate whose picture is one tone, value 4 of 7.

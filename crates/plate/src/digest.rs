@@ -1,7 +1,7 @@
 //! Digest: one number for the bits of every stage, to prove that they are the same everywhere.
 
+use crate::chain::{Field, Plate, Renderer, TileRequest, View};
 use crate::grid::Grid;
-use crate::proof::{Field, Plate, Renderer, TileRequest, View};
 
 /// FNV-1a over bytes: short, portable, and any changed bit changes it.
 #[derive(Clone, Copy, Debug)]

@@ -1,7 +1,7 @@
 //! A raster laid on the plate.
 
 /// A raster of square pixels laid on the copper: x to the right, y down, from the top left of the
-/// plate as one looks at its bitten face. The print is the mirror image; only [`crate::proof`]
+/// plate as one looks at its bitten face. The print is the mirror image; only [`crate::chain`]
 /// turns it over.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Grid {

@@ -12,7 +12,7 @@
 //! | bite | [`bite`] | distance, minutes, bath | depth of copper gone |
 //! | work | [`handwork`] | depth | depth after scraper, burnisher or wear |
 //! | ink | [`ink`] | depth | ink held, printed, and the light thrown back |
-//! | proof | [`proof`] | all of them | windows and whole proofs |
+//! | all | [`chain`] | all of them | windows and whole proofs |
 //!
 //! The crate has no clock, no input or output, no global state, and no randomness but the plan's
 //! seed. All transcendental functions come from `libm`, all sums run in a fixed order: the same
@@ -22,6 +22,8 @@
 
 pub mod bake;
 pub mod bite;
+pub mod chain;
+mod constant;
 pub mod constants;
 pub mod digest;
 pub mod dust;
@@ -31,5 +33,6 @@ pub mod handwork;
 pub mod ink;
 pub mod light;
 mod order;
-pub mod proof;
 pub mod resist;
+
+pub use chain::{Job, Looking, Plate, Refused, Renderer, View};

@@ -5,8 +5,8 @@ mod common;
 
 use common::{Everywhere, plate_of, values_of};
 use plan::{Bite, Plan, Wipe};
+use plate::chain::Value;
 use plate::ground::GroundStatistics;
-use plate::proof::Value;
 
 /// Cumulative minutes, L*, density, mean depth µm, held ink µm of the prototype.
 const PROTOTYPE: [(f64, f64, f64, f64, f64); 12] = [

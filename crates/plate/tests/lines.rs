@@ -5,9 +5,9 @@ mod common;
 
 use common::{Everywhere, Seen, plate_with};
 use plan::{Crop, LineWork, Plan};
+use plate::chain::{Field, Job, OpenLines, Printed};
 use plate::grid::Grid;
 use plate::light::lightness;
-use plate::proof::{Field, Job, OpenLines, Printed};
 use std::sync::Arc;
 
 /// Lines across the plate, drawn `wide_um` wide every 800 µm; `None` is a plate without any drawn.

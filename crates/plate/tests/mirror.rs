@@ -4,8 +4,8 @@ mod common;
 
 use common::{Everywhere, plate_with};
 use plan::Plan;
+use plate::chain::{CutRequest, Field, TileRequest};
 use plate::grid::Grid;
-use plate::proof::{CutRequest, Field, TileRequest};
 
 /// The left half of the print bitten to value 5, the right half kept white.
 fn halves() -> common::Seen {

@@ -4,8 +4,8 @@ mod common;
 
 use common::{Everywhere, Seen, plate_of, plate_with};
 use plan::{Plan, Settling, Wipe};
+use plate::chain::{Job, OneValue, Sample, ValueAreas, quick_sample};
 use plate::grid::Grid;
-use plate::proof::{Job, OneValue, Sample, ValueAreas, glance};
 use std::sync::Arc;
 
 /// The value whose patches are looked at.
@@ -78,7 +78,7 @@ fn one_value_has_the_bath_of_the_whole_picture() {
 }
 
 #[test]
-fn a_glance_is_near_the_sample() {
+fn a_quick_sample_is_near_the_sample() {
     let mut coarse = Plan::default();
     coarse.dust.median_um = 120.0;
     coarse.dust.wait_s = 5.0;
@@ -87,11 +87,11 @@ fn a_glance_is_near_the_sample() {
     for plan in [Plan::default(), coarse, loose] {
         let sample = sample_of(&plan);
         let job = Job::new(plan.clone(), Arc::new(Everywhere::paper(7)));
-        let glance = glance(&job, MIDDLE).expect("a sound calibration");
-        let (l, near_l) = (sample.lightness, glance.lightness);
+        let quick = quick_sample(&job, MIDDLE).expect("a sound calibration");
+        let (l, near_l) = (sample.lightness, quick.lightness);
         assert!((l - near_l).abs() < 4.0, "L* {near_l:.1} against {l:.1}");
-        assert!((sample.cover - glance.cover).abs() < 0.05, "{} {}", glance.cover, sample.cover);
-        assert_eq!(glance.doneness, sample.doneness, "the bake needs no ground");
+        assert!((sample.cover - quick.cover).abs() < 0.05, "{} {}", quick.cover, sample.cover);
+        assert_eq!(quick.doneness, sample.doneness, "the bake needs no ground");
     }
 }
 

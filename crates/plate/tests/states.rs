@@ -1,72 +1,14 @@
-//! Later states: scraping, burnishing, a new ground and the edition, against what copper must do.
+//! Later states: scraping, burnishing, wear and a new ground, against what copper must do.
 
 mod common;
 
-use common::{Everywhere, Seen, plate_of, plate_with};
-use plan::{Bite, Edition, LaterBite, LaterGround, Plan, State, Tool, ToolWork, Work};
+use common::worked::{inside, mean, new_ground, passage, plate, printed_l, with_work};
+use common::{Everywhere, plate_with};
+use plan::{Bite, Plan, State, Tool, ToolWork, Work};
+use plate::chain::{Field, Job, View};
 use plate::grid::Grid;
 use plate::handwork::{LocalScratch, Mark, Wear, WorkConstants, burnish, scrape, worn_um};
 use plate::light::lightness;
-use plate::proof::{
-    EditionAnswer, Field, Job, Passage, View, Way, edition, passage as passage_in, ways as ways_to,
-};
-
-/// The default plan with its values, and one state after the first.
-fn with_work(work: Vec<Work>) -> Plan {
-    let state = State { name: String::new(), from_state: 1, work };
-    Plan { states: vec![state], ..Plan::default() }
-}
-
-/// A tool over a rectangle of the print, mm, as much of it as a window needs.
-fn passage(tool: Tool, take_um: f64) -> Work {
-    let points_mm = vec![[20.0, 20.0], [60.0, 20.0], [60.0, 60.0], [20.0, 60.0]];
-    Work::Tool(ToolWork { tool, passage: true, width_mm: 0.0, take_um, points_mm })
-}
-
-/// A new ground over the whole plate that opens all values for so many minutes.
-fn new_ground(minutes: f64) -> Work {
-    let plan = Plan::default();
-    Work::Ground(LaterGround {
-        seed: 8,
-        dust: plan.dust,
-        bake: plan.bake,
-        bath: plan.bath,
-        outline_mm: Vec::new(),
-        bites: vec![LaterBite { bite_min: minutes, from_value: 0, to_value: 12 }],
-    })
-}
-
-/// A window well inside the passage: 1.6 mm square.
-fn inside() -> Grid {
-    Grid { left_px: 9000, top_px: 9000, width: 400, height: 400, px_um: 4.0 }
-}
-
-/// What lies inside an outline.
-fn passage_of(seen: &mut Seen, outline_mm: &[[f64; 2]]) -> Option<Passage> {
-    passage_in(&seen.plate, &seen.view, &mut seen.renderer, outline_mm)
-}
-
-/// The ways to a wished L*.
-fn ways_of(seen: &mut Seen, value: usize, amounts: &[f32], wished: f64) -> Vec<Way> {
-    ways_to(&seen.plate, &seen.view, &mut seen.renderer, value, amounts, wished)
-}
-
-/// The edition of the state looked at.
-fn edition_of(seen: &mut Seen) -> EditionAnswer {
-    edition(&seen.plate, &seen.view, &mut seen.renderer)
-}
-
-fn mean(values: &[f32]) -> f64 {
-    values.iter().map(|&v| f64::from(v)).sum::<f64>() / values.len() as f64
-}
-
-fn plate(plan: &Plan, value: u8) -> Seen {
-    plate_with(plan, Everywhere::value(plan.bites.len(), value))
-}
-
-fn printed_l(plan: &Plan, value: u8) -> f64 {
-    lightness(mean(&plate(plan, value).look().print_window(&inside()).pixels))
-}
 
 #[test]
 fn scraping_never_darkens_up_to_the_darkest_bite_and_lightens_as_far_as_bare_land() {
@@ -191,8 +133,11 @@ fn windows_agree_about_worked_copper() {
     let far = Grid { left_px: (150_000 - 36_000) / 4 - 400, ..inside() };
     let untouched = Plan { states: Vec::new(), ..plan.clone() };
     let (mut worked, mut plain) = (
-        self::plate(&with_work(vec![stroke(Tool::Scraper, vec![[34.0, 36.0], [40.0, 38.0]])]), 4),
-        self::plate(&untouched, 4),
+        common::worked::plate(
+            &with_work(vec![stroke(Tool::Scraper, vec![[34.0, 36.0], [40.0, 38.0]])]),
+            4,
+        ),
+        common::worked::plate(&untouched, 4),
     );
     assert_eq!(
         worked.look().field_window(&far, Field::Depth).pixels,
@@ -287,7 +232,7 @@ fn states_branch_and_the_first_stays_what_it_was() {
         })
         .collect();
     assert_eq!(as_is, windows[3], "a plate is looked at as it is in the end");
-    let first = self::plate(&Plan::default(), 5).look().print_window(&inside()).pixels;
+    let first = common::worked::plate(&Plan::default(), 5).look().print_window(&inside()).pixels;
     assert_eq!(windows[0], first, "the first state's proof is the plan's without states");
     let l: Vec<f64> = windows.iter().map(|w| lightness(mean(w))).collect();
     assert!(l[1] > l[0] + 3.0 && l[2] > l[0] + 3.0, "both ways lighten: {l:?}");
@@ -298,84 +243,12 @@ fn states_branch_and_the_first_stays_what_it_was() {
     thinner.ink.base_parts = 50.0;
     let areas = std::sync::Arc::new(Everywhere::value(plan.bites.len(), 5));
     plate.change(&Job::new(thinner.clone(), areas));
-    let mut anew = self::plate(&thinner, 5);
+    let mut anew = common::worked::plate(&thinner, 5);
     anew.view = View::of_state(2);
     let print = plate.look().print_window(&inside()).pixels;
     assert_eq!(print, anew.look().print_window(&inside()).pixels, "what is shared is the same");
     let pale = lightness(mean(&plate.look().print_window(&inside()).pixels));
     assert!(pale > l[1], "thinner ink on the same copper: L* {pale:.1}");
-}
-
-#[test]
-fn how_far_to_go_is_answered() {
-    let plan = Plan::default();
-    let mut plate = plate(&plan, 4);
-    let outline = [[20.0, 20.0], [60.0, 20.0], [60.0, 60.0], [20.0, 60.0]];
-    let passage = passage_of(&mut plate, &outline).expect("the outline lies on the plate");
-    assert_eq!(passage.value, 4, "all of it is value 4");
-    let wished = passage.values_l[3];
-    let ways = ways_of(&mut plate, 4, &[], wished);
-    let scrape = ways.iter().find(|way| way.way == "scrape").expect("scraping lightens");
-    assert!(scrape.enough, "a value lighter can be scraped: {scrape:?}");
-    assert!(
-        scrape.low <= scrape.amount && scrape.amount <= scrape.high && scrape.high < scrape.most,
-        "the band lies round the amount and below what clears the pits: {scrape:?}"
-    );
-    assert!(scrape.reaches_most > 85.0, "with the pits gone only furrows are left: {scrape:?}");
-    // Done as told, it prints as wished.
-    let done = with_work(vec![self::passage(Tool::Scraper, (scrape.amount * 10.0).round() / 10.0)]);
-    let l = printed_l(&done, 4);
-    assert!((l - wished).abs() < 2.0, "wished L* {wished:.1}, printed {l:.1}");
-    let thin = ways.iter().find(|way| way.way == "thin_ink").expect("thinner ink lightens");
-    assert!(thin.amount > 0.0 && thin.enough, "{thin:?}");
-    // The other direction: a new ground.
-    let darker = ways_of(&mut plate, passage.value, &passage.amounts, passage.lightness - 8.0);
-    let bite = darker.iter().find(|way| way.way == "bite").expect("a new ground darkens");
-    assert!(bite.enough && bite.amount > 0.5 && bite.amount < bite.most, "{bite:?}");
-    assert!(darker.iter().all(|way| way.way != "scrape"), "scraping does not darken");
-}
-
-#[test]
-fn wear_never_darkens_and_runs_are_as_long_as_published() {
-    let plan = Plan::default();
-    let mut plate = plate_of(&plan);
-    let edition = edition_of(&mut plate);
-    for value in &edition.values {
-        for list in [&value.lightness, &value.lightness_steel] {
-            assert!(
-                list.windows(2).all(|pair| pair[1] >= pair[0] - 0.05),
-                "value {} darkens with wear: {list:?}",
-                value.index
-            );
-        }
-    }
-    // About 100 good prints of a delicate aquatint (glossary of a university library), wear seen
-    // after half of an edition of 75 (a printmaker's notes, 2011), steel-faced about 1000 equal, up
-    // to 3000–4000 (M. Lalanne, A Treatise on Etching, 1880, §§98–99).
-    let weakest = edition.values[1..].iter().map(|v| v.seen_at).filter(|&n| n > 0).min();
-    assert!(weakest.is_some_and(|n| (20..=150).contains(&n)), "bare copper: {weakest:?}");
-    let steel = edition.values[1..].iter().map(|v| v.seen_at_steel).filter(|&n| n > 0).min();
-    assert!(steel.is_some_and(|n| (300..=2500).contains(&n)), "steel-faced: {steel:?}");
-    // Ink notes, check 36: steel-faced N 1000 equals bare N 100.
-    let at = |n: u32| edition.impressions.iter().position(|&i| i == n).expect("on the strip");
-    for value in &edition.values {
-        let (bare, faced) = (value.lightness[at(100)], value.lightness_steel[at(1000)]);
-        assert!((bare - faced).abs() < 0.1, "value {}: {bare} and {faced}", value.index);
-    }
-}
-
-#[test]
-fn the_edition_is_counted() {
-    let counted = Edition { impressions: 50, minutes_each: 30.0, ..Edition::default() };
-    let plan = Plan { edition: Some(counted), ..Plan::default() };
-    let edition = edition_of(&mut plate_of(&plan));
-    // 150 × 200 mm with 35 mm all round is 220 × 270 mm: 2 × 3 of them fit on 560 × 760 mm one way
-    // (2·270, 3·220) and 2 × 2 the other (2·220, 2·270), so 6.
-    assert_eq!(edition.per_sheet, 6, "from one full sheet");
-    assert_eq!(edition.sheets, 10, "55 prints with one in ten over");
-    assert!((edition.hours - 25.0).abs() < 1e-9, "50 times half an hour: {} h", edition.hours);
-    // All paper: 300 cm² × (0.05 µm held + 15 µm wiped off) × 1.2 g/cm³ is 0.5418 g each.
-    assert!((edition.ink_g / 50.0 - 0.5418).abs() < 0.002, "{} g each", edition.ink_g / 50.0);
 }
 
 #[test]
@@ -390,35 +263,6 @@ fn worn_level_follows_the_closed_form() {
     }
     let faced = worn_um(&below, Wear::SteelFaced, &[1000], &c);
     assert!((faced[0] - 0.6).abs() < 1e-9, "steel takes a tenth: {}", faced[0]);
-}
-
-#[test]
-fn tools_have_the_named_rates_and_furrows() {
-    // The estimates themselves, so that none moves unseen (work notes; no published figures found).
-    let c = WorkConstants::default();
-    let plan = Plan::default();
-    let mut plate = plate(&plan, 4);
-    let wished = plate.look().values()[3].lightness;
-    let ways = ways_of(&mut plate, 4, &[], wished);
-    let per_pass = |name: &str| {
-        let way = ways.iter().find(|way| way.way == name).expect("offered");
-        way.amount / way.passes
-    };
-    assert!((per_pass("scrape") - 0.5).abs() < 1e-9, "scraper");
-    assert!((per_pass("burnish") - 0.25).abs() < 1e-9, "burnisher");
-    assert!((per_pass("polish") - 0.1).abs() < 1e-9, "polish");
-    // Furrows on flat copper: never deeper than 0.6 µm below the plane, some nearly so, and one
-    // groove every 60 µm: a line of 6 mm across them touches the plane about 100 times.
-    let grid = Grid { left_px: 0, top_px: 0, width: 6000, height: 1, px_um: 1.0 };
-    let (mut depth, mut plane) = (vec![0.0; 6000], vec![0.0; 6000]);
-    let mark = Mark::stroke(vec![[0.0, -50_000.0], [0.0, 50_000.0]], 40_000.0, 3);
-    scrape(&mark, 2.0, c.furrow_depth_um as f32, &grid, &c, &mut depth, &mut plane);
-    let below: Vec<f32> = depth.iter().zip(&plane).map(|(d, p)| d - p).collect();
-    let deepest = below.iter().fold(0.0_f32, |a, &b| a.max(b));
-    assert!(deepest > 0.575 && deepest <= 0.6, "the deepest furrow is {deepest} µm");
-    let touches = below.windows(3).filter(|w| w[1] < w[0] && w[1] <= w[2]).count();
-    assert!((98..=101).contains(&touches), "{touches} furrows in 6 mm");
-    assert!(plane.iter().all(|&p| (p - 2.0).abs() < 1e-6), "the plane is 2 µm down");
 }
 
 #[test]
@@ -440,4 +284,22 @@ fn pressed_copper_moves_as_far_as_named() {
     // Copper is shared out among blocks of 100 µm and their neighbours, and between their middles: a
     // step between two blocks is felt one block and a half away.
     assert!((reach_um - 150.0).abs() < 5.0, "pressed from {reach_um} µm off the step");
+}
+
+#[test]
+fn furrows_are_as_deep_and_as_far_apart_as_named() {
+    // The estimates themselves, so that none moves unseen (work notes; no published figures found).
+    let c = WorkConstants::default();
+    // Furrows on flat copper: never deeper than 0.6 µm below the plane, some nearly so, and one
+    // groove every 60 µm: a line of 6 mm across them touches the plane about 100 times.
+    let grid = Grid { left_px: 0, top_px: 0, width: 6000, height: 1, px_um: 1.0 };
+    let (mut depth, mut plane) = (vec![0.0; 6000], vec![0.0; 6000]);
+    let mark = Mark::stroke(vec![[0.0, -50_000.0], [0.0, 50_000.0]], 40_000.0, 3);
+    scrape(&mark, 2.0, c.furrow_depth_um as f32, &grid, &c, &mut depth, &mut plane);
+    let below: Vec<f32> = depth.iter().zip(&plane).map(|(d, p)| d - p).collect();
+    let deepest = below.iter().fold(0.0_f32, |a, &b| a.max(b));
+    assert!(deepest > 0.575 && deepest <= 0.6, "the deepest furrow is {deepest} µm");
+    let touches = below.windows(3).filter(|w| w[1] < w[0] && w[1] <= w[2]).count();
+    assert!((98..=101).contains(&touches), "{touches} furrows in 6 mm");
+    assert!(plane.iter().all(|&p| (p - 2.0).abs() < 1e-6), "the plane is 2 µm down");
 }

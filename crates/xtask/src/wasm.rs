@@ -74,7 +74,9 @@ pub(crate) fn compile(root: &Path, package: &str) -> Outcome<PathBuf> {
 
 /// Four lanes at once, and no folder names of this machine in the panic texts.
 fn rust_flags() -> String {
-    let mut flags = vec!["-Ctarget-feature=+simd128".to_owned()];
+    let mut flags = vec![
+        "-Ctarget-feature=+simd128".to_owned(),
+    ];
     let home = std::env::var("HOME").unwrap_or_default();
     let cargo_home = std::env::var("CARGO_HOME").unwrap_or_else(|_| format!("{home}/.cargo"));
     flags.push(format!("--remap-path-prefix={cargo_home}/registry/src=crates"));

@@ -1,6 +1,6 @@
 //! Tiles kept for a while, and windows put together from them.
 
-use super::{Dome, Ground, merge::Bench};
+use super::{Dome, Ground, melt::MeltScratch};
 use core::ops::RangeInclusive;
 
 /// Tiles of one ground, kept for the next window.
@@ -14,7 +14,7 @@ pub struct TileCache {
     now: u64,
     /// In the order of row and column.
     tiles: Vec<HeldTile>,
-    bench: Bench,
+    melt: MeltScratch,
 }
 
 /// Tiles of so many windows are near by: the next may ask for them.
@@ -201,7 +201,7 @@ impl TileCache {
         let at = match self.find((ix, iy)) {
             Ok(at) => at,
             Err(at) => {
-                let tile = ground.tile_with(ix, iy, &mut self.bench);
+                let tile = ground.tile_with(ix, iy, &mut self.melt);
                 self.domes += tile.domes.len();
                 let held = HeldTile {
                     place: (iy, ix),

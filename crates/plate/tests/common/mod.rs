@@ -1,10 +1,12 @@
 //! Plates for tests.
 #![allow(dead_code, reason = "each test file uses its own part")]
 
+pub(crate) mod worked;
+
 use plan::Plan;
+use plate::chain::{Job, Looking, Plate, Renderer, Value, ValueAreas, View};
 use plate::grid::Grid;
 use plate::ground::GroundStatistics;
-use plate::proof::{Job, Looking, Plate, Renderer, Value, ValueAreas, View};
 use std::sync::Arc;
 
 /// A plate with no picture: one value everywhere, or two halves.
