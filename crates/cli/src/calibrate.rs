@@ -36,7 +36,7 @@ pub(crate) struct Readings {
     /// A place of known darkness in it: x,y in pixels and its L* (three numbers).
     #[arg(long, value_delimiter = ',')]
     black: Vec<f64>,
-    /// Print the table that the fit reckons with, instead of the fit.
+    /// Print the table that the fit is calculated from, instead of the fit.
     #[arg(long)]
     table: bool,
 }

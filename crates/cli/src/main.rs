@@ -167,7 +167,7 @@ enum Command {
         #[arg(short, long)]
         output: PathBuf,
     },
-    /// Answers questions to single functions of the reckoning, one JSON object a line, for checks.
+    /// Answers questions to single functions of the core, one JSON object a line, for checks.
     Probe,
     /// Prints every constant of the model with its source, and how far its plausible range moves the
     /// plan's middle value (Markdown).

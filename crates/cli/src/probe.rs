@@ -1,9 +1,9 @@
-//! A window onto the reckoning, for checks from outside: one question a line, one answer a line.
+//! A window onto the core, for checks from outside: one question a line, one answer a line.
 //!
 //! Each line on standard input is a JSON object; `ask` names the question, the rest is what the
 //! function behind it needs, in its own units, lists for what it is asked many times. `calibration`
-//! replaces constants by name. Nothing is reckoned here that the public functions of the crates
-//! don't reckon.
+//! replaces constants by name. Nothing is calculated here that the public functions of the crates
+//! don't calculate.
 
 mod lists;
 
@@ -261,7 +261,7 @@ pub(crate) fn answer_all() -> Outcome<()> {
     Ok(())
 }
 
-/// The constants to reckon with, apart from the question itself.
+/// The constants to calculate with, apart from the question itself.
 #[derive(Deserialize)]
 struct Calibration {
     #[serde(default)]

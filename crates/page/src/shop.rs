@@ -37,7 +37,7 @@ pub struct Shop {
     renderer: Renderer,
     /// The bands being drawn, and what they were asked for.
     drawn: Option<(String, Draws)>,
-    /// How the steps of a step plate darken, and for what it was reckoned.
+    /// How the steps of a step plate darken, and for what it was calculated.
     forward: Option<(String, Forward)>,
 }
 
@@ -201,7 +201,7 @@ impl Shop {
         Ok(json(&found.map_err(|all| all.join(" "))?))
     }
 
-    /// Reckons beforehand what [`Shop::calibrate`] takes longest over, while the readings are typed.
+    /// Calculates beforehand what [`Shop::calibrate`] takes longest over, while the readings are typed.
     pub fn ready_to_calibrate(&mut self, plan: &str, bite_min: &[f64]) -> Result<(), String> {
         let asked = format!("{bite_min:?} {plan}");
         if self.forward.as_ref().is_none_or(|(known, _)| *known != asked) {

@@ -12,8 +12,6 @@
 //! * [`link`] writes a whole plan into the fragment of an address and reads it back.
 //! * [`difference`] says in words what differs between two plans.
 
-#![forbid(unsafe_code)]
-
 mod areas;
 mod check;
 mod choices;

@@ -16,6 +16,7 @@ mod job;
 mod kept;
 mod laid;
 mod later;
+mod later_ground;
 mod lines;
 mod place;
 mod plate;
@@ -28,13 +29,13 @@ mod values;
 mod view;
 mod whole;
 mod window;
+mod work;
 
 pub use copper::{CopperWindow, cover_disc, raise_cap};
 pub use cut::{Cut, CutRequest};
 pub use fields::{Field, InkWindow, PrintWindow};
 pub use job::{Doses, Job, OpenLines, Refused, ValueAreas};
 pub use laid::{GroundRecipe, LaidGround};
-pub use later::{Then, WorkedCopper, everywhere, use_tool};
 pub use lines::LineFacts;
 pub use place::{clipped, mirrored, turn_over, turned};
 pub use plate::Plate;
@@ -45,6 +46,7 @@ pub use swatch::{PrintedSample, Swatch};
 pub use values::{ToneCurve, Value};
 pub use view::{Printed, View};
 pub use whole::TileRequest;
+pub use work::{Then, WorkedCopper, everywhere, use_tool};
 
 use crate::grid::Grid;
 

@@ -39,14 +39,12 @@ impl Constants {
 
     /// The constant with this key, to read or replace.
     pub fn get_mut(&mut self, key: &str) -> Option<&mut f64> {
-        let known = self
-            .dust
+        self.dust
             .get_mut(key)
             .or_else(|| self.bake.get_mut(key))
             .or_else(|| self.bite.get_mut(key))
-            .or_else(|| self.ink.get_mut(key));
-        let known = known.or_else(|| self.work.get_mut(key));
-        known
+            .or_else(|| self.ink.get_mut(key))
+            .or_else(|| self.work.get_mut(key))
     }
 
     /// The value of the constant with this key.

@@ -102,7 +102,8 @@ fn worn_lightness(
         .collect()
 }
 
-/// The edition of the state that is looked at, on the edition's own paper. A plan without an
+/// The edition of the state that is looked at, on the edition's own paper: the plate wears impression by
+/// impression (see [`worn_um`]) and each value is printed anew at those of [`STRIP`]. A plan without an
 /// edition is answered with the usual one.
 #[must_use]
 pub fn edition(plate: &Plate, view: &View, renderer: &mut Renderer) -> EditionAnswer {
@@ -135,8 +136,8 @@ pub fn edition(plate: &Plate, view: &View, renderer: &mut Renderer) -> EditionAn
         })
         .collect();
     let mut held = 0.0;
-    for index in 0..=plan.bites.len() {
-        held += shares[index] * looking.swatch_of(index).swatch.held_um;
+    for (index, share) in shares.iter().enumerate().take(plan.bites.len() + 1) {
+        held += share * looking.swatch_of(index).swatch.held_um;
     }
     let area_cm2 = plan.plate.width_mm * plan.plate.height_mm / 100.0;
     let ink_g = inking.ink_grams(area_cm2, held) * f64::from(edition.impressions);

@@ -20,6 +20,32 @@
 //! | [`amounts`](mod@amounts) | what is weighed out, and what do instruments read? |
 //! | [`timeline`] | what does a place look like at any moment of the work? |
 //! | [`calibration`] | which constants are this shop's own? |
+//!
+//! ```
+//! use plan::Plan;
+//! use plate::chain::OneValue;
+//! use plate::{Job, Plate, Renderer};
+//! use std::sync::Arc;
+//! use study::inverse::{Wanted, even_steps};
+//! use study::timing::Rounding;
+//!
+//! let mut plan = Plan::default();
+//! plan.bites.truncate(2);
+//! plan.picture.thresholds_l.truncate(2);
+//! let picture = OneValue::new(0, &[0.5, 0.3, 0.2], 2).expect("shares of paper and two values");
+//! let plate = Plate::of(&Job::new(plan, Arc::new(picture))).expect("a sound calibration");
+//!
+//! // Two values in even steps of L* from the paper to the darkest that this ground can print.
+//! let mut renderer = Renderer::default();
+//! let response = study::tone_response(&plate, &mut renderer);
+//! let wanted_l = even_steps(response.paper_l(), response.darkest().1, 2);
+//! let wanted = Wanted { wanted_l: &wanted_l, bitten_min: &[], rounding: Rounding::Quarters };
+//! let answer = study::inverse(&plate, &mut renderer, &response, &wanted);
+//! assert_eq!(answer.bites.len(), 2);
+//! for bite in &answer.bites {
+//!     assert!((bite.lightness - bite.wanted_l).abs() < 2.0, "{}", bite.sentence);
+//! }
+//! ```
 
 pub mod amounts;
 pub mod calibration;

@@ -29,7 +29,8 @@ impl Sensitivity {
     }
 }
 
-/// Prints a plan's middle value with a constant at both ends of its range.
+/// Prints a plan's middle value with a constant at both ends of its range; what the constant does not
+/// decide is shared with the plate.
 ///
 /// # Errors
 /// As [`Plate::of`].

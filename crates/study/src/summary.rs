@@ -90,7 +90,7 @@ pub struct Summary {
     pub curve: ToneCurve,
 }
 
-/// All numbers of the plan.
+/// All numbers of the plan, in the state that is looked at.
 #[must_use]
 pub fn summary(plate: &Plate, view: &View, renderer: &mut Renderer) -> Summary {
     let mut looking = renderer.look(plate, view);

@@ -167,8 +167,8 @@ pub fn stages(plan: &Plan) -> Vec<Stage> {
     stages
 }
 
-/// The place under `grid`, a raster on the print, at a moment of `stage`: `share` (0–1) of its
-/// length has passed. `grid` is moved onto the plate where it reaches over its edge, and cut to
+/// The place under `grid`, a raster on the print, at a moment of `stage`, one of the plan's [`stages`]:
+/// `share` (0–1) of its length has passed. `grid` is moved onto the plate where it reaches over its edge, and cut to
 /// the plate's size. `kept` serves moments of one plate and place.
 pub fn moment(
     plate: &Plate,

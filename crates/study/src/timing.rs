@@ -53,8 +53,8 @@ impl Rounding {
 /// Halvings of the longest bite: to a thousandth of a minute.
 const HALVINGS: u32 = 17;
 
-/// Dose of each value after bites of so many minutes, value 1 first, µm; and the copper in the bath
-/// afterwards, g/L.
+/// Dose of each value after bites of so many minutes (any number of bites), value 1 first, µm; and the
+/// copper in the bath afterwards, g/L.
 #[must_use]
 pub fn doses_after(plate: &Plate, bite_min: &[f64]) -> (Vec<f64>, f64) {
     let bites: Vec<Bite> = bite_min.iter().map(|&bite_min| Bite { bite_min }).collect();
@@ -62,8 +62,9 @@ pub fn doses_after(plate: &Plate, bite_min: &[f64]) -> (Vec<f64>, f64) {
     (session.dose_um[1..].to_vec(), session.copper_end_g_per_l)
 }
 
-/// Minutes of each bite so that value k has had `doses_um[k - 1]` when it is stopped out. The first
-/// bites have run for `bitten_min`. Each bite is found after those before it as they are timed, so
+/// Minutes of each bite so that value k has had `doses_um[k - 1]` µm when it is stopped out: as many as
+/// there are doses. The first bites have run for `bitten_min`. Without a rounding they are exact to a
+/// thousandth of a minute. Each bite is found after those before it as they are timed, so
 /// that roundings do not add up. The shortest and longest a plan may have are kept to.
 #[must_use]
 pub fn minutes_to(

@@ -36,7 +36,7 @@ impl Chance {
     }
 }
 
-/// The example's ground on a step plate of eight, its table reckoned once for all tests.
+/// The example's ground on a step plate of eight, its table calculated once for all tests.
 fn forward() -> &'static Forward {
     static ONCE: OnceLock<Forward> = OnceLock::new();
     ONCE.get_or_init(|| {

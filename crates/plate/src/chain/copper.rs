@@ -140,7 +140,8 @@ fn cover_with(
     cover_disc(dome, grid, cover);
 }
 
-/// Adds a disc's share of each pixel.
+/// Adds to `cover`, one number 0–1 per pixel of `grid`, a disc's share of each pixel; where discs overlap the
+/// larger share stands. The disc's place is in µm from the grid's top left.
 pub fn cover_disc(dome: &Dome, grid: &Grid, cover: &mut [f32]) {
     let from = |centre_um: f32| ((centre_um - dome.radius_um) / grid.px_um - 1.0).max(0.0) as usize;
     let to = |centre_um: f32, size: usize| {

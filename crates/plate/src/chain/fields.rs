@@ -95,7 +95,10 @@ impl Looking<'_> {
         }
         PrintWindow { width: grid.width, height: grid.height, pixels }
     }
-    /// Ink and light of a place, `grid` on the print, which must lie on the plate.
+    /// Ink and light of a place, `grid` on the print, one number per pixel each.
+    ///
+    /// # Panics
+    /// When `grid` reaches over the plate's edge.
     pub fn ink_window(&mut self, grid: &Grid) -> InkWindow {
         let copper = mirrored(grid, self.plate.size_px(grid.px_um).0);
         let inked = self.print_on_copper(&copper, Keep::Ink);
@@ -114,7 +117,8 @@ impl Looking<'_> {
         }
     }
 
-    /// A printed patch of one value, `px_um` a pixel: the sample of the ground that stands for
+    /// A printed patch of one value (0 is the paper; one too large is the last), reflectance 0–1 and `px_um` µm a
+    /// pixel: the sample of the ground that stands for
     /// every value, repeated in mirror image where the patch is larger than the sample.
     pub fn patch(&mut self, value: usize, width: usize, height: usize, px_um: f32) -> PrintWindow {
         let value = value.min(self.plate.session().dose_um.len() - 1);

@@ -5,7 +5,7 @@
 //! hollowed out under the ground's edge as far as the undercut reaches. The ground then falls
 //! into the lines as anywhere. Near them the bites go on from copper that is not flat
 //! ([`crate::bite::again`]); farther off than any bite reaches nothing is changed by them, and the plain
-//! reckoning stands.
+//! calculation stands.
 
 use super::window::{WindowScratch, crop};
 use super::{Looking, OpenLines, Printed, SAMPLE, SAMPLE_PX_UM};

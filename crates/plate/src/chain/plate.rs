@@ -2,6 +2,7 @@
 
 use super::kept::Tiles;
 use super::later::{self, WorkLine};
+use super::later_ground::grounds_in;
 use super::{GroundRecipe, Job, LaidGround, Refused, ValueAreas, View};
 use crate::bake::Baked;
 use crate::bite::{self, BiteConstants, ResistProfile, Session, line_dose_um, spit_dose_um};
@@ -70,7 +71,7 @@ impl Plate {
         let inking = Arc::new(Inking::new(&plan.ink, &plan.paper, &constants.ink));
         let states = later::lines(job, &constants, &mut |recipe| {
             known(&recipe).unwrap_or_else(|| {
-                let tiles = tiles.of_later(&recipe, later::grounds_in(plan));
+                let tiles = tiles.of_later(&recipe, grounds_in(plan));
                 Arc::new(recipe.lay_in(tiles))
             })
         });
@@ -97,6 +98,9 @@ impl Plate {
 
     /// The plate had it been taken out of the bath for good `minutes` into a bite (from 1): values that
     /// still lay open have had what there was.
+    ///
+    /// # Panics
+    /// When the plan has no such bite.
     #[must_use]
     pub fn left_early(&self, bite: usize, minutes: f64) -> Self {
         let plan = self.plan();
@@ -174,7 +178,8 @@ impl Plate {
         &self.states[view.state.unwrap_or(last).clamp(1, last) - 1]
     }
 
-    /// The session that these bites in the plan's bath would come to.
+    /// The session that these bites (any number of them) in the plan's bath would come to, on this plate's
+    /// ground and with its shares of values.
     #[must_use]
     pub fn bathed(&self, bites: &[Bite]) -> Session {
         self.bathed_with(bites, &self.constants.bite)

@@ -2,7 +2,8 @@
 //! without changing a bit of any answer.
 
 use super::kept::Tiles;
-use super::later::{LaterScratch, WorkLine};
+use super::later::WorkLine;
+use super::later_ground::LaterScratch;
 use super::lines::LinesScratch;
 use super::window::WindowScratch;
 use super::{Job, Plate, Printed, Refused, View};

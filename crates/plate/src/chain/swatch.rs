@@ -1,7 +1,7 @@
 //! Swatches: how a plain area of one value prints, from the sample of the ground that stands for it.
 
-use super::later::{Then, WorkedCopper};
 use super::window::WindowScratch;
+use super::work::{Then, WorkedCopper};
 use super::{Looking, Renderer, SAMPLE, SAMPLE_PX_UM, SAMPLE_SIDE_PX};
 use crate::bite::{DepthCurve, ResistProfile, depth_field};
 use crate::grid::Grid;
@@ -81,7 +81,7 @@ pub(super) fn plain_swatch(
 }
 
 impl Looking<'_> {
-    /// Prints a sample of plain ground bitten by `dose_um`.
+    /// Prints a sample of plain ground, without any later work, bitten by `dose_um` µm on open copper.
     #[inline(never)] // keeps the page small: there are many callers and the work is inside
     pub fn swatch(&mut self, dose_um: f64) -> Swatch {
         self.print_plain(dose_um).swatch
@@ -109,7 +109,10 @@ impl Looking<'_> {
     }
 
     /// Prints a sample of one value (0 is the paper) in the state that is looked at, where no tool has
-    /// worked.
+    /// worked; [`SAMPLE`] is its raster.
+    ///
+    /// # Panics
+    /// When the plan has no such value.
     pub fn swatch_of(&mut self, value: usize) -> PrintedSample<'_> {
         if self.line.has_later_ground() {
             return self.swatch_worked(value, &[], SAMPLE.width, &mut |_| {});
@@ -121,6 +124,9 @@ impl Looking<'_> {
     /// ground lies where it is above 0; where there are no amounts it lies everywhere, and no tool
     /// works), and `then` works on the copper last. Only the upper left `side_px` of the sample is
     /// printed.
+    ///
+    /// # Panics
+    /// When the plan has no such value, or the sample is smaller than `side_px`.
     pub fn swatch_worked(
         &mut self,
         value: usize,

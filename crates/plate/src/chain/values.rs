@@ -58,7 +58,8 @@ const CURVE_FROM_UM: f64 = 0.4;
 const CURVE_TO_UM: f64 = 48.0;
 
 impl Looking<'_> {
-    /// The table of values: paper first, then from light to dark.
+    /// The table of values in the state that is looked at: paper first, then one for each bite of the plan,
+    /// from light to dark.
     pub fn values(&mut self) -> Vec<Value> {
         let plate = self.plate;
         let plan = plate.plan();
@@ -88,7 +89,8 @@ impl Looking<'_> {
             .collect()
     }
 
-    /// How this ground prints against minutes at the rate of the first bite.
+    /// How this ground prints against minutes at the rate of the first bite, from no bite to past the last; its
+    /// lists are equally long. Later work counts for nothing.
     pub fn tone_curve(&mut self) -> ToneCurve {
         let rate_um_per_min = self.plate.session().rate_um_per_min[0].max(1e-6);
         let total_min: f64 = self.plate.plan().bites.iter().map(|bite| bite.bite_min).sum();

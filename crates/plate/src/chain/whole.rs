@@ -31,8 +31,8 @@ pub struct TileRequest {
 }
 
 impl Looking<'_> {
-    /// The whole print at a glance: each pixel has the mean reflectance of its value on this
-    /// ground, printed from simulated grain. Grey 8-bit sRGB, row by row.
+    /// The whole print in `width` × `height` pixels: each has the mean reflectance of its value on this
+    /// ground, printed from simulated grain. Grey 8-bit sRGB, row by row from the print's top left.
     pub fn first_pass(&mut self, width: usize, height: usize) -> Vec<u8> {
         let (mut grey, grid) = self.first_pass_of_tones(width, height);
         self.lines_in_first_pass(&grid, &mut grey);
@@ -115,7 +115,7 @@ impl Looking<'_> {
     }
 
     /// One tile of the proof, each output pixel the linear-light mean of all grain under it.
-    /// Reflectance 0–1, row by row as printed.
+    /// Reflectance 0–1, `width_out` × `height_out`, row by row as printed; bare paper off the plate.
     pub fn tile(&mut self, tile: &TileRequest) -> Vec<f32> {
         let per_out = libm::round(tile.out_um / tile.px_um).max(1.0) as usize;
         let grid = Grid {

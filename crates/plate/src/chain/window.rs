@@ -1,9 +1,10 @@
 //! Windows of the copper: bitten, worked, inked and printed over one raster.
 
 use super::distance::distances;
-use super::later::{LaterRoom, Setting, WorkedCopper};
+use super::later_ground::{LaterRoom, Setting};
 use super::lines::LinedCopper;
 use super::place::clipped;
+use super::work::WorkedCopper;
 use super::{Doses, Looking, Plate, Printed, Renderer};
 use crate::bite::{Creep, CreepScratch, DepthCurve, depths};
 use crate::grid::{Grid, make_room};

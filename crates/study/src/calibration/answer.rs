@@ -79,7 +79,7 @@ pub struct Fit {
     pub noise_l: f64,
     /// Degrees of freedom left.
     pub freedom: f64,
-    /// Values such as those read will print within this of what is reckoned, L* (95 %, widest of the steps).
+    /// Values such as those read will print within this of what is calculated, L* (95 %, widest of the steps).
     pub good_to_l: f64,
     /// The same for the steps that were not read.
     pub unread_to_l: f64,

@@ -1,4 +1,4 @@
-//! What each step prints with other constants: a table reckoned once, then read off quickly.
+//! What each step prints with other constants: a table calculated once, then read off quickly.
 
 use super::tone_table::{ToneTableSides, doses_at_rate, overlap_key, tone_table};
 use plate::Plate;
@@ -42,7 +42,7 @@ pub struct Forward {
     pub paper: f64,
     /// Minutes of each step in all.
     pub minutes: Vec<f64>,
-    /// Rates of the bite at which the doses were reckoned, µm/min.
+    /// Rates of the bite at which the doses were calculated, µm/min.
     pub rate_um_per_min: Vec<f64>,
     /// ln of each step's dose in µm at each rate: step after step.
     pub ln_step_dose: Vec<f64>,
@@ -123,7 +123,7 @@ impl Forward {
     /// # Errors
     /// When a constant is not in the catalogue (never, unless one is renamed).
     pub fn new(plate: &Plate) -> Result<Self, String> {
-        Self::reckoned(plate, DOSES.2, OVERLAPS)
+        Self::calculated(plate, DOSES.2, OVERLAPS)
     }
 
     /// The same from a coarser table, quicker and less true: to compare machines with.
@@ -131,10 +131,10 @@ impl Forward {
     /// # Errors
     /// As [`Forward::new`].
     pub fn coarse(plate: &Plate) -> Result<Self, String> {
-        Self::reckoned(plate, 9, 4)
+        Self::calculated(plate, 9, 4)
     }
 
-    fn reckoned(plate: &Plate, doses: usize, overlaps: usize) -> Result<Self, String> {
+    fn calculated(plate: &Plate, doses: usize, overlaps: usize) -> Result<Self, String> {
         let keys = [
             "bite.rate_um_per_min",
             "ink.absorption_per_um",

@@ -7,7 +7,7 @@ use plate::chain::{SAMPLE, SAMPLE_PX_UM};
 use plate::constants::Constants;
 use plate::ink::{InkScratch, Inking};
 
-/// Values of the constants and doses that a table is reckoned for.
+/// Values of the constants and doses that a table is calculated for.
 #[derive(Clone, Debug, PartialEq)]
 pub struct ToneTableSides {
     /// Doses, µm.

@@ -46,7 +46,7 @@ pub(crate) fn sentences(
     two: bool,
 ) -> Vec<String> {
     let mut words = vec![format!(
-        "Good to ± {:.1} L*: values like those read, on this ground and in this bath and ink, print within that of what is reckoned 95 times of 100. The readings scatter by {:.1} L* round the curve.",
+        "Good to ± {:.1} L*: values like those read, on this ground and in this bath and ink, print within that of what is calculated 95 times of 100. The readings scatter by {:.1} L* round the curve.",
         fit.good_to_l.max(0.1),
         fit.noise_l
     )];

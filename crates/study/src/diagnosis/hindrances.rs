@@ -92,7 +92,7 @@ fn too_dark(
 /// A change of the plan, and how one says that it would carry the value.
 type Remedy = (Plan, String);
 
-/// Tries what a printmaker would change, one thing after another, each by reckoning its print.
+/// Tries what a printmaker would change, one thing after another, each by calculating its print.
 fn carried_by(plate: &Plate, renderer: &mut Renderer, wanted_l: f64) -> Option<String> {
     let expected = plate.baked().expected_cover(plate.landed(), &plate.constants().bake);
     let all = remedies(plate.plan(), plate.constants(), expected);

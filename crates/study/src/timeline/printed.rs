@@ -11,7 +11,7 @@ use plate::{Looking, Plate};
 const LIFT_PER_UM: f32 = 0.004;
 const LIFTED_UM: f32 = 40.0;
 
-/// What ink there is at a place, as the print shows it; reckoned once.
+/// What ink there is at a place, as the print shows it; calculated once.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(super) struct PrintedPlace {
     /// The copper before inking.
