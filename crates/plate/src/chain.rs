@@ -23,6 +23,7 @@ mod plate;
 mod quick_sample;
 mod renderer;
 mod sample;
+mod scratch;
 mod swatch;
 mod thumbnail;
 mod values;

@@ -1,42 +1,8 @@
 //! Digest: one number for the bits of every stage, to prove that they are the same everywhere.
 
 use crate::chain::{Field, Plate, Renderer, TileRequest, View};
+use crate::fnv::Fnv;
 use crate::grid::Grid;
-
-/// FNV-1a over bytes: short, portable, and any changed bit changes it.
-#[derive(Clone, Copy, Debug)]
-struct Fnv(u64);
-
-impl Fnv {
-    fn new() -> Self {
-        Self(0xcbf2_9ce4_8422_2325)
-    }
-
-    fn bytes(&mut self, bytes: &[u8]) {
-        for &byte in bytes {
-            self.0 = (self.0 ^ u64::from(byte)).wrapping_mul(0x0000_0100_0000_01b3);
-        }
-    }
-
-    fn f64s(&mut self, values: impl IntoIterator<Item = f64>) {
-        for value in values {
-            self.bytes(&value.to_bits().to_le_bytes());
-        }
-    }
-
-    fn f32s(&mut self, values: &[f32]) {
-        for value in values {
-            self.bytes(&value.to_bits().to_le_bytes());
-        }
-    }
-}
-
-/// The digest of a text.
-pub(crate) fn of_text(text: &str) -> u64 {
-    let mut fnv = Fnv::new();
-    fnv.bytes(text.as_bytes());
-    fnv.0
-}
 
 /// The digest of a row of numbers.
 #[must_use]

@@ -59,6 +59,7 @@ mod constant;
 pub mod constants;
 pub mod digest;
 pub mod dust;
+mod fnv;
 pub mod grid;
 pub mod ground;
 pub mod handwork;

@@ -7,9 +7,10 @@
 //! ([`crate::bite::again`]); farther off than any bite reaches nothing is changed by them, and the plain
 //! calculation stands.
 
-use super::window::{WindowScratch, crop};
+use super::place::crop;
+use super::scratch::{LinesScratch, WindowScratch};
 use super::{Looking, OpenLines, Printed, SAMPLE, SAMPLE_PX_UM};
-use crate::bite::{AgainScratch, CreepScratch, DepthCurve, bite_again, creep_under_varnish};
+use crate::bite::{DepthCurve, bite_again, creep_under_varnish};
 use crate::grid::Grid;
 use crate::light;
 use serde::Serialize;
@@ -25,18 +26,6 @@ pub struct LineFacts {
     pub lightness: f64,
 }
 
-/// Buffers of the lines' work.
-#[derive(Default)]
-pub(super) struct LinesScratch {
-    mask: Vec<u8>,
-    /// Depth of the lines over a window, µm.
-    depth_um: Vec<f32>,
-    near: Vec<bool>,
-    part: Part,
-    creep: CreepScratch,
-    again: AgainScratch,
-}
-
 /// A window of copper that lines are bitten into.
 pub(super) struct LinedCopper<'a> {
     pub(super) grid: &'a Grid,
@@ -48,14 +37,6 @@ pub(super) struct LinedCopper<'a> {
     pub(super) dose_um: &'a [f32],
     /// Depth of copper gone, µm.
     pub(super) depth_um: &'a mut [f32],
-}
-
-/// A small part of a window.
-#[derive(Default)]
-struct Part {
-    under_um: Vec<f32>,
-    value: Vec<u8>,
-    depth_um: Vec<f32>,
 }
 
 /// Side of the parts that are bitten anew, pixels: lines are thin, and what lies between them need not be.

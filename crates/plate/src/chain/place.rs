@@ -16,6 +16,18 @@ pub fn clipped(grid: &Grid, size_px: (i64, i64)) -> Grid {
     Grid { left_px, top_px, width, height, px_um: grid.px_um }
 }
 
+/// Keeps the part of a field over `wide` that lies over `grid`.
+pub(super) fn crop<T: Copy>(field: &mut Vec<T>, wide: &Grid, grid: &Grid) {
+    if wide == grid {
+        return;
+    }
+    for row in 0..grid.height {
+        let from = wide.index_of(grid, row);
+        field.copy_within(from..from + grid.width, row * grid.width);
+    }
+    field.truncate(grid.len());
+}
+
 /// A raster on the print, as the raster on the copper that prints it.
 #[must_use]
 pub fn mirrored(grid: &Grid, plate_width_px: i64) -> Grid {

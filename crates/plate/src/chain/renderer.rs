@@ -4,8 +4,7 @@
 use super::kept::Tiles;
 use super::later::WorkLine;
 use super::later_ground::LaterScratch;
-use super::lines::LinesScratch;
-use super::window::WindowScratch;
+use super::scratch::{LinesScratch, WindowScratch};
 use super::{Job, Plate, Printed, Refused, View};
 use crate::ground::GroundStatistics;
 use crate::ink::Inking;

@@ -1,6 +1,6 @@
 //! Swatches: how a plain area of one value prints, from the sample of the ground that stands for it.
 
-use super::window::WindowScratch;
+use super::scratch::WindowScratch;
 use super::work::{Then, WorkedCopper};
 use super::{Looking, Renderer, SAMPLE, SAMPLE_PX_UM, SAMPLE_SIDE_PX};
 use crate::bite::{DepthCurve, ResistProfile, depth_field};

@@ -3,30 +3,14 @@
 use super::distance::distances;
 use super::later_ground::{LaterRoom, Setting};
 use super::lines::LinedCopper;
-use super::place::clipped;
+use super::place::{clipped, crop};
+use super::scratch::WindowScratch;
 use super::work::WorkedCopper;
 use super::{Doses, Looking, Plate, Printed, Renderer};
-use crate::bite::{Creep, CreepScratch, DepthCurve, depths};
+use crate::bite::{Creep, DepthCurve, depths};
 use crate::grid::{Grid, make_room};
 use crate::ground::Dome;
 use crate::ink::{Copper, InkScratch, Keep};
-use crate::resist::ResistScratch;
-
-/// The fields of one window on the copper; reused from window to window.
-#[derive(Default)]
-pub(super) struct WindowScratch {
-    domes: Vec<Dome>,
-    /// Room for two fields that are never wanted at once: the distances under the resin while the copper
-    /// is bitten, and after that the reflectance ([`Bitten`] and [`Inked`] tell which it holds).
-    pub(super) under_or_light: Vec<f32>,
-    pub(super) value: Vec<u8>,
-    dose_um: Vec<f32>,
-    pub(super) depth_um: Vec<f32>,
-    pub(super) plane_um: Vec<f32>,
-    pub(super) ink: InkScratch,
-    resist: ResistScratch,
-    creep: CreepScratch,
-}
 
 /// A window of bitten copper: one number per pixel of `grid`.
 pub(super) struct Bitten<'a> {
@@ -71,18 +55,6 @@ impl WindowScratch {
 /// How far round a window the ground is laid ahead at most, µm: a window's width for those that a hand
 /// moves about.
 const AHEAD_UM: f32 = 2000.0;
-
-/// Keeps the part of a field over `wide` that lies over `grid`.
-pub(super) fn crop<T: Copy>(field: &mut Vec<T>, wide: &Grid, grid: &Grid) {
-    if wide == grid {
-        return;
-    }
-    for row in 0..grid.height {
-        let from = wide.index_of(grid, row);
-        field.copy_within(from..from + grid.width, row * grid.width);
-    }
-    field.truncate(grid.len());
-}
 
 impl Looking<'_> {
     /// The lines alone are printed.
