@@ -29,8 +29,8 @@ export function BenchSheet() {
   useEffect(() => {
     let wanted = true;
     if (sound) {
-      bench.ask({ do: 'link', with_picture: false, address_chars: address().length })
-        .then((made) => { if (wanted) setLink(made.link); }, () => undefined);
+      bench.ask('link')
+        .then((made) => { if (wanted) setLink(made); }, () => undefined);
     }
     return () => { wanted = false; };
   }, [sound]);
