@@ -5,7 +5,7 @@ import re
 
 HERE = pathlib.Path(__file__).parent
 ROWS = (HERE / "ROWS.md").read_text()
-RUST = HERE.parents[1] / "crates" / "plate" / "tests"
+RUST = [HERE.parents[1] / "crates" / crate / "tests" for crate in ("plate", "study")]
 
 
 def test_no_row_is_missing():
@@ -19,8 +19,8 @@ def test_every_named_test_exists():
     named = re.findall(r"`([\w/]+\.(?:rs|py)): (\w+)`", ROWS)
     assert len(named) > 98, "every row but a few names a test"
     for file, function in named:
-        folder, keyword = (RUST, "fn") if file.endswith(".rs") else (HERE, "def")
-        text = (folder / file).read_text()
+        folders, keyword = (RUST, "fn") if file.endswith(".rs") else ([HERE], "def")
+        text = "".join((folder / file).read_text() for folder in folders if (folder / file).exists())
         assert re.search(rf"^{keyword} {function}\(", text, flags=re.M), f"{file} has no test {function}"
 
 

@@ -25,19 +25,19 @@ ORDER = {
     "dust": ["dust", "chain", "ground"],
     "bake": ["bake", "bake_ground", "chain", "ground"],
     "bite": ["bite", "chain", "spit"],
-    "work": ["states"],
+    "work": ["states", "edition", "rework"],
     "ink": ["ink", "chain", "printing"],
 }
 
 # What is turned round: file, the text as it stands, the text turned round, the tests that must fail.
 TURNED = {
     "the print is not mirrored": (
-        "crates/plate/src/proof/window.rs",
+        "crates/plate/src/chain/place.rs",
         "plate_width_px - grid.left_px - grid.width as i64, ..*grid",
         "grid.left_px, ..*grid",
     ),
     "columns print the wrong way round": (
-        "crates/plate/src/proof/window.rs",
+        "crates/plate/src/chain/fields.rs",
         "to.iter_mut().rev().zip(from)",
         "to.iter_mut().zip(from)",
     ),
@@ -47,7 +47,7 @@ TURNED = {
         "out.dose_um.insert(1, dose);",
     ),
     "tones are averaged as densities": (
-        "crates/plate/src/proof/whole.rs",
+        "crates/plate/src/chain/whole.rs",
         "block.iter().sum::<f32>() * scale",
         "libm::expf(block.iter().map(|r| libm::logf(*r / side as f32)).sum::<f32>() / side as f32)",
     ),
@@ -66,8 +66,8 @@ def cargo(*words, cwd=ROOT, env=None):
 
 
 def build():
-    """Test programs of crate plate by name, with the feature `shift`; and the native program as it is."""
-    built = cargo("test", "--release", "--no-run", "--package", "plate", "--features", "plate/shift", "--message-format=json")
+    """Test programs of the crates plate and study by name, with the feature `shift`; and the native program as it is."""
+    built = cargo("test", "--release", "--no-run", "--package", "plate", "--package", "study", "--features", "plate/shift", "--message-format=json")
     if built.returncode:
         sys.exit(built.stderr)
     tests = {}

@@ -3,11 +3,11 @@
 use picture::{PictureAreas, harbour};
 use plan::Plan;
 use plate::bite::{DepthCurve, depth_field};
+use plate::chain::{Job, Plate, Renderer, TileRequest, View};
 use plate::constants::Constants;
 use plate::grid::Grid;
 use plate::ground::{Dome, Ground, TileCache};
 use plate::ink::{Copper, InkScratch, Inking, Keep};
-use plate::proof::{Plate, TileRequest};
 use plate::resist::{BoundedScratch, ResistScratch, bounded_distance_px, distance_under_resin};
 use plate::{bake, dust};
 use std::sync::Arc;
@@ -195,34 +195,42 @@ fn one_value() -> Prepared {
     Prepared { units: (SIDE_PX * SIDE_PX) as f64, run: Box::new(run) }
 }
 
-/// The harbour's plate; a kernel without one would measure nothing.
-fn plate() -> Plate {
-    let plan = Plan::default();
+/// The harbour's job.
+fn job(plan: Plan) -> Job {
     let areas = Arc::new(PictureAreas::new(Arc::new(harbour(600, 800)), &plan));
-    match Plate::new(plan, areas) {
-        Ok(plate) => plate,
+    Job::new(plan, areas)
+}
+
+/// The harbour's plate and what looks at it; a kernel without one would measure nothing.
+fn plate() -> (Plate, Renderer) {
+    let mut renderer = Renderer::default();
+    match renderer.plate(&job(Plan::default())) {
+        Ok(plate) => (plate, renderer),
         Err(refused) => panic!("the default plan is refused: {refused:?}"),
     }
 }
 
 fn window() -> Prepared {
-    let mut plate = plate();
+    let ((plate, mut renderer), view) = (plate(), View::default());
     let grid = Grid { left_px: 15_500, top_px: 33_000, width: 500, height: 500, px_um: 4.0 };
-    let run = move || sum(&plate.print_window(&grid).pixels);
+    let run = move || sum(&renderer.look(&plate, &view).print_window(&grid).pixels);
     Prepared { units: 1.0, run: Box::new(run) }
 }
 
 /// From a change of the bake to the window that the linen tester shows: the page's target less its own
 /// share.
 fn bake_changed() -> Prepared {
-    let mut plate = plate();
-    let areas = Arc::new(PictureAreas::new(Arc::new(harbour(600, 800)), plate.plan()));
+    let ((mut plate, mut renderer), view) = (plate(), View::default());
+    let mut job = job(Plan::default());
     let grid = Grid { left_px: 11_000, top_px: 31_700, width: 500, height: 500, px_um: 4.0 };
     let run = move || {
-        let mut plan = plate.plan().clone();
-        plan.bake.bake_min = if plan.bake.bake_min > 9.75 { 9.5 } else { 10.0 };
-        match plate.change(plan, areas.clone()) {
-            Ok(()) => sum(&plate.print_window(&grid).pixels),
+        let bake = &mut job.plan.bake;
+        bake.bake_min = if bake.bake_min > 9.75 { 9.5 } else { 10.0 };
+        match renderer.plate_after(&plate, &job) {
+            Ok(changed) => {
+                plate = changed;
+                sum(&renderer.look(&plate, &view).print_window(&grid).pixels)
+            }
             Err(refused) => panic!("the default plan is refused: {refused:?}"),
         }
     };
@@ -231,7 +239,7 @@ fn bake_changed() -> Prepared {
 
 /// The boats at full grain, where many values meet, in tiles of 8 mm: the ground is kept.
 fn among_borders() -> Prepared {
-    let mut plate = plate();
+    let ((plate, mut renderer), view) = (plate(), View::default());
     let run = move || {
         let tile = |i: i64| TileRequest {
             left_out: (i % 3 + 6) * 160,
@@ -241,7 +249,8 @@ fn among_borders() -> Prepared {
             out_um: 50.0,
             px_um: 5.0,
         };
-        (0..6).map(|i| sum(&plate.tile(&tile(i)))).sum()
+        let mut looking = renderer.look(&plate, &view);
+        (0..6).map(|i| sum(&looking.tile(&tile(i)))).sum()
     };
     Prepared { units: 6.0 * 1600.0 * 1600.0, run: Box::new(run) }
 }
@@ -249,9 +258,9 @@ fn among_borders() -> Prepared {
 /// A part of the harbour at full grain, its ground laid anew, in tiles of 10 mm: the margins round
 /// it weigh the less the larger it is.
 fn part(tiles_across: i64) -> Prepared {
-    let mut plate = plate();
+    let ((plate, mut renderer), view) = (plate(), View::default());
     let run = move || {
-        plate.forget_ground();
+        renderer.forget_ground();
         let mut total = 0.0;
         for tile in 0..tiles_across * tiles_across {
             let request = TileRequest {
@@ -262,7 +271,7 @@ fn part(tiles_across: i64) -> Prepared {
                 out_um: 50.0,
                 px_um: 5.0,
             };
-            total += sum(&plate.tile(&request));
+            total += sum(&renderer.look(&plate, &view).tile(&request));
         }
         total
     };

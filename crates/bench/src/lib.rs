@@ -43,8 +43,12 @@ pub extern "C" fn digests() -> *const u8 {
     CString::new(picture::example::digests()).unwrap_or_default().into_raw().cast_const().cast()
 }
 
-/// The same for the solvers (see `calibrate::example`).
+/// The same for the solvers (see `study::calibration::example`).
 #[unsafe(no_mangle)]
 pub extern "C" fn shop_digests() -> *const u8 {
-    CString::new(calibrate::example::digests()).unwrap_or_default().into_raw().cast_const().cast()
+    CString::new(study::calibration::example::digests())
+        .unwrap_or_default()
+        .into_raw()
+        .cast_const()
+        .cast()
 }

@@ -1,7 +1,8 @@
 //! What to stop out at each step, and which values suit the picture.
 
-use crate::{Outcome, Source, files, files::Job, table::print};
+use crate::{Outcome, Source, files, files::Asked, table::print};
 use picture::{Ring, StopOut};
+use plate::chain::Renderer;
 use std::fmt::Write as _;
 
 /// Form of the outlines.
@@ -24,8 +25,8 @@ pub(crate) fn write(
     if !(0.02..=5.0).contains(&cell_mm) || !(0.0..=5.0).contains(&tolerance_mm) {
         return Err("Choose cells of 0.02 to 5 mm and a tolerance of 0 to 5 mm.".to_owned());
     }
-    let job = Job::read(source)?;
-    let last = job.plan.bites.len() - 1;
+    let job = Asked::read(source)?;
+    let last = job.plan().bites.len() - 1;
     let steps = match after {
         Some(step) if step > last => {
             return Err(format!(
@@ -39,7 +40,7 @@ pub(crate) fn write(
         steps.map(|step| job.picture_areas().stop_out(step, cell_mm, tolerance_mm)).collect();
     print(&match form {
         Form::Json => serde_json::to_string(&outlines).map_err(|e| e.to_string())? + "\n",
-        Form::Svg => svg(&outlines, job.plan.plate.width_mm, job.plan.plate.height_mm),
+        Form::Svg => svg(&outlines, job.plan().plate.width_mm, job.plan().plate.height_mm),
     })
 }
 
@@ -73,7 +74,9 @@ fn path(rings: &[Ring]) -> String {
 /// Prints the table of counts.
 pub(crate) fn suits(source: &Source) -> Outcome<()> {
     let (plan, tones) = files::read_source(source)?;
-    let curve = Job::read(source)?.plate()?.tone_curve();
+    let (job, renderer) = (Asked::read(source)?, &mut Renderer::default());
+    let plate = job.plate(renderer)?;
+    let curve = renderer.look(&plate, &job.view).tone_curve();
     let suits = picture::suits(&tones, plan.picture.crop, &curve.minutes, &curve.lightness);
     let best = picture::suggested(&suits);
     let mut text = String::from("values,suggested,error_l,closest_l,bites_min,thresholds_l\n");

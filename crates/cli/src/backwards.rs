@@ -1,10 +1,14 @@
 //! Backwards: minutes for wanted values, dust and bake for a wanted grain, and how sure.
 
-use crate::{Outcome, Source, files::Job, table};
-use plate::proof::{
-    Bands, GrainSize, GrainWish, Rounding, Spread, bands, even_steps, grain_for, picture_values,
-};
+use crate::files::{Asked, words};
+use crate::{Outcome, Source, table};
+use plate::Renderer;
 use serde::Serialize;
+use study::grain::{GrainSize, GrainWish, grain_for};
+use study::inverse::{Wanted, even_steps, inverse, picture_values};
+use study::timing::Rounding;
+use study::tolerance::{Draws, Spread, tolerance};
+use study::tone_response;
 
 /// What is wanted.
 #[derive(clap::Args)]
@@ -38,10 +42,13 @@ pub(crate) struct Wish {
 
 /// Prints the answer as JSON.
 pub(crate) fn write(source: &Source, wish: &Wish) -> Outcome<()> {
-    let job = Job::read(source)?;
+    let job = Asked::read(source)?;
+    let renderer = &mut Renderer::default();
     let size = wish.grain.map(GrainSize::FootprintUm).or(wish.domes.map(GrainSize::DomesPerMm2));
     if let Some(size) = size {
-        return print(&grain_for(&job.plan, GrainWish { size, cover: wish.cover }).map_err(words)?);
+        return print(
+            &grain_for(job.plan(), GrainWish { size, cover: wish.cover }).map_err(words)?,
+        );
     }
     if let Some(count) = wish.draws {
         let spread = match wish.spread.as_str() {
@@ -50,11 +57,11 @@ pub(crate) fn write(source: &Source, wish: &Wish) -> Outcome<()> {
             other => return Err(format!("Bands are made of `wobble` or `ranges`, not `{other}`.")),
         };
         let mut draws = Vec::new();
-        let mut of = Bands::new(job.plan.clone(), job.areas(), spread).map_err(words)?;
+        let mut of = Draws::of(&job.plate(renderer)?, spread).map_err(words)?;
         for number in 0..count {
-            draws.extend(of.draw(number).map_err(words)?);
+            draws.extend(of.draw(number, renderer).map_err(words)?);
         }
-        return print(&bands(&draws, job.plan.bites.len() + 1));
+        return print(&tolerance(&draws, job.plan().bites.len() + 1));
     }
     let rounding = Rounding::from_word(&wish.timed).ok_or_else(|| {
         format!(
@@ -62,12 +69,12 @@ pub(crate) fn write(source: &Source, wish: &Wish) -> Outcome<()> {
             wish.timed
         )
     })?;
-    let thresholds_l = job.plan.picture.thresholds_l.clone();
+    let thresholds_l = job.plan().picture.thresholds_l.clone();
     let histogram = job.histogram();
-    let mut plate = job.plate()?;
+    let plate = job.plate(renderer)?;
     let values = plate.plan().bites.len();
-    let darkening = plate.darkening();
-    let (paper_l, darkest_l) = (darkening.paper_l(), darkening.darkest().1);
+    let response = tone_response(&plate, renderer);
+    let (paper_l, darkest_l) = (response.paper_l(), response.darkest().1);
     let wanted_l = match wish.values.as_str() {
         "even" => even_steps(paper_l, darkest_l, values),
         "picture" => picture_values(&histogram, &thresholds_l, paper_l, darkest_l),
@@ -82,14 +89,11 @@ pub(crate) fn write(source: &Source, wish: &Wish) -> Outcome<()> {
             wanted_l.len()
         ));
     }
-    print(&plate.backwards(&darkening, &wanted_l, &wish.bitten, rounding))
+    let wanted = Wanted { wanted_l: &wanted_l, bitten_min: &wish.bitten, rounding };
+    print(&inverse(&plate, renderer, &response, &wanted))
 }
 
 fn print(answer: &impl Serialize) -> Outcome<()> {
     let text = serde_json::to_string_pretty(answer).map_err(|error| error.to_string())?;
     table::print(&(text + "\n"))
-}
-
-fn words(refused: Vec<(String, String)>) -> String {
-    refused.into_iter().map(|(_, words)| words).collect::<Vec<_>>().join(" ")
 }

@@ -1,13 +1,14 @@
 //! Calibrate: a step plate's design, and the constants that its print tells.
 
-use crate::{Outcome, files, table};
-use calibrate::{
-    Black, Forward, Kind, Photo, PhotoReading, Shot, design, fit, in_lightness, layout, read_photo,
-    step_plate, unfitted,
-};
+use crate::files::{self, words};
+use crate::{Outcome, table};
 use plate::light;
 use serde::Serialize;
 use std::path::PathBuf;
+use study::calibration::{
+    Black, Fit, Forward, Kind, Photo, PhotoReading, Shot, design, fit, in_lightness, layout,
+    read_photo, step_plate, unfitted,
+};
 
 /// What is known of the step plate.
 #[derive(clap::Args)]
@@ -35,7 +36,7 @@ pub(crate) struct Readings {
     /// A place of known darkness in it: x,y in pixels and its L* (three numbers).
     #[arg(long, value_delimiter = ',')]
     black: Vec<f64>,
-    /// Print the table that the fit reckons with, instead of the fit.
+    /// Print the table that the fit is calculated from, instead of the fit.
     #[arg(long)]
     table: bool,
 }
@@ -45,7 +46,7 @@ pub(crate) struct Readings {
 struct Told {
     photo: Option<PhotoReading>,
     read_l: Vec<Option<f64>>,
-    fit: calibrate::Fit,
+    fit: Fit,
 }
 
 /// Prints the design or the fit as JSON.
@@ -57,9 +58,9 @@ pub(crate) fn write(asked: &Readings) -> Outcome<()> {
     if let Some(steps) = asked.steps {
         return print(&design(&plan, steps).map_err(words)?);
     }
-    let mut plate = step_plate(&unfitted(&plan), &asked.bites).map_err(words)?;
+    let plate = step_plate(&unfitted(&plan), &asked.bites).map_err(words)?;
     if asked.table {
-        return print(&Forward::new(&mut plate)?);
+        return print(&Forward::new(&plate)?);
     }
     let paper = plan.paper.reflectance;
     let kind = Kind::from_word(&asked.kind)
@@ -74,7 +75,7 @@ pub(crate) fn write(asked: &Readings) -> Outcome<()> {
     };
     let read_l = in_lightness(kind, &readings, paper).map_err(|all| all.join("\n"))?;
     // The table takes the longest: only for readings that can be.
-    let forward = Forward::new(&mut plate)?;
+    let forward = Forward::new(&plate)?;
     let found = fit(&forward, &read_l).map_err(|all| all.join("\n"))?;
     print(&Told { photo, read_l, fit: found })
 }
@@ -112,8 +113,4 @@ fn read(asked: &Readings, path: &std::path::Path, paper: f64) -> Outcome<PhotoRe
 fn print(answer: &impl Serialize) -> Outcome<()> {
     let text = serde_json::to_string_pretty(answer).map_err(|error| error.to_string())?;
     table::print(&format!("{text}\n"))
-}
-
-fn words(refused: Vec<(String, String)>) -> String {
-    refused.into_iter().map(|(_, message)| message).collect::<Vec<_>>().join("\n")
 }

@@ -1,9 +1,11 @@
 //! The account of doubt: every constant, how it is known, and how far it moves the harbour.
 
-use crate::{Outcome, Source, files::Job};
+use crate::files::{Asked, words};
+use crate::{Outcome, Source};
+use plate::Renderer;
 use plate::constants::{Constants, Tag};
-use plate::proof::Doubter;
 use std::fmt::Write as _;
+use study::sensitivity;
 
 /// What is known of every constant, as a JSON list.
 pub(crate) fn list() -> Outcome<String> {
@@ -13,19 +15,17 @@ pub(crate) fn list() -> Outcome<String> {
 
 /// The table as Markdown, stage by stage in the order of the bench.
 pub(crate) fn table(source: &Source) -> Outcome<String> {
-    let job = Job::read(source)?;
-    let in_words = |refused: Vec<(String, String)>| {
-        refused.into_iter().map(|(_, message)| message).collect::<Vec<_>>().join("\n")
-    };
-    let mut doubter = Doubter::new(job.plan.clone(), job.areas()).map_err(in_words)?;
+    let job = Asked::read(source)?;
+    let renderer = &mut Renderer::default();
+    let plate = job.plate(renderer)?;
     let mut text = String::from(
         "| constant | meaning | default | unit | plausible range | known | a pale value, L* | the middle value, L* | the darkest value, L* | source |\n|---|---|---|---|---|---|---|---|---|---|\n",
     );
     for info in Constants::catalogue() {
-        let doubt = doubter.doubt(&info).map_err(in_words)?;
-        let spreads = doubt.spreads();
+        let moved = sensitivity(&plate, renderer, &info).map_err(words)?;
+        let spreads = moved.spreads();
         let [pale, middle, darkest] = [0, 1, 2].map(|i| {
-            let (min, max) = (doubt.lightness_at_min[i], doubt.lightness_at_max[i]);
+            let (min, max) = (moved.lightness_at_min[i], moved.lightness_at_max[i]);
             format!("{:.1} ({min:.1} – {max:.1})", spreads[i])
         });
         let known = match info.tag {

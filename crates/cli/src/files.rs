@@ -3,22 +3,23 @@
 use crate::{Outcome, Source};
 use picture::{LineAreas, PictureAreas, ToneMap};
 use plan::{LineWork, PictureSource, Plan};
-use plate::proof::{OpenLines, Plate, ValueAreas};
+use plate::chain::{Job, OpenLines, Plate, Refused, Renderer, View};
 use std::path::Path;
 use std::sync::Arc;
 
-/// A plan with the areas its picture gives it; makes any number of equal plates.
-pub(crate) struct Job {
-    pub(crate) plan: Plan,
+/// A job as it is read from the command line, and how its plate is looked at. The one place where they
+/// are put together.
+pub(crate) struct Asked {
+    pub(crate) job: Job,
+    pub(crate) view: View,
     areas: Arc<PictureAreas>,
     tones: Arc<ToneMap>,
-    state: Option<usize>,
-    line_tones: Option<Arc<ToneMap>>,
-    printed: plate::proof::Printed,
+    /// The plan begins on etched lines, and their picture was not named.
+    lines_missing: bool,
 }
 
-impl Job {
-    /// Reads plan and picture.
+impl Asked {
+    /// Reads plan, picture and lines.
     pub(crate) fn read(source: &Source) -> Outcome<Self> {
         let (plan, tones) = read_source(source)?;
         let tones = Arc::new(tones);
@@ -29,26 +30,28 @@ impl Job {
             let last = plan.states.len() + 1;
             return Err(format!("There is no state {state}; this plan has states 1 to {last}."));
         }
-        let line_tones = match &source.lines {
-            Some(path) => Some(Arc::new(read_picture(path)?)),
+        let lines = match &source.lines {
+            Some(path) => LineAreas::new(Arc::new(read_picture(path)?), &plan),
             None => None,
         };
+        let lines_missing = source.lines.is_none() && plan.lines.is_some();
+        let lines = lines.map(|lines| Arc::new(lines) as Arc<dyn OpenLines>);
+        let printed = source.print.into();
         Ok(Self {
-            plan,
+            job: Job::new(plan, areas.clone()).with_lines(lines),
+            view: View { state: source.state, printed, inking: None },
             areas,
             tones,
-            state: source.state,
-            line_tones,
-            printed: source.print.into(),
+            lines_missing,
         })
     }
 
-    /// The areas, for whoever computes plates of its own.
-    pub(crate) fn areas(&self) -> Arc<dyn ValueAreas> {
-        self.areas.clone()
+    /// The plan.
+    pub(crate) fn plan(&self) -> &Plan {
+        &self.job.plan
     }
 
-    /// The same, to be asked for outlines.
+    /// The areas, to be asked for outlines.
     pub(crate) fn picture_areas(&self) -> &PictureAreas {
         &self.areas
     }
@@ -59,26 +62,17 @@ impl Job {
     }
 
     /// Computes the plate.
-    pub(crate) fn plate(&self) -> Outcome<Plate> {
-        let mut plate = Plate::new(self.plan.clone(), self.areas.clone()).map_err(|refused| {
-            refused.into_iter().map(|(_, message)| message).collect::<Vec<_>>().join("\n")
-        })?;
-        if let Some(state) = self.state {
-            plate.look_at(state);
+    pub(crate) fn plate(&self, renderer: &mut Renderer) -> Outcome<Plate> {
+        if self.lines_missing {
+            return Err("This plan begins on etched lines, whose picture is not in it. Name that picture with --lines.".to_owned());
         }
-        match &self.line_tones {
-            Some(tones) => {
-                let lines = LineAreas::new(tones.clone(), &self.plan);
-                plate.begin_on(lines.map(|lines| Arc::new(lines) as Arc<dyn OpenLines>));
-                plate.print_of(self.printed);
-            }
-            None if self.plan.lines.is_some() => {
-                return Err("This plan begins on etched lines, whose picture is not in it. Name that picture with --lines.".to_owned());
-            }
-            None => {}
-        }
-        Ok(plate)
+        renderer.plate(&self.job).map_err(words)
     }
+}
+
+/// Refusals as text, one a line.
+pub(crate) fn words(refused: Refused) -> String {
+    refused.into_iter().map(|(_, message)| message).collect::<Vec<_>>().join("\n")
 }
 
 /// Reads plan and picture; with `--fit`, the plan takes the picture's crop and thresholds.

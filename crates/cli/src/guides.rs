@@ -1,6 +1,6 @@
 //! Stop-out guides as SVG files.
 
-use crate::{Outcome, Source, files, files::Job, table::print};
+use crate::{Outcome, Source, files, files::Asked, table::print};
 use picture::{GuideFace, GuidePaper};
 use std::fmt::Write as _;
 use std::path::PathBuf;
@@ -34,7 +34,7 @@ pub(crate) struct Wish {
 
 /// Writes the files and prints their names.
 pub(crate) fn write(source: &Source, wish: &Wish) -> Outcome<()> {
-    let job = Job::read(source)?;
+    let job = Asked::read(source)?;
     let paper = match wish.paper {
         Paper::A4 => GuidePaper::A4,
         Paper::A3 => GuidePaper::A3,
@@ -42,7 +42,7 @@ pub(crate) fn write(source: &Source, wish: &Wish) -> Outcome<()> {
         Paper::Whole => GuidePaper::Whole,
     };
     let face = if wish.right_way_round { GuideFace::Paper } else { GuideFace::Copper };
-    let sheets = picture::guides(job.picture_areas(), &job.plan, paper, face, wish.after);
+    let sheets = picture::guides(job.picture_areas(), job.plan(), paper, face, wish.after);
     if sheets.is_empty() {
         return Err("Nothing is to be stopped out there.".to_owned());
     }

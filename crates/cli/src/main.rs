@@ -43,7 +43,7 @@ enum Print {
     Tone,
 }
 
-impl From<Print> for plate::proof::Printed {
+impl From<Print> for plate::chain::Printed {
     fn from(print: Print) -> Self {
         match print {
             Print::Both => Self::Both,
@@ -167,7 +167,7 @@ enum Command {
         #[arg(short, long)]
         output: PathBuf,
     },
-    /// Answers questions to single functions of the reckoning, one JSON object a line, for checks.
+    /// Answers questions to single functions of the core, one JSON object a line, for checks.
     Probe,
     /// Prints every constant of the model with its source, and how far its plausible range moves the
     /// plan's middle value (Markdown).
@@ -239,7 +239,7 @@ fn main() -> ExitCode {
         Command::Edition { source } => states::edition(&source),
         Command::Correct { source, outline, to } => states::correct(&source, &outline, to),
         Command::Link { work } => link::work(&work),
-        Command::Digest { shop: true } => table::print(&::calibrate::example::digests()),
+        Command::Digest { shop: true } => table::print(&study::calibration::example::digests()),
         Command::Digest { .. } => table::print(&picture::example::digests()),
     };
     match done {

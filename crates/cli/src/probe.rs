@@ -1,9 +1,9 @@
-//! A window onto the reckoning, for checks from outside: one question a line, one answer a line.
+//! A window onto the core, for checks from outside: one question a line, one answer a line.
 //!
 //! Each line on standard input is a JSON object; `ask` names the question, the rest is what the
 //! function behind it needs, in its own units, lists for what it is asked many times. `calibration`
-//! replaces constants by name. Nothing is reckoned here that the public functions of the crates
-//! don't reckon.
+//! replaces constants by name. Nothing is calculated here that the public functions of the crates
+//! don't calculate.
 
 mod lists;
 
@@ -14,7 +14,7 @@ use plate::bite::{self, CreepScratch, DepthCurve};
 use plate::constants::Constants;
 use plate::dust;
 use plate::grid::Grid;
-use plate::ground::{Dome, Ground, TileCache, merge::Bench};
+use plate::ground::{Dome, Ground, MeltScratch, TileCache};
 use plate::ink::{InkScratch, Inking};
 use plate::resist::{ResistScratch, distance_under_resin};
 use serde::{Deserialize, Serialize};
@@ -261,7 +261,7 @@ pub(crate) fn answer_all() -> Outcome<()> {
     Ok(())
 }
 
-/// The constants to reckon with, apart from the question itself.
+/// The constants to calculate with, apart from the question itself.
 #[derive(Deserialize)]
 struct Calibration {
     #[serde(default)]
@@ -345,15 +345,17 @@ fn answer(line: &str) -> Outcome<Value> {
             })
         }
         Question::Projection { width_mm, height_mm, corners, x_mm, y_mm } => {
-            let map = ::calibrate::Homography::new(width_mm, height_mm, &corners)
+            let map = study::calibration::Homography::new(width_mm, height_mm, &corners)
                 .ok_or("These corners are no plate's.")?;
             let (x_px, y_px): (Vec<f64>, Vec<f64>) =
                 x_mm.iter().zip(&y_mm).map(|(&x, &y)| map.to_picture(x, y)).unzip();
             json!({ "x_px": x_px, "y_px": y_px })
         }
         Question::Student { share, freedom } => {
-            let t: Vec<f64> =
-                freedom.iter().map(|&freedom| ::calibrate::t_quantile(share, freedom)).collect();
+            let t: Vec<f64> = freedom
+                .iter()
+                .map(|&freedom| study::calibration::t_quantile(share, freedom))
+                .collect();
             json!({ "t": t })
         }
         Question::Constants => json!(Constants::catalogue()),
@@ -382,7 +384,7 @@ fn of_patch(ground: &Ground, (cell_x, cell_y): (i32, i32), cells: i32, margin: i
     ground.grains(cell_x, cell_y, cells, &mut grains);
     let within = (cell_x + margin, cell_y + margin);
     let margin_um = f64::from(margin) * ground.cell_um();
-    let patch = ground.patch(within, cells - 2 * margin, margin_um, &mut Bench::default());
+    let patch = ground.patch(within, cells - 2 * margin, margin_um, &mut MeltScratch::default());
     json!({
         "cell_um": ground.cell_um(), "grains_per_mm2": ground.grains_per_mm2(),
         "largest_um": ground.largest_um(), "margin_um": ground.margin_um(),

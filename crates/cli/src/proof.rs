@@ -1,7 +1,7 @@
 //! The whole proof at any resolution: streamed row by row, computed on all cores.
 
-use crate::{Outcome, Source, files, files::Job};
-use plate::proof::TileRequest;
+use crate::{Outcome, Source, files, files::Asked};
+use plate::chain::{Renderer, TileRequest};
 use std::io::Write;
 use std::path::Path;
 use std::sync::Mutex;
@@ -21,13 +21,13 @@ pub(crate) fn write(source: &Source, output: &Path, dpi: f64, px_um: f64) -> Out
     if !(1.0..=25.0).contains(&px_um) {
         return Err(format!("A pixel of {px_um} µm is out of range; choose 1 to 25 µm."));
     }
-    let job = Job::read(source)?;
+    let job = Asked::read(source)?;
     let out_um = INCH_UM / dpi;
     let whole = |mm: f64| (mm * 1000.0 / out_um + 1e-6).floor() as usize;
-    let (width, height) = (whole(job.plan.plate.width_mm), whole(job.plan.plate.height_mm));
-    let shorter = job.plan.plate.width_mm.min(job.plan.plate.height_mm);
-    let corner = job.plan.plate.corner_radius_mm.min(shorter / 2.0) * 1000.0 / out_um;
-    let paper = plate::light::srgb8(job.plan.paper.reflectance);
+    let (width, height) = (whole(job.plan().plate.width_mm), whole(job.plan().plate.height_mm));
+    let shorter = job.plan().plate.width_mm.min(job.plan().plate.height_mm);
+    let corner = job.plan().plate.corner_radius_mm.min(shorter / 2.0) * 1000.0 / out_um;
+    let paper = plate::light::srgb8(job.plan().paper.reflectance);
     let tile_out = ((TILE_UM / out_um).round() as usize).max(1);
     let file = std::fs::File::create(output).map_err(|e| files::cannot_write(output, &e))?;
     let refuse = |e: &dyn std::fmt::Display| files::cannot_write(output, e);
@@ -42,15 +42,16 @@ pub(crate) fn write(source: &Source, output: &Path, dpi: f64, px_um: f64) -> Out
     let mut stream = header.stream_writer().map_err(|e| refuse(&e))?;
 
     let cores = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
-    let mut plates = (0..cores).map(|_| job.plate()).collect::<Outcome<Vec<_>>>()?;
+    let mut renderers: Vec<_> = (0..cores).map(|_| Renderer::default()).collect();
+    let plate = job.plate(&mut renderers[0])?;
     let columns = width.div_ceil(tile_out);
     for top_out in (0..height).step_by(tile_out) {
         let height_out = tile_out.min(height - top_out);
         let band = Mutex::new(vec![0_u8; width * height_out]);
         let next = AtomicUsize::new(0);
         std::thread::scope(|scope| {
-            for plate in &mut plates {
-                let (band, next) = (&band, &next);
+            for renderer in &mut renderers {
+                let (band, next, plate, view) = (&band, &next, &plate, &job.view);
                 scope.spawn(move || {
                     loop {
                         let column = next.fetch_add(1, Ordering::Relaxed);
@@ -59,7 +60,7 @@ pub(crate) fn write(source: &Source, output: &Path, dpi: f64, px_um: f64) -> Out
                         }
                         let left_out = column * tile_out;
                         let width_out = tile_out.min(width - left_out);
-                        let grey = plate.tile_srgb8(&TileRequest {
+                        let grey = renderer.look(plate, view).tile_srgb8(&TileRequest {
                             left_out: left_out as i64,
                             top_out: top_out as i64,
                             width_out,

@@ -1,12 +1,16 @@
 //! Later states: the edition, and corrections in words of tone.
 
-use crate::{Outcome, Source, files::Job, table};
-use plate::proof::{Passage, Way};
+use crate::{Outcome, Source, files::Asked, table};
+use plate::Renderer;
 use serde::Serialize;
+
+use study::rework::{Passage, Way, Wish, passage, ways};
 
 /// Prints the edition.
 pub(crate) fn edition(source: &Source) -> Outcome<()> {
-    print(&Job::read(source)?.plate()?.edition())
+    let (job, renderer) = (Asked::read(source)?, &mut Renderer::default());
+    let plate = job.plate(renderer)?;
+    print(&study::edition(&plate, &job.view, renderer))
 }
 
 /// A passage and the ways to the wished tone.
@@ -22,11 +26,14 @@ pub(crate) fn correct(source: &Source, outline: &str, to: f64) -> Outcome<()> {
         return Err(format!("L* {to} is out of range; choose 0 to 100."));
     }
     let outline_mm = corners(outline)?;
-    let mut plate = Job::read(source)?.plate()?;
-    let passage = plate.passage(&outline_mm).ok_or(
+    let (job, renderer) = (Asked::read(source)?, &mut Renderer::default());
+    let plate = job.plate(renderer)?;
+    let passage = passage(&plate, &job.view, renderer, &outline_mm).ok_or(
         "The outline holds nothing of the plate. Give at least three corners on the print, in mm.",
     )?;
-    let ways = plate.ways(passage.value, &passage.amounts, to);
+    let (value, amounts) = (passage.value, passage.amounts.as_slice());
+    let wish = Wish { value, amounts, lightness: to };
+    let ways = ways(&plate, &job.view, renderer, &wish);
     print(&Correction { passage, ways })
 }
 

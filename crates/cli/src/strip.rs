@@ -1,9 +1,9 @@
 //! Test strips: one or two numbers of the plan varied, and how one value comes out each time.
 
-use crate::{Outcome, Source, files::Job, table};
+use crate::{Outcome, Source, files, files::Asked, table};
 use plan::{Plan, vary};
+use plate::chain::{Job, OneValue, Renderer, Sample, ValueAreas as _, View};
 use plate::check;
-use plate::proof::{OneValue, Plate, Sample};
 use std::fmt::Write as _;
 use std::sync::Arc;
 
@@ -96,8 +96,8 @@ fn steps(text: &str) -> Outcome<Vec<Step>> {
 
 /// Prints the strip as CSV, patch by patch.
 pub(crate) fn write(source: &Source, strip: &Choices) -> Outcome<()> {
-    let job = Job::read(source)?;
-    let mut base = job.plan.clone();
+    let job = Asked::read(source)?;
+    let mut base = job.plan().clone();
     for setting in &strip.sets {
         let (key, value) = setting
             .split_once('=')
@@ -133,16 +133,16 @@ pub(crate) fn write(source: &Source, strip: &Choices) -> Outcome<()> {
 
 const HEAD: &str = ",minutes,cover,domes_per_mm2,median_footprint_um,loose_cover,mass_g_per_m2,plate_end_c,doneness,rate_um_per_min,depth_um,mean_depth_um,land,held_um,printed_um,reflectance,lightness,density,problem\n";
 
-fn patch(plan: &Plan, strip: &Choices, job: &Job) -> Outcome<String> {
+fn patch(plan: &Plan, strip: &Choices, job: &Asked) -> Outcome<String> {
     // A patch that can't be had says why, as on the page; the others are still worth having.
     if let Some(wrong) = check::errors(plan).into_iter().next() {
         let empty = ",".repeat(HEAD.matches(',').count() - 1);
         return Ok(format!("{empty},\"{}\"\n", wrong.message.replace('"', "\"\"")));
     }
-    let once = plan.bites.len() != job.plan.bites.len();
+    let once = plan.bites.len() != job.plan().bites.len();
     let value =
         if once || strip.minutes.is_some() { 1 } else { strip.value.unwrap_or(plan.bites.len()) };
-    let mut shares = job.areas().shares().to_vec();
+    let mut shares = job.picture_areas().shares().to_vec();
     if once || strip.minutes.is_some() {
         let paper = shares[0];
         shares = vec![0.0; plan.bites.len() + 1];
@@ -150,10 +150,9 @@ fn patch(plan: &Plan, strip: &Choices, job: &Job) -> Outcome<String> {
     }
     let areas = OneValue::new(value, &shares, plan.bites.len())
         .ok_or_else(|| format!("The plan has no value {value}."))?;
-    let mut plate = Plate::new(plan.clone(), Arc::new(areas)).map_err(|refused| {
-        refused.into_iter().map(|(_, message)| message).collect::<Vec<_>>().join("\n")
-    })?;
-    Ok(row(&plate.sample(value)))
+    let mut renderer = Renderer::default();
+    let plate = renderer.plate(&Job::new(plan.clone(), Arc::new(areas))).map_err(files::words)?;
+    Ok(row(&renderer.look(&plate, &View::default()).sample(value)))
 }
 
 fn row(s: &Sample) -> String {

@@ -1,8 +1,10 @@
 //! The table of values, as JSON or CSV.
 
-use crate::{Outcome, Source, files::Job};
+use crate::{Outcome, Source, files::Asked};
+use plate::Renderer;
 use std::fmt::Write as _;
 use std::io::Write as _;
+use study::summary;
 
 /// Form of the table.
 #[derive(Clone, Copy, clap::ValueEnum)]
@@ -15,11 +17,12 @@ pub(crate) enum Form {
 
 /// Prints the table.
 pub(crate) fn write(source: &Source, form: Form) -> Outcome<()> {
-    let mut plate = Job::read(source)?.plate()?;
+    let (job, renderer) = (Asked::read(source)?, &mut Renderer::default());
+    let plate = job.plate(renderer)?;
     let text = match form {
         Form::Json => {
-            let mut text =
-                serde_json::to_string_pretty(&plate.summary()).map_err(|e| e.to_string())?;
+            let mut text = serde_json::to_string_pretty(&summary(&plate, &job.view, renderer))
+                .map_err(|e| e.to_string())?;
             text.push('\n');
             text
         }
@@ -27,7 +30,7 @@ pub(crate) fn write(source: &Source, form: Form) -> Outcome<()> {
             let mut text = String::from(
                 "value,bite_min,cumulative_min,bitten_um,mean_depth_um,land,held_um,printed_um,reflectance,lightness,density,srgb,area_share\n",
             );
-            for v in plate.values() {
+            for v in renderer.look(&plate, &job.view).values() {
                 // Writing to a string can't fail.
                 let _ = writeln!(
                     text,

@@ -1,8 +1,8 @@
 //! A window of any stage, as a 16-bit PNG or as raw floats.
 
-use crate::{Outcome, Source, files, files::Job};
+use crate::{Outcome, Source, files, files::Asked};
+use plate::chain::{Field, Renderer};
 use plate::grid::Grid;
-use plate::proof::Field;
 use std::path::Path;
 
 /// Which window of which stage.
@@ -79,7 +79,9 @@ pub(crate) fn write(source: &Source, place: &Place, output: &Path) -> Outcome<()
         px_um: place.px,
     };
     let (field, white) = place.stage.field();
-    let window = Job::read(source)?.plate()?.field_window(&grid, field);
+    let (job, renderer) = (Asked::read(source)?, &mut Renderer::default());
+    let plate = job.plate(renderer)?;
+    let window = renderer.look(&plate, &job.view).field_window(&grid, field);
     let bytes = if output.extension().is_some_and(|ending| ending == "f32") {
         window.pixels.iter().flat_map(|value| value.to_le_bytes()).collect()
     } else {

@@ -4,8 +4,8 @@
 
 use plan::difference::Difference;
 use plan::{Choice, Field, Plan, Problem};
+use plate::chain::Sample;
 use plate::constants::ConstantInfo;
-use plate::proof::Sample;
 use serde::Serialize;
 
 /// Everything that never changes while the page is open.

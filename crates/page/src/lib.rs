@@ -1,4 +1,4 @@
-//! The border between the reckoning and the browser: the only crate that knows wasm-bindgen.
+//! The border between the core and the browser: the only crate that knows wasm-bindgen.
 //!
 //! One module holds all of it: the [`Workshop`] answers about the plate in hand, the
 //! [`shop::Shop`] about plans and shops as a whole. Small answers cross as JSON text, pictures as

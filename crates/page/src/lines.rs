@@ -3,7 +3,7 @@
 use crate::Workshop;
 use crate::answers::json;
 use picture::ToneMap;
-use plate::proof::Printed;
+use plate::chain::Printed;
 use std::sync::Arc;
 use wasm_bindgen::prelude::*;
 
@@ -36,28 +36,13 @@ impl Workshop {
 
     /// What is printed from now on: `both`, `lines` or `tone`.
     pub fn print_of(&mut self, printed: &str) -> Result<(), String> {
-        self.printed =
+        self.view.printed =
             Printed::from_word(printed).ok_or_else(|| format!("Nothing is called `{printed}`."))?;
-        self.lay_lines();
         Ok(())
     }
 
-    /// What the line bite comes to, as JSON: `plate::proof::LineFacts`, `null` without lines.
+    /// What the line bite comes to, as JSON: `plate::chain::LineFacts`, `null` without lines.
     pub fn line_facts(&mut self) -> Result<String, String> {
-        Ok(json(&self.plate()?.line_facts()))
-    }
-}
-
-impl Workshop {
-    /// Lays the plan's lines on its plate.
-    pub(crate) fn lay_lines(&mut self) {
-        let lines = self
-            .line_tones
-            .as_ref()
-            .and_then(|tones| picture::LineAreas::new(tones.clone(), &self.plan));
-        if let Some(plate) = &mut self.plate {
-            plate.begin_on(lines.map(|lines| Arc::new(lines) as Arc<dyn plate::proof::OpenLines>));
-            plate.print_of(self.printed);
-        }
+        Ok(json(&self.look()?.line_facts()))
     }
 }

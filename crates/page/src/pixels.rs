@@ -1,8 +1,8 @@
 //! Fields as screen pixels.
 
+use plate::chain::CopperWindow;
 use plate::light::Srgb8Table;
-use plate::proof::CopperWindow;
-use plate::proof::watch::Moment;
+use study::timeline::Moment;
 
 /// Reflectances as opaque grey RGBA.
 pub(crate) fn grey_rgba(reflectance: &[f32]) -> Vec<u8> {

@@ -1,38 +1,43 @@
 //! The shop: what is asked of a print shop rather than of one plate. A module of its own, fetched
 //! when it is first asked for.
 
-use calibrate::{
-    Black, Fit, Forward, Kind, Photo, Shot, design, fit, in_lightness, layout, read_photo,
-    step_plate, unfitted,
-};
 use plan::Plan;
 use plan::link::qr;
 use plate::bite;
+use plate::chain::{GroundRecipe, OneValue};
 use plate::constants::Constants;
-use plate::proof::{
-    Bands, Darkening, GrainSize, GrainWish, OneValue, Plate, Rounding, Spread, ValueAreas, bands,
-    even_steps, grain_for, picture_values,
-};
+use plate::{Job, Plate, Refused, Renderer, View};
 use serde::Serialize;
 use std::collections::BTreeMap;
 use std::sync::Arc;
+use study::amounts::{Needed, amounts};
+use study::calibration::{
+    self, Black, Fit, Forward, Kind, Photo, Shot, design, fit, in_lightness, layout, read_photo,
+    step_plate, unfitted,
+};
+use study::grain::{GrainSize, GrainWish, grain_for};
+use study::inverse::{self, Wanted, even_steps, inverse, picture_values};
+use study::remaining_bites::{SoFar, remaining_bites};
+use study::rework::{Wish, ways};
+use study::timing::Rounding;
+use study::tolerance::{Draws, Spread, tolerance};
+use study::tone_response::{ToneResponse, tone_response};
 use wasm_bindgen::prelude::*;
 
-/// A plan in hand, its plate, and how its ground darkens.
+/// A plate in hand, and how its ground darkens.
 struct InHand {
-    plan: Plan,
-    shares: Vec<f64>,
     plate: Plate,
-    darkening: Option<Darkening>,
+    darkening: Option<ToneResponse>,
 }
 
 /// Lives in a worker of its own (`www/src/reckon/shopAnswers.ts`).
 #[wasm_bindgen]
 pub struct Shop {
     in_hand: Option<InHand>,
+    renderer: Renderer,
     /// The bands being drawn, and what they were asked for.
-    drawn: Option<(String, Bands)>,
-    /// How the steps of a step plate darken, and for what it was reckoned.
+    drawn: Option<(String, Draws)>,
+    /// How the steps of a step plate darken, and for what it was calculated.
     forward: Option<(String, Forward)>,
 }
 
@@ -43,51 +48,51 @@ impl Shop {
     #[allow(clippy::new_without_default, reason = "JavaScript calls the constructor")]
     pub fn new() -> Self {
         crate::report_panics();
-        Self { in_hand: None, drawn: None, forward: None }
+        Self { in_hand: None, renderer: Renderer::default(), drawn: None, forward: None }
     }
 
     /// Takes a plan, as JSON, with the share of the plate per value, paper first.
     pub fn take(&mut self, plan: &str, shares: &[f64]) -> Result<(), String> {
         let plan = read(plan)?;
-        if self.in_hand.as_ref().is_some_and(|held| held.plan == plan && held.shares == shares) {
+        let held = self.in_hand.as_ref();
+        if held.is_some_and(|held| {
+            *held.plate.plan() == plan && held.plate.picture().shares() == shares
+        }) {
             return Ok(());
         }
-        let areas = areas(&plan, shares)?;
         // What the bath does to the plate changes nothing in how its ground darkens.
         let same_print = |held: &InHand| {
-            held.plan.dust == plan.dust
-                && held.plan.bake == plan.bake
-                && held.plan.plate.thickness_mm == plan.plate.thickness_mm
-                && held.plan.seed == plan.seed
-                && held.plan.ink == plan.ink
-                && held.plan.paper == plan.paper
-                && held.plan.calibration == plan.calibration
+            let own = held.plate.plan();
+            own.ink == plan.ink
+                && own.paper == plan.paper
+                && own.calibration == plan.calibration
+                && GroundRecipe::of_plan(&plan)
+                    .is_ok_and(|recipe| recipe == *held.plate.ground().recipe())
         };
-        let (plate, darkening) = match self.in_hand.take() {
-            Some(held) => {
-                let kept = same_print(&held);
-                let mut plate = held.plate;
-                plate.change(plan.clone(), areas).map_err(words)?;
-                (plate, held.darkening.filter(|_| kept))
-            }
-            None => (Plate::new(plan.clone(), areas).map_err(words)?, None),
+        let known = held.filter(|held| same_print(held));
+        let darkening = known.and_then(|held| held.darkening.clone());
+        let job = job(plan, shares)?;
+        let plate = match held {
+            Some(held) => self.renderer.plate_after(&held.plate, &job),
+            None => self.renderer.plate(&job),
         };
-        self.in_hand = Some(InHand { plan, shares: shares.to_vec(), plate, darkening });
+        self.in_hand = Some(InHand { plate: plate.map_err(words)?, darkening });
         Ok(())
     }
 
     /// Wanted L* of each value as JSON: `even` steps, or with a histogram of the picture its own.
     pub fn wanted(&mut self, histogram: &[u32]) -> Result<String, String> {
-        let (held, darkening) = self.darkening()?;
+        let (held, darkening, _) = self.darkening()?;
+        let plan = held.plate.plan();
         let (paper_l, darkest_l) = (darkening.paper_l(), darkening.darkest().1);
         Ok(json(&if histogram.is_empty() {
-            even_steps(paper_l, darkest_l, held.plan.bites.len())
+            even_steps(paper_l, darkest_l, plan.bites.len())
         } else {
-            picture_values(histogram, &held.plan.picture.thresholds_l, paper_l, darkest_l)
+            picture_values(histogram, &plan.picture.thresholds_l, paper_l, darkest_l)
         }))
     }
 
-    /// Minutes for wanted values, as JSON: `plate::proof::Backwards`.
+    /// Minutes for wanted values, as JSON: `study::inverse::Inverse`.
     pub fn backwards(
         &mut self,
         wanted_l: &[f64],
@@ -95,8 +100,10 @@ impl Shop {
         timed: &str,
     ) -> Result<String, String> {
         let rounding = rounding(timed)?;
-        let (held, darkening) = self.darkening()?;
-        Ok(json(&held.plate.backwards(&darkening, wanted_l, bitten_min, rounding)))
+        let (held, darkening, renderer) = self.darkening()?;
+        let plate = &held.plate;
+        let wanted = Wanted { wanted_l, bitten_min, rounding };
+        Ok(json(&inverse(plate, renderer, &darkening, &wanted)))
     }
 
     /// Minutes that print in the plan's bath the values that `before`, a plan that differs in bath and
@@ -104,18 +111,13 @@ impl Shop {
     pub fn same_values(&mut self, before: &str, timed: &str) -> Result<String, String> {
         let rounding = rounding(timed)?;
         let before = read(before)?;
-        let held = self.in_hand.as_mut().ok_or(NOTHING_IN_HAND)?;
-        let areas = areas(&before, &held.shares)?;
-        held.plate.change(before, areas).map_err(words)?;
-        let doses_um = held.plate.session().dose_um[1..].to_vec();
-        let areas = self::areas(&held.plan, &held.shares)?;
-        held.plate.change(held.plan.clone(), areas).map_err(words)?;
-        let (exact_min, bite_min) = held.plate.same_values(&doses_um, rounding);
-        Ok(json(&SameValues {
-            reached: held.plate.reaches(&doses_um, &exact_min),
-            exact_min,
-            bite_min,
-        }))
+        let plate = &self.in_hand.as_ref().ok_or(NOTHING_IN_HAND)?.plate;
+        let before = job(before, plate.picture().shares())?;
+        let before = self.renderer.plate_after(plate, &before).map_err(words)?;
+        let doses_um = &before.session().dose_um[1..];
+        let (exact_min, bite_min) = inverse::same_values(plate, doses_um, rounding);
+        let reached = inverse::reaches(plate, doses_um, &exact_min);
+        Ok(json(&SameValues { reached, exact_min, bite_min }))
     }
 
     /// Dust and bake for a wanted grain, as JSON. One of footprint (µm) and domes/mm² is above 0.
@@ -131,7 +133,7 @@ impl Shop {
         } else {
             GrainSize::DomesPerMm2(domes_per_mm2)
         };
-        Ok(json(&grain_for(&held.plan, GrainWish { size, cover }).map_err(words)?))
+        Ok(json(&grain_for(held.plate.plan(), GrainWish { size, cover }).map_err(words)?))
     }
 
     /// L* of every value, paper first, in so many prints from this number on, one after another.
@@ -146,8 +148,7 @@ impl Shop {
     ) -> Result<Vec<f64>, String> {
         let asked = format!("{spread} {shares:?} {plan}");
         if self.drawn.as_ref().is_none_or(|(of, _)| *of != asked) {
-            let plan = read(plan)?;
-            let areas = areas(&plan, shares)?;
+            let plate = self.renderer.plate(&job(read(plan)?, shares)?).map_err(words)?;
             let spread = match spread {
                 "wobble" => Spread::Wobble,
                 "ranges" => Spread::Ranges,
@@ -155,28 +156,28 @@ impl Shop {
                     serde_json::from_str(limits).map_err(|error| error.to_string())?,
                 ),
             };
-            self.drawn = Some((asked, Bands::new(plan, areas, spread).map_err(words)?));
+            self.drawn = Some((asked, Draws::of(&plate, spread).map_err(words)?));
         }
         let (_, of) = self.drawn.as_mut().ok_or(NOTHING_IN_HAND)?;
         let mut all = Vec::new();
         for number in from..from.saturating_add(count) {
-            all.extend(of.draw(number).map_err(words)?);
+            all.extend(of.draw(number, &mut self.renderer).map_err(words)?);
         }
         Ok(all)
     }
 
     /// The bands of all draws so far, as JSON.
     pub fn bands(&self, draws: &[f64], values: usize) -> String {
-        json(&bands(draws, values))
+        json(&tolerance(draws, values))
     }
 
-    /// A step plate of so many steps for a plan, as JSON: `calibrate::StepPlate`.
+    /// A step plate of so many steps for a plan, as JSON: `study::calibration::StepPlate`.
     pub fn step_plate(&self, plan: &str, steps: usize) -> Result<String, String> {
         Ok(json(&design(&read(plan)?, steps).map_err(words)?))
     }
 
     /// Reads a step plate's print off a picture (8-bit sRGB with alpha), as JSON:
-    /// `calibrate::PhotoReading`. `corners` are x, y of four, `black` x, y and reflectance of a known
+    /// `study::calibration::PhotoReading`. `corners` are x, y of four, `black` x, y and reflectance of a known
     /// black or nothing.
     pub fn read_photo(
         &self,
@@ -200,17 +201,17 @@ impl Shop {
         Ok(json(&found.map_err(|all| all.join(" "))?))
     }
 
-    /// Reckons beforehand what [`Shop::calibrate`] takes longest over, while the readings are typed.
+    /// Calculates beforehand what [`Shop::calibrate`] takes longest over, while the readings are typed.
     pub fn ready_to_calibrate(&mut self, plan: &str, bite_min: &[f64]) -> Result<(), String> {
         let asked = format!("{bite_min:?} {plan}");
         if self.forward.as_ref().is_none_or(|(known, _)| *known != asked) {
-            let mut plate = step_plate(&unfitted(&read(plan)?), bite_min).map_err(words)?;
-            self.forward = Some((asked, Forward::new(&mut plate)?));
+            let plate = step_plate(&unfitted(&read(plan)?), bite_min).map_err(words)?;
+            self.forward = Some((asked, Forward::new(&plate)?));
         }
         Ok(())
     }
 
-    /// The constants that a step plate tells, as JSON: what was read as L*, and `calibrate::Fit`. A
+    /// The constants that a step plate tells, as JSON: what was read as L*, and `study::calibration::Fit`. A
     /// reading that is not a number was not taken.
     pub fn calibrate(
         &mut self,
@@ -252,7 +253,7 @@ impl Shop {
         Ok(bite::mixed_be(reading_be, temp_c, copper_g_per_l, &constants(calibration)?.bite))
     }
 
-    /// Amounts and readings for the bench, as JSON: `plate::proof::Bench`. `shares` of the plate per
+    /// Amounts and readings for the bench, as JSON: `study::amounts::Amounts`. `shares` of the plate per
     /// value, paper first.
     pub fn bench(
         &mut self,
@@ -262,11 +263,14 @@ impl Shop {
         impressions: f64,
     ) -> Result<String, String> {
         self.take(plan, shares)?;
-        let held = self.in_hand.as_mut().ok_or(NOTHING_IN_HAND)?;
-        Ok(json(&held.plate.bench(floor_m2, impressions)))
+        let plate = &self.in_hand.as_ref().ok_or(NOTHING_IN_HAND)?.plate;
+        // What is weighed out is for the first proof.
+        let view = View::first();
+        let needed = Needed { floor_m2, impressions };
+        Ok(json(&amounts(plate, &view, &mut self.renderer, &needed)))
     }
 
-    /// Minutes for the bites that remain after some have run, as JSON: `plate::proof::ToGo`.
+    /// Minutes for the bites that remain after some have run, as JSON: `study::remaining_bites::RemainingBites`.
     pub fn bites_to_go(
         &mut self,
         plan: &str,
@@ -275,14 +279,16 @@ impl Shop {
         target_l: &[f64],
     ) -> Result<String, String> {
         self.take(plan, shares)?;
-        let held = self.in_hand.as_mut().ok_or(NOTHING_IN_HAND)?;
-        Ok(json(&held.plate.bites_to_go(ran_min, target_l)))
+        let plate = &self.in_hand.as_ref().ok_or(NOTHING_IN_HAND)?.plate;
+        let so_far = SoFar { bitten_min: ran_min, target_l };
+        Ok(json(&remaining_bites(plate, &mut self.renderer, &so_far)))
     }
 
     /// The edition from one state of the plate (0 is the last), as JSON:
-    /// `plate::proof::EditionAnswer`.
+    /// `study::edition::EditionAnswer`.
     pub fn edition(&mut self, plan: &str, shares: &[f64], state: usize) -> Result<String, String> {
-        self.at_state(plan, shares, state, |plate| json(&plate.edition()))
+        let (plate, view) = self.at_state(plan, shares, state)?;
+        Ok(json(&study::edition(&plate, &view, &mut self.renderer)))
     }
 
     /// Every way that brings a passage of one state (0 is the last) to a wished L*, as JSON. `value`
@@ -296,43 +302,40 @@ impl Shop {
         amounts: &[f32],
         wished: f64,
     ) -> Result<String, String> {
-        self.at_state(plan, shares, state, |plate| json(&plate.ways(value, amounts, wished)))
+        let (plate, view) = self.at_state(plan, shares, state)?;
+        let wish = Wish { value, amounts, lightness: wished };
+        Ok(json(&ways(&plate, &view, &mut self.renderer, &wish)))
     }
 }
 
 impl Shop {
-    /// Asks one of the plate's states (0 is the last), then looks at the first again, which everything
-    /// else here is about.
+    /// A plan's plate, and the view of one of its states (0 is the last).
     fn at_state(
         &mut self,
         plan: &str,
         shares: &[f64],
         state: usize,
-        ask: impl FnOnce(&mut Plate) -> String,
-    ) -> Result<String, String> {
+    ) -> Result<(Plate, View), String> {
         self.take(plan, shares)?;
-        let plate = &mut self.in_hand.as_mut().ok_or(NOTHING_IN_HAND)?.plate;
-        plate.look_at(if state == 0 { usize::MAX } else { state });
-        let answer = ask(plate);
-        plate.look_at(1);
-        Ok(answer)
+        let plate = self.in_hand.as_ref().ok_or(NOTHING_IN_HAND)?.plate.clone();
+        Ok((plate, View { state: (state != 0).then_some(state), ..View::default() }))
     }
 
-    fn darkening(&mut self) -> Result<(&mut InHand, Darkening), String> {
+    fn darkening(&mut self) -> Result<(&InHand, ToneResponse, &mut Renderer), String> {
         let held = self.in_hand.as_mut().ok_or(NOTHING_IN_HAND)?;
         let darkening = match &held.darkening {
             Some(known) => known.clone(),
-            None => held.plate.darkening(),
+            None => tone_response(&held.plate, &mut self.renderer),
         };
         held.darkening = Some(darkening.clone());
-        Ok((held, darkening))
+        Ok((held, darkening, &mut self.renderer))
     }
 }
 
-/// Digests of the solvers, for the checks: see `calibrate::example`.
+/// Digests of the solvers, for the checks: see `study::calibration::example`.
 #[wasm_bindgen]
 pub fn shop_digests() -> String {
-    calibrate::example::digests()
+    calibration::example::digests()
 }
 
 /// A whole address as a QR code: a byte a module, 1 for dark, row by row; it is square.
@@ -368,10 +371,10 @@ fn read(plan: &str) -> Result<Plan, String> {
 }
 
 /// The plate as the bath feels it.
-fn areas(plan: &Plan, shares: &[f64]) -> Result<Arc<dyn ValueAreas>, String> {
+fn job(plan: Plan, shares: &[f64]) -> Result<Job, String> {
     let areas = OneValue::new(0, shares, plan.bites.len())
         .ok_or("There must be a share of the plate for the paper and every value.")?;
-    Ok(Arc::new(areas))
+    Ok(Job::new(plan, Arc::new(areas)))
 }
 
 fn rounding(timed: &str) -> Result<Rounding, String> {
@@ -386,7 +389,7 @@ fn constants(calibration: &str) -> Result<Constants, String> {
 }
 
 /// Refusals as one text.
-fn words(refused: Vec<(String, String)>) -> String {
+fn words(refused: Refused) -> String {
     refused.into_iter().map(|(_, words)| words).collect::<Vec<_>>().join(" ")
 }
 

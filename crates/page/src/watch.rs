@@ -2,16 +2,17 @@
 
 use crate::answers::json;
 use crate::pixels;
-use crate::workshop::Workshop;
-use plate::proof::watch::{Moment, Stage};
+use crate::workshop::{NOT_READY, Workshop};
+use study::timeline::{Moment, Stage, moment, stages};
 use wasm_bindgen::prelude::*;
 
 #[wasm_bindgen]
 impl Workshop {
-    /// The stages of the work up to the state that is looked at, as JSON: a list of `plate::proof::watch::Stage`.
+    /// The stages of the work up to the state that is looked at, as JSON: a list of `study::timeline::Stage`.
     pub fn stages(&mut self) -> Result<String, String> {
         self.watched.clear();
-        Ok(json(&self.plate()?.stages()))
+        let plate = self.plate.as_ref().ok_or(NOT_READY)?;
+        Ok(json(&stages(plate, &self.view)))
     }
 
     /// A place at a moment: `share` of a stage, by its place in [`Workshop::stages`], has passed.
@@ -27,12 +28,11 @@ impl Workshop {
         share: f64,
     ) -> Result<MomentAnswer, String> {
         let grid = crate::workshop::grid_at(left_um, top_um, width, height, px_um);
-        let mut watched = std::mem::take(&mut self.watched);
-        let plate = self.plate()?;
-        let stages: Vec<Stage> = plate.stages();
+        let plate = self.plate.as_ref().ok_or(NOT_READY)?;
+        let stages: Vec<Stage> = stages(plate, &self.view);
         let stage = stages.get(stage).ok_or("The work has no such stage.")?;
-        let moment = plate.moment(&grid, stage, share, &mut watched);
-        self.watched = watched;
+        let (renderer, kept) = (&mut self.renderer, &mut self.watched);
+        let moment = moment(plate, &self.view, renderer, &grid, stage, share, kept);
         Ok(MomentAnswer(moment))
     }
 }
@@ -93,7 +93,7 @@ impl MomentAnswer {
         self.0.side.balls_um.clone()
     }
 
-    /// `plate::proof::watch::Numbers`, as JSON.
+    /// `study::timeline::Numbers`, as JSON.
     pub fn numbers(&self) -> String {
         json(&self.0.numbers)
     }

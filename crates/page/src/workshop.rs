@@ -3,12 +3,15 @@
 use crate::answers::Suits;
 use crate::answers::{Catalogue, Checked, Glanced, Limits, PictureTaken, json};
 use crate::{pixels, png_file};
-use picture::{PictureAreas, ToneMap};
+use picture::{LineAreas, PictureAreas, ToneMap};
 use plan::{Plan, Problem, Severity};
+use plate::chain::{CutRequest, OneValue, OpenLines, TileRequest, ValueAreas, quick_sample};
 use plate::check;
 use plate::grid::Grid;
-use plate::proof::{CutRequest, Doubter, OneValue, Plate, TileRequest};
+use plate::{Job, Looking, Plate, Refused, Renderer, View};
 use std::sync::Arc;
+use study::timeline::TimelineScratch;
+use study::{sensitivity, summary};
 use wasm_bindgen::prelude::*;
 
 /// One worker's picture, plan, and everything computed from them.
@@ -16,16 +19,16 @@ use wasm_bindgen::prelude::*;
 pub struct Workshop {
     pub(crate) tones: Option<Arc<ToneMap>>,
     pub(crate) plate: Option<Plate>,
-    /// A picture of lines etched earlier, and what of lines and tone is printed.
+    pub(crate) renderer: Renderer,
+    /// Which state is looked at, and what of lines and tone is printed.
+    pub(crate) view: View,
+    /// A picture of lines etched earlier.
     pub(crate) line_tones: Option<Arc<ToneMap>>,
-    pub(crate) printed: plate::proof::Printed,
     /// The areas in force and what they were made from, so that a change of bites keeps them.
     areas: Option<Arc<PictureAreas>>,
     pub(crate) plan: Plan,
-    /// Tries the constants on the plan in hand; made anew after a change.
-    doubter: Option<Doubter>,
     /// What watching keeps from moment to moment.
-    pub(crate) watched: plate::proof::watch::WatchScratch,
+    pub(crate) watched: TimelineScratch,
 }
 
 /// What a request is told that comes before plan and picture.
@@ -44,12 +47,12 @@ impl Workshop {
         Self {
             tones: None,
             plate: None,
+            renderer: Renderer::default(),
+            view: View::default(),
             line_tones: None,
-            printed: plate::proof::Printed::Both,
             areas: None,
             plan: Plan::default(),
-            doubter: None,
-            watched: plate::proof::watch::WatchScratch::default(),
+            watched: TimelineScratch::default(),
         }
     }
 
@@ -101,12 +104,7 @@ impl Workshop {
             Err(problems) => return Ok(json(&Checked { plan: None, problems })),
         };
         let areas = OneValue::new(value, shares, plan.bites.len()).ok_or(NO_VALUE)?;
-        let areas = Arc::new(areas);
-        match &mut self.plate {
-            Some(plate) => plate.change(plan, areas),
-            None => Plate::new(plan, areas).map(|plate| self.plate = Some(plate)),
-        }
-        .map_err(|refused| refused.into_iter().map(|(_, words)| words).collect::<String>())?;
+        self.lay(plan, Arc::new(areas)).map_err(words)?;
         Ok(json(&Checked { plan: None, problems: Vec::new() }))
     }
 
@@ -119,19 +117,21 @@ impl Workshop {
         };
         let areas = OneValue::new(value, shares, plan.bites.len()).ok_or(NO_VALUE)?;
         // What tools take off needs the whole sample.
-        let seen = if plan.states.is_empty() {
-            plate::proof::glance(&plan, &areas, value)
+        let job = Job::new(plan, Arc::new(areas));
+        let seen = if job.plan.states.is_empty() {
+            quick_sample(&job, value)
         } else {
-            Plate::new(plan, Arc::new(areas)).map(|mut plate| plate.sample(value))
+            let mut renderer = Renderer::default();
+            let plate = renderer.plate(&job);
+            plate.map(|plate| renderer.look(&plate, &View::default()).sample(value))
         };
-        let numbers = seen
-            .map_err(|refused| refused.into_iter().map(|(_, words)| words).collect::<String>())?;
+        let numbers = seen.map_err(words)?;
         Ok(json(&Glanced { problems: Vec::new(), numbers: Some(numbers) }))
     }
 
     /// The numbers of one value of the plate, as JSON.
     pub fn sample(&mut self, value: usize) -> Result<String, String> {
-        Ok(json(&self.plate()?.sample(value)))
+        Ok(json(&self.look()?.sample(value)))
     }
 
     /// Draws the harbour and takes it as the picture; answers as [`Workshop::take_picture`].
@@ -187,25 +187,21 @@ impl Workshop {
 
     /// All numbers of the plan, as JSON.
     pub fn summary(&mut self) -> Result<String, String> {
-        Ok(json(&self.plate()?.summary()))
+        let plate = self.plate.as_ref().ok_or(NOT_READY)?;
+        Ok(json(&summary(plate, &self.view, &mut self.renderer)))
     }
 
     /// How far one constant, by its place in the catalogue, moves the plan's middle value: as JSON.
     pub fn doubt(&mut self, constant: usize) -> Result<String, String> {
-        let areas = self.areas.as_ref().ok_or(NOT_READY)?;
+        let plate = self.plate.as_ref().ok_or(NOT_READY)?;
         let constants = plate::constants::Constants::catalogue();
         let constant = constants.get(constant).ok_or("There is no such constant.")?;
-        if self.doubter.is_none() {
-            let doubter = Doubter::new(self.plan.clone(), areas.clone());
-            self.doubter = Some(doubter.map_err(|_| NOT_READY)?);
-        }
-        let doubter = self.doubter.as_mut().ok_or(NOT_READY)?;
-        Ok(json(&doubter.doubt(constant).map_err(|_| NOT_READY)?))
+        Ok(json(&sensitivity(plate, &mut self.renderer, constant).map_err(words)?))
     }
 
     /// First true pass of the whole print: grey bytes.
     pub fn first(&mut self, width: usize, height: usize) -> Result<Vec<u8>, String> {
-        Ok(self.plate()?.first_pass(width, height))
+        Ok(self.look()?.first_pass(width, height))
     }
 
     /// Every grain of one tile, averaged to `out_um`: grey bytes.
@@ -227,7 +223,7 @@ impl Workshop {
             out_um,
             px_um,
         };
-        Ok(self.plate()?.tile_srgb8(&request))
+        Ok(self.look()?.tile_srgb8(&request))
     }
 
     /// A window of the print as RGBA bytes.
@@ -240,7 +236,7 @@ impl Workshop {
         px_um: f32,
     ) -> Result<Vec<u8>, String> {
         let grid = grid_at(left_um, top_um, width, height, px_um);
-        Ok(pixels::grey_rgba(&self.plate()?.print_window(&grid).pixels))
+        Ok(pixels::grey_rgba(&self.look()?.print_window(&grid).pixels))
     }
 
     /// Lays one more tile of the ground round a window; false once all of it is laid.
@@ -252,7 +248,7 @@ impl Workshop {
         height: usize,
         px_um: f32,
     ) -> Result<bool, String> {
-        Ok(self.plate()?.lay_ahead(&grid_at(left_um, top_um, width, height, px_um)))
+        Ok(self.look()?.lay_ahead(&grid_at(left_um, top_um, width, height, px_um)))
     }
 
     /// A window of the copper from above after some bites, laid out as on the print: RGBA bytes.
@@ -266,7 +262,7 @@ impl Workshop {
         after_bites: usize,
     ) -> Result<Vec<u8>, String> {
         let grid = grid_at(left_um, top_um, width, height, px_um);
-        let copper = self.plate()?.copper_window(&grid, after_bites);
+        let copper = self.look()?.copper_window(&grid, after_bites);
         Ok(pixels::copper_rgba(&copper))
     }
 
@@ -278,7 +274,7 @@ impl Workshop {
         height: usize,
         px_um: f32,
     ) -> Result<Vec<u8>, String> {
-        let patch = self.plate()?.patch(value, width, height, px_um);
+        let patch = self.look()?.patch(value, width, height, px_um);
         Ok(pixels::grey_rgba(&patch.pixels))
     }
 
@@ -291,7 +287,7 @@ impl Workshop {
         after_bites: usize,
         inked: bool,
     ) -> Result<CutAnswer, String> {
-        let cut = self.plate()?.cut(&CutRequest { left_um, y_um, width_um, after_bites, inked });
+        let cut = self.look()?.cut(&CutRequest { left_um, y_um, width_um, after_bites, inked });
         Ok(CutAnswer(cut))
     }
 
@@ -325,7 +321,7 @@ impl Workshop {
     /// The same, other counts of values with their errors, and the specks merged away, as JSON.
     pub fn suits(&mut self) -> Result<String, String> {
         let now = self.fit()?;
-        let curve = self.plate()?.tone_curve();
+        let curve = self.look()?.tone_curve();
         let tones = self.tones.as_ref().ok_or(NOT_READY)?;
         let crop = self.plan.picture.crop;
         let suits = picture::suits(tones, crop, &curve.minutes, &curve.lightness);
@@ -352,13 +348,33 @@ impl Workshop {
 
 impl Workshop {
     fn fit(&mut self) -> Result<picture::Fit, String> {
-        let printed_l: Vec<f64> = self.plate()?.values().iter().map(|v| v.lightness).collect();
+        let printed_l: Vec<f64> = self.look()?.values().iter().map(|v| v.lightness).collect();
         let tones = self.tones.as_ref().ok_or(NOT_READY)?;
         Ok(picture::fit_thresholds(tones, self.plan.picture.crop, &printed_l))
     }
 
-    pub(crate) fn plate(&mut self) -> Result<&mut Plate, String> {
-        self.plate.as_mut().ok_or_else(|| NOT_READY.to_owned())
+    /// The plate as it is looked at just now.
+    pub(crate) fn look(&mut self) -> Result<Looking<'_>, String> {
+        let plate = self.plate.as_ref().ok_or(NOT_READY)?;
+        Ok(self.renderer.look(plate, &self.view))
+    }
+
+    /// Makes the plate of a plan, sharing with the one before what is the same. The one place where the
+    /// job is put together.
+    fn lay(&mut self, plan: Plan, picture: Arc<dyn ValueAreas>) -> Result<(), Refused> {
+        let lines = self.line_tones.clone().and_then(|tones| LineAreas::new(tones, &plan));
+        let lines = lines.map(|lines| Arc::new(lines) as Arc<dyn OpenLines>);
+        let job = Job::new(plan, picture).with_lines(lines);
+        let plate = match &self.plate {
+            Some(before) => self.renderer.plate_after(before, &job)?,
+            None => self.renderer.plate(&job)?,
+        };
+        // A plate with other states is looked at as it is in the end.
+        if self.plate.as_ref().is_some_and(|before| before.last_state() != plate.last_state()) {
+            self.view.state = None;
+        }
+        self.plate = Some(plate);
+        Ok(())
     }
 
     fn take_tones(&mut self, tones: ToneMap) -> Result<String, String> {
@@ -384,13 +400,7 @@ impl Workshop {
                 Some(areas) if areas.serves(&plan) => areas.clone(),
                 before => Arc::new(PictureAreas::after(tones.clone(), &plan, before.as_deref())),
             };
-            let outcome = match &mut self.plate {
-                Some(plate) => plate.change(plan.clone(), areas.clone()),
-                None => {
-                    Plate::new(plan.clone(), areas.clone()).map(|plate| self.plate = Some(plate))
-                }
-            };
-            outcome.map_err(|refused| {
+            self.lay(plan.clone(), areas.clone()).map_err(|refused| {
                 let problem = |(key, message)| {
                     Problem::new(Severity::Error, format!("calibration.{key}"), message)
                 };
@@ -399,10 +409,13 @@ impl Workshop {
             self.areas = Some(areas);
         }
         self.plan = plan;
-        self.lay_lines();
-        self.doubter = None;
         Ok(())
     }
+}
+
+/// Refusals as one text.
+fn words(refused: Refused) -> String {
+    refused.into_iter().map(|(_, words)| words).collect()
 }
 
 /// The raster of a window asked for in µm on the print.
@@ -413,7 +426,7 @@ pub(crate) fn grid_at(left_um: f64, top_um: f64, width: usize, height: usize, px
 
 /// The numbers of a cut, for JavaScript.
 #[wasm_bindgen]
-pub struct CutAnswer(plate::proof::Cut);
+pub struct CutAnswer(plate::chain::Cut);
 
 #[wasm_bindgen]
 impl CutAnswer {

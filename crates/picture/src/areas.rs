@@ -5,8 +5,8 @@ use crate::outline::{Ring, outlines};
 use crate::tidy::{TidyMap, shares};
 use crate::{ToneMap, ValueMap};
 use plan::{Area, Plan};
+use plate::chain::{Doses, ValueAreas};
 use plate::grid::Grid;
-use plate::proof::{Doses, ValueAreas};
 use std::sync::Arc;
 
 /// A picture laid on a plan's plate, and the areas by hand over it: which value each place gets.

@@ -4,8 +4,8 @@ use crate::{PictureAreas, harbour};
 use plan::{
     Area, AreaShape, AreaWork, LaterBite, LaterGround, Plan, ShapeKind, State, Tool, ToolWork, Work,
 };
+use plate::chain::{Job, Renderer};
 use plate::digest;
-use plate::proof::Plate;
 use std::sync::Arc;
 
 /// A handful of small plates that between them use every branch of the chain.
@@ -122,9 +122,10 @@ pub fn digests() -> String {
     let mut text = String::new();
     for (name, plan) in small_plans() {
         let areas = Arc::new(PictureAreas::new(tones.clone(), &plan));
-        match Plate::new(plan, areas) {
-            Ok(mut plate) => {
-                for (stage, digest) in digest::stages(&mut plate) {
+        let mut renderer = Renderer::default();
+        match renderer.plate(&Job::new(plan, areas)) {
+            Ok(plate) => {
+                for (stage, digest) in digest::stages(&plate, &mut renderer) {
                     text.push_str(&format!("{name} {stage} {digest:016x}\n"));
                 }
             }

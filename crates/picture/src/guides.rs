@@ -12,7 +12,7 @@ use draw::Drawn;
 use layout::{Layout, Place};
 use plan::order::{TimedBite, bites_in_words, spit_name};
 use plan::{AreaWork, Plan};
-use plate::proof::ValueAreas as _;
+use plate::chain::ValueAreas as _;
 
 /// What the guides are printed on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

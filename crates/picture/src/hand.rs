@@ -6,7 +6,7 @@ mod shapes;
 use crate::hand::edge::EdgeDistance;
 use crate::hand::shapes::Flat;
 use plan::{Area, AreaWork};
-use plate::proof::Doses;
+use plate::chain::Doses;
 
 /// A raster of square or oblong pixels on the print or on the copper, judged at their middles.
 #[derive(Clone, Copy, Debug)]

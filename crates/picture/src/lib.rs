@@ -16,8 +16,6 @@
 //! Everything here works in **print coordinates** (as one looks at the paper) unless it says
 //! otherwise. The copper is the mirror image; [`ValueMap::fill`] can turn it over.
 
-#![forbid(unsafe_code)]
-
 mod areas;
 mod crop;
 pub mod example;

@@ -2,8 +2,8 @@
 
 use crate::{ToneMap, ValueMap};
 use plan::{LineWork, Plan};
+use plate::chain::OpenLines;
 use plate::grid::Grid;
-use plate::proof::OpenLines;
 use std::sync::Arc;
 
 /// The lines of a plan, as the plate asks for them. What is as dark as the plan says, or darker, is line.

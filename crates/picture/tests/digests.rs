@@ -1,6 +1,7 @@
 //! The same bits everywhere: this is the native side, in whichever profile the tests are built.
 //! See `tests/digests/README.md` for what a change means.
 
+use plate::chain::{Job, Renderer};
 use std::path::Path;
 
 #[test]
@@ -39,8 +40,9 @@ fn the_worked_plate_is_worked_where_it_is_looked_at() {
     let tones = std::sync::Arc::new(picture::harbour(300, 400));
     let stages = |plan: &plan::Plan| {
         let areas = std::sync::Arc::new(picture::PictureAreas::new(tones.clone(), plan));
-        let mut plate = plate::proof::Plate::new(plan.clone(), areas).expect("a sound plan");
-        plate::digest::stages(&mut plate)
+        let mut renderer = Renderer::default();
+        let plate = renderer.plate(&Job::new(plan.clone(), areas)).expect("a sound plan");
+        plate::digest::stages(&plate, &mut renderer)
     };
     let whole = stages(worked);
     for i in 0..worked.states.len() {

@@ -2,8 +2,8 @@
 
 use picture::{PictureAreas, ToneMap, fit_thresholds, suggested, suits};
 use plan::{Area, AreaShape, AreaWork, Crop, Plan, ShapeKind};
+use plate::chain::{Doses, Field, Job, Renderer, ValueAreas, View};
 use plate::grid::Grid;
-use plate::proof::{Doses, Field, Plate, ValueAreas};
 use std::sync::Arc;
 
 /// A 40 × 30 mm plate whose picture is one tone, value 4 of 7.
@@ -170,8 +170,10 @@ fn a_spit_bite_fades_to_its_edge() {
     bare.areas.clear();
     let mean = |plan: &Plan, x_mm: f32| {
         let areas = Arc::new(PictureAreas::new(tones.clone(), plan));
-        let mut plate = Plate::new(plan.clone(), areas).expect("a plate");
-        let depths = plate.field_window(&grid(x_mm), Field::Depth).pixels;
+        let mut renderer = Renderer::default();
+        let plate = renderer.plate(&Job::new(plan.clone(), areas)).expect("a plate");
+        let depths =
+            renderer.look(&plate, &View::default()).field_window(&grid(x_mm), Field::Depth).pixels;
         (depths.iter().map(|d| f64::from(*d)).sum::<f64>() / depths.len() as f64, depths)
     };
     let (inside, outside) = (mean(&plan, 19.7), mean(&plan, 2.0));

@@ -2,8 +2,8 @@
 
 use picture::{LineAreas, ToneMap};
 use plan::{Crop, LineWork, Plan};
+use plate::chain::OpenLines;
 use plate::grid::Grid;
-use plate::proof::OpenLines;
 use std::sync::Arc;
 
 #[test]

@@ -2,7 +2,7 @@
 //!
 //! `cargo run --release -p plate --example ground_speed [tiles along a side]`
 
-use plate::ground::{Ground, merge::Bench};
+use plate::ground::{Ground, MeltScratch};
 use std::time::Instant;
 
 #[expect(clippy::print_stdout, reason = "prints what it measures")]
@@ -13,7 +13,7 @@ fn main() {
     let dust = plate::dust::land(&plan.dust, &constants.dust);
     let baked = plate::bake::bake(&plan.bake, plan.plate.thickness_mm, &constants.bake);
     let ground = Ground::new(&dust, &baked, 1);
-    let mut bench = Bench::default();
+    let mut bench = MeltScratch::default();
     let (start, mut domes, mut area, mut best) = (Instant::now(), 0, 0.0, f64::INFINITY);
     for iy in 0..tiles {
         for ix in 0..tiles {

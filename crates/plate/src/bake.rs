@@ -77,6 +77,18 @@ pub enum Doneness {
     Over,
 }
 
+impl Doneness {
+    /// `under`, `good` or `over`.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Under => "under",
+            Self::Good => "good",
+            Self::Over => "over",
+        }
+    }
+}
+
 /// One step of the melt, from the first flow to the end of the bake: while the rest angle falls,
 /// domes spread further and those that touch merge.
 #[derive(Clone, Debug, PartialEq)]

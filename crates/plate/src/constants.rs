@@ -3,110 +3,9 @@
 //! Every stage declares its own with [`constants!`](macro@crate::constants), beside the code that uses
 //! them. The structs are plain data, so a shop's calibration (or a test) can replace any of them.
 
-use serde::Serialize;
+pub use crate::constant::{ConstantInfo, Tag, built_in};
+
 use std::collections::BTreeMap;
-
-/// How a constant is known.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Tag {
-    /// Measured for this very material and quantity.
-    Measured,
-    /// Published, or derived from published data.
-    Published,
-    /// Estimated: calibrate with your own step plate.
-    Estimated,
-}
-
-/// What is known of one constant.
-#[derive(Clone, Copy, Debug, Serialize)]
-pub struct ConstantInfo {
-    /// Name: `stage.constant_with_unit`.
-    pub key: &'static str,
-    /// What it is, in a few words.
-    pub meaning: &'static str,
-    /// Unit; empty for plain numbers.
-    pub unit: &'static str,
-    /// Built-in value.
-    pub default: f64,
-    /// Smallest plausible value.
-    pub min: f64,
-    /// Largest plausible value.
-    pub max: f64,
-    /// How it is known.
-    pub tag: Tag,
-    /// Where it comes from.
-    pub source: &'static str,
-}
-
-/// Declares a stage's constants: a struct of `f64` fields with defaults, and their catalogue.
-///
-/// ```
-/// plate::constants! {
-///     /// Constants of the bite.
-///     BiteConstants "bite" {
-///         rate_um_per_min: 0.80, "µm/min", 0.3..=2.5, Estimated,
-///             "rate of the bite at 40 °Bé, 20 °C, fresh, rocked", "source in words";
-///     }
-/// }
-/// assert_eq!(BiteConstants::default().rate_um_per_min, 0.80);
-/// assert_eq!(BiteConstants::CATALOGUE[0].key, "bite.rate_um_per_min");
-/// ```
-#[macro_export]
-macro_rules! constants {
-    ($(#[$doc:meta])* $name:ident $stage:literal { $(
-        $field:ident: $default:expr, $unit:literal, $min:literal..=$max:literal, $tag:ident,
-            $meaning:literal, $source:literal;
-    )+ }) => {
-        $(#[$doc])*
-        #[derive(Clone, Debug, PartialEq)]
-        pub struct $name { $(
-            #[doc = concat!($meaning, " (", $unit, "). ", $source)]
-            pub $field: f64,
-        )+ }
-
-        impl Default for $name {
-            fn default() -> Self {
-                Self { $( $field: $crate::constants::built_in(
-                    concat!($stage, ".", stringify!($field)), $default,
-                ) ),+ }
-            }
-        }
-
-        impl $name {
-            /// What is known of each constant, in the order of declaration.
-            pub const CATALOGUE: &'static [$crate::constants::ConstantInfo] = &[$(
-                $crate::constants::ConstantInfo {
-                    key: concat!($stage, ".", stringify!($field)),
-                    meaning: $meaning, unit: $unit, default: $default, min: $min, max: $max,
-                    tag: $crate::constants::Tag::$tag, source: $source,
-                }
-            ),+];
-
-            /// The constant with this key, to read or replace.
-            pub fn get_mut(&mut self, key: &str) -> Option<&mut f64> {
-                // One loop over the names: as many comparisons in a row would take five times the room.
-                let at = Self::CATALOGUE.iter().position(|info| info.key == key)?;
-                [$( &mut self.$field ),+].into_iter().nth(at)
-            }
-        }
-    };
-}
-
-/// A constant's built-in value.
-///
-/// With the feature `shift` the one named in `PLATEWRIGHT_OFF` is 5 % off: `scripts/shift` uses
-/// that to show that the tests would notice. The page and the native program never have it.
-#[doc(hidden)]
-#[inline]
-#[must_use]
-pub fn built_in(key: &str, value: f64) -> f64 {
-    if cfg!(feature = "shift") && std::env::var("PLATEWRIGHT_OFF").is_ok_and(|name| name == key) {
-        value * 1.05
-    } else {
-        value
-    }
-}
 
 /// Pairs of which the first is never larger than the second, or values would print out of order: bitten
 /// copper is rough and keeps at least the film that polished copper keeps under the same wiping.
@@ -148,13 +47,18 @@ impl Constants {
 
     /// The constant with this key, to read or replace.
     pub fn get_mut(&mut self, key: &str) -> Option<&mut f64> {
-        let known = self
-            .dust
+        self.dust
             .get_mut(key)
             .or_else(|| self.bake.get_mut(key))
             .or_else(|| self.bite.get_mut(key))
-            .or_else(|| self.ink.get_mut(key));
-        known.or_else(|| self.work.get_mut(key))
+            .or_else(|| self.ink.get_mut(key))
+            .or_else(|| self.work.get_mut(key))
+    }
+
+    /// The value of the constant with this key.
+    #[must_use]
+    pub fn get(&self, key: &str) -> Option<f64> {
+        self.clone().get_mut(key).copied()
     }
 
     /// The built-in constants with a shop's own in their place.
@@ -189,16 +93,13 @@ impl Constants {
     }
 
     /// One sentence for each pair of [`IN_ORDER`] that has crossed, at the one that is calibrated.
-    fn out_of_order(&mut self, calibration: &BTreeMap<String, f64>) -> Vec<(String, String)> {
+    fn out_of_order(&self, calibration: &BTreeMap<String, f64>) -> Vec<(String, String)> {
         let catalogue = Self::catalogue();
         let mut refused = Vec::new();
         for (lower, upper) in IN_ORDER {
             let [(least, of_lower), (most, of_upper)] = [lower, upper].map(|key| {
                 let info = catalogue.iter().find(|info| info.key == key);
-                (
-                    self.get_mut(key).map_or(0.0, |value| *value),
-                    info.map_or("", |info| info.meaning),
-                )
+                (self.get(key).unwrap_or(0.0), info.map_or("", |info| info.meaning))
             });
             if least > most {
                 let at = if calibration.contains_key(lower) { lower } else { upper };
@@ -215,8 +116,8 @@ impl Constants {
 
     /// The nearest to `value` that a constant may have with the others as they are (see [`IN_ORDER`]).
     #[must_use]
-    pub fn nearest_in_order(&mut self, key: &str, value: f64) -> f64 {
-        let mut other = |key: &str, otherwise: f64| self.get_mut(key).map_or(otherwise, |v| *v);
+    pub fn nearest_in_order(&self, key: &str, value: f64) -> f64 {
+        let other = |key: &str, otherwise: f64| self.get(key).unwrap_or(otherwise);
         IN_ORDER.iter().fold(value, |value, &(lower, upper)| match key {
             _ if key == lower => value.min(other(upper, value)),
             _ if key == upper => value.max(other(lower, value)),

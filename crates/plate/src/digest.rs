@@ -1,35 +1,8 @@
 //! Digest: one number for the bits of every stage, to prove that they are the same everywhere.
 
+use crate::chain::{Field, Plate, Renderer, TileRequest, View};
+use crate::fnv::Fnv;
 use crate::grid::Grid;
-use crate::proof::{Field, Plate, TileRequest};
-
-/// FNV-1a over bytes: short, portable, and any changed bit changes it.
-#[derive(Clone, Copy, Debug)]
-struct Fnv(u64);
-
-impl Fnv {
-    fn new() -> Self {
-        Self(0xcbf2_9ce4_8422_2325)
-    }
-
-    fn bytes(&mut self, bytes: &[u8]) {
-        for &byte in bytes {
-            self.0 = (self.0 ^ u64::from(byte)).wrapping_mul(0x0000_0100_0000_01b3);
-        }
-    }
-
-    fn f64s(&mut self, values: impl IntoIterator<Item = f64>) {
-        for value in values {
-            self.bytes(&value.to_bits().to_le_bytes());
-        }
-    }
-
-    fn f32s(&mut self, values: &[f32]) {
-        for value in values {
-            self.bytes(&value.to_bits().to_le_bytes());
-        }
-    }
-}
 
 /// The digest of a row of numbers.
 #[must_use]
@@ -59,7 +32,9 @@ fn window_at(plan: &plan::Plan, (across, down): (f64, f64)) -> Grid {
 ///
 /// A changed digest means that some bit of that stage's outcome changed on this machine, or since
 /// the committed list was made; every stage after it changes too.
-pub fn stages(plate: &mut Plate) -> Vec<(&'static str, u64)> {
+pub fn stages(plate: &Plate, renderer: &mut Renderer) -> Vec<(&'static str, u64)> {
+    let view = View::default();
+    let mut looking = renderer.look(plate, &view);
     let mut list = Vec::new();
     let mut add = |name, fill: &mut dyn FnMut(&mut Fnv)| {
         let mut fnv = Fnv::new();
@@ -96,7 +71,7 @@ pub fn stages(plate: &mut Plate) -> Vec<(&'static str, u64)> {
     ] {
         add(name, &mut |fnv| {
             for window in &windows {
-                fnv.f32s(&plate.field_window(window, field).pixels);
+                fnv.f32s(&looking.field_window(window, field).pixels);
             }
         });
     }
@@ -114,10 +89,10 @@ pub fn stages(plate: &mut Plate) -> Vec<(&'static str, u64)> {
             out_um,
             px_um: 5.0,
         };
-        fnv.bytes(&plate.tile_srgb8(&tile));
+        fnv.bytes(&looking.tile_srgb8(&tile));
     });
     add("values", &mut |fnv| {
-        for value in plate.values() {
+        for value in looking.values() {
             fnv.f64s([
                 value.mean_depth_um,
                 value.held_um,

@@ -1,7 +1,7 @@
 //! A raster laid on the plate.
 
 /// A raster of square pixels laid on the copper: x to the right, y down, from the top left of the
-/// plate as one looks at its bitten face. The print is the mirror image; only [`crate::proof`]
+/// plate as one looks at its bitten face. The print is the mirror image; only [`crate::chain`]
 /// turns it over.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Grid {
@@ -63,8 +63,8 @@ impl Grid {
     }
 }
 
-/// Sees to it that `row` can hold `length` entries. What it held is lost if it could not: growing as
-/// lists usually do, each of the large fields would take up to twice the room it needs.
+/// Reserves exactly `length` entries in `row`, whose content is lost if it is too short: the usual doubling
+/// would cost each large field up to twice the memory it needs.
 pub(crate) fn make_room<T>(row: &mut Vec<T>, length: usize) {
     if row.capacity() < length {
         // Given back first, so that the old one makes room for the new.

@@ -15,6 +15,7 @@ pub mod grains;
 mod late;
 pub mod loose;
 mod matching;
+mod melt;
 pub mod merge;
 mod pairs;
 pub mod spread;
@@ -24,11 +25,11 @@ pub mod tiles;
 
 use crate::{bake::Baked, dust::LandedDust};
 use grains::{Counts, Drop, SizeStep, Sizes};
-use merge::Bench;
 use spread::Spread;
 
+pub use melt::MeltScratch;
 pub use statistics::GroundStatistics;
-pub use tiles::TileCache;
+pub use tiles::{Extent, TileCache};
 
 /// Side of the cells in which grains are drawn, µm. Where much resin falls, this times a power of two.
 pub const CELL_UM: f64 = 100.0;
@@ -195,14 +196,14 @@ impl Ground {
     /// and `iy` · [`Self::tile_um`] from the top of the plate.
     #[must_use]
     pub fn tile(&self, ix: i32, iy: i32) -> GroundTile {
-        self.tile_with(ix, iy, &mut Bench::default())
+        self.tile_with(ix, iy, &mut MeltScratch::default())
     }
 
-    /// [`Self::tile`] on a bench kept by the caller, so that nothing is allocated but the result.
+    /// [`Self::tile`] in scratch kept by the caller, so that nothing is allocated but the result.
     #[must_use]
-    pub fn tile_with(&self, ix: i32, iy: i32, bench: &mut Bench) -> GroundTile {
+    pub fn tile_with(&self, ix: i32, iy: i32, scratch: &mut MeltScratch) -> GroundTile {
         let cells = (self.lengths.tile_um / self.lengths.cell_um) as i32;
-        self.patch((ix * cells, iy * cells), cells, self.lengths.margin_um, bench)
+        self.patch((ix * cells, iy * cells), cells, self.lengths.margin_um, scratch)
     }
 
     /// Side of the cells of grains, µm.
@@ -257,7 +258,7 @@ impl Ground {
         corner: (i32, i32),
         cells: i32,
         margin_um: f64,
-        bench: &mut Bench,
+        scratch: &mut MeltScratch,
     ) -> GroundTile {
         let mut tile =
             GroundTile { domes: Vec::new(), volumes_um3: Vec::new(), overlapping: false };
@@ -265,9 +266,9 @@ impl Ground {
             return tile;
         }
         let (size_um, margin_um) = (cells as f32 * self.cell_um() as f32, margin_um as f32);
-        self.grains_round(corner, cells, margin_um, &mut bench.grains);
-        bench.melt(size_um + 2.0 * margin_um, &self.spreads);
-        bench.take(margin_um, size_um, &mut tile);
+        self.grains_round(corner, cells, margin_um, &mut scratch.grains);
+        scratch.melt(size_um + 2.0 * margin_um, &self.spreads);
+        scratch.take(margin_um, size_um, &mut tile);
         tile
     }
 }

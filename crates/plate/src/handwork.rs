@@ -1,6 +1,6 @@
 //! Work on bitten copper: scraper, point, burnisher, polish, and the wear of printing.
 //!
-//! All of it is reckoned on the copper: a field of depths and a second field, the **plane**: how far
+//! All of it is calculated on the copper: a field of depths and a second field, the **plane**: how far
 //! tools have lowered the lands at each place, µm below the old surface. Pits are what lies deeper
 //! than the plane. Rules:
 //!

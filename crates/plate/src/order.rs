@@ -1,4 +1,4 @@
-//! Which of numbers is larger, and short lists in order.
+//! Branch-free minimum and maximum, and a small sort.
 //!
 //! Every call of the standard sort is compiled on its own for its type, some 6 kB each in the page,
 //! to be fast on lists far longer than any here.

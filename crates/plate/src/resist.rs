@@ -6,7 +6,7 @@
 //!    Euclidean distance to the nearest open copper; negative in the open, never below −1 pixel
 //!    (only pixels on an edge need it, to be bitten by the part that lies open).
 //! 2. Domes stand on round footprints, so no raster decides where their edges run: everything is
-//!    reckoned from centres and radii, and an edge that moves by a tenth of a pixel shows.
+//!    calculated from centres and radii, and an edge that moves by a tenth of a pixel shows.
 //! 3. A ground whose domes have run together wholly is a set of separate discs: s is the largest
 //!    radius − |x − centre| (`discs`). In a ground with pinned edges discs overlap: the nearest
 //!    open copper is then either straight out from a centre, or the tip of a corner where two

@@ -5,8 +5,8 @@ mod common;
 
 use common::{Everywhere, plate_of, values_of};
 use plan::{Bite, Plan, Wipe};
+use plate::chain::Value;
 use plate::ground::GroundStatistics;
-use plate::proof::Value;
 
 /// Cumulative minutes, L*, density, mean depth µm, held ink µm of the prototype.
 const PROTOTYPE: [(f64, f64, f64, f64, f64); 12] = [
@@ -130,7 +130,7 @@ fn open_bite_is_grey_at_its_edge_and_pale_in_its_middle() {
     plan.dust.wait_s = 900.0;
     let mut plate = common::plate_with(&plan, Everywhere::half(12, 8));
     let width = 1500;
-    let strip = plate.print_window(&plate::grid::Grid {
+    let strip = plate.look().print_window(&plate::grid::Grid {
         left_px: 18_000,
         top_px: 10_000,
         width,
@@ -183,7 +183,7 @@ fn coarse_grain_goes_blacker_and_takes_longer() {
         plan.dust.powder_g_per_m2 = powder;
         let mut plate = plate_of(&plan);
         let footprint = plate.ground_statistics().median_footprint_um;
-        let curve = plate.tone_curve();
+        let curve = plate.look().tone_curve();
         let blackest = curve.lightness.iter().copied().fold(f64::INFINITY, f64::min);
         (footprint, curve.darkest_min, blackest)
     };

@@ -4,7 +4,7 @@
 mod ground_support;
 
 use ground_support::{caps, chain_ground, discs, one_size, seams};
-use plate::ground::{Dome, Ground, TileCache, merge::Bench};
+use plate::ground::{Dome, Extent, Ground, MeltScratch, TileCache};
 use std::f64::consts::PI;
 
 /// A ground of one-size drops of 10 µm radius free to merge, n = λπa², and its cover and survivors
@@ -61,7 +61,7 @@ fn merging_keeps_every_bit_of_resin() {
     let mut grains = Vec::new();
     ground.grains(-7, 12, 40, &mut grains);
     let before: f64 = grains.iter().map(|grain| grain.volume_um3).sum();
-    let tile = ground.patch((-7, 12), 40, 0.0, &mut Bench::default());
+    let tile = ground.patch((-7, 12), 40, 0.0, &mut MeltScratch::default());
     let after: f64 = tile.volumes_um3.iter().sum();
     assert!((after / before - 1.0).abs() < 1e-9, "{before} µm³ before, {after} µm³ after");
     assert!(tile.domes.len() * 5 < grains.len(), "they did merge");
@@ -187,7 +187,7 @@ fn windows_agree_where_they_overlap() {
 #[test]
 fn a_tile_is_a_function_of_recipe_and_place() {
     let ground = chain_ground(&plan::Plan::default(), 1);
-    let mut bench = Bench::default();
+    let mut bench = MeltScratch::default();
     let _ = ground.tile_with(5, 5, &mut bench);
     let tile = ground.tile_with(2, -3, &mut bench);
     assert_eq!(tile, ground.tile(2, -3), "a used bench gives the same tile");
@@ -227,7 +227,8 @@ fn a_proof_gone_over_again_finds_the_ground_it_began_with() {
     let place = |tile: u32| f64::from(tile) * ground.tile_um() + 1000.0;
     let held = |cache: &mut TileCache, tile: u32| {
         // Nothing is left to be laid where the tile is held.
-        !cache.lay_ahead(&ground, (place(tile), 1000.0), (place(tile) + 500.0, 1500.0))
+        let (from_um, to_um) = ((place(tile), 1000.0), (place(tile) + 500.0, 1500.0));
+        !cache.lay_ahead(Extent::ENDLESS, &ground, from_um, to_um)
     };
     for tile in 0..130 {
         let _ = cache.gather(&ground, place(tile), 1000.0, 500.0, 500.0, 0.0, &mut domes);

@@ -9,7 +9,7 @@ use plate::constants::Constants;
 use plate::dust::{self, LandedDust};
 use plate::ground::grains::Drop;
 use plate::ground::spread::{self, Spread};
-use plate::ground::{Dome, Ground, merge::Bench};
+use plate::ground::{Dome, Ground, MeltScratch};
 
 /// One drop: place, radius and volume.
 #[derive(Clone, Copy, Debug)]
@@ -108,7 +108,7 @@ fn compare(name: &str, dust: &LandedDust, baked: &Baked, cells: i32) -> usize {
     let ground = Ground::new(dust, baked, 3);
     assert!(!ground.pooled(), "{name}: the plain one draws every grain");
     let spreads = spreads(dust, baked, &ground);
-    let (mut bench, mut grains, mut compared) = (Bench::default(), Vec::new(), 0);
+    let (mut bench, mut grains, mut compared) = (MeltScratch::default(), Vec::new(), 0);
     for place in 0..6 {
         ground.grains(place * 50, -place, cells, &mut grains);
         let (plain, overlap) = melt(grains.clone(), &spreads);

@@ -3,11 +3,11 @@
 
 mod common;
 
-use common::{Everywhere, plate_with};
+use common::{Everywhere, Seen, plate_with};
 use plan::{Crop, LineWork, Plan};
+use plate::chain::{CutRequest, Field, Job, OpenLines, Printed};
 use plate::grid::Grid;
 use plate::light::lightness;
-use plate::proof::{CutRequest, Field, OpenLines, Plate, Printed};
 use std::sync::Arc;
 
 /// Lines across the plate, drawn `wide_um` wide every 800 µm; `None` is a plate without any drawn.
@@ -38,10 +38,14 @@ fn lined(bite_min: f64) -> Plan {
 }
 
 /// A plate of one value with lines 160 µm wide.
-fn plate(plan: &Plan, value: u8) -> Plate {
-    let mut plate = plate_with(plan, Everywhere::value(plan.bites.len(), value));
-    plate.begin_on(Some(Arc::new(Drawn { wide_um: 160.0 })));
-    plate
+fn plate(plan: &Plan, value: u8) -> Seen {
+    Seen::of(&job(plan, value, Some(160.0)))
+}
+
+fn job(plan: &Plan, value: u8, wide_um: Option<f64>) -> Job {
+    let areas = Arc::new(Everywhere::value(plan.bites.len(), value));
+    let lines = wide_um.map(|wide_um| Arc::new(Drawn { wide_um }) as Arc<dyn OpenLines>);
+    Job::new(plan.clone(), areas).with_lines(lines)
 }
 
 /// 1.6 mm square: two lines.
@@ -67,12 +71,12 @@ fn rows(pixels: &[f32], which: impl Fn(f64) -> bool) -> f64 {
 fn a_line_has_the_shape_of_its_bite_and_holds_ink_where_no_tone_is() {
     let plan = lined(40.0);
     let mut plate = plate(&plan, 0);
-    plate.print_of(Printed::Lines);
-    let facts = plate.line_facts().expect("the plan has lines");
+    plate.view.printed = Printed::Lines;
+    let facts = plate.look().line_facts().expect("the plan has lines");
     // 40 min at 0.80 µm/min (strength 0.9981 of it, `bite.rate_um_per_min`, `bite.strength_at_40`).
     assert!((facts.depth_um - 40.0 * 0.80 * 0.9981).abs() < 0.3, "{facts:?}");
     assert!((facts.wider_um - 2.0 * facts.depth_um).abs() < 1e-9, "undercut as deep, both sides");
-    let depth = plate.field_window(&PLACE, Field::Depth).pixels;
+    let depth = plate.look().field_window(&PLACE, Field::Depth).pixels;
     for (row, line) in depth.chunks_exact(400).enumerate() {
         let off = off_um(row);
         // Closed form: h = EF √(ρ² − d²) at a distance d under the edge, ρ = R/EF, and EF is 1.
@@ -89,7 +93,7 @@ fn a_line_has_the_shape_of_its_bite_and_holds_ink_where_no_tone_is() {
             line[0]
         );
     }
-    let held = plate.field_window(&PLACE, Field::Held).pixels;
+    let held = plate.look().field_window(&PLACE, Field::Held).pixels;
     let (inside, outside) = (rows(&held, |off| off < -20.0), rows(&held, |off| off > 150.0));
     assert!(
         inside > 5.0 && inside > 20.0 * outside,
@@ -102,9 +106,9 @@ fn a_longer_line_bite_prints_darker() {
     let mut before = 100.0;
     for minutes in [2.0, 8.0, 30.0] {
         let mut plate = plate(&lined(minutes), 0);
-        let print = plate.print_window(&PLACE).pixels;
+        let print = plate.look().print_window(&PLACE).pixels;
         let line = lightness(rows(&print, |off| off < 0.0));
-        let told = plate.line_facts().expect("lines").lightness;
+        let told = plate.look().line_facts().expect("lines").lightness;
         assert!(line < before - 5.0, "L* {line:.1} after {minutes} min, {before:.1} before");
         assert!((line - told).abs() < 6.0, "printed L* {line:.1}, told L* {told:.1}");
         before = line;
@@ -117,9 +121,9 @@ fn lines_print_through_the_tone_or_alone_and_leave_the_rest_alone() {
     let plan = lined(40.0);
     let mut lined_plate = plate(&plan, 3);
     let mut bare_plate = plate_with(&Plan::default(), Everywhere::value(plan.bites.len(), 3));
-    let bare = bare_plate.print_window(&PLACE).pixels;
-    let copper = bare_plate.field_window(&PLACE, Field::Depth).pixels;
-    let depth = lined_plate.field_window(&PLACE, Field::Depth).pixels;
+    let bare = bare_plate.look().print_window(&PLACE).pixels;
+    let copper = bare_plate.look().field_window(&PLACE, Field::Depth).pixels;
+    let depth = lined_plate.look().field_window(&PLACE, Field::Depth).pixels;
     let floor = rows(&depth, |off| off < -20.0);
     let (line_um, tone_um) = (40.0 * 0.80 * 0.9981, rows(&copper, |off| off < -20.0));
     assert!(
@@ -130,28 +134,28 @@ fn lines_print_through_the_tone_or_alone_and_leave_the_rest_alone() {
         // Farther off than line and tone reach together it is as it was, to the bit.
         assert!(off_um(i / 400) < 60.0 || with == without, "{with} µm, not {without}, at {i}");
     }
-    let both = lightness(rows(&lined_plate.print_window(&PLACE).pixels, |off| off < 0.0));
-    lined_plate.print_of(Printed::Lines);
-    let alone = lined_plate.print_window(&PLACE).pixels;
+    let both = lightness(rows(&lined_plate.look().print_window(&PLACE).pixels, |off| off < 0.0));
+    lined_plate.view.printed = Printed::Lines;
+    let alone = lined_plate.look().print_window(&PLACE).pixels;
     assert!(lightness(rows(&alone, |off| off > 150.0)) > 90.0, "no tone where lines print alone");
     assert!(
         both < lightness(rows(&bare, |off| off < 0.0)) - 5.0,
         "lines show in the tone: {both:.1}"
     );
     // Without lines, with none drawn there, or with the tone alone: the same to the bit.
-    lined_plate.print_of(Printed::Tone);
-    assert_eq!(lined_plate.print_window(&PLACE).pixels, bare, "the tone alone");
-    lined_plate.print_of(Printed::Both);
-    lined_plate.begin_on(Some(Arc::new(Drawn { wide_um: 0.0 })));
-    assert_eq!(lined_plate.print_window(&PLACE).pixels, bare, "none drawn");
-    lined_plate.begin_on(None);
-    assert_eq!(lined_plate.print_window(&PLACE).pixels, bare, "none");
+    lined_plate.view.printed = Printed::Tone;
+    assert_eq!(lined_plate.look().print_window(&PLACE).pixels, bare, "the tone alone");
+    lined_plate.view.printed = Printed::Both;
+    lined_plate.change(&job(&plan, 3, Some(0.0)));
+    assert_eq!(lined_plate.look().print_window(&PLACE).pixels, bare, "none drawn");
+    lined_plate.change(&job(&plan, 3, None));
+    assert_eq!(lined_plate.look().print_window(&PLACE).pixels, bare, "none");
 }
 
 #[test]
 fn windows_show_the_same_lines_and_the_first_pass_has_them() {
     let mut plate = plate(&lined(40.0), 4);
-    let whole = plate.field_window(&PLACE, Field::Depth).pixels;
+    let whole = plate.look().field_window(&PLACE, Field::Depth).pixels;
     for (left, top, width, height) in [(0, 0, 151, 400), (151, 0, 249, 77), (151, 77, 249, 323)] {
         let grid = Grid {
             left_px: PLACE.left_px + left as i64,
@@ -160,7 +164,7 @@ fn windows_show_the_same_lines_and_the_first_pass_has_them() {
             height,
             px_um: 4.0,
         };
-        let part = plate.field_window(&grid, Field::Depth).pixels;
+        let part = plate.look().field_window(&grid, Field::Depth).pixels;
         for row in 0..height {
             let there = &whole[(top + row) * 400 + left..][..width];
             assert_eq!(
@@ -171,9 +175,9 @@ fn windows_show_the_same_lines_and_the_first_pass_has_them() {
         }
     }
     let dark = |grey: &[u8]| grey.iter().map(|g| f64::from(*g)).sum::<f64>() / grey.len() as f64;
-    let with = dark(&plate.first_pass(300, 400));
-    plate.begin_on(None);
-    let without = dark(&plate.first_pass(300, 400));
+    let with = dark(&plate.look().first_pass(300, 400));
+    plate.change(&job(&lined(40.0), 4, None));
+    let without = dark(&plate.look().first_pass(300, 400));
     assert!(
         with < without - 3.0,
         "a fifth of the plate is line: mean grey {with:.1}, {without:.1} without"
@@ -192,9 +196,9 @@ fn resin_in_a_line_stands_on_its_floor_in_the_cut() {
     };
     let plan = lined(20.0);
     let mut plate = plate(&plan, 5);
-    let with = plate.cut(&along);
-    plate.print_of(Printed::Tone);
-    let without = plate.cut(&along);
+    let with = plate.look().cut(&along);
+    plate.view.printed = Printed::Tone;
+    let without = plate.look().cut(&along);
     let floor_um = with.copper_um[0];
     assert!(floor_um < -5.0, "the cut runs along a line: {floor_um} µm");
     let domes = without.resin_um.iter().filter(|top| !top.is_nan()).count();

@@ -4,11 +4,11 @@ mod common;
 
 use common::{Everywhere, plate_with};
 use plan::Plan;
+use plate::chain::{CutRequest, Field, TileRequest};
 use plate::grid::Grid;
-use plate::proof::{CutRequest, Field, TileRequest};
 
 /// The left half of the print bitten to value 5, the right half kept white.
-fn halves() -> plate::proof::Plate {
+fn halves() -> common::Seen {
     plate_with(&Plan::default(), Everywhere::half(7, 5))
 }
 
@@ -22,7 +22,7 @@ fn the_dark_half_of_the_picture_is_the_dark_half_of_the_print() {
     let mut plate = halves();
     let (width, height) = (400, 40);
     let grid = Grid { left_px: 14_800, top_px: 20_000, width, height, px_um: 5.0 };
-    let print = plate.print_window(&grid);
+    let print = plate.look().print_window(&grid);
     let column = |from: usize, to: usize| {
         mean((0..height).flat_map(|y| &print.pixels[y * width + from..y * width + to]).copied())
     };
@@ -41,11 +41,11 @@ fn window_tile_first_pass_and_cut_agree_on_left_and_right() {
         out_um: 50.0,
         px_um: 5.0,
     };
-    let tones = plate.tile(&tile);
+    let tones = plate.look().tile(&tile);
     assert!(tones[10] < 0.3 && tones[190] > 0.75, "tile: {} {}", tones[10], tones[190]);
-    let first = plate.first_pass(150, 200);
+    let first = plate.look().first_pass(150, 200);
     assert!(first[10] < 150 && first[140] > 200, "first pass: {} {}", first[10], first[140]);
-    let cut = plate.cut(&CutRequest {
+    let cut = plate.look().cut(&CutRequest {
         left_um: 74_000.0,
         y_um: 90_000.0,
         width_um: 2_000.0,
@@ -53,7 +53,7 @@ fn window_tile_first_pass_and_cut_agree_on_left_and_right() {
         inked: false,
     });
     assert_eq!((cut.value[5], cut.value[cut.value.len() - 5]), (5, 0), "cut, from left to right");
-    let copper = plate.copper_window(
+    let copper = plate.look().copper_window(
         &Grid { left_px: 14_900, top_px: 20_000, width: 200, height: 10, px_um: 5.0 },
         7,
     );
@@ -73,11 +73,11 @@ fn window_tile_first_pass_and_cut_agree_on_left_and_right() {
 #[test]
 fn a_window_shows_the_mirrored_grains() {
     let mut plate = halves();
-    let wide = plate.field_window(
+    let wide = plate.look().field_window(
         &Grid { left_px: 2_000, top_px: 3_000, width: 256, height: 64, px_um: 4.0 },
         Field::Cover,
     );
-    let part = plate.field_window(
+    let part = plate.look().field_window(
         &Grid { left_px: 2_100, top_px: 3_020, width: 100, height: 20, px_um: 4.0 },
         Field::Cover,
     );
@@ -95,9 +95,10 @@ fn the_inked_cut_holds_the_ink_of_the_window() {
     let mut plate = halves();
     // Across the border, where the cloth sags from the white into the dark.
     let (left_um, y_um, width_um) = (74_600.0, 90_001.0, 800.0);
-    let cut = plate.cut(&CutRequest { left_um, y_um, width_um, after_bites: 7, inked: true });
+    let cut =
+        plate.look().cut(&CutRequest { left_um, y_um, width_um, after_bites: 7, inked: true });
     let grid = Grid { left_px: 37_300, top_px: 45_000, width: 400, height: 1, px_um: 2.0 };
-    let held_um = plate.field_window(&grid, Field::Held).pixels;
+    let held_um = plate.look().field_window(&grid, Field::Held).pixels;
     let (mut drawn, mut sum, mut worst) = (0, 0.0, 0.0_f32);
     for ((&copper_um, &ink_um), &held_um) in cut.copper_um.iter().zip(&cut.ink_um).zip(&held_um) {
         if !ink_um.is_nan() {
@@ -117,17 +118,17 @@ fn the_inked_cut_holds_the_ink_of_the_window() {
 fn ground_laid_ahead_changes_no_window() {
     let grid = Grid { left_px: 9_000, top_px: 9_000, width: 500, height: 60, px_um: 4.0 };
     let beside = Grid { left_px: 9_500, ..grid };
-    let plain = halves().print_window(&beside);
+    let plain = halves().look().print_window(&beside);
     let mut plate = halves();
-    let first = plate.print_window(&grid);
+    let first = plate.look().print_window(&grid);
     let mut tiles = 0;
-    while plate.lay_ahead(&grid) {
+    while plate.look().lay_ahead(&grid) {
         tiles += 1;
     }
     assert!((1..30).contains(&tiles), "{tiles} tiles laid round the window");
-    assert_eq!(plate.print_window(&grid), first, "the same window again");
-    assert_eq!(plate.print_window(&beside), plain, "the window beside it");
-    assert!(!plate.lay_ahead(&grid), "nothing is left to lay");
+    assert_eq!(plate.look().print_window(&grid), first, "the same window again");
+    assert_eq!(plate.look().print_window(&beside), plain, "the window beside it");
+    assert!(!plate.look().lay_ahead(&grid), "nothing is left to lay");
 }
 
 /// Light is averaged as light: a dot of the proof is the plain mean of the reflectances of the grain
@@ -144,10 +145,10 @@ fn each_dot_is_the_linear_mean_of_its_grain() {
         out_um: 50.0,
         px_um: 5.0,
     };
-    let tones = plate.tile(&tile);
+    let tones = plate.look().tile(&tile);
     let side = dots * per_dot;
     let grid = Grid { left_px: 7_000, top_px: 9_000, width: side, height: side, px_um: 5.0 };
-    let fine = plate.print_window(&grid).pixels;
+    let fine = plate.look().print_window(&grid).pixels;
     for (i, tone) in tones.iter().enumerate() {
         let (row, column) = (i / dots, i % dots);
         let under = (0..per_dot * per_dot).map(|j| {

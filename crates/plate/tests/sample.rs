@@ -2,17 +2,17 @@
 
 mod common;
 
-use common::{Everywhere, plate_of, plate_with};
+use common::{Everywhere, Seen, plate_of, plate_with};
 use plan::{Plan, Settling, Wipe};
+use plate::chain::{Job, OneValue, Sample, ValueAreas, quick_sample};
 use plate::grid::Grid;
-use plate::proof::{OneValue, Plate, Sample, ValueAreas, glance};
 use std::sync::Arc;
 
 /// The value whose patches are looked at.
 const MIDDLE: usize = 4;
 
 fn sample_of(plan: &Plan) -> Sample {
-    plate_of(plan).sample(MIDDLE)
+    plate_of(plan).look().sample(MIDDLE)
 }
 
 /// One sample for each setting of the default plan.
@@ -29,10 +29,10 @@ fn strip(settings: &[f64], set: impl Fn(&mut Plan, f64)) -> Vec<Sample> {
 fn a_sample_is_a_row_of_the_plates_own_table() {
     let plan = Plan::default();
     let mut plate = plate_with(&plan, Everywhere::half(7, 5));
-    let values = plate.values();
+    let values = plate.look().values();
     let cover = plate.ground_statistics().cover;
     for (index, value) in values.iter().enumerate() {
-        let sample = plate.sample(index);
+        let sample = plate.look().sample(index);
         let found = (
             sample.minutes,
             sample.depth_um,
@@ -68,9 +68,9 @@ fn one_value_has_the_bath_of_the_whole_picture() {
     let plan = Plan::default();
     let picture = Everywhere::half(7, 6);
     let one = OneValue::new(MIDDLE, picture.shares(), 7).expect("a value of the plan");
-    let mut alone = Plate::new(plan.clone(), Arc::new(one)).expect("a sound calibration");
+    let mut alone = Seen::of(&Job::new(plan.clone(), Arc::new(one)));
     let mut whole = plate_with(&plan, picture);
-    assert_eq!(alone.sample(MIDDLE), whole.sample(MIDDLE), "the same patch");
+    assert_eq!(alone.look().sample(MIDDLE), whole.look().sample(MIDDLE), "the same patch");
     for (value, shares) in [(8, vec![0.125; 8]), (1, vec![0.5; 2]), (1, vec![-1.0; 8])] {
         let refused = OneValue::new(value, &shares, 7);
         assert_eq!(refused, None, "value {value} with {} shares", shares.len());
@@ -78,7 +78,7 @@ fn one_value_has_the_bath_of_the_whole_picture() {
 }
 
 #[test]
-fn a_glance_is_near_the_sample() {
+fn a_quick_sample_is_near_the_sample() {
     let mut coarse = Plan::default();
     coarse.dust.median_um = 120.0;
     coarse.dust.wait_s = 5.0;
@@ -86,11 +86,12 @@ fn a_glance_is_near_the_sample() {
     loose.bake.bake_min = 0.5;
     for plan in [Plan::default(), coarse, loose] {
         let sample = sample_of(&plan);
-        let glance = glance(&plan, &Everywhere::paper(7), MIDDLE).expect("a sound calibration");
-        let (l, near_l) = (sample.lightness, glance.lightness);
+        let job = Job::new(plan.clone(), Arc::new(Everywhere::paper(7)));
+        let quick = quick_sample(&job, MIDDLE).expect("a sound calibration");
+        let (l, near_l) = (sample.lightness, quick.lightness);
         assert!((l - near_l).abs() < 4.0, "L* {near_l:.1} against {l:.1}");
-        assert!((sample.cover - glance.cover).abs() < 0.05, "{} {}", glance.cover, sample.cover);
-        assert_eq!(glance.doneness, sample.doneness, "the bake needs no ground");
+        assert!((sample.cover - quick.cover).abs() < 0.05, "{} {}", quick.cover, sample.cover);
+        assert_eq!(quick.doneness, sample.doneness, "the bake needs no ground");
     }
 }
 
@@ -139,9 +140,9 @@ fn a_scraped_sample_is_the_place_it_is_cut_from() {
         let mut plate = plate_with(plan, Everywhere::value(value, value as u8));
         // 2.4 mm square round the place, 2 mm from the right and from the top of the print.
         let grid = Grid { left_px: 36_700, top_px: 200, width: 600, height: 600, px_um: 4.0 };
-        let seen = plate.print_window(&grid).pixels;
+        let seen = plate.look().print_window(&grid).pixels;
         let mean = seen.iter().map(|&r| f64::from(r)).sum::<f64>() / seen.len() as f64;
-        (plate.sample(value), plate::light::lightness(mean))
+        (plate.look().sample(value), plate::light::lightness(mean))
     };
     let (before, _) = sample(&plain);
     let (after, seen_l) = sample(&scraped);

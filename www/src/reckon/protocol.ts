@@ -343,7 +343,7 @@ export interface WatchStage {
   length: number;
 }
 
-/** A place at a moment of the work, from above and in the cut along its middle row; see `plate::proof::watch`. */
+/** A place at a moment of the work, from above and in the cut along its middle row; see `study::timeline`. */
 export interface Moment {
   rgba: Uint8ClampedArray; width: number; height: number;
   step_um: number;

@@ -93,7 +93,7 @@ export interface GrainAnswer {
 /** Where nine of ten prints of a value lie, L*. */
 export interface Band { dark_l: number; middle_l: number; light_l: number; at_risk: boolean }
 
-/** How far calibrated constants may be off, and how they hang together (`plate::proof::Limits`). */
+/** How far calibrated constants may be off, and how they hang together (`study::tolerance::CalibratedLimits`). */
 export interface Limits { keys: string[]; ln_factor: number[] }
 
 /** What a band is made of: the usual wobble, with the constants' ranges, or with a calibration's limits. */

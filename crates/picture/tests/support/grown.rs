@@ -3,8 +3,8 @@
 
 use picture::{GuideFace, GuidePaper, PictureAreas, ToneMap, guides};
 use plan::{Area, AreaShape, AreaWork, Plan, ShapeKind, link};
+use plate::chain::{Doses, ValueAreas};
 use plate::grid::Grid;
-use plate::proof::{Doses, ValueAreas};
 use std::sync::Arc;
 
 /// Side of the plate, mm, and of a pixel, µm: 60 × 50 pixels.

@@ -58,7 +58,7 @@ pub struct Encoder<'a> {
 }
 
 impl<'a> Encoder<'a> {
-    /// Writes behind what is there.
+    /// An encoder that appends to `out`.
     #[must_use]
     pub fn new(out: &'a mut Vec<u8>) -> Self {
         Self { interval: Interval::WHOLE, out }

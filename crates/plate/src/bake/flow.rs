@@ -2,7 +2,7 @@
 
 use super::{BakeConstants, heat::Warming};
 
-/// Intervals of the reckoning through the bake; each is one Simpson step.
+/// Intervals of the integration through the bake; each is one Simpson step.
 const INTERVALS: usize = 600;
 
 /// Temperature at which [`BakeConstants::drift_per_min`] is stated, K.

@@ -5,25 +5,14 @@
 //! largest drop reach.
 
 use super::matching::ALONE;
-use super::merge::{Bench, keep_apart, merged};
+use super::melt::{MeltScratch, keep_apart, merged};
 use super::spread::Spread;
 use super::squares::Drops;
 
 /// Side of the squares in mean distances between drops. Speed only.
 const SQUARE: f32 = 1.6;
 
-/// Added drops hung into squares.
-#[derive(Clone, Debug, Default)]
-pub(super) struct Late {
-    /// Last drop added to each square, or [`ALONE`].
-    heads: Vec<u32>,
-    /// For each drop added, the one before it in its square.
-    nexts: Vec<u32>,
-    fresh: Vec<u32>,
-    mates: Vec<(u32, u32)>,
-}
-
-impl Bench {
+impl MeltScratch {
     /// Sweeps until nothing merges any more. The first `fresh` of the drops held have just merged.
     pub(super) fn merge_late(&mut self, fresh: usize, side_um: f32, spread: &Spread) {
         let count = self.held.len();

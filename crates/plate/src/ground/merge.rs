@@ -11,11 +11,10 @@
 //! find all pairs. Late ones leave the drops where they are and look only around those that have
 //! just merged (`late`): two drops left over by the sweep before do not touch.
 
-use super::late::Late;
-use super::matching::{ALONE, Matching};
-use super::pairs::{Finder, Pair};
-use super::squares::{Drops, Squares, lengthen};
-use super::{Dome, GroundTile, grains::Drop, spread::Spread};
+use super::matching::ALONE;
+use super::melt::{MeltScratch, keep_apart, merged};
+use super::squares::lengthen;
+use super::{Dome, GroundTile, spread::Spread};
 
 /// Share of the drops, %, that count as no larger than usual. Speed only.
 const USUAL: usize = 97;
@@ -23,26 +22,7 @@ const USUAL: usize = 97;
 /// Sweeps are late while fewer than one in this many drops has just merged. Speed only.
 const LATE: usize = 5;
 
-/// Scratch space for working a tile; keep it between tiles to save allocations.
-#[derive(Clone, Debug, Default)]
-pub struct Bench {
-    pub(super) grains: Vec<Drop>,
-    /// Drops that hold.
-    pub(super) held: Drops,
-    /// The same in the order of their squares.
-    pub(super) sorted: Drops,
-    pub(super) squares: Squares,
-    pub(super) finder: Finder,
-    pub(super) matching: Matching,
-    pub(super) late: Late,
-    leading: Vec<u32>,
-    alone: Vec<u32>,
-    /// Some pairs touched and were kept apart.
-    pub(super) apart: bool,
-    touching: bool,
-}
-
-impl Bench {
+impl MeltScratch {
     /// Melts the grains on a square of copper of this side step by step; the domes stay on the
     /// bench.
     ///
@@ -172,35 +152,4 @@ fn split(mates: &[u32], leading: &mut Vec<u32>, alone: &mut Vec<u32>) -> (usize,
         singles += usize::from(mate == ALONE);
     }
     (leaders, singles)
-}
-
-/// Place and volume of two drops run together. The same whichever of them comes first.
-#[inline]
-pub(super) fn merged(drops: &Drops, one: usize, other: usize) -> ((f32, f32), f64) {
-    let (first, second) = (drops.volume_um3[one], drops.volume_um3[other]);
-    let volume_um3 = first + second;
-    let share = 1.0 / volume_um3;
-    let middle = |row: &[f32]| {
-        ((first * f64::from(row[one]) + second * f64::from(row[other])) * share) as f32
-    };
-    ((middle(&drops.x_um), middle(&drops.y_um)), volume_um3)
-}
-
-/// Drops the pairs that touch but may not merge; returns whether there were any.
-pub(super) fn keep_apart(
-    finder: &mut Finder,
-    drops: &Drops,
-    widest_um: f32,
-    spread: &Spread,
-) -> bool {
-    if 2.0 * widest_um < spread.merge_limit_um && widest_um < spread.half_of_largest_um {
-        return false;
-    }
-    let before = finder.pairs().len();
-    finder.retain(|&Pair { first, second, .. }| {
-        let (first, second) = (first as usize, second as usize);
-        drops.radius_um[first] + drops.radius_um[second] < spread.merge_limit_um
-            && drops.volume_um3[first] + drops.volume_um3[second] <= spread.largest_um3
-    });
-    finder.pairs().len() < before
 }

@@ -2,12 +2,13 @@
 
 use crate::order::{ascending, greatest};
 
-/// Drops looked at together, so that the compiler can use the machine's manifold instructions.
+/// Drops looked at together, so that the compiler vectorizes the loop.
 pub(super) const LANES: usize = 4;
 
-/// Makes a row at least so long; what is new is `blank`, what it held stays (unlike `grid::make_room`).
+/// Grows a row to at least `count` entries, filled with `blank`; unlike `grid::make_room` it keeps its
+/// content.
 ///
-/// Only a little longer than asked for: the next tile holds about as many drops as this one, and most of
+/// Only a sixteenth longer than asked for: the next tile holds about as many drops as this one, and most of
 /// a row that doubles would stay empty for good.
 pub(super) fn lengthen<T: Copy>(row: &mut Vec<T>, count: usize, blank: T) {
     if row.len() < count {

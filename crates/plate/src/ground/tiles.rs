@@ -1,6 +1,6 @@
 //! Tiles kept for a while, and windows put together from them.
 
-use super::{Dome, Ground, merge::Bench};
+use super::{Dome, Ground, melt::MeltScratch};
 use core::ops::RangeInclusive;
 
 /// Tiles of one ground, kept for the next window.
@@ -12,31 +12,37 @@ pub struct TileCache {
     most_domes: usize,
     domes: usize,
     now: u64,
-    copper: Copper,
     /// In the order of row and column.
     tiles: Vec<HeldTile>,
-    bench: Bench,
+    melt: MeltScratch,
 }
 
 /// Tiles of so many windows are near by: the next may ask for them.
 const NEAR_BY: u64 = 64;
 
 /// From where to where there is copper, µm from the plate's top left.
-#[derive(Clone, Copy, Debug)]
-struct Copper {
+///
+/// No resin lies off the copper: domes whose centre would are left out, and no ground is laid there.
+/// Grains beyond the edge still count among the neighbours of those within, so that a tile stays a
+/// function of its place alone.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Extent {
     from_um: f64,
     right_um: f64,
     bottom_um: f64,
 }
 
-impl Default for Copper {
-    /// It goes on for ever.
-    fn default() -> Self {
-        Self { from_um: f64::NEG_INFINITY, right_um: f64::INFINITY, bottom_um: f64::INFINITY }
-    }
-}
+impl Extent {
+    /// Copper without an edge, for what stands for a ground as a whole.
+    pub const ENDLESS: Self =
+        Self { from_um: f64::NEG_INFINITY, right_um: f64::INFINITY, bottom_um: f64::INFINITY };
 
-impl Copper {
+    /// A plate of this width and height, µm.
+    #[must_use]
+    pub fn plate(width_um: f64, height_um: f64) -> Self {
+        Self { from_um: 0.0, right_um: width_um, bottom_um: height_um }
+    }
+
     /// Columns and rows of the tiles between two corners, as far as there is copper.
     fn tiles(
         &self,
@@ -72,17 +78,6 @@ impl TileCache {
         Self { most_domes, ..Self::default() }
     }
 
-    /// Says how wide and high the plate is, µm: no resin lies off the copper, so that domes whose centre
-    /// would are left out, and no ground is laid there. Grains beyond the edge still count among the
-    /// neighbours of those within, so that a tile stays a function of its place alone. `None`: the
-    /// copper goes on for ever.
-    pub fn on_plate(&mut self, plate_um: Option<(f64, f64)>) {
-        self.copper = match plate_um {
-            Some((right_um, bottom_um)) => Copper { from_um: 0.0, right_um, bottom_um },
-            None => Copper::default(),
-        };
-    }
-
     /// Forgets all tiles.
     pub fn clear(&mut self) {
         self.tiles.clear();
@@ -107,12 +102,7 @@ impl TileCache {
         self.domes
     }
 
-    /// Puts into `out` the domes of `ground` whose discs reach into the window grown by `reach_um` on every
-    /// side, relative to the window's top left, and returns whether any tile among them has
-    /// overlapping domes. Lengths in µm from the plate's top left. `out` is emptied first.
-    ///
-    /// The places of domes are kept relative to their tile and moved in double precision, so all
-    /// windows agree about them to the rounding of one f32.
+    /// [`TileCache::gather_on`] copper without an edge.
     #[expect(clippy::too_many_arguments, reason = "a window is four numbers")]
     pub fn gather(
         &mut self,
@@ -124,10 +114,31 @@ impl TileCache {
         reach_um: f32,
         out: &mut Vec<Dome>,
     ) -> bool {
+        let copper = Extent::ENDLESS;
+        self.gather_on(copper, ground, left_um, top_um, width_um, height_um, reach_um, out)
+    }
+
+    /// Puts into `out` the domes of `ground` whose discs reach into the window grown by `reach_um` on every
+    /// side, relative to the window's top left, and returns whether any tile among them has
+    /// overlapping domes. Lengths in µm from the plate's top left. `out` is emptied first.
+    ///
+    /// The places of domes are kept relative to their tile and moved in double precision, so all
+    /// windows agree about them to the rounding of one f32.
+    #[expect(clippy::too_many_arguments, reason = "a window is four numbers")]
+    pub fn gather_on(
+        &mut self,
+        copper: Extent,
+        ground: &Ground,
+        left_um: f64,
+        top_um: f64,
+        width_um: f64,
+        height_um: f64,
+        reach_um: f32,
+        out: &mut Vec<Dome>,
+    ) -> bool {
         out.clear();
         let tile_um = ground.tile_um();
         let reach = f64::from(reach_um) + ground.largest_um();
-        let copper = self.copper;
         let (columns, rows) = copper.tiles(
             ground,
             (left_um - reach, top_um - reach),
@@ -161,8 +172,14 @@ impl TileCache {
 
     /// Lays one tile that this window, in µm from the plate's top left, would need and that is not
     /// held; false if all are.
-    pub fn lay_ahead(&mut self, ground: &Ground, from_um: (f64, f64), to_um: (f64, f64)) -> bool {
-        let (columns, rows) = self.copper.tiles(ground, from_um, to_um);
+    pub fn lay_ahead(
+        &mut self,
+        copper: Extent,
+        ground: &Ground,
+        from_um: (f64, f64),
+        to_um: (f64, f64),
+    ) -> bool {
+        let (columns, rows) = copper.tiles(ground, from_um, to_um);
         for iy in rows {
             for ix in columns.clone() {
                 if self.find((ix, iy)).is_err() {
@@ -184,7 +201,7 @@ impl TileCache {
         let at = match self.find((ix, iy)) {
             Ok(at) => at,
             Err(at) => {
-                let tile = ground.tile_with(ix, iy, &mut self.bench);
+                let tile = ground.tile_with(ix, iy, &mut self.melt);
                 self.domes += tile.domes.len();
                 let held = HeldTile {
                     place: (iy, ix),

@@ -84,7 +84,7 @@ impl Inking {
 
     /// The same for the part of a window that is wanted (with the margin of
     /// [`Inking::paper_margin_um`]): the cloth feels all of the copper, but ink and light are only
-    /// reckoned over `part`, which must lie inside it. `reflectance`, and the fields in `scratch` if
+    /// calculated over `part`, which must lie inside it. `reflectance`, and the fields in `scratch` if
     /// they are to be kept, are one number per pixel of `part`.
     ///
     /// Wiped, pressed and looked through row by row, so that a row is still at hand when the next step
@@ -110,7 +110,7 @@ impl Inking {
             reflectance.clear();
             return;
         }
-        // The counts are of no use once the cloth lies still.
+        // The counts borrow the buffer of the reflectance: they are not needed once the cloth is settled.
         scratch.cloth.trade(reflectance);
         let blocks = self.cloth.settle(copper.depth_um, copper.grid, &mut scratch.cloth);
         scratch.cloth.trade(reflectance);

@@ -1,9 +1,12 @@
 //! Plates for tests.
 #![allow(dead_code, reason = "each test file uses its own part")]
 
+pub(crate) mod worked;
+
 use plan::Plan;
+use plate::chain::{Job, Looking, Plate, Renderer, Value, ValueAreas, View};
 use plate::grid::Grid;
-use plate::proof::{Plate, Value, ValueAreas};
+use plate::ground::GroundStatistics;
 use std::sync::Arc;
 
 /// A plate with no picture: one value everywhere, or two halves.
@@ -65,18 +68,56 @@ impl ValueAreas for Everywhere {
     }
 }
 
+/// A plate, how it is looked at, and what looks.
+pub(crate) struct Seen {
+    pub(crate) plate: Plate,
+    pub(crate) view: View,
+    pub(crate) renderer: Renderer,
+}
+
+impl std::ops::Deref for Seen {
+    type Target = Plate;
+
+    fn deref(&self) -> &Plate {
+        &self.plate
+    }
+}
+
+impl Seen {
+    /// The plate of a job, in its last state.
+    pub(crate) fn of(job: &Job) -> Self {
+        let mut renderer = Renderer::default();
+        let plate = renderer.plate(job).expect("the test's calibration is sound");
+        Self { plate, view: View::default(), renderer }
+    }
+
+    pub(crate) fn look(&mut self) -> Looking<'_> {
+        self.renderer.look(&self.plate, &self.view)
+    }
+
+    pub(crate) fn ground_statistics(&mut self) -> GroundStatistics {
+        self.renderer.ground_statistics(&self.plate)
+    }
+
+    /// Takes the plate of another job in its place.
+    pub(crate) fn change(&mut self, job: &Job) {
+        let plate = self.renderer.plate_after(&self.plate, job);
+        self.plate = plate.expect("the test's calibration is sound");
+    }
+}
+
 /// The plan's plate with these areas.
-pub(crate) fn plate_with(plan: &Plan, areas: Everywhere) -> Plate {
+pub(crate) fn plate_with(plan: &Plan, areas: Everywhere) -> Seen {
     assert!(plan.problems().is_empty(), "the test's plan is unsound: {:?}", plan.problems());
-    Plate::new(plan.clone(), Arc::new(areas)).expect("the test's calibration is sound")
+    Seen::of(&Job::new(plan.clone(), Arc::new(areas)))
 }
 
 /// The plan's plate, all paper.
-pub(crate) fn plate_of(plan: &Plan) -> Plate {
+pub(crate) fn plate_of(plan: &Plan) -> Seen {
     plate_with(plan, Everywhere::paper(plan.bites.len()))
 }
 
 /// Its table of values.
 pub(crate) fn values_of(plan: &Plan) -> Vec<Value> {
-    plate_of(plan).values()
+    plate_of(plan).look().values()
 }

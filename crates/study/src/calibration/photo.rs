@@ -1,0 +1,342 @@
+//! Readings from a picture of the print: squared up, evened, brought to reflectance, patch by patch.
+//!
+//! 1. The four corners of the plate in the picture give the projection of the plate into it.
+//! 2. The paper round the plate tells how the light falls: ln of its brightness as a parabola of place,
+//!    from small cells all round, those that do not go with the others left out.
+//! 3. Brightness against the paper's is reflectance; with a known black, haze is taken off as well.
+//! 4. Each patch is read in small cells. Within a cell light is averaged as light, grains and all; the
+//!    patch is the mean of the cells that lie near their median, so that specks do not count.
+
+mod homography;
+mod paper;
+
+pub use homography::Homography;
+
+use crate::calibration::design::{Layout, Patch};
+use paper::Paper;
+use plate::light;
+use serde::Serialize;
+
+/// Luminance of linear sRGB light (IEC 61966-2-1:1999).
+const RED: f32 = 0.2126;
+const GREEN: f32 = 0.7152;
+const BLUE: f32 = 0.0722;
+
+/// Side of the cells that a patch is read in, mm: many grains wide.
+const CELL_MM: f64 = 1.5;
+/// The outer part of a patch is not read: varnish creeps, ink gathers, mm.
+const INSET_MM: f64 = 1.5;
+/// Cells farther than this many deviations from the median are specks.
+const SPECK: f64 = 3.0;
+/// A median absolute deviation of a normal distribution is this part of its deviation.
+const MAD: f64 = 0.6745;
+/// Fewest pixels across the plate, and down it.
+const FEWEST_PX: f64 = 240.0;
+/// Radius of the spot read at the known black, mm.
+const BLACK_MM: f64 = 1.5;
+/// A known black brighter than this share of the paper is none.
+const BLACKEST: f64 = 0.5;
+
+/// A picture in linear light, 0–1.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Photo {
+    width: usize,
+    height: usize,
+    linear: Vec<f32>,
+}
+
+/// A place of the picture with a known reflectance.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Black {
+    /// Place in the picture, pixels.
+    pub at: (f64, f64),
+    /// Its reflectance, 0–1.
+    pub reflectance: f64,
+}
+
+/// How the print lies in the picture, and what is known of it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Shot {
+    /// The plate mark's corners in the picture, pixels: top left of the print as the guide shows it,
+    /// then clockwise.
+    pub corners: [(f64, f64); 4],
+    /// Reflectance of the paper, 0–1.
+    pub paper_reflectance: f64,
+    /// A known black, if there is one.
+    pub black: Option<Black>,
+}
+
+/// One patch as it was read.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct PatchReading {
+    /// CIE L*.
+    pub lightness: f64,
+    /// Standard deviation of its cells, L*.
+    pub spread_l: f64,
+    /// Cells used.
+    pub cells: usize,
+    /// Cells left out as specks.
+    pub specks: usize,
+}
+
+/// What a picture of the print tells.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct PhotoReading {
+    /// Every patch, palest first.
+    pub patches: Vec<PatchReading>,
+    /// How unevenly the light fell on the plate: its darkest place is so much darker than its
+    /// brightest, 0–1. It has been evened.
+    pub uneven: f64,
+    /// What deserves a look, in sentences.
+    pub warnings: Vec<String>,
+}
+
+impl Photo {
+    /// From 8-bit sRGB with alpha, which is not looked at.
+    ///
+    /// # Errors
+    /// A sentence when the size and the pixels do not agree or there is nothing.
+    pub fn from_rgba(rgba: &[u8], width: usize, height: usize) -> Result<Self, String> {
+        if width == 0
+            || height == 0
+            || width.checked_mul(height).and_then(|n| n.checked_mul(4)) != Some(rgba.len())
+        {
+            return Err("This picture is empty or broken. Save it anew as PNG or JPEG.".to_owned());
+        }
+        let of_code: Vec<f32> =
+            (0..256).map(|code| light::linear_of_srgb(f64::from(code) / 255.0) as f32).collect();
+        let linear = rgba
+            .chunks_exact(4)
+            .map(|p| {
+                let [r, g, b] = [p[0], p[1], p[2]].map(|code| of_code[usize::from(code)]);
+                RED * r + GREEN * g + BLUE * b
+            })
+            .collect();
+        Ok(Self { width, height, linear })
+    }
+
+    /// Width and height, pixels.
+    #[must_use]
+    pub fn size(&self) -> (usize, usize) {
+        (self.width, self.height)
+    }
+
+    fn holds(&self, (x, y): (f64, f64)) -> bool {
+        x >= 0.0 && y >= 0.0 && x <= self.width as f64 && y <= self.height as f64
+    }
+
+    /// Light at a place, between the four nearest pixels' middles.
+    fn at(&self, (x, y): (f64, f64)) -> f64 {
+        let fx = (x - 0.5).clamp(0.0, (self.width - 1) as f64);
+        let fy = (y - 0.5).clamp(0.0, (self.height - 1) as f64);
+        let (left, top) = (fx as usize, fy as usize);
+        let (right, under) = ((left + 1).min(self.width - 1), (top + 1).min(self.height - 1));
+        let (u, v) = (fx - left as f64, fy - top as f64);
+        let pixel = |x: usize, y: usize| f64::from(self.linear[y * self.width + x]);
+        let above = pixel(left, top) * (1.0 - u) + pixel(right, top) * u;
+        let below = pixel(left, under) * (1.0 - u) + pixel(right, under) * u;
+        above * (1.0 - v) + below * v
+    }
+
+    /// Mean light over a rectangle of the plate, mm, by samples about a pixel apart.
+    fn mean(&self, map: &Homography, (left, top): (f64, f64), (width, height): (f64, f64)) -> f64 {
+        let px_per_mm = map.px_per_mm(left + 0.5 * width, top + 0.5 * height);
+        let count = |mm: f64| libm::ceil(mm * px_per_mm).clamp(3.0, 40.0) as usize;
+        let (across, down) = (count(width), count(height));
+        let mut sum = 0.0;
+        for j in 0..down {
+            for i in 0..across {
+                let x = left + width * (i as f64 + 0.5) / across as f64;
+                let y = top + height * (j as f64 + 0.5) / down as f64;
+                sum += self.at(map.to_picture(x, y));
+            }
+        }
+        sum / (across * down) as f64
+    }
+}
+
+/// Reads all patches of a step plate off a picture of its print.
+///
+/// # Errors
+/// Sentences: what is wrong with the corners, the light or the black, and what to do.
+pub fn read_photo(
+    photo: &Photo,
+    layout: &Layout,
+    shot: &Shot,
+) -> Result<PhotoReading, Vec<String>> {
+    let one = |words: String| vec![words];
+    corners_sound(photo, &shot.corners)?;
+    let map =
+        Homography::new(layout.width_mm, layout.height_mm, &shot.corners).ok_or_else(|| {
+            one("The four corners do not make a plate. Put them on its corners, in order."
+                .to_owned())
+        })?;
+    let paper = Paper::find(photo, &map, layout).map_err(one)?;
+    let mut warnings = paper.warnings();
+    // Share of the paper's light at a place, and what of it is haze.
+    let haze = match shot.black {
+        None => {
+            warnings.push("No known black was given: haze in the picture, which lightens its darks, could not be taken off.".to_owned());
+            0.0
+        }
+        Some(black) => {
+            haze(photo, &map, &paper, layout, shot.paper_reflectance, black).map_err(one)?
+        }
+    };
+    let patches: Vec<PatchReading> = layout
+        .patches
+        .iter()
+        .map(|patch| read_patch(photo, &map, &paper, patch, haze, shot.paper_reflectance))
+        .collect();
+    for (i, patch) in patches.iter().enumerate() {
+        if patch.specks * 5 > patch.cells + patch.specks {
+            warnings.push(format!("Step {} is uneven or dirty: {} of its {} cells were left out. Do the corners sit on the plate’s corners?", i + 1, patch.specks, patch.cells + patch.specks));
+        }
+    }
+    Ok(PhotoReading { patches, uneven: paper.uneven(layout), warnings })
+}
+
+/// The haze that makes the known black as bright as it is, as a share of the paper's light.
+fn haze(
+    photo: &Photo,
+    map: &Homography,
+    paper: &Paper,
+    layout: &Layout,
+    paper_reflectance: f64,
+    black: Black,
+) -> Result<f64, String> {
+    let true_share = black.reflectance / paper_reflectance;
+    if !(black.reflectance >= 0.0 && true_share < BLACKEST) {
+        return Err(format!(
+            "The known black must be much darker than the paper; L* {:.0} is not.",
+            light::lightness(black.reflectance)
+        ));
+    }
+    let place = map.to_plate(black.at.0, black.at.1);
+    let (true, Some((x, y))) = (photo.holds(black.at), place) else {
+        return Err("The known black lies outside the picture.".to_owned());
+    };
+    let inside = |patch: &&Patch| {
+        (patch.left_mm..=patch.left_mm + patch.width_mm).contains(&x)
+            && (patch.top_mm..=patch.top_mm + patch.height_mm).contains(&y)
+    };
+    let seen = match layout.patches.iter().find(inside) {
+        // One of the steps: the whole of it, specks left out.
+        Some(patch) => patch_share(photo, map, paper, patch).0,
+        None => {
+            let side = 2.0 * BLACK_MM;
+            photo.mean(map, (x - BLACK_MM, y - BLACK_MM), (side, side)) / paper.light(x, y)
+        }
+    };
+    if seen > BLACKEST {
+        return Err(
+            "The place given for the known black is not dark in the picture. Put its mark on it."
+                .to_owned(),
+        );
+    }
+    // seen = true·(1 − haze) + haze, the paper itself being 1 in both.
+    Ok((seen - true_share) / (1.0 - true_share))
+}
+
+/// Mean of a patch's cells as a share of the paper's light, the cells kept, and how many are specks.
+fn patch_share(
+    photo: &Photo,
+    map: &Homography,
+    paper: &Paper,
+    patch: &Patch,
+) -> (f64, Vec<f64>, usize) {
+    let (width, height) = (patch.width_mm - 2.0 * INSET_MM, patch.height_mm - 2.0 * INSET_MM);
+    let (across, down) = ((width / CELL_MM) as usize, (height / CELL_MM) as usize);
+    let size = (width / across as f64, height / down as f64);
+    let mut cells = Vec::with_capacity(across * down);
+    for j in 0..down {
+        for i in 0..across {
+            let left = patch.left_mm + INSET_MM + size.0 * i as f64;
+            let top = patch.top_mm + INSET_MM + size.1 * j as f64;
+            let light = paper.light(left + 0.5 * size.0, top + 0.5 * size.1);
+            cells.push(photo.mean(map, (left, top), size) / light);
+        }
+    }
+    let median = median_of(&cells);
+    let distance: Vec<f64> = cells.iter().map(|share| (share - median).abs()).collect();
+    let deviation = median_of(&distance) / MAD;
+    let near = |share: &f64| (share - median).abs() <= SPECK * deviation + 1e-4;
+    let kept: Vec<f64> = cells.iter().copied().filter(near).collect();
+    let mean = kept.iter().sum::<f64>() / kept.len() as f64;
+    let specks = cells.len() - kept.len();
+    (mean, kept, specks)
+}
+
+fn read_patch(
+    photo: &Photo,
+    map: &Homography,
+    paper: &Paper,
+    patch: &Patch,
+    haze: f64,
+    paper_reflectance: f64,
+) -> PatchReading {
+    let (mean, kept, specks) = patch_share(photo, map, paper, patch);
+    let lightness =
+        |share: f64| light::lightness(((share - haze) / (1.0 - haze) * paper_reflectance).max(0.0));
+    let l = lightness(mean);
+    let squares: f64 = kept
+        .iter()
+        .map(|&share| {
+            let off = lightness(share) - l;
+            off * off
+        })
+        .sum();
+    PatchReading {
+        lightness: l,
+        spread_l: libm::sqrt(squares / (kept.len() as f64 - 1.0).max(1.0)),
+        cells: kept.len(),
+        specks,
+    }
+}
+
+/// Middle of an unsorted list; 0 of none.
+fn median_of(values: &[f64]) -> f64 {
+    let mut sorted = values.to_vec();
+    sorted.sort_by(f64::total_cmp);
+    let half = sorted.len() / 2;
+    match sorted.len() {
+        0 => 0.0,
+        n if n % 2 == 1 => sorted[half],
+        _ => 0.5 * (sorted[half - 1] + sorted[half]),
+    }
+}
+
+/// Whether four corners can be a plate's.
+fn corners_sound(photo: &Photo, corners: &[(f64, f64); 4]) -> Result<(), Vec<String>> {
+    let one = |words: &str| Err(vec![words.to_owned()]);
+    if corners.iter().any(|&corner| !photo.holds(corner)) {
+        return one("A corner lies outside the picture. Put all four on the plate’s corners.");
+    }
+    let turn = |i: usize| {
+        let [(ax, ay), (bx, by), (cx, cy)] =
+            [corners[i], corners[(i + 1) % 4], corners[(i + 2) % 4]];
+        (bx - ax) * (cy - by) - (by - ay) * (cx - bx)
+    };
+    let turns = [turn(0), turn(1), turn(2), turn(3)];
+    if turns.iter().all(|turn| *turn < 0.0) {
+        return one(
+            "The corners run the wrong way round: begin at the top left of the print and go clockwise. If the picture shows the plate and not the print, mirror it first.",
+        );
+    }
+    if !turns.iter().all(|turn| *turn > 0.0) {
+        return one(
+            "The corners cross, or one lies between the others. Put each on its own corner of the plate: top left, top right, bottom right, bottom left.",
+        );
+    }
+    let length = |i: usize| {
+        let ((ax, ay), (bx, by)) = (corners[i], corners[(i + 1) % 4]);
+        libm::hypot(bx - ax, by - ay)
+    };
+    if length(0).max(length(2)) < FEWEST_PX {
+        return Err(vec![format!(
+            "The plate is only {:.0} pixels wide in this picture; {FEWEST_PX} are needed at least. Go nearer, or scan more finely.",
+            length(0).max(length(2))
+        )]);
+    }
+    Ok(())
+}

@@ -1,0 +1,145 @@
+//! How the light falls, from the paper round the plate.
+
+use super::{Homography, MAD, Photo, median_of};
+use crate::calibration::design::Layout;
+use nalgebra::{DMatrix, DVector};
+
+/// The paper is looked at from this far outside the plate mark, which throws a shadow, to this far, mm.
+const FROM_MM: f64 = 2.5;
+const TO_MM: f64 = 10.5;
+/// In cells of this size, mm.
+const CELL_MM: f64 = 4.0;
+/// Terms of a parabola of place.
+const TERMS: usize = 6;
+/// Cells off by more than this many deviations are no bare paper.
+const ODD: f64 = 3.0;
+/// Cells nearer than this to the surface always count, in ln.
+const NEAR: f64 = 0.01;
+/// Least share of the cells that must lie in the picture, and of those that must be bare paper.
+const IN_PICTURE: f64 = 0.6;
+const BARE: f64 = 0.6;
+/// Paper darker than this in the picture, or brighter, tells little.
+const TOO_DARK: f64 = 0.06;
+const BURNT: f64 = 0.985;
+/// Scatter of bare paper round the surface, ln, above which the light has an edge.
+const EDGED: f64 = 0.06;
+
+/// The light on the paper as a function of place.
+pub(super) struct Paper {
+    half: (f64, f64),
+    terms: DVector<f64>,
+    burnt: bool,
+}
+
+/// A place as it goes into the parabola: about −1 to 1 over the plate.
+fn row(half: (f64, f64), x_mm: f64, y_mm: f64) -> [f64; TERMS] {
+    let (u, v) = (x_mm / half.0 - 1.0, y_mm / half.1 - 1.0);
+    [1.0, u, v, u * u, u * v, v * v]
+}
+
+impl Paper {
+    /// From the cells round the plate.
+    pub(super) fn find(photo: &Photo, map: &Homography, layout: &Layout) -> Result<Self, String> {
+        let half = (0.5 * layout.width_mm, 0.5 * layout.height_mm);
+        let mut cells: Vec<([f64; TERMS], f64)> = Vec::new();
+        let mut all = 0;
+        let (across, down) = (
+            libm::ceil((layout.width_mm + 2.0 * TO_MM) / CELL_MM) as i32,
+            libm::ceil((layout.height_mm + 2.0 * TO_MM) / CELL_MM) as i32,
+        );
+        for j in 0..down {
+            for i in 0..across {
+                let (x, y) = (f64::from(i) * CELL_MM - TO_MM, f64::from(j) * CELL_MM - TO_MM);
+                let clear = x + CELL_MM <= -FROM_MM
+                    || y + CELL_MM <= -FROM_MM
+                    || x >= layout.width_mm + FROM_MM
+                    || y >= layout.height_mm + FROM_MM;
+                if !clear {
+                    continue;
+                }
+                all += 1;
+                let corners =
+                    [(x, y), (x + CELL_MM, y), (x, y + CELL_MM), (x + CELL_MM, y + CELL_MM)];
+                if corners.iter().all(|&(x, y)| photo.holds(map.to_picture(x, y))) {
+                    let seen = photo.mean(map, (x, y), (CELL_MM, CELL_MM));
+                    cells.push((row(half, x + 0.5 * CELL_MM, y + 0.5 * CELL_MM), seen));
+                }
+            }
+        }
+        if (cells.len() as f64) < IN_PICTURE * f64::from(all) {
+            return Err(format!(
+                "There is too little bare paper round the plate in the picture to see how the light falls: leave {TO_MM:.0} mm or more on every side."
+            ));
+        }
+        let seen: Vec<f64> = cells.iter().map(|(_, seen)| *seen).collect();
+        let middle = median_of(&seen);
+        if middle < TOO_DARK {
+            return Err("The paper is nearly black in this picture: it is under-exposed, or the corners do not sit on the plate’s corners.".to_owned());
+        }
+        // What is much darker is writing, a thumb, the table; a first look keeps it out.
+        let mut used: Vec<bool> = seen.iter().map(|seen| *seen > 0.4 * middle).collect();
+        let mut terms = DVector::zeros(TERMS);
+        let mut scatter = 0.0;
+        for _ in 0..4 {
+            let kept: Vec<usize> = (0..cells.len()).filter(|&i| used[i]).collect();
+            if (kept.len() as f64) < BARE * cells.len() as f64 {
+                return Err("What lies round the plate in the picture is not bare paper. Do the corners sit on the plate’s corners, and is the sheet clean there?".to_owned());
+            }
+            let places = DMatrix::from_fn(kept.len(), TERMS, |r, c| cells[kept[r]].0[c]);
+            let lns = DVector::from_iterator(kept.len(), kept.iter().map(|&i| libm::log(seen[i])));
+            let known = places.transpose() * &places;
+            terms = known
+                .cholesky()
+                .map(|known| known.solve(&(places.transpose() * lns)))
+                .ok_or("There is paper on too few sides of the plate in the picture to see how the light falls.")?;
+            let off: Vec<f64> = cells
+                .iter()
+                .map(|(row, seen)| libm::log(seen.max(1e-6)) - sum(&terms, row))
+                .collect();
+            let far: Vec<f64> = kept.iter().map(|&i| off[i].abs()).collect();
+            scatter = median_of(&far) / MAD;
+            used = off.iter().map(|off| off.abs() <= (ODD * scatter).max(NEAR)).collect();
+        }
+        if scatter > EDGED {
+            return Err("The light on the paper has edges, such as a shadow: photograph the print in even light, or scan it.".to_owned());
+        }
+        Ok(Self { half, terms, burnt: middle > BURNT })
+    }
+
+    /// Light on the paper at a place, mm.
+    pub(super) fn light(&self, x_mm: f64, y_mm: f64) -> f64 {
+        libm::exp(sum(&self.terms, &row(self.half, x_mm, y_mm)))
+    }
+
+    /// By how much the darkest of the plate's places is darker than its brightest, 0–1.
+    pub(super) fn uneven(&self, layout: &Layout) -> f64 {
+        let (mut least, mut most) = (f64::INFINITY, 0.0_f64);
+        for j in 0..=8 {
+            for i in 0..=8 {
+                let light = self.light(
+                    layout.width_mm * f64::from(i) / 8.0,
+                    layout.height_mm * f64::from(j) / 8.0,
+                );
+                least = least.min(light);
+                most = most.max(light);
+            }
+        }
+        1.0 - least / most
+    }
+
+    pub(super) fn warnings(&self) -> Vec<String> {
+        if self.burnt {
+            vec!["The paper is burnt out to pure white in the picture, so its own tone and the fall of the light can’t be seen. Expose less, or scan without automatic levels.".to_owned()]
+        } else {
+            Vec::new()
+        }
+    }
+}
+
+fn sum(terms: &DVector<f64>, row: &[f64; TERMS]) -> f64 {
+    let mut sum = 0.0;
+    for (term, part) in terms.iter().zip(row) {
+        sum += term * part;
+    }
+    sum
+}

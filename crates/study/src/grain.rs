@@ -1,0 +1,267 @@
+//! Grain: dust and bake backwards, the wait, the minutes in the box and the bake that give a wanted grain.
+
+use plan::Plan;
+use plate::Refused;
+use plate::bake::{self, Baked, Doneness};
+use plate::constants::Constants;
+use plate::dust::{self, LandedDust};
+use plate::ground::{Ground, GroundStatistics, TileCache};
+use serde::Serialize;
+
+/// What the grain should be.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct GrainWish {
+    /// How coarse.
+    pub size: GrainSize,
+    /// Share of the copper covered after the bake, 0–1.
+    pub cover: f64,
+}
+
+/// Two ways to say how coarse a grain is.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum GrainSize {
+    /// Median diameter of a dome's footprint, µm.
+    FootprintUm(f64),
+    /// Domes per mm².
+    DomesPerMm2(f64),
+}
+
+/// The ground that comes nearest.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct GrainAnswer {
+    /// Time between stirring and putting the plate in, s.
+    pub wait_s: f64,
+    /// Minutes in the box.
+    pub dusting_min: f64,
+    /// Setting of the hot plate, °C.
+    pub hot_plate_c: f64,
+    /// Minutes on the hot plate.
+    pub bake_min: f64,
+    /// Cover that results, 0–1.
+    pub cover: f64,
+    /// Domes per mm².
+    pub domes_per_mm2: f64,
+    /// Median diameter of a dome's footprint, µm.
+    pub median_footprint_um: f64,
+    /// Whether the bake holds the grain as it is.
+    pub good_bake: bool,
+    /// What stands in the way of the wish; empty when it is met.
+    pub sentence: String,
+}
+
+/// The control's steps, to which the answer keeps.
+const WAIT_STEP_S: f64 = 5.0;
+const DUSTING_STEP_MIN: f64 = 0.5;
+const LONGEST_WAIT_S: f64 = 900.0;
+const LONGEST_DUSTING_MIN: f64 = 60.0;
+/// Met within this share of the wanted size: a step of the controls moves it by less.
+const SIZE_WITHIN: f64 = 0.08;
+/// Met within this of the wanted cover.
+const COVER_WITHIN: f64 = 0.04;
+/// Hot plates tried when the plan's own gives no good bake, °C.
+const HOT_PLATES_C: [f64; 4] = [125.0, 115.0, 135.0, 145.0];
+/// Longest bake tried, min.
+const LONGEST_BAKE_MIN: f64 = 30.0;
+/// Ground tiles (square) that a trial is measured on.
+const TILES: i32 = 1;
+
+struct Search<'a> {
+    plan: Plan,
+    constants: &'a Constants,
+    wish: GrainWish,
+    /// Cover laid against the cover expected, in the last ground laid.
+    laid_per_expected: f64,
+}
+
+struct Trial {
+    landed: LandedDust,
+    baked: Baked,
+    statistics: GroundStatistics,
+}
+
+/// Wait, minutes in the box and bake for a wanted grain, all else as in the plan.
+///
+/// # Errors
+/// As [`plate::Plate::of`].
+pub fn grain_for(plan: &Plan, wish: GrainWish) -> Result<GrainAnswer, Refused> {
+    let constants = Constants::calibrated(&plan.calibration)?;
+    let mut search =
+        Search { plan: plan.clone(), constants: &constants, wish, laid_per_expected: 1.0 };
+    // The bake first, since it decides how far the dust shrinks; then once more for the dust found.
+    search.bake_well();
+    search.settle();
+    if search.bake_well() {
+        search.settle();
+    }
+    Ok(search.answer())
+}
+
+/// Minutes in the box, in steps of the control, whose expected cover comes nearest to this.
+pub(crate) fn dusting_for_cover(plan: &Plan, constants: &Constants, cover: f64) -> f64 {
+    let baked = bake::bake(&plan.bake, plan.plate.thickness_mm, &constants.bake);
+    let mut dust = plan.dust.clone();
+    let mut cover_after = |steps: u32| {
+        dust.dusting_min = f64::from(steps) * DUSTING_STEP_MIN;
+        baked.expected_cover(&dust::land(&dust, &constants.dust), &constants.bake)
+    };
+    let (mut short, mut long) = (1_u32, (LONGEST_DUSTING_MIN / DUSTING_STEP_MIN) as u32);
+    // Longer is never less cover.
+    while short < long {
+        let middle = short.midpoint(long);
+        if cover_after(middle) < cover {
+            short = middle + 1;
+        } else {
+            long = middle;
+        }
+    }
+    if short > 1 && cover - cover_after(short - 1) < cover_after(short) - cover {
+        short -= 1;
+    }
+    f64::from(short) * DUSTING_STEP_MIN
+}
+
+impl Search<'_> {
+    fn lay(&self) -> Trial {
+        let landed = dust::land(&self.plan.dust, &self.constants.dust);
+        let baked = bake::bake(&self.plan.bake, self.plan.plate.thickness_mm, &self.constants.bake);
+        let ground = Ground::new(&landed, &baked, self.plan.seed);
+        let statistics = ground.statistics(&mut TileCache::new(0), TILES);
+        Trial { landed, baked, statistics }
+    }
+
+    /// Size against the wish: above 1 the grain is too coarse.
+    fn coarseness(&self, statistics: &GroundStatistics) -> f64 {
+        match self.wish.size {
+            GrainSize::FootprintUm(wanted) => statistics.median_footprint_um / wanted,
+            GrainSize::DomesPerMm2(wanted) => wanted / statistics.domes_per_mm2.max(1e-6),
+        }
+    }
+
+    fn good(&self) -> bool {
+        let landed = dust::land(&self.plan.dust, &self.constants.dust);
+        let baked = bake::bake(&self.plan.bake, self.plan.plate.thickness_mm, &self.constants.bake);
+        baked.verdict(&landed, &self.constants.bake).0 == Doneness::Good
+    }
+
+    /// Keeps the plan's bake if it is good, or finds one that is; tells whether it changed.
+    fn bake_well(&mut self) -> bool {
+        if self.good() {
+            return false;
+        }
+        let before = self.plan.bake.clone();
+        for hot_plate_c in [before.hot_plate_c].into_iter().chain(HOT_PLATES_C) {
+            self.plan.bake.hot_plate_c = hot_plate_c;
+            let mut good: Vec<f64> = Vec::new();
+            let mut bake_min = 1.0;
+            while bake_min <= LONGEST_BAKE_MIN {
+                self.plan.bake.bake_min = bake_min;
+                if self.good() {
+                    good.push(bake_min);
+                } else if !good.is_empty() {
+                    break;
+                }
+                bake_min += 0.5;
+            }
+            if let Some(&middle) = good.get(good.len() / 2) {
+                self.plan.bake.bake_min = middle;
+                return true;
+            }
+        }
+        self.plan.bake = before;
+        false
+    }
+
+    /// Sets the minutes in the box that give the wanted cover after this wait, or the nearest, and lays
+    /// that ground. The expected cover guides; what was laid last tells how far it is off.
+    fn dust_to_cover(&mut self) -> Trial {
+        self.dust_once();
+        // Again, guided by this very dust.
+        self.dust_once()
+    }
+
+    /// Whether even the longest dusting leaves too little: then the wait has been too long.
+    fn too_thin(&self, trial: &Trial) -> bool {
+        self.plan.dust.dusting_min >= LONGEST_DUSTING_MIN
+            && trial.statistics.cover < self.wish.cover - COVER_WITHIN
+    }
+
+    fn dust_once(&mut self) -> Trial {
+        let wanted = (self.wish.cover / self.laid_per_expected).min(0.99);
+        self.plan.dust.dusting_min = dusting_for_cover(&self.plan, self.constants, wanted);
+        let trial = self.lay();
+        let expected = trial.baked.expected_cover(&trial.landed, &self.constants.bake);
+        if expected > 0.01 && trial.statistics.cover > 0.01 {
+            self.laid_per_expected = (trial.statistics.cover / expected).clamp(0.8, 1.25);
+        }
+        trial
+    }
+
+    /// Sets wait and minutes in the box for the wanted grain, or the nearest.
+    fn settle(&mut self) {
+        let (mut short, mut long) = (0_u32, (LONGEST_WAIT_S / WAIT_STEP_S) as u32);
+        // A longer wait leaves a finer dust.
+        while short < long {
+            let middle = short.midpoint(long);
+            self.plan.dust.wait_s = f64::from(middle) * WAIT_STEP_S;
+            let trial = self.dust_to_cover();
+            if !self.too_thin(&trial) && self.coarseness(&trial.statistics) > 1.0 {
+                short = middle + 1;
+            } else {
+                long = middle;
+            }
+        }
+        self.plan.dust.wait_s = f64::from(short) * WAIT_STEP_S;
+        let trial = self.dust_to_cover();
+        if self.too_thin(&trial) && short > 0 {
+            self.plan.dust.wait_s = f64::from(short - 1) * WAIT_STEP_S;
+            self.dust_to_cover();
+        }
+    }
+
+    fn answer(&self) -> GrainAnswer {
+        let trial = self.lay();
+        let found = trial.statistics;
+        let (doneness, bake_words) = trial.baked.verdict(&trial.landed, &self.constants.bake);
+        let good_bake = doneness == Doneness::Good;
+        let coarseness = self.coarseness(&found);
+        let dust = &self.plan.dust;
+        let size = format!("{} µm", libm::round(found.median_footprint_um));
+        let cover = format!("{} %", libm::round(100.0 * found.cover));
+        let sentence = if found.cover < self.wish.cover - COVER_WITHIN {
+            format!(
+                "This much powder covers no more than {cover} at that grain: raise more powder than {} g/m².",
+                dust.powder_g_per_m2
+            )
+        } else if found.cover > self.wish.cover + COVER_WITHIN {
+            format!(
+                "Even half a minute in the box covers {cover}: raise less powder than {} g/m².",
+                dust.powder_g_per_m2
+            )
+        } else if coarseness < 1.0 - SIZE_WITHIN {
+            format!(
+                "Without any wait this powder gives a grain of {size} at that cover, the coarsest it can: take a coarser powder than {} µm.",
+                dust.median_um
+            )
+        } else if coarseness > 1.0 + SIZE_WITHIN {
+            format!(
+                "A longer wait would leave too little dust for that cover; the finest grain is {size}: take a finer powder than {} µm, or raise more of it.",
+                dust.median_um
+            )
+        } else if !good_bake {
+            bake_words
+        } else {
+            String::new()
+        };
+        GrainAnswer {
+            wait_s: dust.wait_s,
+            dusting_min: dust.dusting_min,
+            hot_plate_c: self.plan.bake.hot_plate_c,
+            bake_min: self.plan.bake.bake_min,
+            cover: found.cover,
+            domes_per_mm2: found.domes_per_mm2,
+            median_footprint_um: found.median_footprint_um,
+            good_bake,
+            sentence,
+        }
+    }
+}

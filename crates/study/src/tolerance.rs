@@ -1,0 +1,221 @@
+//! Tolerance: what is not known, and what no hand keeps to, as a band round every value.
+//!
+//! Prints the plan many times, each time a little off. Every draw has a number and comes from that
+//! alone, so that draws can be shared out between workers and still are the same on every machine.
+
+use plan::Plan;
+use plate::constants::{ConstantInfo, Constants, IN_ORDER, Tag};
+use plate::{Plate, Refused, Renderer, View};
+use rand_core::Rng;
+use rand_pcg::Pcg32;
+use serde::{Deserialize, Serialize};
+
+/// The usual wobble of a day at the bench (common practice, no source): evenly anywhere within.
+const WOBBLE_C: f64 = 1.0;
+/// Seconds by which a bite runs over or short.
+const WOBBLE_S: f64 = 10.0;
+/// Share by which the cover comes out other than planned.
+const WOBBLE_COVER: f64 = 0.05;
+/// Grounds that stand for the covers within the wobble, in steps of it.
+const COVERS: [f64; 5] = [-0.8, -0.4, 0.0, 0.4, 0.8];
+/// Change of the powder by which the cover's answer to it is measured.
+const TRIED_POWDER: f64 = 0.05;
+/// The band holds all but this share of the draws at either side.
+const TAIL: f64 = 0.05;
+
+/// What a band is made of.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Spread {
+    /// The usual wobble alone.
+    Wobble,
+    /// The wobble, and every estimated constant anywhere in its plausible range, likeliest at the value
+    /// in force.
+    Ranges,
+    /// The wobble, and the calibrated constants within their limits; the others stay as they are.
+    Calibrated(CalibratedLimits),
+}
+
+/// How far calibrated constants may be off, and how they hang together.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct CalibratedLimits {
+    /// Names of the constants.
+    pub keys: Vec<String>,
+    /// Row by row a square matrix F: were every z normal with deviation 1, ln of constant i would be off
+    /// by Σ F_ij·z_j.
+    pub ln_factor: Vec<f64>,
+}
+
+/// Prints a plan again and again, a little off.
+pub struct Draws {
+    plate: Plate,
+    spread: Spread,
+    /// Powder for each of the covers, g/m².
+    powder_g_per_m2: [f64; COVERS.len()],
+    /// The plate last drawn for each cover, whose ground serves the next.
+    plates: [Option<Plate>; COVERS.len()],
+}
+
+/// Where nine of ten prints of a value lie, L*.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Band {
+    /// Lower end: one print of twenty is darker.
+    pub dark_l: f64,
+    /// Half of the prints are darker.
+    pub middle_l: f64,
+    /// Upper end: one print of twenty is lighter.
+    pub light_l: f64,
+    /// Whether it overlaps the next darker value's band.
+    pub at_risk: bool,
+}
+
+impl Draws {
+    /// For the values of a plate.
+    ///
+    /// # Errors
+    /// As [`Plate::of`].
+    pub fn of(plate: &Plate, spread: Spread) -> Result<Self, Refused> {
+        let dust = &plate.plan().dust;
+        let cover_with = |powder: f64| -> Result<f64, Refused> {
+            let mut plan = plate.plan().clone();
+            plan.dust.powder_g_per_m2 *= powder;
+            let mut renderer = Renderer::default();
+            let other = renderer.plate_after(plate, &plate.job().with_plan(plan))?;
+            Ok(renderer.ground_statistics(&other).cover)
+        };
+        let (less, more) = (cover_with(1.0 - TRIED_POWDER)?, cover_with(1.0 + TRIED_POWDER)?);
+        // Relative change of cover for a relative change of powder; a closed ground hardly answers.
+        let answer = if less > 0.0 && more > less {
+            (2.0 * (more - less) / (more + less) / (2.0 * TRIED_POWDER)).max(0.1)
+        } else {
+            1.0
+        };
+        let powder_g_per_m2 =
+            COVERS.map(|step| dust.powder_g_per_m2 * (1.0 + step * WOBBLE_COVER / answer).max(0.1));
+        let plates = [const { None }; COVERS.len()];
+        Ok(Self { plate: plate.clone(), spread, powder_g_per_m2, plates })
+    }
+
+    /// Raises the second of two constants that were drawn across each other.
+    fn keep_order(&self, plan: &mut Plan) {
+        let constants = self.plate.constants();
+        for (lower, upper) in IN_ORDER {
+            let drawn = |key: &str| {
+                let known = plan.calibration.get(key).copied();
+                known.or_else(|| constants.get(key)).unwrap_or(0.0)
+            };
+            let (least, most) = (drawn(lower), drawn(upper));
+            if least > most {
+                plan.calibration.insert(upper.to_owned(), least);
+            }
+        }
+    }
+
+    /// L* of every value, paper first, in the print of this number.
+    ///
+    /// # Errors
+    /// As [`Plate::of`].
+    pub fn draw(&mut self, number: u32, renderer: &mut Renderer) -> Result<Vec<f64>, Refused> {
+        let mut plan = self.plate.plan().clone();
+        let mut constants = self.plate.constants().clone();
+        let mut chance = Chance(Pcg32::new(plan.seed.into(), number.into()));
+        plan.bath.temperature_c += WOBBLE_C * chance.either_way();
+        for bite in &mut plan.bites {
+            let off_min = WOBBLE_S / 60.0 * chance.either_way();
+            bite.bite_min = (bite.bite_min + off_min).max(0.0);
+        }
+        let place = (chance.share() * COVERS.len() as f64) as usize;
+        plan.dust.powder_g_per_m2 = self.powder_g_per_m2[place];
+        match &self.spread {
+            Spread::Wobble => {}
+            Spread::Ranges => {
+                for info in Constants::catalogue() {
+                    // The same chances are drawn for all, so that a constant never shifts another's.
+                    let (a, b) = (chance.share(), chance.share());
+                    if info.tag == Tag::Estimated && !plan.calibration.contains_key(info.key) {
+                        let value = within(&info, constants.get_mut(info.key), a, b);
+                        plan.calibration.insert(info.key.to_owned(), value);
+                    }
+                }
+            }
+            Spread::Calibrated(limits) => {
+                let count = limits.keys.len();
+                let normal: Vec<f64> = (0..count).map(|_| chance.nearly_normal()).collect();
+                let catalogue = Constants::catalogue();
+                for (row, key) in limits.ln_factor.chunks_exact(count.max(1)).zip(&limits.keys) {
+                    let info = catalogue.iter().find(|info| info.key == key);
+                    if let (Some(info), Some(value)) = (info, constants.get_mut(key)) {
+                        let off: f64 = row.iter().zip(&normal).map(|(f, z)| f * z).sum();
+                        let value = (*value * libm::exp(off)).clamp(info.min, info.max);
+                        plan.calibration.insert(key.clone(), value);
+                    }
+                }
+            }
+        }
+        self.keep_order(&mut plan);
+        let before = self.plates[place].as_ref().unwrap_or(&self.plate);
+        let plate = before.after(&self.plate.job().with_plan(plan))?;
+        let plate = self.plates[place].insert(plate);
+        let view = View::first();
+        let mut looking = renderer.look(plate, &view);
+        let doses_um = &plate.session().dose_um;
+        Ok(doses_um.iter().map(|&dose_um| looking.lightness_at(dose_um)).collect())
+    }
+}
+
+/// Chances from one seeded row.
+struct Chance(Pcg32);
+
+impl Chance {
+    /// Evenly in 0–1.
+    fn share(&mut self) -> f64 {
+        f64::from(self.0.next_u32()) / 4_294_967_296.0
+    }
+
+    /// Evenly in −1–1.
+    fn either_way(&mut self) -> f64 {
+        2.0 * self.share() - 1.0
+    }
+
+    /// Nearly normal with deviation 1: twelve even chances less six.
+    fn nearly_normal(&mut self) -> f64 {
+        let mut sum = -6.0;
+        for _ in 0..12 {
+            sum += self.share();
+        }
+        sum
+    }
+}
+
+/// A value of a constant in its range, likeliest at the one in force: half of all draws to either side
+/// of it, thinning out evenly to the ends.
+fn within(info: &ConstantInfo, in_force: Option<&mut f64>, side: f64, far: f64) -> f64 {
+    let middle = in_force.map_or(info.default, |value| *value);
+    let end = if side < 0.5 { info.min } else { info.max };
+    middle + (end - middle) * (1.0 - libm::sqrt(1.0 - far))
+}
+
+/// The bands of so many values (paper counted) from draws laid one after another.
+#[must_use]
+pub fn tolerance(draws: &[f64], values: usize) -> Vec<Band> {
+    let count = draws.len().checked_div(values).unwrap_or(0);
+    if count == 0 {
+        return Vec::new();
+    }
+    let mut bands: Vec<Band> = (0..values)
+        .map(|value| {
+            let mut all: Vec<f64> = (0..count).map(|draw| draws[draw * values + value]).collect();
+            all.sort_by(f64::total_cmp);
+            let at = |share: f64| {
+                let place = share * (count - 1) as f64;
+                let below = place as usize;
+                let above = (below + 1).min(count - 1);
+                all[below] + (all[above] - all[below]) * (place - below as f64)
+            };
+            Band { dark_l: at(TAIL), middle_l: at(0.5), light_l: at(1.0 - TAIL), at_risk: false }
+        })
+        .collect();
+    for value in 1..values {
+        bands[value - 1].at_risk = bands[value - 1].dark_l < bands[value].light_l;
+    }
+    bands
+}

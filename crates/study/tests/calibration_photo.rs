@@ -1,0 +1,109 @@
+//! A photograph drawn here, skewed, lit from one side, hazy, grainy and with specks, is read aright;
+//! what can't be read is refused with the reason.
+
+mod drawn;
+
+use drawn::{PAPER, SIZE, Spoilt, askew, corners, draw, to_picture};
+use plate::light;
+use study::calibration::{Black, Homography, Photo, Shot, layout, read_photo};
+
+fn patches() -> Vec<f64> {
+    [0.62, 0.5, 0.36, 0.22, 0.13, 0.07, 0.035, 0.06].to_vec()
+}
+
+#[test]
+fn a_skewed_uneven_hazy_picture_gives_every_patch() {
+    let on = layout(8);
+    let m = askew();
+    let spoilt =
+        Spoilt { haze: 0.03, falls_off: 0.35, specks: true, exposure: 0.8, fine_grain: false };
+    let photo = draw(&m, &on, &patches(), &spoilt);
+    let darkest = on.patches[6];
+    let at = to_picture(&m, darkest.left_mm + 6.0, darkest.top_mm + 15.0);
+    let black = Some(Black { at, reflectance: patches()[6] });
+    let shot = Shot { corners: corners(&m, &on), paper_reflectance: PAPER, black };
+    let read = read_photo(&photo, &on, &shot).expect("a readable picture");
+    for (patch, reflectance) in read.patches.iter().zip(patches()) {
+        let l = light::lightness(reflectance);
+        assert!(
+            (patch.lightness - l).abs() < 1.0,
+            "L* {l} was read as {}: {patch:?}",
+            patch.lightness
+        );
+        assert!(patch.specks >= 1, "its speck is left out: {patch:?}");
+        assert!(patch.spread_l > 0.2, "the grain shows: {patch:?}");
+    }
+    assert!((0.2..0.4).contains(&read.uneven), "the light falls off by {}", read.uneven);
+    assert!(read.warnings.is_empty(), "nothing else to say: {:?}", read.warnings);
+    // Without the known black, haze of 3 % lightens the darks, and that is said.
+    let hazy = read_photo(&photo, &on, &Shot { black: None, ..shot.clone() }).expect("readable");
+    assert!(hazy.patches[6].lightness > light::lightness(patches()[6]) + 3.0, "{hazy:?}");
+    assert!(hazy.warnings[0].contains("haze"), "{:?}", hazy.warnings);
+    // Corners a pixel off change next to nothing.
+    let mut off = shot;
+    off.corners[2].0 += 1.0;
+    let again = read_photo(&photo, &on, &off).expect("readable");
+    assert!((again.patches[3].lightness - read.patches[3].lightness).abs() < 0.3, "{again:?}");
+}
+
+#[test]
+fn what_can_not_be_read_is_said() {
+    let on = layout(8);
+    let m = askew();
+    let fine =
+        Spoilt { haze: 0.0, falls_off: 0.1, specks: false, exposure: 0.85, fine_grain: false };
+    let photo = draw(&m, &on, &patches(), &fine);
+    let shot = Shot { corners: corners(&m, &on), paper_reflectance: PAPER, black: None };
+    let said = |photo: &Photo, shot: &Shot| -> String {
+        read_photo(photo, &on, shot).map_or_else(|words| words.join(" "), |_| "nothing".to_owned())
+    };
+    let with = |corners: [(f64, f64); 4]| Shot { corners, ..shot.clone() };
+    let [a, b, c, d] = shot.corners;
+    assert_eq!(said(&photo, &shot), "nothing", "it is readable");
+    assert!(said(&photo, &with([a, c, b, d])).contains("cross"), "two corners changed places");
+    assert!(said(&photo, &with([b, a, d, c])).contains("wrong way round"), "mirrored");
+    assert!(
+        said(&photo, &with([a, b, (a.0 + 1.0, a.1 + 1.0), d])).contains("cross"),
+        "one lies inside"
+    );
+    assert!(said(&photo, &with([a, b, (9e3, 40.0), d])).contains("outside"), "outside the picture");
+    let near = |(x, y): (f64, f64)| (a.0 + (x - a.0) * 0.1, a.1 + (y - a.1) * 0.1);
+    assert!(
+        said(&photo, &with([a, near(b), near(c), near(d)])).contains("pixels wide"),
+        "too small"
+    );
+    let wide = SIZE.0 as f64;
+    let high = SIZE.1 as f64;
+    let whole = with([(0.0, 0.0), (wide, 0.0), (wide, high), (0.0, high)]);
+    assert!(said(&photo, &whole).contains("too little bare paper"), "{}", said(&photo, &whole));
+    let dark = draw(&m, &on, &patches(), &Spoilt { exposure: 0.03, ..fine });
+    assert!(said(&dark, &shot).contains("under-exposed"), "{}", said(&dark, &shot));
+    let pale = on.patches[0];
+    let at = to_picture(&m, pale.left_mm + 6.0, pale.top_mm + 12.0);
+    let black = |at, reflectance| Shot { black: Some(Black { at, reflectance }), ..shot.clone() };
+    assert!(said(&photo, &black(at, 0.03)).contains("not dark in the picture"), "a pale patch");
+    assert!(said(&photo, &black(at, 0.6)).contains("much darker than the paper"), "a pale black");
+    let burnt = draw(&m, &on, &patches(), &Spoilt { exposure: 1.5, falls_off: 0.0, ..fine });
+    let words = read_photo(&burnt, &on, &shot).expect("read all the same").warnings;
+    assert!(words.iter().any(|words| words.contains("burnt out")), "{words:?}");
+    assert!(Photo::from_rgba(&[0; 7], 2, 1).is_err(), "a broken picture");
+}
+
+#[test]
+fn the_projection_takes_corners_to_corners_and_back() {
+    let on = layout(6);
+    let m = askew();
+    let map = Homography::new(on.width_mm, on.height_mm, &corners(&m, &on)).expect("a plate");
+    for (x, y) in [(0.0, 0.0), (on.width_mm, 0.0), (31.0, 17.0), (-8.0, 44.0)] {
+        let (px, py) = map.to_picture(x, y);
+        let (wx, wy) = to_picture(&m, x, y);
+        assert!(
+            (px - wx).abs() < 1e-6 && (py - wy).abs() < 1e-6,
+            "{x}, {y}: {px}, {py}, not {wx}, {wy}"
+        );
+        let (bx, by) = map.to_plate(px, py).expect("this side of the horizon");
+        assert!((bx - x).abs() < 1e-9 && (by - y).abs() < 1e-9, "and back: {bx}, {by}");
+    }
+    let line = [(0.0, 0.0), (100.0, 100.0), (200.0, 200.0), (300.0, 300.0)];
+    assert!(Homography::new(10.0, 10.0, &line).is_none(), "corners on a line");
+}

@@ -1,0 +1,299 @@
+//! Plans made backwards print what was asked, over many baths and grounds; what can't be had is said.
+
+#[path = "../../plate/tests/common/mod.rs"]
+mod common;
+
+use common::{Everywhere, Seen, plate_with};
+use plan::{Agitation, Bite, Plan};
+use plate::bite::{self, BiteConstants, strength};
+use plate::chain::Job;
+use plate::light;
+use rand_core::Rng;
+use rand_pcg::Pcg32;
+use study::grain::{GrainSize, GrainWish, grain_for};
+use study::inverse::{Inverse, Wanted, even_steps, inverse, picture_values, same_values};
+use study::timing::Rounding;
+use study::tone_response::{MET_L, ToneResponse, tone_response};
+
+/// Grounds and inks, and baths tried on each: 200 together.
+const GROUNDS: u64 = 10;
+const BATHS: u64 = 20;
+
+struct Chance(Pcg32);
+
+impl Chance {
+    fn between(&mut self, low: f64, high: f64) -> f64 {
+        low + (high - low) * f64::from(self.0.next_u32()) / 4_294_967_296.0
+    }
+}
+
+fn random_ground(chance: &mut Chance, seed: u64) -> Plan {
+    let mut plan = Plan { seed: seed as u32, ..Plan::default() };
+    plan.bites.truncate(3);
+    plan.picture.thresholds_l.truncate(3);
+    plan.dust.wait_s = chance.between(5.0, 110.0);
+    plan.dust.dusting_min = chance.between(2.5, 6.5);
+    // A shop's own constants, anywhere near the middle of their ranges.
+    for (key, low, high) in [
+        ("bite.rate_um_per_min", 0.5, 1.5),
+        ("ink.absorption_per_um", 0.6, 1.3),
+        ("ink.surface_reflectance", 0.015, 0.035),
+        ("ink.hand_overlap_um", 0.5, 1.6),
+    ] {
+        plan.calibration.insert(key.to_owned(), chance.between(low, high));
+    }
+    plan.ink.base_parts = if chance.between(0.0, 1.0) < 0.3 { 40.0 } else { 0.0 };
+    plan
+}
+
+fn random_bath(chance: &mut Chance, plan: &mut Plan) {
+    plan.bath.strength_be = chance.between(28.0, 45.0);
+    plan.bath.temperature_c = chance.between(14.0, 28.0);
+    plan.bath.copper_g_per_l = chance.between(0.0, 20.0);
+    plan.bath.volume_l = chance.between(1.0, 8.0);
+    plan.bath.agitation = [Agitation::Rocked, Agitation::Feathered, Agitation::StillFaceDown]
+        [(chance.between(0.0, 3.0)) as usize];
+}
+
+fn response_of(seen: &mut Seen) -> ToneResponse {
+    tone_response(&seen.plate, &mut seen.renderer)
+}
+
+fn back(
+    seen: &mut Seen,
+    response: &ToneResponse,
+    wanted_l: &[f64],
+    bitten_min: &[f64],
+    rounding: Rounding,
+) -> Inverse {
+    let wanted = Wanted { wanted_l, bitten_min, rounding };
+    inverse(&seen.plate, &mut seen.renderer, response, &wanted)
+}
+
+/// Runs a schedule forwards, with the chain that prints every proof.
+fn forwards(plate: &mut Seen, plan: &Plan, minutes: &[f64]) -> Vec<f64> {
+    let mut other = plan.clone();
+    other.bites = minutes.iter().map(|&bite_min| Bite { bite_min }).collect();
+    let areas = std::sync::Arc::new(Everywhere::value(minutes.len(), 2));
+    plate.change(&Job::new(other, areas));
+    plate.look().values().iter().skip(1).map(|value| value.lightness).collect()
+}
+
+#[test]
+fn over_200_random_baths_and_grounds_the_plan_prints_what_was_asked() {
+    let mut chance = Chance(Pcg32::new(8, 8));
+    let (mut worst, mut asked, mut refused) = (0.0_f64, 0, 0);
+    for ground in 0..GROUNDS {
+        let mut plan = random_ground(&mut chance, ground);
+        let mut plate = plate_with(&plan, Everywhere::value(3, 2));
+        let response = response_of(&mut plate);
+        let (_, darkest_l) = response.darkest();
+        for _ in 0..BATHS {
+            random_bath(&mut chance, &mut plan);
+            plate.change(&Job::new(plan.clone(), std::sync::Arc::new(Everywhere::value(3, 2))));
+            // Three values anywhere from near the paper to the darkest, at least 6 L* apart.
+            let room = response.paper_l() - 4.0 - darkest_l - 2.0 * 6.0;
+            let mut cuts: Vec<f64> = (0..3).map(|_| chance.between(0.0, room)).collect();
+            cuts.sort_by(f64::total_cmp);
+            let wanted: Vec<f64> = cuts
+                .iter()
+                .enumerate()
+                .map(|(i, cut)| response.paper_l() - 4.0 - cut - 6.0 * i as f64)
+                .collect();
+            let back = back(&mut plate, &response, &wanted, &[], Rounding::ByHand);
+            let minutes: Vec<f64> = back.bites.iter().map(|bite| bite.bite_min).collect();
+            let printed = forwards(&mut plate, &plan, &minutes);
+            for (bite, printed_l) in back.bites.iter().zip(&printed) {
+                assert!(
+                    (bite.lightness - printed_l).abs() < 0.3,
+                    "said L* {}, printed {printed_l} on ground {ground}",
+                    bite.lightness
+                );
+                let off = (printed_l - bite.wanted_l).abs();
+                if bite.sentence.is_empty() {
+                    asked += 1;
+                    worst = worst.max(off);
+                    assert!(
+                        off <= MET_L + 0.3,
+                        "asked L* {}, printed {printed_l}: {bite:?}",
+                        bite.wanted_l
+                    );
+                } else {
+                    refused += 1;
+                }
+            }
+        }
+    }
+    // A fast bath bites the palest values in less than a quarter minute: those are said, and few.
+    assert!(
+        asked >= 540,
+        "{asked} values of 600 were met and {refused} refused; the worst was {worst} off"
+    );
+}
+
+#[test]
+fn what_is_impossible_is_always_said_and_what_is_possible_never() {
+    let mut chance = Chance(Pcg32::new(9, 9));
+    for ground in 0..3 {
+        let mut plan = random_ground(&mut chance, ground);
+        plan.bites.truncate(2);
+        plan.picture.thresholds_l.truncate(2);
+        let mut plate = plate_with(&plan, Everywhere::value(2, 1));
+        let response = response_of(&mut plate);
+        let (_, darkest_l) = response.darkest();
+        let middle = 0.5 * (response.paper_l() + darkest_l);
+        let said = |plate: &mut Seen, wanted: [f64; 2]| -> Vec<bool> {
+            let back = back(plate, &response, &wanted, &[], Rounding::ByHand);
+            back.bites.iter().map(|bite| !bite.sentence.is_empty()).collect()
+        };
+        assert_eq!(said(&mut plate, [middle, darkest_l]), [false, false], "both can be had");
+        let below = darkest_l - chance.between(0.2, 15.0);
+        assert_eq!(
+            said(&mut plate, [middle, below]),
+            [false, true],
+            "darker than the darkest: {below}"
+        );
+        assert_eq!(said(&mut plate, [99.0, middle]), [true, false], "lighter than bare copper");
+        assert_eq!(said(&mut plate, [middle, middle + 5.0]), [false, true], "in the wrong order");
+        // 52 g/L is all that 25 °Bé can take up (bite.md §1.1): this bath bites no more.
+        (plan.bath.copper_g_per_l, plan.bath.strength_be) = (60.0, 25.0);
+        let mut spent = plate_with(&plan, Everywhere::value(2, 1));
+        assert_eq!(
+            said(&mut spent, [middle, darkest_l]),
+            [true, true],
+            "a spent bath never gets there"
+        );
+    }
+}
+
+#[test]
+fn a_fine_grain_that_breaks_down_is_told_what_would_carry_the_black() {
+    let mut plan = Plan::default();
+    plan.dust.wait_s = 150.0;
+    plan.dust.powder_g_per_m2 = 60.0;
+    let mut plate = plate_with(&plan, Everywhere::value(7, 7));
+    let response = response_of(&mut plate);
+    let (_, darkest_l) = response.darkest();
+    let wanted = even_steps(response.paper_l(), darkest_l - 1.0, 7);
+    let back = back(&mut plate, &response, &wanted, &[], Rounding::Quarters);
+    let sentence = &back.bites[6].sentence;
+    assert!(sentence.contains("breaks down before L*"), "said: {sentence}");
+    assert!(sentence.contains("shorter wait"), "said: {sentence}");
+    // What it promises holds: with that wait the value comes out.
+    let wait_s = sentence.split("shorter wait of ").nth(1).and_then(|rest| rest.split(' ').next());
+    plan.dust.wait_s = wait_s.and_then(|word| word.parse().ok()).expect("the wait");
+    let other = response_of(&mut plate_with(&plan, Everywhere::value(7, 7)));
+    assert!(
+        other.darkest().1 <= wanted[6],
+        "{} is not as dark as {}",
+        other.darkest().1,
+        wanted[6]
+    );
+}
+
+fn bitten(plan: &Plan, done: &[f64]) -> (ToneResponse, Inverse, Vec<f64>) {
+    let mut plate = plate_with(plan, Everywhere::value(7, 7));
+    let response = response_of(&mut plate);
+    let wanted = even_steps(response.paper_l(), response.darkest().1, 7);
+    let back = back(&mut plate, &response, &wanted, done, Rounding::Quarters);
+    (response, back, wanted)
+}
+
+#[test]
+fn bites_that_have_run_stay_and_the_rest_makes_up_for_them() {
+    let plan = Plan::default();
+    let (_, whole, _) = bitten(&plan, &[]);
+    let first = whole.bites[0].bite_min;
+    let (_, after, wanted) = bitten(&plan, &[first + 0.6]);
+    assert_eq!(after.bites[0].bite_min, first + 0.6, "the bite that ran stays as it ran");
+    assert!(after.bites[0].bitten, "and is marked");
+    assert!(after.bites[0].lightness < wanted[0], "it prints darker than asked");
+    assert!(after.bites[1].bite_min < whole.bites[1].bite_min, "the next is shorter");
+    for bite in &after.bites[1..] {
+        assert!((bite.lightness - bite.wanted_l).abs() < MET_L, "{bite:?}");
+    }
+}
+
+#[test]
+fn another_bath_prints_the_same_values() {
+    let mut plan = Plan::default();
+    plan.bath.volume_l = 0.8;
+    let before = plate_with(&plan, Everywhere::value(7, 7));
+    let doses_um = before.session().dose_um[1..].to_vec();
+    let same = |plan: &Plan| {
+        same_values(&plate_with(plan, Everywhere::value(7, 7)), &doses_um, Rounding::ByHand)
+    };
+    let (exact, timed) = same(&plan);
+    let own: Vec<f64> = plan.bites.iter().map(|bite| bite.bite_min).collect();
+    for (found, own) in exact.iter().zip(&own) {
+        assert!(
+            (found - own).abs() < 0.01,
+            "the same bath takes the same minutes: {found} and {own}"
+        );
+    }
+    assert_eq!(timed, own, "and rounds to them");
+    plan.bath.temperature_c = 17.0;
+    let (cold, _) = same(&plan);
+    // Arrhenius, 22 kJ/mol (bite.md §2.1): e^{(22000/8.314)(1/290.15 − 1/293.15)} = 1.098; closed form.
+    let times = cold[0] / own[0];
+    assert!((times - 1.098).abs() < 0.01, "17 °C takes {times} times as long");
+}
+
+#[test]
+fn the_pictures_values_span_paper_to_darkest() {
+    let mut histogram = vec![0; 101];
+    for (l, pixels) in [(95, 10), (80, 5), (60, 20), (20, 8)] {
+        histogram[l] = pixels;
+    }
+    let wanted = picture_values(&histogram, &[90.0, 70.0, 40.0], 93.0, 18.0);
+    // Linear: L = 18 + (l − 20)·75/75.
+    assert_eq!(wanted, [78.0, 58.0, 18.0], "the means of the classes, in the print's range");
+}
+
+#[test]
+fn a_wanted_grain_gets_its_wait_dust_and_bake() {
+    let plan = Plan::default();
+    let wish = |size_um: f64, cover| GrainWish { size: GrainSize::FootprintUm(size_um), cover };
+    let answer = grain_for(&plan, wish(40.0, 0.5)).expect("a sound plan");
+    assert_eq!(answer.sentence, "", "it can be had: {answer:?}");
+    assert!((answer.median_footprint_um - 40.0).abs() < 3.2, "{answer:?}");
+    assert!((answer.cover - 0.5).abs() <= 0.04, "{answer:?}");
+    assert!(answer.good_bake, "{answer:?}");
+    let coarse = grain_for(&plan, wish(150.0, 0.5)).expect("a sound plan");
+    assert_eq!(coarse.wait_s, 0.0, "the nearest is no wait: {coarse:?}");
+    assert!(coarse.sentence.contains("coarser powder"), "said: {}", coarse.sentence);
+}
+
+#[test]
+fn a_reading_is_corrected_for_copper_and_warmth() {
+    let constants = BiteConstants::default();
+    for (be, copper) in [(38.0, 0.0), (40.0, 20.0), (42.0, 45.0)] {
+        let reading = strength::hydrometer_be(be, copper, &constants);
+        let mixed = bite::mixed_be(reading, 140.0 / 9.0, copper, &constants);
+        assert!(
+            (mixed - be).abs() < 1e-6,
+            "{be} °Bé with {copper} g/L reads {reading}, back {mixed}"
+        );
+    }
+    // The same bath warmer is lighter, so a warm reading stands for a stronger bath: 1 °C moves
+    // ferric chloride by 0.04 to 0.05 °Bé (density 0.0006 g/cm³ per °C, Laliberté 2009).
+    let warm = bite::mixed_be(40.0, 140.0 / 9.0 + 10.0, 0.0, &constants) - 40.0;
+    assert!((0.25..0.7).contains(&warm), "10 °C warmer adds {warm} °Bé");
+    let state = bite::bath_state(40.0, 50.0, &constants);
+    // bite.md §1.4: half the speed at 50 g/L and 40 °Bé.
+    assert!((state.speed_share - 0.5).abs() < 0.01, "{state:?}");
+    assert!((state.replace_g_per_l - 50.0).abs() < 0.6, "{state:?}");
+}
+
+#[test]
+fn rounding_is_that_of_a_person() {
+    for (minutes, timed) in
+        [(0.05, 0.25), (1.1, 1.0), (3.9, 4.0), (5.2, 5.0), (5.3, 5.5), (13.4, 13.0)]
+    {
+        assert_eq!(Rounding::ByHand.round(minutes), timed, "{minutes} min");
+    }
+    assert!(
+        (light::density(light::reflectance_of_lightness(50.0)) - 0.7347).abs() < 1e-3,
+        "L* 50 is D 0.735"
+    );
+}

@@ -1,0 +1,573 @@
+//! Watching: every moment is the plate as it would be had the work stopped there.
+
+#[path = "../../plate/tests/common/mod.rs"]
+mod common;
+
+use common::{Everywhere, Seen, plate_with};
+use plan::{Crop, LaterBite, LaterGround, LineWork, Plan, Settling, State, Tool, ToolWork};
+use plate::bake;
+use plate::chain::{Field, Job, OpenLines, Printed};
+use plate::constants::Constants;
+use plate::dust;
+use plate::grid::Grid;
+use plate::ground::{Ground, MeltScratch};
+use std::sync::Arc;
+use study::timeline::{self, Moment, Stage, TimelineScratch, Work};
+
+/// A place 0.6 × 0.4 mm across the border between the dark and the white half of the print.
+const PLACE: Grid = Grid { left_px: 37_350, top_px: 20_000, width: 300, height: 200, px_um: 2.0 };
+
+fn halves() -> Seen {
+    plate_with(&Plan::default(), Everywhere::half(7, 5))
+}
+
+fn stages_of(seen: &Seen) -> Vec<Stage> {
+    timeline::stages(&seen.plate, &seen.view)
+}
+
+fn stage(plate: &Seen, work: Work, bite: usize) -> Stage {
+    stages_of(plate).into_iter().find(|one| one.work == work && one.bite == bite).expect("a stage")
+}
+
+fn moment(
+    seen: &mut Seen,
+    grid: &Grid,
+    stage: &Stage,
+    share: f64,
+    kept: &mut TimelineScratch,
+) -> Moment {
+    timeline::moment(&seen.plate, &seen.view, &mut seen.renderer, grid, stage, share, kept)
+}
+
+fn mass_of(dust: &plan::Dust) -> f64 {
+    dust::land(dust, &Constants::default().dust).mass_g_per_m2
+}
+
+#[test]
+fn dust_lands_as_in_a_plan_with_fewer_minutes() {
+    for settling in [Settling::Stirred, Settling::Still] {
+        let mut plan = Plan::default();
+        plan.dust.settling = settling;
+        let mut plate = plate_with(&plan, Everywhere::half(7, 5));
+        // A large place at coarse pixels, so that there are grains enough to count.
+        let place = Grid { left_px: 2000, top_px: 2000, width: 400, height: 300, px_um: 10.0 };
+        let fall = stage(&plate, Work::Dust, 0);
+        let mut kept = TimelineScratch::default();
+        let mut before = 0;
+        for share in [0.0, 0.1, 0.35, 0.7, 1.0] {
+            let now = moment(&mut plate, &place, &fall, share, &mut kept).numbers;
+            let short =
+                plan::Dust { dusting_min: share * plan.dust.dusting_min, ..plan.dust.clone() };
+            // Independent of how grains are told apart: the number the same box lands in that time. The finest
+            // grains are left out of both by their own rules, so the shares of the whole are compared.
+            let landed = dust::land(&short, &Constants::default().dust);
+            let whole = dust::land(&plan.dust, &Constants::default().dust);
+            let from_um = whole.classes[0].from_um;
+            let per_mm2: f64 = landed
+                .classes
+                .iter()
+                .filter(|class| class.from_um >= 0.999 * from_um)
+                .map(|class| class.grains_per_mm2)
+                .sum();
+            let expected = per_mm2 * 12.0;
+            let off = (now.grains as f64 - expected).abs();
+            let deviation = expected.sqrt();
+            assert!(
+                off <= 4.5 * deviation + 0.01 * expected,
+                "{settling:?} after {share} of the minutes {} grains, expected {expected:.0}",
+                now.grains
+            );
+            assert!(now.grains >= before, "grains never leave");
+            assert!(
+                (now.landed_g_per_m2 - mass_of(&short)).abs() < 1e-12,
+                "the weight is the shorter plan's"
+            );
+            before = now.grains;
+        }
+        assert!(before > 1000, "enough grains to count: {before}");
+    }
+}
+
+#[test]
+fn lands_after_undoes_the_share_landed() {
+    // Closed form: the share landed by the moment of a turn is that turn.
+    for settling in [Settling::Stirred, Settling::Still] {
+        for velocity in [1e-5, 0.01, 0.2] {
+            let (from, to, height) = (20.0, 140.0, 0.6);
+            let landed = |until| dust::landed_fraction(velocity, from, until, height, settling);
+            for turn in [0.0, 0.2, 0.5, 0.999] {
+                let after = dust::lands_after_s(velocity, (from, to), height, settling, turn);
+                if landed(to) > 0.0 {
+                    let share = landed(from + after) / landed(to);
+                    assert!((share - turn).abs() < 1e-6, "{settling:?} {velocity} {turn}: {share}");
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn the_melt_ends_in_the_plates_own_domes_and_loses_no_resin() {
+    let mut plate = halves();
+    let (mut kept, melt) = (TimelineScratch::default(), stage(&plate, Work::Bake, 0));
+    let fall = stage(&plate, Work::Dust, 0);
+    let fallen = moment(&mut plate, &PLACE, &fall, 1.0, &mut kept);
+    let first = moment(&mut plate, &PLACE, &melt, 0.0, &mut kept);
+    assert_eq!(fallen.numbers.grains, first.numbers.grains, "every grain comes to the hot plate");
+    assert_eq!(first.numbers.domes, 0, "nothing holds before it is warm");
+    assert_eq!(first.loose, fallen.loose, "and they lie where they fell");
+    let last = moment(&mut plate, &PLACE, &melt, 1.0, &mut kept);
+    let own = plate.look().copper_window(&PLACE, 0);
+    assert_eq!(last.resin, own.cover, "the last moment of the bake is the ground, bit for bit");
+    assert!(last.numbers.domes > 5, "with domes to see: {}", last.numbers.domes);
+    // Grains only ever take hold.
+    let mut loose = first.numbers.grains;
+    for share in [0.3, 0.5, 0.7, 0.85, 1.0] {
+        let now = moment(&mut plate, &PLACE, &melt, share, &mut kept).numbers.grains;
+        assert!(now <= loose, "{now} loose grains after {loose}");
+        loose = now;
+    }
+    // On a square without a margin nothing comes from outside: resin in domes and loose grains is what fell.
+    let plan = Plan::default();
+    let constants = Constants::default();
+    let landed = dust::land(&plan.dust, &constants.dust);
+    for share in [0.2, 0.45, 0.6, 1.0] {
+        let bake = plan::Bake { bake_min: share * plan.bake.bake_min, ..plan.bake.clone() };
+        let baked = bake::bake(&bake, plan.plate.thickness_mm, &constants.bake);
+        let ground = Ground::new(&landed, &baked, plan.seed);
+        let mut grains = Vec::new();
+        let side = 10.0 * ground.cell_um() - 1e-6;
+        ground.loose_at((0.0, 0.0), (side, side), 0.0, &mut grains);
+        let fell: f64 = grains.iter().map(|grain| grain.drop.volume_um3).sum();
+        let loose: f64 = grains
+            .iter()
+            .map(|grain| grain.drop.volume_um3)
+            .filter(|&volume| !ground.has_held(volume))
+            .sum();
+        let domes: f64 =
+            ground.patch((0, 0), 10, 0.0, &mut MeltScratch::default()).volumes_um3.iter().sum();
+        assert!(
+            ((loose + domes) / fell - 1.0).abs() < 1e-9,
+            "at {share} of the bake {loose} loose and {domes} in domes of {fell}"
+        );
+    }
+}
+
+#[test]
+fn each_bite_ends_where_the_plate_stands_and_nothing_grows_back() {
+    let mut plate = halves();
+    let mut kept = TimelineScratch::default();
+    let mut before: Option<Moment> = None;
+    let bites = plate.plan().bites.len();
+    for bite in 1..=bites {
+        let stage = stage(&plate, Work::Bite, bite);
+        for share in [0.0, 0.3, 0.6, 1.0] {
+            let now = moment(&mut plate, &PLACE, &stage, share, &mut kept);
+            if let Some(before) = &before {
+                let deeper = now.depth_um.iter().zip(&before.depth_um).all(|(now, was)| now >= was);
+                assert!(deeper, "no copper grows back, bite {bite}, {share}");
+                // Places are rounded to an f32 of their window, which grows with the bath's reach.
+                let fewer =
+                    now.resin.iter().zip(&before.resin).all(|(now, was)| *now <= was + 1e-4);
+                assert!(fewer, "no resin comes back, bite {bite}, {share}");
+                assert!(
+                    now.numbers.undercut_um >= before.numbers.undercut_um,
+                    "the undercut grows, bite {bite}, {share}"
+                );
+            }
+            before = Some(now);
+        }
+        let last = before.as_ref().expect("a moment");
+        let own = plate.look().copper_window(&PLACE, bite);
+        assert_eq!(
+            last.depth_um, own.depth_um,
+            "bite {bite} ends bit for bit at the plate's depth"
+        );
+        assert_eq!(last.resin, own.cover, "and with its ground");
+        let minutes: f64 = plate.plan().bites[..bite].iter().map(|bite| bite.bite_min).sum();
+        assert!((last.numbers.bath_min - minutes).abs() < 1e-12, "minutes in the bath");
+        // The white half is stopped out throughout, the dark half lies open in its own bites only.
+        let open = if bite <= 5 { 0.5 } else { 0.0 };
+        assert!((last.numbers.open - open).abs() < 0.01, "bite {bite}: open {}", last.numbers.open);
+    }
+    let deepest = plate.session().dose_um[5];
+    let last = before.expect("a moment").numbers;
+    assert!((last.deepest_um - deepest).abs() < 1e-4, "as deep as value 5: {}", last.deepest_um);
+    let constants = Constants::default();
+    let undercut = deepest / constants.bite.etch_factor;
+    assert!((last.undercut_um - undercut).abs() < 1e-12, "undercut {}", last.undercut_um);
+    let printed = plate.look().values()[5].lightness;
+    assert!((last.lightness - printed).abs() < 1e-9, "tells what value 5 prints: {printed}");
+}
+
+#[test]
+fn ink_is_wiped_and_printed_as_on_the_plate() {
+    let mut plate = halves();
+    let mut kept = TimelineScratch::default();
+    let mut at = |plate: &mut Seen, work, share| {
+        let stage = stage(plate, work, 0);
+        moment(plate, &PLACE, &stage, share, &mut kept)
+    };
+    let dabbed = at(&mut plate, Work::Ink, 1.0);
+    assert!(
+        dabbed.ink_um.iter().zip(&dabbed.depth_um).all(|(ink, depth)| ink > depth),
+        "ink fills the pits and stands over them"
+    );
+    let wiped = at(&mut plate, Work::Wipe, 1.0);
+    assert_eq!(
+        wiped.ink_um,
+        plate.look().field_window(&PLACE, Field::Held).pixels,
+        "wiped: what is held"
+    );
+    let half = at(&mut plate, Work::Wipe, 0.5);
+    assert!(
+        (0..PLACE.len()).all(|i| {
+            half.ink_um[i] == if i % PLACE.width < 150 { wiped.ink_um[i] } else { dabbed.ink_um[i] }
+        }),
+        "the cloth goes from left to right"
+    );
+    let lying = at(&mut plate, Work::Print, 0.0);
+    assert!(lying.side.sheet_um.iter().all(|&um| um == 0.0), "the sheet lies on the plate");
+    let print = at(&mut plate, Work::Print, 1.0);
+    let own = plate.look().field_window(&PLACE, Field::Reflectance).pixels;
+    assert_eq!(print.sheet, own, "printed: the proof itself, the right way round");
+    let left: f64 = print.ink_um.iter().map(|&um| f64::from(um)).sum();
+    let held: f64 = wiped.ink_um.iter().map(|&um| f64::from(um)).sum();
+    let printed = f64::from(u32::try_from(PLACE.len()).expect("few")) * print.numbers.printed_um;
+    // The sheet's ink spreads a few µm sideways, over the border of the place too.
+    assert!((left + printed) / held - 1.0 < 0.02, "no ink is lost: {held} = {left} + {printed}");
+    assert!((left + printed) / held - 1.0 > -0.02, "no ink is lost: {held} = {left} + {printed}");
+    assert!(print.ink_um.iter().zip(&wiped.ink_um).all(|(l, h)| l <= h), "paper only takes ink");
+}
+
+#[test]
+fn the_cut_is_the_middle_row_and_places_stay_on_the_plate() {
+    let mut plate = halves();
+    let mut kept = TimelineScratch::default();
+    let bite = stage(&plate, Work::Bite, 3);
+    let now = moment(&mut plate, &PLACE, &bite, 0.5, &mut kept);
+    let row = &now.depth_um[100 * 300..][..300];
+    assert!(now.side.copper_um.iter().zip(row).all(|(z, d)| *z == -d), "copper of the middle row");
+    for (column, top) in now.side.resin_um.iter().enumerate() {
+        let share = now.resin[100 * 300 + column];
+        assert!(share < 0.99 || *top > 0.0, "resin stands where it is seen from above, {column}");
+        assert!(share > 0.0 || top.is_nan(), "and nowhere else, {column}");
+    }
+    // Loose grains lie under the row they are cut by, as the print shows them.
+    let fall = stage(&plate, Work::Dust, 0);
+    let fallen = moment(&mut plate, &PLACE, &fall, 1.0, &mut kept);
+    assert!(fallen.side.balls_um.len() >= 3, "the row cuts some grains");
+    for ball in fallen.side.balls_um.chunks_exact(3) {
+        let column = (ball[0] / 2.0) as i64;
+        if (0..300).contains(&column) {
+            let share = fallen.loose[100 * 300 + column as usize];
+            assert!(share > 0.0, "a grain in the cut is seen from above at {column}");
+        }
+    }
+    let far = Grid { left_px: -500, top_px: 10_000_000, ..PLACE };
+    let stage = stage(&plate, Work::Wait, 0);
+    let wait = moment(&mut plate, &far, &stage, 0.5, &mut kept);
+    assert_eq!((wait.width, wait.height), (300, 200), "moved onto the plate");
+    let whole = wait.numbers.cloud_g_per_m3;
+    let later = moment(&mut plate, &far, &stage, 1.0, &mut kept).numbers;
+    assert!(later.cloud_g_per_m3 < whole && later.airborne_um > 0.0, "the cloud thins");
+}
+
+/// Lines across the print, drawn 60 µm wide every 200 µm.
+struct Drawn;
+
+impl OpenLines for Drawn {
+    fn fill(&self, grid: &Grid, open: &mut Vec<u8>) -> bool {
+        open.clear();
+        for row in 0..grid.height as i64 {
+            let y_um = ((grid.top_px + row) as f64 + 0.5) * f64::from(grid.px_um);
+            open.extend(std::iter::repeat_n(u8::from(y_um.rem_euclid(200.0) < 60.0), grid.width));
+        }
+        open.contains(&1)
+    }
+}
+
+fn lined(mut plan: Plan) -> Plan {
+    plan.lines = Some(LineWork {
+        picture: "lines.png".to_owned(),
+        crop: Crop::default(),
+        open_below_l: 50.0,
+        bite_min: 12.0,
+    });
+    plan
+}
+
+/// The plan's plate with its lines, half of it bitten to value 5.
+fn lined_halves(plan: &Plan) -> Seen {
+    Seen::of(&half_bitten(plan).with_lines(Some(Arc::new(Drawn))))
+}
+
+fn half_bitten(plan: &Plan) -> Job {
+    Job::new(plan.clone(), Arc::new(Everywhere::half(plan.bites.len(), 5)))
+}
+
+/// Work by hand over the middle of [`PLACE`], or beside it.
+fn tool(tool: Tool, passage: bool, x_mm: f64, take_um: f64) -> plan::Work {
+    let points_mm = if passage {
+        vec![[x_mm, 39.0], [x_mm + 2.0, 39.0], [x_mm + 2.0, 42.0], [x_mm, 42.0]]
+    } else {
+        vec![[x_mm, 39.0], [x_mm + 0.3, 42.0]]
+    };
+    plan::Work::Tool(ToolWork { tool, passage, width_mm: 0.2, take_um, points_mm })
+}
+
+/// A later ground over the whole plate, or over the left part of [`PLACE`].
+fn later_ground(outlined: bool) -> plan::Work {
+    let plan = Plan::default();
+    let outline_mm = if outlined {
+        vec![[70.0, 35.0], [75.1, 35.0], [75.1, 45.0], [70.0, 45.0]]
+    } else {
+        Vec::new()
+    };
+    plan::Work::Ground(LaterGround {
+        seed: 11,
+        dust: plan.dust,
+        bake: plan.bake,
+        bath: plan.bath,
+        outline_mm,
+        bites: vec![
+            LaterBite { bite_min: 2.0, from_value: 0, to_value: 12 },
+            LaterBite { bite_min: 3.0, from_value: 3, to_value: 5 },
+        ],
+    })
+}
+
+/// Three states, one from the other: two strokes and a passage of the scraper, a ground in a passage; the
+/// burnisher; a ground over all.
+fn with_states() -> Plan {
+    let state = |from_state, work| State { name: String::new(), from_state, work };
+    let states = vec![
+        state(
+            1,
+            vec![
+                tool(Tool::Scraper, false, 74.8, 1.5),
+                tool(Tool::Scraper, false, 20.0, 3.0),
+                tool(Tool::Scraper, true, 74.0, 2.0),
+                later_ground(true),
+            ],
+        ),
+        state(2, vec![tool(Tool::Burnisher, true, 74.5, 1.0)]),
+        state(3, vec![later_ground(false)]),
+    ];
+    Plan { states, ..Plan::default() }
+}
+
+#[test]
+fn lines_come_first_and_stay_to_the_print() {
+    let plan = lined(Plan::default());
+    let mut plate = lined_halves(&plan);
+    let stages = stages_of(&plate);
+    assert_eq!((stages[0].work, stages[0].length), (Work::Lines, 12.0), "the lines come first");
+    assert_eq!(stages[1..], stages_of(&lined_halves(&Plan::default())), "then all the rest");
+    let mut kept = TimelineScratch::default();
+    let begun = moment(&mut plate, &PLACE, &stages[0], 0.0, &mut kept);
+    assert!(begun.depth_um.iter().all(|&depth| depth == 0.0), "polished copper");
+    assert!((begun.numbers.open - 0.3).abs() < 0.02, "60 of 200 µm lie open");
+    let half = moment(&mut plate, &PLACE, &stages[0], 0.5, &mut kept).numbers;
+    let lines = moment(&mut plate, &PLACE, &stages[0], 1.0, &mut kept);
+    assert!(
+        half.deepest_um > 1.0 && lines.numbers.deepest_um > half.deepest_um + 1.0,
+        "they deepen"
+    );
+    plate.view.printed = Printed::Lines;
+    let alone = plate.look().field_window(&PLACE, Field::Depth).pixels;
+    assert_eq!(lines.depth_um, alone, "bitten: the lines alone, bit for bit");
+    plate.view.printed = Printed::Both;
+    for stage in &stages[1..4] {
+        let moment = moment(&mut plate, &PLACE, stage, 1.0, &mut kept);
+        assert_eq!(moment.depth_um, alone, "{:?} is done on copper with lines", stage.work);
+    }
+    for (at, stage) in (1..).zip(&stages[4..11]) {
+        let now = moment(&mut plate, &PLACE, stage, 1.0, &mut kept);
+        let own = plate.look().copper_window(&PLACE, at);
+        assert_eq!(now.depth_um, own.depth_um, "bite {at} goes on from the lines");
+        assert_eq!(now.resin, own.cover, "under the same ground");
+    }
+    for (work, field) in [(Work::Wipe, Field::Held), (Work::Print, Field::Reflectance)] {
+        let stage = stage(&plate, work, 0);
+        let moment = moment(&mut plate, &PLACE, &stage, 1.0, &mut kept);
+        let seen = if work == Work::Wipe { &moment.ink_um } else { &moment.sheet };
+        assert_eq!(
+            *seen,
+            plate.look().field_window(&PLACE, field).pixels,
+            "{work:?} with the lines"
+        );
+    }
+    // What the linen tester leaves out is not watched either.
+    plate.view.printed = Printed::Tone;
+    assert_eq!(stages_of(&plate), stages[1..], "the tone alone has no lines");
+    plate.view.printed = Printed::Lines;
+    let works: Vec<Work> = stages_of(&plate).iter().map(|stage| stage.work).collect();
+    assert_eq!(works, [Work::Lines, Work::Ink, Work::Wipe, Work::Print], "and the lines no ground");
+    kept.clear();
+    let last = stages_of(&plate)[3];
+    let print = moment(&mut plate, &PLACE, &last, 1.0, &mut kept);
+    assert_eq!(print.sheet, plate.look().print_window(&PLACE).pixels, "printed alone");
+    plate.change(&half_bitten(&plan));
+    plate.view.printed = Printed::Both;
+    assert_eq!(stages_of(&plate), stages[1..], "lines whose picture is not here are not bitten");
+}
+
+#[test]
+fn later_work_is_watched_piece_by_piece_as_the_plate_has_it() {
+    use Work::{Bake, Bite, Clean, Dust, Ink, Print, Tool as Hand, Wait, Wipe};
+    let plan = lined(with_states());
+    let mut plate = lined_halves(&plan);
+    let stages = stages_of(&plate);
+    let first = stages_of(&lined_halves(&lined(Plan::default()))).len() - 3;
+    let later: Vec<(usize, Work)> =
+        stages[first..].iter().map(|one| (one.state, one.work)).collect();
+    let order = [
+        (2, Hand),
+        (2, Wait),
+        (2, Dust),
+        (2, Bake),
+        (2, Bite),
+        (2, Bite),
+        (2, Clean),
+        (3, Hand),
+        (4, Wait),
+        (4, Dust),
+        (4, Bake),
+        (4, Bite),
+        (4, Bite),
+        (4, Clean),
+        (4, Ink),
+        (4, Wipe),
+        (4, Print),
+    ];
+    assert_eq!(later, order, "each state's work in turn");
+    let mut kept = TimelineScratch::default();
+    // The plan as far as each of these stages has come.
+    let state = |from: usize, to: usize| {
+        let mut so_far = plan.clone();
+        so_far.states.truncate(from);
+        so_far.states[from - 1].work.truncate(to);
+        so_far
+    };
+    let bitten = |mut so_far: Plan, bites: usize| {
+        if let Some(plan::Work::Ground(ground)) =
+            so_far.states.last_mut().and_then(|state| state.work.last_mut())
+        {
+            ground.bites.truncate(bites);
+        }
+        so_far
+    };
+    let known = [
+        (0, state(1, 3)),
+        (3, state(1, 3)),
+        (4, bitten(state(1, 4), 1)),
+        (5, state(1, 4)),
+        (6, state(1, 4)),
+        (7, state(2, 1)),
+        (9, state(2, 1)),
+        (11, bitten(state(3, 1), 1)),
+        (13, state(3, 1)),
+    ];
+    let mut before: Option<Vec<f32>> = None;
+    for (at, so_far) in known {
+        let stage = &stages[first + at];
+        let moment = moment(&mut plate, &PLACE, stage, 1.0, &mut kept);
+        let own = lined_halves(&so_far).look().field_window(&PLACE, Field::Depth).pixels;
+        assert!(moment.depth_um == own, "after {:?} of state {}", stage.work, stage.state);
+        if matches!(stage.work, Hand | Bite) {
+            assert!(before.as_ref() != Some(&own), "{:?} has done something here", stage.work);
+            before = Some(own);
+        }
+    }
+    let print = moment(&mut plate, &PLACE, &stages[stages.len() - 1], 1.0, &mut kept);
+    assert_eq!(
+        print.sheet,
+        plate.look().print_window(&PLACE).pixels,
+        "the proof of the state in hand"
+    );
+    let wiped = moment(&mut plate, &PLACE, &stages[stages.len() - 2], 1.0, &mut kept);
+    assert_eq!(wiped.ink_um, plate.look().field_window(&PLACE, Field::Held).pixels, "and its ink");
+    // An earlier state ends with its own proof.
+    plate.view.state = Some(2);
+    kept.clear();
+    let stages = stages_of(&plate);
+    assert_eq!(stages.len(), first + 7 + 3, "no more than its own work");
+    let print = moment(&mut plate, &PLACE, &stages[stages.len() - 1], 1.0, &mut kept);
+    assert_eq!(print.sheet, plate.look().print_window(&PLACE).pixels, "the proof of state 2");
+    plate.view.state = Some(1);
+    kept.clear();
+    let bite = stage(&plate, Bite, 7);
+    let bitten = moment(&mut plate, &PLACE, &bite, 1.0, &mut kept);
+    assert_eq!(
+        bitten.depth_um,
+        plate.look().field_window(&PLACE, Field::Depth).pixels,
+        "the first"
+    );
+}
+
+#[test]
+fn strokes_go_one_after_another_and_a_later_ground_holds_like_the_first() {
+    let plan = with_states();
+    let mut plate = plate_with(&plan, Everywhere::half(7, 5));
+    let mut kept = TimelineScratch::default();
+    let stages = stages_of(&plate);
+    let hand = stages.iter().find(|one| one.work == Work::Tool).expect("a tool");
+    assert_eq!((hand.tool, hand.length), (Some(Tool::Scraper), 3.0), "all strokes of one tool");
+    let mut before = moment(&mut plate, &PLACE, hand, 0.0, &mut kept);
+    assert_eq!((before.numbers.strokes, before.numbers.strokes_begun), (2, 0), "two reach here");
+    assert_eq!(before.numbers.lowered_um, 0.0, "none is begun");
+    for share in [0.25, 0.5, 0.75, 1.0] {
+        let now = moment(&mut plate, &PLACE, hand, share, &mut kept);
+        // The point and the scraper take copper away; furrows are cut no deeper than the take.
+        assert!(
+            now.depth_um.iter().zip(&before.depth_um).all(|(now, was)| now >= was),
+            "no copper grows under a scraper, {share}"
+        );
+        assert!(now.numbers.lowered_um > before.numbers.lowered_um, "the lands go down, {share}");
+        assert_eq!(now.numbers.strokes_begun, if share > 0.5 { 2 } else { 1 }, "begun at {share}");
+        before = now;
+    }
+    let far = Grid { left_px: 2000, top_px: 2000, ..PLACE };
+    assert_eq!(
+        moment(&mut plate, &far, hand, 0.5, &mut kept).numbers.strokes,
+        0,
+        "none reaches far"
+    );
+    // The second ground: its bake ends where its bath begins, and resin only goes from there.
+    let of = |work, bite| {
+        let found =
+            stages.iter().find(|one| one.ground == 2 && one.work == work && one.bite == bite);
+        *found.expect("a stage")
+    };
+    let fallen = moment(&mut plate, &PLACE, &of(Work::Dust, 0), 1.0, &mut kept);
+    assert!(fallen.numbers.grains > 5, "grains lie on it: {}", fallen.numbers.grains);
+    let baked = moment(&mut plate, &PLACE, &of(Work::Bake, 0), 1.0, &mut kept);
+    let first = moment(&mut plate, &PLACE, &of(Work::Bite, 1), 0.0, &mut kept);
+    assert_eq!(first.depth_um, baked.depth_um, "nothing is bitten yet");
+    assert_eq!(first.resin, baked.resin, "and all resin holds");
+    let mut before = first;
+    for bite in [1, 2] {
+        for share in [0.4, 1.0] {
+            let now = moment(&mut plate, &PLACE, &of(Work::Bite, bite), share, &mut kept);
+            assert!(
+                now.depth_um.iter().zip(&before.depth_um).all(|(now, was)| now >= was),
+                "no copper grows back, bite {bite}, {share}"
+            );
+            assert!(
+                now.resin.iter().zip(&before.resin).all(|(now, was)| now <= was),
+                "no resin comes back, bite {bite}, {share}"
+            );
+            assert!(now.numbers.undercut_um > before.numbers.undercut_um, "the undercut grows");
+            before = now;
+        }
+        // Two thirds of the place lie inside the outline; the second bite opens values 3 to 5 alone.
+        let open = if bite == 1 { 0.666 } else { 0.5 };
+        assert!((before.numbers.open - open).abs() < 0.02, "bite {bite}: {}", before.numbers.open);
+    }
+    assert!((before.numbers.bath_min - 5.0).abs() < 1e-12, "minutes in this ground's own bath");
+    assert!(before.numbers.lightness < 90.0, "tells what the value here would print");
+    let clean = moment(&mut plate, &PLACE, &of(Work::Clean, 0), 1.0, &mut kept);
+    assert_eq!(clean.depth_um, before.depth_um, "washed off: the same copper");
+    assert!(clean.resin.iter().all(|&share| share == 0.0), "without resin");
+}
