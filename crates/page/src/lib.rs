@@ -3,7 +3,7 @@
 //! One module holds all of it: the [`Workshop`] answers about the plate in hand, the
 //! [`shop::Shop`] about plans and shops as a whole. Small answers cross as JSON text, pictures as
 //! bytes. Nothing is calculated here: every answer comes from the crates `plan`, `picture`, `plate`
-//! and `calibrate`.
+//! and `study`.
 
 mod answers;
 pub mod edits;

@@ -2,9 +2,9 @@
 //!
 //! Nothing is drawn between two known states: every moment is the plate as it would be had the work
 //! stopped there. Dust that has fallen for a part of its minutes, a bake ended early, a bath left early
-//! with the values stopped out so far, a stroke of the scraper pressed half as deep. The last moment of a stage is therefore the plate's own state
-//! after that stage, bit for bit. Only what the plan gives no time for, wiping and printing,
-//! runs over the place from left to right.
+//! with the values stopped out so far, a stroke of the scraper pressed half as deep. The last moment of a
+//! stage is therefore the plate's own state after that stage, bit for bit. Only what the plan gives no
+//! time for, wiping and printing, runs over the place from left to right.
 //!
 //! [`stages`] lists the stages of a plan, [`moment`] looks at one moment. Places are those of the print,
 //! as everywhere in [`plate::chain`].
