@@ -3,7 +3,10 @@
 //! Places are in mm on the *print*, from the plate's top left as printed, in whole twentieths of a
 //! millimetre: finer than any brush, and short in a link.
 
-use crate::check::out_of_range;
+use crate::check::{out_of_range, too_long};
+use crate::diagnostic::Diagnostic;
+use crate::sentence;
+use crate::sentence::Unit;
 use crate::types::Plan;
 use serde::{Deserialize, Serialize};
 
@@ -101,7 +104,7 @@ const SPIT_MIN: (f64, f64) = (0.25, 30.0);
 
 impl Plan {
     /// Checks the areas, one problem to an area at most: the first.
-    pub(crate) fn check_areas(&self, error: &mut impl FnMut(&str, String)) {
+    pub(crate) fn check_areas(&self, found: &mut Vec<Diagnostic>) {
         let points: usize = self
             .areas
             .iter()
@@ -115,99 +118,93 @@ impl Plan {
             ("points in its areas", points, MAX_AREA_POINTS),
         ] {
             if count > most {
-                error(
-                    "areas",
-                    format!(
-                        "The plan has {count} {what}; it can hold {most}. Join some, or draw them more simply."
-                    ),
+                let message = sentence!("The plan has {} {}; it can hold {}.", count, what, most);
+                found.push(
+                    Diagnostic::error("areas", "count", message)
+                        .hint("Join some, or draw them more simply."),
                 );
             }
         }
         for (i, area) in self.areas.iter().enumerate() {
-            if let Some((field, message)) = self.wrong_with(area, i + 1) {
-                error(&format!("areas.{i}.{field}"), message);
-            }
+            let wrong = self.wrong_with(area, i + 1);
+            found.extend(wrong.map(|wrong| wrong.within(&format!("areas.{i}"))));
         }
     }
 
-    fn wrong_with(&self, area: &Area, number: usize) -> Option<(&'static str, String)> {
+    fn wrong_with(&self, area: &Area, number: usize) -> Option<Diagnostic> {
         let called = |what: &str| format!("{what} of area {number}");
-        let length = area.name.chars().count();
-        if length > MAX_NAME {
-            return Some((
-                "name",
-                format!(
-                    "The name of area {number} is {length} characters long; keep it to {MAX_NAME}."
-                ),
-            ));
+        let long = too_long("name", &format!("name of area {number}"), &area.name, MAX_NAME);
+        if long.is_some() {
+            return long;
         }
         let darkest = self.bites.len();
         for (field, value) in [("value", area.value), ("to_value", area.to_value)] {
             if usize::from(value) > darkest {
-                return Some((
-                    field,
-                    format!(
-                        "Area {number} asks for value {value}; this plan has the values 0 (paper) to {darkest}. Choose one of them."
-                    ),
-                ));
+                let message = sentence!(
+                    "Area {} asks for value {}; this plan has the values 0 (paper) to {}.",
+                    number,
+                    value,
+                    darkest
+                );
+                return Some(
+                    Diagnostic::error(field, "no_such_value", message).hint("Choose one of them."),
+                );
             }
         }
         let mut ranges =
-            vec![("feather_mm", called("The feather"), area.feather_mm, "mm", FEATHER_MM)];
+            vec![("feather_mm", called("The feather"), area.feather_mm, Unit::Mm, FEATHER_MM)];
         if area.work == AreaWork::Spit {
-            ranges.push(("spit_min", called("The spit-bite"), area.spit_min, "min", SPIT_MIN));
+            ranges.push((
+                "spit_min",
+                called("The spit-bite"),
+                area.spit_min,
+                Unit::Minutes,
+                SPIT_MIN,
+            ));
         }
         for shape in area.shapes.iter().filter(|shape| shape.kind == ShapeKind::Brush) {
-            ranges.push(("shapes", called("A brush"), shape.brush_mm, "mm", BRUSH_MM));
+            ranges.push(("shapes", called("A brush"), shape.brush_mm, Unit::Mm, BRUSH_MM));
         }
-        for (field, label, value, unit, (least, most)) in ranges {
-            if !(value >= least && value <= most) {
-                return Some((field, out_of_range(&label, value, unit, least, most)));
-            }
-        }
-        let wanted = if area.work == AreaWork::Split { 4 } else { 0 };
-        if area.axis_mm.len() != wanted || (wanted == 4 && area.axis_mm[..2] == area.axis_mm[2..]) {
-            return Some((
-                "axis_mm",
-                format!(
-                    "Area {number} needs {}.",
-                    if wanted == 4 {
-                        "two places apart, from where to where it is split"
-                    } else {
-                        "no axis: only a split area runs from place to place"
-                    }
-                ),
-            ));
-        }
-        if area.shapes.iter().any(|shape| {
-            shape.points_mm.len() % 2 != 0
-                || shape.points_mm.len() < if shape.kind == ShapeKind::Brush { 2 } else { 6 }
-        }) {
-            return Some((
-                "shapes",
-                format!(
-                    "Area {number} has a shape that is not whole: a stroke needs a point, an outline three, each with x and y."
-                ),
-            ));
-        }
-        let places =
-            || area.shapes.iter().flat_map(|shape| &shape.points_mm).chain(&area.axis_mm).copied();
-        let far = places().find(|mm| !(*mm >= -OFF_PLATE_MM && *mm <= FARTHEST_MM));
-        if let Some(mm) = far {
-            return Some((
-                "shapes",
-                out_of_range(&called("A place"), mm, "mm", -OFF_PLATE_MM, FARTHEST_MM),
-            ));
-        }
-        let odd = places().find(|mm| (mm * PLACES_PER_MM).round() / PLACES_PER_MM != *mm);
-        odd.map(|mm| {
-            (
-                "shapes",
-                format!(
-                    "A place of area {number} is {mm} mm; places are whole twentieths of a millimetre. Round it to {} mm.",
-                    (mm * PLACES_PER_MM).round() / PLACES_PER_MM
-                ),
-            )
-        })
+        let mut out = ranges.into_iter().filter_map(|(field, label, value, unit, range)| {
+            out_of_range(field, &label, value, unit, range)
+        });
+        out.next().or_else(|| wrong_shapes(area, number))
     }
+}
+
+/// What is wrong with the shapes and the axis of an area.
+fn wrong_shapes(area: &Area, number: usize) -> Option<Diagnostic> {
+    let wanted = if area.work == AreaWork::Split { 4 } else { 0 };
+    if area.axis_mm.len() != wanted || (wanted == 4 && area.axis_mm[..2] == area.axis_mm[2..]) {
+        let needs = if wanted == 4 {
+            "two places apart, from where to where it is split"
+        } else {
+            "no axis: only a split area runs from place to place"
+        };
+        let message = sentence!("Area {} needs {}.", number, needs);
+        return Some(Diagnostic::error("axis_mm", "axis", message));
+    }
+    if area.shapes.iter().any(|shape| {
+        shape.points_mm.len() % 2 != 0
+            || shape.points_mm.len() < if shape.kind == ShapeKind::Brush { 2 } else { 6 }
+    }) {
+        let message = sentence!("Area {} has a shape that is not whole.", number);
+        return Some(
+            Diagnostic::error("shapes", "broken_shape", message)
+                .hint("A stroke needs a point, an outline three, each with x and y."),
+        );
+    }
+    let places =
+        || area.shapes.iter().flat_map(|shape| &shape.points_mm).chain(&area.axis_mm).copied();
+    let label = format!("A place of area {number}");
+    let off = (-OFF_PLATE_MM, FARTHEST_MM);
+    let far = places().find_map(|mm| out_of_range("shapes", &label, mm, Unit::Mm, off));
+    far.or_else(|| {
+        let odd = places().find(|mm| (mm * PLACES_PER_MM).round() / PLACES_PER_MM != *mm)?;
+        let whole = (odd * PLACES_PER_MM).round() / PLACES_PER_MM;
+        let message =
+            sentence!("{} is {} mm; places are whole twentieths of a millimetre.", label, odd);
+        let hint = sentence!("Round it to {} mm.", whole);
+        Some(Diagnostic::error("shapes", "places", message).hint(hint))
+    })
 }

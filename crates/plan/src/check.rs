@@ -1,40 +1,12 @@
 //! The one place where a plan is checked.
 
+use crate::diagnostic::Diagnostic;
 use crate::fields::FIELDS;
-use crate::types::{PictureSource, Plan};
-use crate::{MAX_VALUES, MIN_VALUES};
-use serde::Serialize;
+use crate::sentence::{Piece, Unit, quantity};
+use crate::types::{Crop, PictureSource, Plan};
+use crate::{MAX_VALUES, MIN_VALUES, sentence};
 
 mod states;
-
-/// How grave a problem is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Severity {
-    /// The plan can't be computed.
-    Error,
-    /// The plan can be computed, but something deserves a look.
-    Warning,
-}
-
-/// Something wrong with a plan, in words for its owner.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct Problem {
-    /// How grave it is.
-    pub severity: Severity,
-    /// Path of the field in the plan's JSON, such as `dust.wait_s` or `bites.2.bite_min`; empty
-    /// when it concerns the whole plan.
-    pub field: String,
-    /// What is wrong, where, and what to do: one or two sentences.
-    pub message: String,
-}
-
-impl Problem {
-    /// A problem with its place and words.
-    pub fn new(severity: Severity, field: impl Into<String>, message: impl Into<String>) -> Self {
-        Self { severity, field: field.into(), message: message.into() }
-    }
-}
 
 /// Longest title, in characters.
 const MAX_TITLE: usize = 120;
@@ -42,164 +14,222 @@ const MAX_TITLE: usize = 120;
 const MAX_NOTES: usize = 4000;
 /// Shortest and longest single bite, minutes.
 pub const BITE_MIN: (f64, f64) = (0.25, 120.0);
+/// Bites are timed in quarters of a minute.
+pub const BITES_PER_MIN: f64 = 4.0;
+
+/// The nearest time that a bite can have, minutes: whole quarters of a minute.
+#[must_use]
+pub fn quarter_minutes(min: f64) -> f64 {
+    (min * BITES_PER_MIN).round() / BITES_PER_MIN
+}
+
 /// Smallest part of a picture that can be cropped out, as a fraction of a side.
 pub(crate) const MIN_CROP: f64 = 0.01;
 
 impl Plan {
     /// Everything wrong with the plan; empty when it can be computed as it stands.
     #[must_use]
-    pub fn problems(&self) -> Vec<Problem> {
+    pub fn problems(&self) -> Vec<Diagnostic> {
         let mut found = Vec::new();
-        let mut error = |field: &str, message: String| {
-            found.push(Problem::new(Severity::Error, field, message))
-        };
-
         if self.platewright != crate::FORMAT_VERSION {
-            error(
+            found.push(Diagnostic::error(
                 "platewright",
-                format!(
+                "format",
+                sentence!(
                     "The plan's format is {}; this program reads format {}.",
                     self.platewright,
                     crate::FORMAT_VERSION
                 ),
-            );
+            ));
         }
         for field in FIELDS {
-            let value = (field.get)(self);
-            if !(value >= field.min && value <= field.max) {
-                error(
-                    field.key,
-                    out_of_range(field.label, value, field.unit, field.min, field.max),
-                );
-            }
+            let unit = Unit::of_sign(field.unit);
+            let range = (field.min, field.max);
+            found.extend(out_of_range(field.key, field.label, (field.get)(self), unit, range));
         }
         for (field, name, text, longest) in [
             ("title", "title", &self.title, MAX_TITLE),
             ("notes", "notes", &self.notes, MAX_NOTES),
             ("calibration_name", "calibration's name", &self.calibration_name, MAX_TITLE),
         ] {
-            let length = text.chars().count();
-            if length > longest {
-                let message =
-                    format!("The {name} is {length} characters long; keep it to {longest}.");
-                error(field, message);
-            }
+            found.extend(too_long(field, name, text, longest));
         }
-        self.check_bites(&mut error);
-        self.check_picture(&mut error);
-        self.check_areas(&mut error);
-        self.check_made_for(&mut error);
-        self.check_lines(&mut error);
-        states::check(self, &mut error);
+        self.check_bites(&mut found);
+        self.check_picture(&mut found);
+        self.check_areas(&mut found);
+        self.check_made_for(&mut found);
+        self.check_lines(&mut found);
+        states::check(self, &mut found);
         for (key, value) in &self.calibration {
             if !value.is_finite() {
-                error(
-                    &format!("calibration.{key}"),
-                    format!(
-                        "The constant {key} is not a number. Give it one, or take it out of the calibration."
-                    ),
+                found.push(
+                    Diagnostic::error(
+                        format!("calibration.{key}"),
+                        "not_a_number",
+                        sentence!("The constant {} is not a number.", key.as_str()),
+                    )
+                    .hint("Give it one, or take it out of the calibration."),
                 );
             }
         }
         found
     }
 
-    fn check_bites(&self, error: &mut impl FnMut(&str, String)) {
+    fn check_bites(&self, found: &mut Vec<Diagnostic>) {
         let count = self.bites.len();
         if !(MIN_VALUES..=MAX_VALUES).contains(&count) {
-            error(
+            found.push(Diagnostic::error(
                 "bites",
-                format!(
-                    "The plan has {count} bites; it needs {MIN_VALUES} to {MAX_VALUES}, one for each value beside the paper."
+                "count",
+                sentence!(
+                    "The plan has {} bites; it needs {} to {}, one for each value beside the paper.",
+                    count,
+                    MIN_VALUES,
+                    MAX_VALUES
                 ),
-            );
+            ));
         }
         for (i, bite) in self.bites.iter().enumerate() {
             let key = format!("bites.{i}.bite_min");
-            let minutes = bite.bite_min;
-            if !(minutes >= BITE_MIN.0 && minutes <= BITE_MIN.1) {
-                error(
-                    &key,
-                    out_of_range(
-                        &format!("Bite {}", i + 1),
-                        minutes,
-                        "min",
-                        BITE_MIN.0,
-                        BITE_MIN.1,
-                    ),
-                );
-            } else if (minutes * 4.0).fract() != 0.0 {
-                error(
-                    &key,
-                    format!(
-                        "Bite {} is {minutes} min; bites are timed in quarter minutes. Round it to {} min.",
-                        i + 1,
-                        (minutes * 4.0).round() / 4.0
-                    ),
-                );
-            }
+            found.extend(bite_time(&key, &format!("Bite {}", i + 1), bite.bite_min));
         }
     }
 
-    fn check_picture(&self, error: &mut impl FnMut(&str, String)) {
+    fn check_picture(&self, found: &mut Vec<Diagnostic>) {
         let levels = &self.picture.thresholds_l;
         if levels.len() != self.bites.len() {
-            error(
+            found.push(Diagnostic::error(
                 "picture.thresholds_l",
-                format!(
+                "count",
+                sentence!(
                     "There are {} thresholds for {} bites; each value needs one.",
                     levels.len(),
                     self.bites.len()
                 ),
-            );
+            ));
         }
         for (i, level) in levels.iter().enumerate() {
             let key = format!("picture.thresholds_l.{i}");
             let label = format!("Threshold {}", i + 1);
-            if !(*level >= 0.0 && *level <= 100.0) {
-                error(&key, out_of_range(&label, *level, "L*", 0.0, 100.0));
-            } else if i > 0 && levels[i - 1] <= *level {
-                error(
-                    &key,
-                    format!(
-                        "{label} is L* {level}, not darker than the one before it (L* {}). Thresholds go from light to dark.",
-                        levels[i - 1]
-                    ),
+            let wrong = out_of_range(&key, &label, *level, Unit::Lightness, (0.0, 100.0));
+            if wrong.is_none() && i > 0 && levels[i - 1] <= *level {
+                let lightness = |l| quantity(l, Unit::Lightness, 2);
+                let message = sentence!(
+                    "{} is {}, not darker than the one before it ({}).",
+                    label,
+                    lightness(*level),
+                    lightness(levels[i - 1])
                 );
+                found.push(
+                    Diagnostic::error(key, "order", message)
+                        .hint("Thresholds go from light to dark."),
+                );
+            } else {
+                found.extend(wrong);
             }
         }
-        let crop = self.picture.crop;
-        let inside =
-            |from: f64, size: f64| from >= 0.0 && size >= MIN_CROP && from + size <= 1.0 + 1e-9;
-        if !inside(crop.left, crop.width) || !inside(crop.top, crop.height) {
-            error(
-                "picture.crop",
-                format!(
-                    "The crop (left {}, top {}, width {}, height {}) leaves the picture. Each is a fraction of the picture between 0 and 1, at least {MIN_CROP} wide and high.",
-                    crop.left, crop.top, crop.width, crop.height
-                ),
-            );
-        }
-        if let PictureSource::File(name) = &self.picture.source
-            && name.chars().count() > 255
-        {
-            error(
-                "picture.source",
-                "The picture's file name is longer than 255 characters. Shorten it.".to_owned(),
-            );
+        found.extend(crop_leaves("picture.crop", "The crop", "the picture", self.picture.crop));
+        if let PictureSource::File(name) = &self.picture.source {
+            found.extend(long_file_name("picture.source", "picture's file name", name));
         }
     }
 }
 
-pub(crate) fn out_of_range(label: &str, value: f64, unit: &str, min: f64, max: f64) -> String {
-    let space = if unit.is_empty() { "" } else { " " };
-    if value.is_finite() {
-        format!(
-            "{label} is {value}{space}{unit}; it must lie between {min} and {max}{space}{unit}. Choose a number in that range."
-        )
-    } else {
-        format!(
-            "{label} is not a number; it must lie between {min} and {max}{space}{unit}. Type a number in that range."
-        )
+/// Longest file name, in characters.
+const MAX_FILE_NAME: usize = 255;
+
+/// Words of the owner's that are longer than a plan keeps.
+pub(crate) fn too_long(field: &str, name: &str, text: &str, longest: usize) -> Option<Diagnostic> {
+    let length = text.chars().count();
+    (length > longest).then(|| {
+        let message =
+            sentence!("The {} is {} characters long; keep it to {}.", name, length, longest);
+        Diagnostic::error(field, "too_long", message)
+    })
+}
+
+/// A file name that is longer than any file has.
+pub(crate) fn long_file_name(field: &str, what: &str, name: &str) -> Option<Diagnostic> {
+    (name.chars().count() > MAX_FILE_NAME).then(|| {
+        let message = sentence!("The {} is longer than {} characters.", what, MAX_FILE_NAME);
+        Diagnostic::error(field, "too_long", message).hint("Shorten it.")
+    })
+}
+
+/// A part of a picture that is not within it.
+pub(crate) fn crop_leaves(
+    field: &str,
+    what: &str,
+    picture: &str,
+    crop: Crop,
+) -> Option<Diagnostic> {
+    let inside =
+        |from: f64, size: f64| from >= 0.0 && size >= MIN_CROP && from + size <= 1.0 + 1e-9;
+    if inside(crop.left, crop.width) && inside(crop.top, crop.height) {
+        return None;
     }
+    let message = sentence!(
+        "{} (left {}, top {}, width {}, height {}) leaves {}.",
+        what,
+        crop.left,
+        crop.top,
+        crop.width,
+        crop.height,
+        picture
+    );
+    let hint = sentence!(
+        "Each is a fraction of the picture between 0 and 1, at least {} wide and high.",
+        MIN_CROP
+    );
+    Some(Diagnostic::error(field, "crop", message).hint(hint))
+}
+
+/// A bite that is too short, too long or not timed in whole quarters of a minute.
+pub(crate) fn bite_time(field: &str, label: &str, bite_min: f64) -> Option<Diagnostic> {
+    let minutes = |value| quantity(value, Unit::Minutes, 4);
+    out_of_range(field, label, bite_min, Unit::Minutes, BITE_MIN).or_else(|| {
+        (bite_min * BITES_PER_MIN != (bite_min * BITES_PER_MIN).round()).then(|| {
+            let message = sentence!(
+                "{} is {}; bites are timed in quarter minutes.",
+                label,
+                minutes(bite_min)
+            );
+            Diagnostic::error(field, "quarter_minutes", message)
+                .hint(sentence!("Round it to {}.", minutes(quarter_minutes(bite_min))))
+        })
+    })
+}
+
+/// A number out of its range, or none at all.
+pub(crate) fn out_of_range(
+    field: &str,
+    label: &str,
+    value: f64,
+    unit: Unit,
+    (least, most): (f64, f64),
+) -> Option<Diagnostic> {
+    if value >= least && value <= most {
+        return None;
+    }
+    let number = |value| quantity(value, unit, 4);
+    // The unit is named once: before the numbers where it stands so, else behind them.
+    let range: (Piece, Piece) = match unit {
+        Unit::Lightness => (number(least).into(), Piece::Number(number(most))),
+        _ => (Piece::Number(number(least)), number(most).into()),
+    };
+    let (least, most) = range;
+    Some(if value.is_finite() {
+        let message = sentence!(
+            "{} is {}; it must lie between {} and {}.",
+            label,
+            number(value),
+            least,
+            most
+        );
+        Diagnostic::error(field, "out_of_range", message).hint("Choose a number in that range.")
+    } else {
+        let message =
+            sentence!("{} is not a number; it must lie between {} and {}.", label, least, most);
+        Diagnostic::error(field, "not_a_number", message).hint("Type a number in that range.")
+    })
 }

@@ -2,6 +2,8 @@
 
 use crate::choices::CHOICES;
 use crate::fields::FIELDS;
+use crate::sentence;
+use crate::sentence::{Sentence, Unit, quantity};
 use crate::types::{Crop, PictureSource, Plan};
 use serde::Serialize;
 
@@ -11,7 +13,7 @@ mod lines;
 mod states;
 
 /// One thing that differs between two plans.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Difference {
     /// Path in the plan's JSON, such as `dust.wait_s`, `bites.2.bite_min`, `bites` (a value added
     /// or taken out) or `picture.thresholds_l`. Each comes at most once, but for `bites`.
@@ -19,23 +21,41 @@ pub struct Difference {
     /// What it is called, clear without its surroundings: "Plate width", "Bite 3".
     pub label: String,
     /// How it was, with its unit; empty for something added.
-    pub before: String,
+    pub before: Sentence,
     /// How it is, with its unit; empty for something taken out.
-    pub after: String,
+    pub after: Sentence,
     /// The difference in words, beginning in lower case: "wait 30 s → 60 s".
-    pub sentence: String,
+    pub sentence: Sentence,
 }
 
 impl Difference {
     /// "label before → after".
-    fn changed(key: &str, label: &str, before: String, after: String) -> Self {
-        let sentence = format!("{} {before} → {after}", lower_first(label));
-        Self { key: key.to_owned(), label: label.to_owned(), before, after, sentence }
+    fn changed(
+        key: &str,
+        label: &str,
+        before: impl Into<Sentence>,
+        after: impl Into<Sentence>,
+    ) -> Self {
+        let (before, after) = (before.into(), after.into());
+        let sentence = sentence!("{} {} → {}", lower_first(label), before.clone(), after.clone());
+        Self::in_words(key, label, before, after, sentence)
     }
 
     /// The same with its own words.
-    fn in_words(key: &str, label: &str, before: String, after: String, sentence: String) -> Self {
-        Self { key: key.to_owned(), label: label.to_owned(), before, after, sentence }
+    fn in_words(
+        key: &str,
+        label: &str,
+        before: impl Into<Sentence>,
+        after: impl Into<Sentence>,
+        sentence: impl Into<Sentence>,
+    ) -> Self {
+        Self {
+            key: key.to_owned(),
+            label: label.to_owned(),
+            before: before.into(),
+            after: after.into(),
+            sentence: sentence.into(),
+        }
     }
 }
 
@@ -73,7 +93,7 @@ pub fn between(before: &Plan, after: &Plan) -> Vec<Difference> {
     for field in FIELDS {
         let (was, is) = ((field.get)(before), (field.get)(after));
         if differ(was, is) {
-            let [was, is] = [was, is].map(|value| with_unit(value, field.unit));
+            let [was, is] = [was, is].map(|value| measured(value, field.unit));
             found.push(Difference::changed(field.key, full_name(field.key, field.label), was, is));
         }
     }
@@ -106,11 +126,11 @@ pub fn between(before: &Plan, after: &Plan) -> Vec<Difference> {
 /// A short name for a change, for "Undo …": the difference itself when there is one, otherwise how
 /// many ("3 changes"). Plans that are equal give "no change".
 #[must_use]
-pub fn name_of_change(before: &Plan, after: &Plan) -> String {
+pub fn name_of_change(before: &Plan, after: &Plan) -> Sentence {
     match between(before, after).as_slice() {
-        [] => "no change".to_owned(),
+        [] => "no change".into(),
         [one] => one.sentence.clone(),
-        several => format!("{} changes", several.len()),
+        several => sentence!("{} changes", several.len()),
     }
 }
 
@@ -251,6 +271,14 @@ fn differ(a: f64, b: f64) -> bool {
 
 fn full_name(key: &str, label: &'static str) -> &'static str {
     FULL_NAMES.iter().find(|(each, _)| *each == key).map_or(label, |(_, name)| name)
+}
+
+/// A number of the catalogue with its unit, in the reader's where there are two.
+fn measured(value: f64, unit: &str) -> Sentence {
+    match Unit::of_sign(unit) {
+        Unit::Count => with_unit(value, unit).into(),
+        known => sentence!("{}", quantity(value, known, 6)),
+    }
 }
 
 fn with_unit(value: f64, unit: &str) -> String {

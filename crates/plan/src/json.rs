@@ -1,6 +1,8 @@
 //! The plan as a file: readable JSON, and errors that say what to do.
 
-use crate::check::{Problem, Severity};
+use crate::diagnostic::{Diagnostic, Severity};
+use crate::sentence;
+use crate::sentence::Sentence;
 use crate::types::Plan;
 use serde::Deserialize;
 
@@ -31,9 +33,9 @@ impl Plan {
     /// # Errors
     /// The problems found, each with the field, its value, its range and what to do: all that
     /// [`Self::read_unchecked`] refuses, or any choice out of bounds.
-    pub fn from_json(text: &str) -> Result<Self, Vec<Problem>> {
+    pub fn from_json(text: &str) -> Result<Self, Vec<Diagnostic>> {
         let plan = Self::read_unchecked(text).map_err(|refused| vec![refused])?;
-        let errors: Vec<Problem> = plan
+        let errors: Vec<Diagnostic> = plan
             .problems()
             .into_iter()
             .filter(|problem| problem.severity == Severity::Error)
@@ -46,44 +48,65 @@ impl Plan {
     ///
     /// # Errors
     /// Text that is no JSON, a name this program doesn't know, or a version newer than this program.
-    pub fn read_unchecked(text: &str) -> Result<Self, Problem> {
-        let refuse = |message: String| Problem::new(Severity::Error, "", message);
+    pub fn read_unchecked(text: &str) -> Result<Self, Diagnostic> {
+        let refuse = |code, message: Sentence, hint: &'static str| {
+            Diagnostic::error("", code, message).hint(hint)
+        };
         if text.len() > MAX_BYTES {
-            return Err(refuse(format!(
-                "This file is {} kB long; a plan is never longer than {} kB. Choose a plan file saved by Platewright.",
-                text.len() / 1000,
-                MAX_BYTES / 1000
-            )));
+            return Err(refuse(
+                "too_large",
+                sentence!(
+                    "This file is {} kB long; a plan is never longer than {} kB.",
+                    text.len() / 1000,
+                    MAX_BYTES / 1000
+                ),
+                "Choose a plan file saved by Platewright.",
+            ));
         }
         let head = serde_json::from_str::<Head>(text);
         if let Err(error) = &head
             && !error.is_data()
         {
-            return Err(refuse(format!(
-                "This is not a plan file: at line {}, column {} it stops being readable. Choose a file saved by “Save plan”.",
-                error.line(),
-                error.column()
-            )));
+            return Err(refuse(
+                "not_json",
+                sentence!(
+                    "This is not a plan file: at line {}, column {} it stops being readable.",
+                    error.line(),
+                    error.column()
+                ),
+                "Choose a file saved by “Save plan”.",
+            ));
         }
         // A list would do for serde, each entry in its turn; for us only names will do.
         let named = text.trim_start().starts_with('{');
         match head.ok().filter(|_| named).and_then(|head| head.platewright) {
             None => {
                 return Err(refuse(
-                    "This file is not a plan: it has no “platewright” version number. Choose a file saved by “Save plan”.".to_owned(),
+                    "not_a_plan",
+                    "This file is not a plan: it has no “platewright” version number.".into(),
+                    "Choose a file saved by “Save plan”.",
                 ));
             }
             Some(version) if version > u64::from(crate::FORMAT_VERSION) => {
-                return Err(refuse(format!(
-                    "This plan was saved by a newer Platewright (format {version}; this page reads up to {}). Open it in the newer page.",
-                    crate::FORMAT_VERSION
-                )));
+                return Err(refuse(
+                    "newer",
+                    sentence!(
+                        "This plan was saved by a newer Platewright (format {}; this page reads up to {}).",
+                        version,
+                        crate::FORMAT_VERSION
+                    ),
+                    "Open it in the newer page.",
+                ));
             }
             Some(_) => {}
         }
         // Straight from the text: going by way of `serde_json::Value` would cost the page 40 kB.
         serde_json::from_str(text).map_err(|error| {
-            refuse(format!("This plan can't be read: {error}. Mend that entry in the file, or save the plan again."))
+            refuse(
+                "unreadable",
+                sentence!("This plan can't be read: {}.", error.to_string()),
+                "Mend that entry in the file, or save the plan again.",
+            )
         })
     }
 }

@@ -8,6 +8,7 @@
 //! * [`FIELDS`] lists every number of a plan once: label, unit, limits, step, default and why it
 //!   matters. Validation, the page's controls and the list of differences all read it.
 //! * [`CHOICES`] does the same for the choices made by name (wiping, agitation, …).
+//! * A [`Diagnostic`] is what is said of a plan, a [`Sentence`] how: words, and quantities that stay numbers.
 //! * [`Plan::problems`] checks a plan; [`Plan::from_json`] reads one and checks it.
 //! * [`link`] writes a whole plan into the fragment of an address and reads it back.
 //! * [`order`] tells which stop-outs and bites a plate really needs, and in which order.
@@ -17,6 +18,7 @@
 mod areas;
 mod check;
 mod choices;
+mod diagnostic;
 pub mod difference;
 pub mod edits;
 mod fields;
@@ -25,17 +27,21 @@ mod lines;
 pub mod link;
 mod made_for;
 pub mod order;
+#[macro_use]
+pub mod sentence;
 pub mod squeeze;
 mod states;
 mod types;
 pub mod vary;
 
 pub use areas::{Area, AreaShape, AreaWork, MAX_AREA_POINTS, MAX_AREAS, ShapeKind};
-pub use check::{BITE_MIN, Problem, Severity};
+pub use check::{BITE_MIN, BITES_PER_MIN, quarter_minutes};
 pub use choices::{CHOICES, Choice};
+pub use diagnostic::{Diagnostic, Severity};
 pub use fields::{FIELDS, Field, Part, field};
 pub use lines::{LINE_OPEN_L, LineWork};
 pub use made_for::{LIKENESS_CELLS, MadeFor};
+pub use sentence::{Piece, Quantity, Sentence, Unit, Units, Worded, quantity};
 pub use states::*;
 pub use types::*;
 

@@ -1,6 +1,8 @@
 //! Line work that is on the copper before the first ground: drawn through an etching ground and bitten.
 
-use crate::check::{BITE_MIN, MIN_CROP, out_of_range};
+use crate::check::{bite_time, crop_leaves, long_file_name, out_of_range};
+use crate::diagnostic::Diagnostic;
+use crate::sentence::Unit;
 use crate::types::{Crop, Plan};
 use serde::{Deserialize, Serialize};
 
@@ -23,8 +25,6 @@ pub struct LineWork {
 
 /// Lightest and darkest that a line may begin at, L*.
 pub const LINE_OPEN_L: (f64, f64) = (1.0, 99.0);
-/// Longest file name, in characters.
-const MAX_NAME: usize = 255;
 
 fn open_below_l() -> f64 {
     50.0
@@ -32,49 +32,24 @@ fn open_below_l() -> f64 {
 
 impl Plan {
     /// Checks the line work.
-    pub(crate) fn check_lines(&self, error: &mut impl FnMut(&str, String)) {
+    pub(crate) fn check_lines(&self, found: &mut Vec<Diagnostic>) {
         let Some(lines) = &self.lines else { return };
-        if lines.picture.chars().count() > MAX_NAME {
-            error(
-                "lines.picture",
-                format!(
-                    "The file name of the lines' picture is longer than {MAX_NAME} characters. Shorten it."
-                ),
-            );
-        }
-        let crop = lines.crop;
-        let inside =
-            |from: f64, size: f64| from >= 0.0 && size >= MIN_CROP && from + size <= 1.0 + 1e-9;
-        if !inside(crop.left, crop.width) || !inside(crop.top, crop.height) {
-            error(
-                "lines.crop",
-                format!(
-                    "The crop of the lines' picture (left {}, top {}, width {}, height {}) leaves it. Each is a fraction of the picture between 0 and 1, at least {MIN_CROP} wide and high.",
-                    crop.left, crop.top, crop.width, crop.height
-                ),
-            );
-        }
-        let (level, (least, most)) = (lines.open_below_l, LINE_OPEN_L);
-        if !(level >= least && level <= most) {
-            error(
-                "lines.open_below_l",
-                out_of_range("Where the lines begin", level, "L*", least, most),
-            );
-        }
-        let minutes = lines.bite_min;
-        if !(minutes >= BITE_MIN.0 && minutes <= BITE_MIN.1) {
-            error(
-                "lines.bite_min",
-                out_of_range("The bite of the lines", minutes, "min", BITE_MIN.0, BITE_MIN.1),
-            );
-        } else if (minutes * 4.0).fract() != 0.0 {
-            error(
-                "lines.bite_min",
-                format!(
-                    "The bite of the lines is {minutes} min; bites are timed in quarter minutes. Round it to {} min.",
-                    (minutes * 4.0).round() / 4.0
-                ),
-            );
-        }
+        found.extend(long_file_name(
+            "lines.picture",
+            "file name of the lines' picture",
+            &lines.picture,
+        ));
+        let crop = "The crop of the lines' picture";
+        found.extend(crop_leaves("lines.crop", crop, "it", lines.crop));
+        let begin = "Where the lines begin";
+        let level = lines.open_below_l;
+        found.extend(out_of_range(
+            "lines.open_below_l",
+            begin,
+            level,
+            Unit::Lightness,
+            LINE_OPEN_L,
+        ));
+        found.extend(bite_time("lines.bite_min", "The bite of the lines", lines.bite_min));
     }
 }

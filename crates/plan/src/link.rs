@@ -42,7 +42,7 @@ pub use qr::{QR_MOST_CHARS, Qr, qr};
 /// What the squeezer of versions 1 and 2 has read before a plan.
 pub use v1::PRIMER as PRIMER_V1;
 
-use crate::check::Severity;
+use crate::diagnostic::Severity;
 use crate::squeeze;
 use crate::types::{PictureSource, Plan};
 
@@ -236,7 +236,9 @@ fn check(plan: &Plan) -> Result<(), LinkError> {
     let mut errors = plan.problems().into_iter().filter(|p| p.severity == Severity::Error);
     match errors.next() {
         None => Ok(()),
-        Some(first) => Err(LinkError::Absurd { problem: first.message, others: errors.count() }),
+        Some(first) => {
+            Err(LinkError::Absurd { problem: first.to_string(), others: errors.count() })
+        }
     }
 }
 

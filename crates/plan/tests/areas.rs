@@ -137,6 +137,6 @@ fn differences_are_said_in_words() {
             "area 1 spit-bitten for 3 min, feathered over 5 mm (was held at value 4)",
         ),
     ] {
-        assert_eq!(words(&before, &after), said, "the words for a change");
+        assert_eq!(words(&before, &after).to_string(), said, "the words for a change");
     }
 }

@@ -26,11 +26,16 @@ fn lines_are_kept_sent_on_and_compared() {
         (lined(30.0), "bite of the lines 22.25 min → 30 min"),
         (Plan::default(), "etched lines taken out"),
     ] {
-        assert_eq!(difference::between(&plan, &after)[0].sentence, sentence, "in words");
+        assert_eq!(
+            difference::between(&plan, &after)[0].sentence.to_string(),
+            sentence,
+            "in words"
+        );
     }
     let added = difference::between(&Plan::default(), &plan);
     assert_eq!(
-        added[0].sentence, "etched lines under the ground (“pen-lines.png”, bitten 22.25 min)",
+        added[0].sentence.to_string(),
+        "etched lines under the ground (“pen-lines.png”, bitten 22.25 min)",
         "added"
     );
 }
@@ -41,7 +46,7 @@ fn lines_out_of_range_say_what_to_do() {
         (&(|l: &mut LineWork| l.bite_min = 0.3) as &dyn Fn(&mut LineWork), "quarter minutes"),
         (&|l| l.bite_min = 121.0, "between 0.25 and 120 min"),
         (&|l| l.bite_min = f64::NAN, "not a number"),
-        (&|l| l.open_below_l = 0.0, "between 1 and 99 L*"),
+        (&|l| l.open_below_l = 0.0, "between L* 1 and 99"),
         (&|l| l.crop.left = 0.9, "leaves it"),
         (&|l| l.picture = "a".repeat(256), "longer than 255"),
     ] {
@@ -49,6 +54,6 @@ fn lines_out_of_range_say_what_to_do() {
         change(plan.lines.as_mut().expect("lines"));
         let problems = plan.problems();
         assert_eq!(problems.len(), 1, "one sentence: {problems:?}");
-        assert!(problems[0].message.contains(words), "{} says “{words}”", problems[0].message);
+        assert!(problems[0].to_string().contains(words), "{} says “{words}”", problems[0]);
     }
 }

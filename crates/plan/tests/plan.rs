@@ -1,9 +1,9 @@
 //! The plan: defaults, the catalogue of fields, validation in words, and the JSON form.
 
-use plan::{CHOICES, FIELDS, Plan, Problem, Severity, field};
+use plan::{CHOICES, Diagnostic, FIELDS, Plan, Severity, field};
 
-fn messages(problems: &[Problem]) -> String {
-    problems.iter().map(|p| format!("[{}] {}", p.field, p.message)).collect::<Vec<_>>().join("\n")
+fn messages(problems: &[Diagnostic]) -> String {
+    problems.iter().map(|p| format!("[{}] {}", p.field, p)).collect::<Vec<_>>().join("\n")
 }
 
 #[test]
@@ -66,11 +66,7 @@ fn numbers_out_of_range_are_named_with_value_range_and_remedy() {
             let problem = problem.unwrap_or_else(|| panic!("{} = {bad} was accepted", field.key));
             assert_eq!(problem.severity, Severity::Error, "{}", field.key);
             for part in [field.label, &field.min.to_string(), &field.max.to_string()] {
-                assert!(
-                    problem.message.contains(part),
-                    "“{}” does not name {part}",
-                    problem.message
-                );
+                assert!(problem.to_string().contains(part), "“{}” does not name {part}", problem);
             }
         }
     }

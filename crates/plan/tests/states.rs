@@ -33,7 +33,7 @@ fn problem(plan: &Plan) -> (String, String) {
     let mut problems = plan.problems();
     assert_eq!(problems.len(), 1, "one problem: {problems:?}");
     let problem = problems.remove(0);
-    (problem.field, problem.message)
+    (problem.field.clone(), problem.to_string())
 }
 
 #[test]
@@ -116,7 +116,7 @@ fn a_line_of_descent_leaves_other_branches_out() {
 fn differences_are_told_in_words() {
     let before = with(vec![Work::Tool(stroke())]);
     let told = |after: &Plan| -> Vec<String> {
-        difference::between(&before, after).into_iter().map(|d| d.sentence).collect()
+        difference::between(&before, after).into_iter().map(|d| d.sentence.to_string()).collect()
     };
     let mut burnished = before.clone();
     burnished.states[0].work.push(Work::Tool(ToolWork {

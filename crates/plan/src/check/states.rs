@@ -1,68 +1,58 @@
 //! Checks of the states and the edition.
 
-use super::{BITE_MIN, MAX_TITLE, out_of_range};
-use crate::MAX_VALUES;
+use super::{MAX_TITLE, bite_time, out_of_range, too_long};
+use crate::diagnostic::Diagnostic;
 use crate::fields::FIELDS;
+use crate::sentence::{Piece, Unit, quantity};
 use crate::states::{
     Edition, LaterGround, MAX_GROUND_BITES, MAX_POINTS, MAX_POINTS_IN_ALL, MAX_STATES, MAX_WORKS,
     TAKE_UM, TOOL_WIDTH_MM, ToolWork, Work,
 };
 use crate::types::Plan;
+use crate::{MAX_VALUES, sentence};
 
 /// How far off the plate a tool may go, mm: strokes run out over the edge.
 const OFF_PLATE_MM: f64 = 50.0;
 
-/// Numbers of an edition: key, label, unit, least, most.
-const EDITION: [(&str, &str, &str, f64, f64); 5] = [
-    ("impressions", "The edition", "impressions", 1.0, 5000.0),
-    ("paper_reflectance", "White of the edition's paper", "", 0.5, 0.95),
-    ("sheet_width_mm", "Width of the full sheet", "mm", 50.0, 3000.0),
-    ("sheet_height_mm", "Height of the full sheet", "mm", 50.0, 3000.0),
-    ("minutes_each", "Minutes for each impression", "min", 1.0, 240.0),
+/// Numbers of an edition: key, label, unit, least and most.
+const EDITION: [(&str, &str, Unit, (f64, f64)); 5] = [
+    ("impressions", "The number of impressions", Unit::Count, (1.0, 5000.0)),
+    ("paper_reflectance", "White of the edition's paper", Unit::Count, (0.5, 0.95)),
+    ("sheet_width_mm", "Width of the full sheet", Unit::Mm, (50.0, 3000.0)),
+    ("sheet_height_mm", "Height of the full sheet", Unit::Mm, (50.0, 3000.0)),
+    ("minutes_each", "Minutes for each impression", Unit::Minutes, (1.0, 240.0)),
 ];
 
-pub(super) fn check(plan: &Plan, error: &mut impl FnMut(&str, String)) {
+pub(super) fn check(plan: &Plan, found: &mut Vec<Diagnostic>) {
     let count = plan.states.len();
     if count > MAX_STATES {
-        error(
-            "states",
-            format!(
-                "The plan has {} states; it can have {}. Take some out.",
-                count + 1,
-                MAX_STATES + 1
-            ),
-        );
+        let message =
+            sentence!("The plan has {} states; it can have {}.", count + 1, MAX_STATES + 1);
+        found.push(Diagnostic::error("states", "count", message).hint("Take some out."));
     }
     let mut points = 0;
     for (i, state) in plan.states.iter().enumerate() {
         let number = i + 2;
         let key = format!("states.{i}");
-        let length = state.name.chars().count();
-        if length > MAX_TITLE {
-            error(
-                &format!("{key}.name"),
-                format!(
-                    "The name of state {number} is {length} characters long; keep it to {MAX_TITLE}."
-                ),
-            );
-        }
+        let name = format!("name of state {number}");
+        found.extend(too_long(&format!("{key}.name"), &name, &state.name, MAX_TITLE));
         if state.from_state < 1 || state.from_state as usize >= number {
-            error(
-                &format!("{key}.from_state"),
-                format!(
-                    "State {number} goes on from state {}; choose one from 1 to {}.",
-                    state.from_state,
-                    number - 1
-                ),
+            let message = sentence!("State {} goes on from state {}.", number, state.from_state);
+            found.push(
+                Diagnostic::error(format!("{key}.from_state"), "no_such_state", message)
+                    .hint(sentence!("Choose one from 1 to {}.", number - 1)),
             );
         }
         if state.work.len() > MAX_WORKS {
-            error(
-                &format!("{key}.work"),
-                format!(
-                    "State {number} has {} pieces of work; keep it to {MAX_WORKS}, or begin a new state.",
-                    state.work.len()
-                ),
+            let message = sentence!(
+                "State {} has {} pieces of work; it can have {}.",
+                number,
+                state.work.len(),
+                MAX_WORKS
+            );
+            found.push(
+                Diagnostic::error(format!("{key}.work"), "count", message)
+                    .hint("Take some out, or begin a new state."),
             );
         }
         for (j, work) in state.work.iter().enumerate() {
@@ -70,25 +60,28 @@ pub(super) fn check(plan: &Plan, error: &mut impl FnMut(&str, String)) {
             match work {
                 Work::Tool(tool) => {
                     points += tool.points_mm.len();
-                    check_tool(plan, tool, &key, error);
+                    check_tool(plan, tool, &key, found);
                 }
                 Work::Ground(ground) => {
                     points += ground.outline_mm.len();
-                    check_ground(plan, ground, &key, error);
+                    check_ground(plan, ground, &key, found);
                 }
             }
         }
     }
     if points > MAX_POINTS_IN_ALL {
-        error(
+        found.push(Diagnostic::error(
             "states",
-            format!(
-                "The strokes and outlines have {points} points in all; keep them to {MAX_POINTS_IN_ALL}."
+            "count",
+            sentence!(
+                "The strokes and outlines have {} points in all; keep them to {}.",
+                points,
+                MAX_POINTS_IN_ALL
             ),
-        );
+        ));
     }
     if let Some(edition) = &plan.edition {
-        check_edition(edition, error);
+        check_edition(edition, found);
     }
 }
 
@@ -101,10 +94,12 @@ fn check_points(
     points: &[[f64; 2]],
     least: usize,
     key: &str,
-    error: &mut impl FnMut(&str, String),
+    found: &mut Vec<Diagnostic>,
 ) {
     if points.len() < least || points.len() > MAX_POINTS {
-        error(key, format!("It has {} points; it needs {least} to {MAX_POINTS}.", points.len()));
+        let message =
+            sentence!("It has {} points; it needs {} to {}.", points.len(), least, MAX_POINTS);
+        found.push(Diagnostic::error(key, "count", message));
     }
     let sides = [plan.plate.width_mm, plan.plate.height_mm];
     let far = |point: &&[f64; 2]| {
@@ -112,50 +107,41 @@ fn check_points(
     };
     let fine = |mm: &f64| (mm * 10.0).round() / 10.0 != *mm;
     if let Some(mm) = points.iter().flatten().find(|mm| fine(mm)) {
-        error(
-            key,
-            format!(
-                "The place {mm} mm is finer than a tenth of a millimetre. Round it to {} mm.",
-                (mm * 10.0).round() / 10.0
-            ),
-        );
+        let message = sentence!("The place {} mm is finer than a tenth of a millimetre.", *mm);
+        let hint = sentence!("Round it to {} mm.", (mm * 10.0).round() / 10.0);
+        found.push(Diagnostic::error(key, "places", message).hint(hint));
     }
     if let Some([x, y]) = points.iter().find(far) {
-        error(
-            key,
-            format!(
-                "The place {x}, {y} mm lies far off the plate; keep within {OFF_PLATE_MM} mm of it."
-            ),
+        let place = |mm| quantity(mm, Unit::Mm, 4);
+        let message = sentence!(
+            "The place {}, {} lies far off the plate.",
+            Piece::Number(place(*x)),
+            place(*y)
         );
+        let hint = sentence!("Keep within {} of it.", quantity(OFF_PLATE_MM, Unit::Mm, 0));
+        found.push(Diagnostic::error(key, "off_plate", message).hint(hint));
     }
 }
 
-fn check_tool(plan: &Plan, work: &ToolWork, key: &str, error: &mut impl FnMut(&str, String)) {
+fn check_tool(plan: &Plan, work: &ToolWork, key: &str, found: &mut Vec<Diagnostic>) {
     let numbers = [
-        ("width_mm", "The tool's width", work.width_mm, "mm", TOOL_WIDTH_MM),
-        ("take_um", "What the tool takes down", work.take_um, "µm", TAKE_UM),
+        ("width_mm", "The tool's width", work.width_mm, Unit::Mm, TOOL_WIDTH_MM),
+        ("take_um", "What the tool takes down", work.take_um, Unit::Um, TAKE_UM),
     ];
     for (name, label, value, unit, range) in numbers {
-        if !within(value, range) {
-            error(&format!("{key}.{name}"), out_of_range(label, value, unit, range.0, range.1));
-        }
+        found.extend(out_of_range(&format!("{key}.{name}"), label, value, unit, range));
     }
     if !work.passage && work.width_mm == 0.0 {
-        error(
-            &format!("{key}.width_mm"),
-            "A stroke needs a width; give it at least 0.1 mm.".to_owned(),
+        found.push(
+            Diagnostic::error(format!("{key}.width_mm"), "no_width", "A stroke needs a width.")
+                .hint(sentence!("Give it at least {}.", quantity(0.1, Unit::Mm, 1))),
         );
     }
     let least = if work.passage { 3 } else { 1 };
-    check_points(plan, &work.points_mm, least, &format!("{key}.points_mm"), error);
+    check_points(plan, &work.points_mm, least, &format!("{key}.points_mm"), found);
 }
 
-fn check_ground(
-    plan: &Plan,
-    ground: &LaterGround,
-    key: &str,
-    error: &mut impl FnMut(&str, String),
-) {
+fn check_ground(plan: &Plan, ground: &LaterGround, key: &str, found: &mut Vec<Diagnostic>) {
     // The same limits as the first ground's: its numbers are put into a plan and read back.
     let as_first = Plan {
         dust: ground.dust.clone(),
@@ -165,57 +151,37 @@ fn check_ground(
     };
     for field in FIELDS {
         let part = field.key.split('.').next().unwrap_or("");
-        let value = (field.get)(&as_first);
-        if matches!(part, "dust" | "bake" | "bath") && !within(value, (field.min, field.max)) {
-            error(
-                &format!("{key}.{}", field.key),
-                out_of_range(field.label, value, field.unit, field.min, field.max),
-            );
+        if matches!(part, "dust" | "bake" | "bath") {
+            let (value, unit) = ((field.get)(&as_first), Unit::of_sign(field.unit));
+            let key = format!("{key}.{}", field.key);
+            found.extend(out_of_range(&key, field.label, value, unit, (field.min, field.max)));
         }
     }
     if !ground.outline_mm.is_empty() {
-        check_points(plan, &ground.outline_mm, 3, &format!("{key}.outline_mm"), error);
+        check_points(plan, &ground.outline_mm, 3, &format!("{key}.outline_mm"), found);
     }
     let count = ground.bites.len();
     if count == 0 || count > MAX_GROUND_BITES {
-        error(
-            &format!("{key}.bites"),
-            format!("A new ground has {count} bites; it needs 1 to {MAX_GROUND_BITES}."),
-        );
+        let message =
+            sentence!("A new ground has {} bites; it needs 1 to {}.", count, MAX_GROUND_BITES);
+        found.push(Diagnostic::error(format!("{key}.bites"), "count", message));
     }
     for (i, bite) in ground.bites.iter().enumerate() {
         let key = format!("{key}.bites.{i}");
-        let minutes = bite.bite_min;
-        if !within(minutes, BITE_MIN) {
-            let label = format!("Bite {} under the new ground", i + 1);
-            error(
-                &format!("{key}.bite_min"),
-                out_of_range(&label, minutes, "min", BITE_MIN.0, BITE_MIN.1),
-            );
-        } else if (minutes * 4.0).fract() != 0.0 {
-            error(
-                &format!("{key}.bite_min"),
-                format!(
-                    "Bite {} under the new ground is {minutes} min; bites are timed in quarter minutes.",
-                    i + 1
-                ),
-            );
-        }
+        let label = format!("Bite {} under the new ground", i + 1);
+        found.extend(bite_time(&format!("{key}.bite_min"), &label, bite.bite_min));
         if bite.from_value > bite.to_value || bite.to_value as usize > MAX_VALUES {
-            error(
-                &format!("{key}.from_value"),
-                format!(
-                    "Bite {} under the new ground opens the values {} to {}; choose 0 to {MAX_VALUES}, the lighter first.",
-                    i + 1,
-                    bite.from_value,
-                    bite.to_value
-                ),
+            let message =
+                sentence!("{} opens the values {} to {}.", label, bite.from_value, bite.to_value);
+            let hint = sentence!("Choose 0 to {}, the lighter first.", MAX_VALUES);
+            found.push(
+                Diagnostic::error(format!("{key}.from_value"), "no_such_value", message).hint(hint),
             );
         }
     }
 }
 
-fn check_edition(edition: &Edition, error: &mut impl FnMut(&str, String)) {
+fn check_edition(edition: &Edition, found: &mut Vec<Diagnostic>) {
     let values = [
         f64::from(edition.impressions),
         edition.paper_reflectance,
@@ -223,9 +189,7 @@ fn check_edition(edition: &Edition, error: &mut impl FnMut(&str, String)) {
         edition.sheet_height_mm,
         edition.minutes_each,
     ];
-    for ((name, label, unit, least, most), value) in EDITION.into_iter().zip(values) {
-        if !within(value, (least, most)) {
-            error(&format!("edition.{name}"), out_of_range(label, value, unit, least, most));
-        }
+    for ((name, label, unit, range), value) in EDITION.into_iter().zip(values) {
+        found.extend(out_of_range(&format!("edition.{name}"), label, value, unit, range));
     }
 }

@@ -1,6 +1,8 @@
 //! Differences between two lists of areas by hand.
 
 use super::Difference;
+use crate::sentence;
+use crate::sentence::{Sentence, Unit, quantity};
 use crate::types::Plan;
 use crate::{Area, AreaWork};
 
@@ -17,9 +19,9 @@ pub(super) fn between(before: &Plan, after: &Plan, found: &mut Vec<Difference>) 
         add(
             found,
             same_head,
-            "order of the areas changed".to_owned(),
-            String::new(),
-            String::new(),
+            "order of the areas changed".into(),
+            Sentence::default(),
+            Sentence::default(),
         );
         return;
     }
@@ -29,28 +31,28 @@ pub(super) fn between(before: &Plan, after: &Plan, found: &mut Vec<Difference>) 
             (Some(a), Some(b)) if a != b => {
                 let (from, to) = (in_words(a), in_words(b));
                 let sentence = if a.name != b.name {
-                    let name = if b.name.is_empty() { "no name" } else { &b.name };
-                    format!("area {number} called “{name}”")
+                    let name = if b.name.is_empty() { "no name" } else { b.name.as_str() };
+                    sentence!("area {} called “{}”", number, name)
                 } else if from != to {
-                    format!("area {number} {to} (was {from})")
+                    sentence!("area {} {} (was {})", number, to.clone(), from.clone())
                 } else {
-                    format!("area {number} {}", drawn(a, b))
+                    sentence!("area {} {}", number, drawn(a, b))
                 };
                 add(found, number - 1, sentence, from, to);
             }
             (Some(a), None) => add(
                 found,
                 number - 1,
-                format!("area {number} taken out ({})", in_words(a)),
+                sentence!("area {} taken out ({})", number, in_words(a)),
                 in_words(a),
-                String::new(),
+                Sentence::default(),
             ),
             (None, Some(b)) => {
                 add(
                     found,
                     number - 1,
-                    format!("area {number} {}", in_words(b)),
-                    String::new(),
+                    sentence!("area {} {}", number, in_words(b)),
+                    Sentence::default(),
                     in_words(b),
                 );
             }
@@ -59,7 +61,13 @@ pub(super) fn between(before: &Plan, after: &Plan, found: &mut Vec<Difference>) 
     }
 }
 
-fn add(found: &mut Vec<Difference>, index: usize, sentence: String, from: String, to: String) {
+fn add(
+    found: &mut Vec<Difference>,
+    index: usize,
+    sentence: Sentence,
+    from: Sentence,
+    to: Sentence,
+) {
     let (key, label) = (format!("areas.{index}"), format!("Area {}", index + 1));
     found.push(Difference::in_words(&key, &label, from, to, sentence));
 }
@@ -72,16 +80,17 @@ fn same_but_for_order(old: &[Area], new: &[Area]) -> bool {
 }
 
 /// What is done in an area: "held at value 4".
-fn in_words(area: &Area) -> String {
-    let mut words = match area.work {
-        AreaWork::Hold if area.value == 0 => "kept white".to_owned(),
-        AreaWork::Hold => format!("held at value {}", area.value),
-        AreaWork::Picture => "as in the picture".to_owned(),
-        AreaWork::Split => format!("split from value {} to {}", area.value, area.to_value),
-        AreaWork::Spit => format!("spit-bitten for {} min", area.spit_min),
+fn in_words(area: &Area) -> Sentence {
+    let words: Sentence = match area.work {
+        AreaWork::Hold if area.value == 0 => "kept white".into(),
+        AreaWork::Hold => sentence!("held at value {}", area.value),
+        AreaWork::Picture => "as in the picture".into(),
+        AreaWork::Split => sentence!("split from value {} to {}", area.value, area.to_value),
+        AreaWork::Spit => sentence!("spit-bitten for {} min", area.spit_min),
     };
     if area.feather_mm > 0.0 {
-        words.push_str(&format!(", feathered over {} mm", area.feather_mm));
+        let feather = quantity(area.feather_mm, Unit::Mm, 3);
+        return sentence!("{}, feathered over {}", words, feather);
     }
     words
 }

@@ -1,0 +1,357 @@
+//! Sentences whose quantities stay numbers until they are read: worded once, shown in the reader's units.
+//!
+//! ```
+//! use plan::{Unit, Units, quantity, sentence};
+//! let said = sentence!("The plate reaches only {}.", quantity(71.0, Unit::Celsius, 0));
+//! assert_eq!(said.in_units(Units::Metric), "The plate reaches only 71 °C.");
+//! assert_eq!(said.in_units(Units::Us), "The plate reaches only 160 °F.");
+//! ```
+
+use serde::{Deserialize, Serialize};
+use std::borrow::Cow;
+use std::fmt;
+
+/// The system of units that somebody reads in.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Units {
+    /// Millimetres, degrees Celsius, litres.
+    #[default]
+    Metric,
+    /// Inches, degrees Fahrenheit, quarts. Weights, and grain sizes and depths in µm, stay metric: they are
+    /// measured so everywhere.
+    Us,
+}
+
+/// What a number counts.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Unit {
+    /// A plain number.
+    Count,
+    /// A share, kept as a number from 0 to 1, shown in per cent.
+    Percent,
+    /// Lightness L* (CIE 1976).
+    Lightness,
+    /// Micrometres.
+    Um,
+    /// Millimetres.
+    Mm,
+    /// Centimetres.
+    Cm,
+    /// Metres.
+    M,
+    /// A temperature, °C.
+    Celsius,
+    /// A difference of temperatures, °C.
+    CelsiusApart,
+    /// Litres.
+    Litres,
+    /// Minutes.
+    Minutes,
+    /// Seconds.
+    Seconds,
+    /// Grams.
+    Grams,
+    /// Grams to a litre.
+    GPerL,
+    /// Grams to a square metre.
+    GPerM2,
+    /// Grams to a cubic metre.
+    GPerM3,
+    /// Degrees Baumé.
+    Baume,
+}
+
+/// Millimetres in an inch, exactly (international yard and pound agreement, 1959).
+pub const MM_PER_IN: f64 = 25.4;
+/// Litres in a US liquid quart, exactly (NIST Handbook 44, appendix C).
+pub const L_PER_QT: f64 = 0.946_352_946;
+
+impl Unit {
+    /// The sign behind the number.
+    #[must_use]
+    pub const fn sign(self, units: Units) -> &'static str {
+        match (self, units) {
+            (Self::Count, _) => "",
+            (Self::Percent, _) => "%",
+            (Self::Lightness, _) => "L*",
+            (Self::Um, _) => "µm",
+            (Self::Mm | Self::Cm | Self::M, Units::Us) => "in",
+            (Self::Mm, _) => "mm",
+            (Self::Cm, _) => "cm",
+            (Self::M, _) => "m",
+            (Self::Celsius | Self::CelsiusApart, Units::Us) => "°F",
+            (Self::Celsius | Self::CelsiusApart, _) => "°C",
+            (Self::Litres, Units::Us) => "qt",
+            (Self::Litres, _) => "L",
+            (Self::Minutes, _) => "min",
+            (Self::Seconds, _) => "s",
+            (Self::Grams, _) => "g",
+            (Self::GPerL, _) => "g/L",
+            (Self::GPerM2, _) => "g/m²",
+            (Self::GPerM3, _) => "g/m³",
+            (Self::Baume, _) => "°Bé",
+        }
+    }
+
+    /// The unit with this metric sign, as the catalogue of numbers writes it; a plain number for any other.
+    #[must_use]
+    pub fn of_sign(sign: &str) -> Self {
+        const SIGNED: [Unit; 13] = [
+            Unit::Um,
+            Unit::Mm,
+            Unit::Cm,
+            Unit::M,
+            Unit::Celsius,
+            Unit::Litres,
+            Unit::Minutes,
+            Unit::Seconds,
+            Unit::Grams,
+            Unit::GPerL,
+            Unit::GPerM2,
+            Unit::GPerM3,
+            Unit::Baume,
+        ];
+        SIGNED.into_iter().find(|unit| unit.sign(Units::Metric) == sign).unwrap_or(Self::Count)
+    }
+}
+
+/// A number with its unit.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Quantity {
+    /// The number, in the metric unit; a share from 0 to 1.
+    pub value: f64,
+    /// What it counts.
+    pub unit: Unit,
+    /// Most digits behind the point in metric units.
+    pub decimals: u8,
+}
+
+/// A number with its unit, shown with as many decimals at most in metric units.
+#[must_use]
+pub const fn quantity(value: f64, unit: Unit, decimals: u8) -> Quantity {
+    Quantity { value, unit, decimals }
+}
+
+/// The number with at most so many decimals, without zeros at its end.
+fn rounded(value: f64, decimals: usize) -> String {
+    let text = format!("{value:.decimals$}");
+    let text =
+        if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.') } else { &text };
+    (if text == "-0" { "0" } else { text }).to_owned()
+}
+
+impl Quantity {
+    /// The number alone, in the reader's unit.
+    #[must_use]
+    pub fn number(self, units: Units) -> String {
+        let inches = |mm: f64| {
+            let inches = mm / MM_PER_IN;
+            // To the thickness of a line where it is thin, to the inch for rooms.
+            rounded(
+                inches,
+                if inches.abs() < 0.1 {
+                    3
+                } else if inches.abs() < 20.0 {
+                    2
+                } else {
+                    0
+                },
+            )
+        };
+        match (self.unit, units) {
+            (Unit::Percent, _) => rounded(100.0 * self.value, self.decimals.into()),
+            (Unit::Mm, Units::Us) => inches(self.value),
+            (Unit::Cm, Units::Us) => inches(10.0 * self.value),
+            (Unit::M, Units::Us) => inches(1000.0 * self.value),
+            (Unit::Celsius, Units::Us) => rounded(self.value * 1.8 + 32.0, 0),
+            (Unit::CelsiusApart, Units::Us) => rounded(self.value * 1.8, 0),
+            (Unit::Litres, Units::Us) => rounded(self.value / L_PER_QT, 2),
+            _ => rounded(self.value, self.decimals.into()),
+        }
+    }
+
+    /// The number with its unit, as it stands in a sentence.
+    #[must_use]
+    pub fn in_units(self, units: Units) -> String {
+        let number = self.number(units);
+        match (self.unit, self.unit.sign(units)) {
+            (_, "") => number,
+            (Unit::Lightness, sign) => format!("{sign} {number}"),
+            (_, sign) => format!("{number} {sign}"),
+        }
+    }
+}
+
+/// A part of a sentence.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Piece {
+    /// Words as they are.
+    Words(Cow<'static, str>),
+    /// A number with its unit, in the reader's.
+    Quantity(Quantity),
+    /// The number alone, where the sentence names its unit once for several.
+    Number(Quantity),
+    /// A sentence, or a part of one, that was put together before.
+    Part(Sentence),
+}
+
+impl From<Quantity> for Piece {
+    fn from(quantity: Quantity) -> Self {
+        Self::Quantity(quantity)
+    }
+}
+impl From<String> for Piece {
+    fn from(words: String) -> Self {
+        Self::Words(words.into())
+    }
+}
+impl From<&str> for Piece {
+    fn from(words: &str) -> Self {
+        Self::Words(words.to_owned().into())
+    }
+}
+macro_rules! counts {
+    ($($number:ty)+) => { $(
+        impl From<$number> for Piece {
+            fn from(count: $number) -> Self {
+                Self::Words(count.to_string().into())
+            }
+        }
+    )+ };
+}
+counts! { u8 u32 u64 usize f64 }
+
+/// Words and quantities, ready to be read in either system of units.
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+#[serde(into = "Worded")]
+pub struct Sentence(Vec<Piece>);
+
+/// A sentence as it crosses to the page: in both systems, so that a change of units asks for nothing.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Worded {
+    /// In metric units.
+    pub metric: String,
+    /// In US units.
+    pub us: String,
+}
+
+impl Sentence {
+    /// Words with a piece in the place of each `{}`; [`sentence!`](crate::sentence) counts them when it is compiled.
+    #[must_use]
+    pub fn filled<const N: usize>(template: &'static str, pieces: [Piece; N]) -> Self {
+        let mut list = Vec::with_capacity(2 * N + 1);
+        let mut pieces = pieces.into_iter();
+        for (i, words) in template.split("{}").enumerate() {
+            if i > 0 {
+                match pieces.next() {
+                    Some(Piece::Part(part)) => list.extend(part.0),
+                    other => list.extend(other),
+                }
+            }
+            if !words.is_empty() {
+                list.push(Piece::Words(Cow::Borrowed(words)));
+            }
+        }
+        Self(list)
+    }
+
+    /// The same sentence with another after it.
+    #[must_use]
+    pub fn and(mut self, next: Self) -> Self {
+        if !self.is_empty() && !next.is_empty() {
+            self.0.push(Piece::Words(Cow::Borrowed(" ")));
+        }
+        self.0.extend(next.0);
+        self
+    }
+
+    /// Whether nothing is said.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.0.is_empty()
+    }
+
+    /// Its quantities, in their order.
+    pub fn quantities(&self) -> impl Iterator<Item = Quantity> + '_ {
+        self.0.iter().filter_map(|piece| match piece {
+            Piece::Words(_) | Piece::Part(_) => None,
+            Piece::Quantity(quantity) | Piece::Number(quantity) => Some(*quantity),
+        })
+    }
+
+    /// The words, in the reader's units.
+    #[must_use]
+    pub fn in_units(&self, units: Units) -> String {
+        let mut text = String::new();
+        for piece in &self.0 {
+            match piece {
+                Piece::Words(words) => text.push_str(words),
+                Piece::Quantity(quantity) => text.push_str(&quantity.in_units(units)),
+                Piece::Number(quantity) => text.push_str(&quantity.number(units)),
+                Piece::Part(part) => text.push_str(&part.in_units(units)),
+            }
+        }
+        text
+    }
+}
+
+impl fmt::Display for Sentence {
+    /// In metric units.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.in_units(Units::Metric))
+    }
+}
+
+impl From<Sentence> for Worded {
+    fn from(sentence: Sentence) -> Self {
+        Self { metric: sentence.in_units(Units::Metric), us: sentence.in_units(Units::Us) }
+    }
+}
+
+impl From<String> for Sentence {
+    fn from(words: String) -> Self {
+        Self(vec![Piece::from(words)])
+    }
+}
+
+impl From<&'static str> for Sentence {
+    fn from(words: &'static str) -> Self {
+        Self(vec![Piece::Words(Cow::Borrowed(words))])
+    }
+}
+
+impl From<Sentence> for Piece {
+    fn from(part: Sentence) -> Self {
+        Self::Part(part)
+    }
+}
+
+/// How many `{}` a template has; for [`sentence!`](crate::sentence).
+#[doc(hidden)]
+#[must_use]
+pub const fn places(template: &str) -> usize {
+    let (bytes, mut i, mut count) = (template.as_bytes(), 1, 0);
+    while i < bytes.len() {
+        if bytes[i - 1] == b'{' && bytes[i] == b'}' {
+            count += 1;
+        }
+        i += 1;
+    }
+    count
+}
+
+/// A [`Sentence`] with a number, a quantity or words in the place of each `{}`.
+#[macro_export]
+macro_rules! sentence {
+    ($template:literal $(, $piece:expr)* $(,)?) => {{
+        const {
+            assert!(
+                $crate::sentence::places($template) == <[&str]>::len(&[$(stringify!($piece)),*]),
+                "as many places as pieces"
+            )
+        };
+        $crate::Sentence::filled($template, [$($crate::Piece::from($piece)),*])
+    }};
+}

@@ -1,0 +1,81 @@
+//! Sentences in the reader's units.
+
+use plan::{Diagnostic, FIELDS, Piece, Plan, Unit, Units, quantity, sentence};
+use proptest::prelude::*;
+
+#[test]
+fn quantities_are_read_in_either_system() {
+    // Inches, quarts and degrees by definition: 25.4 mm (international yard and pound agreement, 1959),
+    // 0.946 352 946 L (NIST Handbook 44, appendix C), °F = 1.8 °C + 32.
+    for (value, unit, decimals, metric, us) in [
+        (254.0, Unit::Mm, 0, "254 mm", "10 in"),
+        (1.3, Unit::Mm, 1, "1.3 mm", "0.051 in"),
+        (0.6, Unit::M, 2, "0.6 m", "24 in"),
+        (2.54, Unit::Cm, 2, "2.54 cm", "1 in"),
+        (20.0, Unit::Celsius, 0, "20 °C", "68 °F"),
+        (-40.0, Unit::Celsius, 0, "-40 °C", "-40 °F"),
+        (10.0, Unit::CelsiusApart, 0, "10 °C", "18 °F"),
+        (2.0, Unit::Litres, 1, "2 L", "2.11 qt"),
+        (0.5, Unit::Percent, 0, "50 %", "50 %"),
+        (4.5, Unit::Lightness, 1, "L* 4.5", "L* 4.5"),
+        (44.2, Unit::Um, 0, "44 µm", "44 µm"),
+        (12.25, Unit::Minutes, 2, "12.25 min", "12.25 min"),
+        (30.0, Unit::GPerM2, 1, "30 g/m²", "30 g/m²"),
+        (3.0, Unit::Count, 0, "3", "3"),
+    ] {
+        let said = sentence!("{}", quantity(value, unit, decimals));
+        assert_eq!(said.in_units(Units::Metric), metric);
+        assert_eq!(said.in_units(Units::Us), us);
+    }
+}
+
+#[test]
+fn a_sentence_holds_words_numbers_and_other_sentences() {
+    let part = sentence!("feathered over {}", quantity(5.0, Unit::Mm, 0));
+    let bare = Piece::Number(quantity(2.0, Unit::Mm, 0));
+    let said = sentence!("{} areas, {}, from {} on", 3_usize, part.clone(), bare);
+    assert_eq!(said.to_string(), "3 areas, feathered over 5 mm, from 2 on");
+    assert_eq!(said.in_units(Units::Us), "3 areas, feathered over 0.2 in, from 0.079 on");
+    assert_eq!(said.quantities().map(|q| q.value).collect::<Vec<_>>(), [5.0, 2.0]);
+    assert_eq!(part.and("Next.".into()).to_string(), "feathered over 5 mm Next.");
+}
+
+#[test]
+fn a_diagnostic_tells_place_kind_numbers_and_what_to_do() {
+    let mut plan = Plan::default();
+    plan.plate.width_mm = 5.0;
+    let found = plan.problems();
+    let Diagnostic { field, code, message, hint, numbers, .. } = &found[0];
+    assert_eq!((field.as_str(), *code), ("plate.width_mm", "out_of_range"));
+    assert_eq!(message.to_string(), "Width is 5 mm; it must lie between 20 and 600 mm.");
+    assert_eq!(message.in_units(Units::Us), "Width is 0.2 in; it must lie between 0.79 and 24 in.");
+    assert_eq!(hint.to_string(), "Choose a number in that range.");
+    assert_eq!(numbers.iter().map(|n| n.value).collect::<Vec<_>>(), [5.0, 20.0, 600.0]);
+    assert_eq!(found[0].clone().within("states.0").field, "states.0.plate.width_mm");
+}
+
+#[test]
+fn every_unit_of_the_catalogue_is_known() {
+    for field in FIELDS {
+        let plain = matches!(field.unit, "" | "×" | "parts");
+        assert_eq!(
+            Unit::of_sign(field.unit) == Unit::Count,
+            plain,
+            "{}: {}",
+            field.key,
+            field.unit
+        );
+    }
+}
+
+proptest! {
+    #[test]
+    fn no_number_makes_an_odd_word(value in proptest::num::f64::NORMAL, decimals in 0_u8..7) {
+        let text = quantity(value, Unit::Mm, decimals).in_units(Units::Metric);
+        let number = text.strip_suffix(" mm").expect("its unit");
+        prop_assert!(number != "-0" && !number.ends_with('.'), "{text}");
+        let read: f64 = number.parse().expect("a number");
+        let grain = 0.5 * 0.1_f64.powi(decimals.into());
+        prop_assert!((read - value).abs() <= grain * (1.0 + 1e-9) + value.abs() * 1e-15, "{read} for {value}");
+    }
+}
