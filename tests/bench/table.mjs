@@ -11,7 +11,7 @@ const lines = (name) => {
     return [];
   }
 };
-const [native, wasm, peers, counts, program, page] = ['native', 'wasm', 'peers', 'counts', 'program', 'page'].map((name) => lines(`${name}.jsonl`));
+const [native, wasm, peers, counts, program, page, network] = ['native', 'wasm', 'peers', 'counts', 'program', 'page', 'network'].map((name) => lines(`${name}.jsonl`));
 const number = (x) => (x === undefined ? '' : x >= 1e6 ? `${(x / 1e6).toFixed(2)} M` : x >= 100 ? x.toFixed(0) : x.toFixed(1));
 
 console.log(`Benches of ${new Date().toISOString().slice(0, 10)} on ${machine}\n`);
@@ -31,7 +31,7 @@ if (peers.length) {
     console.log(`| ${peer.peer} | ${peer.name} | ${number(peer.ns)} | ${ours ? `${(peer.ns / ours.ns).toFixed(1)} ×` : ''} | ${inWasm ? `${(peer.ns / inWasm.ns).toFixed(1)} ×` : ''} |`);
   }
 }
-for (const [what, figures] of [['the native program', program], ['page, Chromium, single file from disk', page]]) {
+for (const [what, figures] of [['the native program', program], ['page, Chromium, single file from disk', page], ['page, Chromium, served over a line of this rate', network]]) {
   if (!figures.length) continue;
   console.log(`\n| ${what} | measured | target |`);
   console.log('|---|---|---|');

@@ -1,6 +1,9 @@
 //! A static file server for one folder, for this machine only. Small on purpose: it serves the built
-//! page for a look and for the browser tests; a real host serves it to others.
+//! page for a look and for the browser tests; a real host serves it to others. Like a real host it packs
+//! what packs, so that what is measured of a slow network is what others see.
 
+use flate2::Compression;
+use flate2::write::GzEncoder;
 use std::fs;
 use std::io::{BufRead, BufReader, ErrorKind, Write};
 use std::net::{Ipv4Addr, Ipv6Addr, TcpListener, TcpStream};
@@ -64,10 +67,13 @@ fn answer(mut stream: TcpStream, folder: &Path) -> Outcome<()> {
     stream.set_read_timeout(Some(Duration::from_secs(10)))?;
     let mut lines = BufReader::new(std::io::Read::take(&stream, HEAD_LIMIT)).lines();
     let request = lines.next().ok_or("an empty request")??;
+    let mut takes_gzip = false;
     for line in lines {
-        if line?.is_empty() {
+        let line = line?.to_ascii_lowercase();
+        if line.is_empty() {
             break;
         }
+        takes_gzip |= line.starts_with("accept-encoding:") && line.contains("gzip");
     }
     let mut words = request.split(' ');
     let (method, target) = (words.next().unwrap_or(""), words.next().unwrap_or(""));
@@ -78,13 +84,28 @@ fn answer(mut stream: TcpStream, folder: &Path) -> Outcome<()> {
             "text/plain",
             b"Only GET and HEAD.\n",
             true,
+            false,
         );
     }
     let (status, kind, body) = match find(folder, target).map(|file| (fs::read(&file), file)) {
         Some((Ok(bytes), file)) => ("200 OK", media_type(&file), bytes),
         _ => ("404 Not Found", "text/plain; charset=utf-8", b"Nothing here.\n".to_vec()),
     };
-    reply(&mut stream, status, kind, &body, method == "GET")
+    let packed = takes_gzip && packs(kind);
+    let body = if packed { gzip(&body)? } else { body };
+    reply(&mut stream, status, kind, &body, method == "GET", packed)
+}
+
+/// Whether bytes of this media type get shorter: pictures and letters are packed already.
+fn packs(kind: &str) -> bool {
+    !matches!(kind, "image/png" | "font/woff2" | "application/octet-stream")
+}
+
+/// The bytes in gzip's format (RFC 1952).
+fn gzip(bytes: &[u8]) -> std::io::Result<Vec<u8>> {
+    let mut packed = GzEncoder::new(Vec::new(), Compression::best());
+    packed.write_all(bytes)?;
+    packed.finish()
 }
 
 fn reply(
@@ -93,10 +114,12 @@ fn reply(
     kind: &str,
     body: &[u8],
     with_body: bool,
+    packed: bool,
 ) -> Outcome<()> {
+    let encoding = if packed { "Content-Encoding: gzip\r\n" } else { "" };
     write!(
         stream,
-        "HTTP/1.1 {status}\r\nContent-Type: {kind}\r\nContent-Length: {}\r\n\
+        "HTTP/1.1 {status}\r\nContent-Type: {kind}\r\n{encoding}Vary: Accept-Encoding\r\nContent-Length: {}\r\n\
          Cache-Control: no-cache\r\nX-Content-Type-Options: nosniff\r\nConnection: close\r\n\r\n",
         body.len()
     )?;
@@ -152,6 +175,21 @@ mod tests {
     #[test]
     fn wasm_is_served_as_wasm() {
         assert_eq!(media_type(Path::new("a/page.wasm")), "application/wasm", "streaming needs it");
+    }
+
+    #[test]
+    fn what_packs_comes_back_whole() {
+        let text = "copper, rosin, ink; ".repeat(200);
+        let packed = gzip(text.as_bytes()).unwrap();
+        assert!(packed.len() < text.len() / 10, "{} of {} bytes", packed.len(), text.len());
+        let mut back = String::new();
+        std::io::Read::read_to_string(
+            &mut flate2::read::GzDecoder::new(packed.as_slice()),
+            &mut back,
+        )
+        .unwrap();
+        assert_eq!(back, text);
+        assert!(packs("application/wasm") && !packs("font/woff2"));
     }
 
     #[test]
