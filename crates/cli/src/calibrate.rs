@@ -73,10 +73,10 @@ pub(crate) fn write(asked: &Readings) -> Outcome<()> {
         }
         None => (None, numbers(&asked.readings)?, kind),
     };
-    let read_l = in_lightness(kind, &readings, paper).map_err(|all| all.join("\n"))?;
+    let read_l = in_lightness(kind, &readings, paper).map_err(words)?;
     // The table takes the longest: only for readings that can be.
     let forward = Forward::new(&plate)?;
-    let found = fit(&forward, &read_l).map_err(|all| all.join("\n"))?;
+    let found = fit(&forward, &read_l).map_err(words)?;
     print(&Told { photo, read_l, fit: found })
 }
 
@@ -104,10 +104,10 @@ fn read(asked: &Readings, path: &std::path::Path, paper: f64) -> Outcome<PhotoRe
         }
     };
     let (rgba, width, height) = files::read_rgba(path)?;
-    let photo = Photo::from_rgba(&rgba, width, height)?;
+    let photo = Photo::from_rgba(&rgba, width, height).map_err(|wrong| wrong.to_string())?;
     let corners = [0, 2, 4, 6].map(|i| (corners[i], corners[i + 1]));
     let shot = Shot { corners, paper_reflectance: paper, black };
-    read_photo(&photo, &layout(asked.bites.len()), &shot).map_err(|all| all.join("\n"))
+    read_photo(&photo, &layout(asked.bites.len()), &shot).map_err(words)
 }
 
 fn print(answer: &impl Serialize) -> Outcome<()> {

@@ -72,7 +72,7 @@ impl Asked {
 
 /// Refusals as text, one a line.
 pub(crate) fn words(refused: Refused) -> String {
-    refused.into_iter().map(|(_, message)| message).collect::<Vec<_>>().join("\n")
+    refused.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n")
 }
 
 /// Reads plan and picture; with `--fit`, the plan takes the picture's crop and thresholds.
@@ -156,13 +156,7 @@ pub(crate) fn read_plan(path: &Path) -> Outcome<Plan> {
     plate::check::read(&text).map_err(|problems| {
         problems
             .iter()
-            .map(|p| {
-                if p.field.is_empty() {
-                    p.message.clone()
-                } else {
-                    format!("{}: {}", p.field, p.message)
-                }
-            })
+            .map(|p| if p.field.is_empty() { p.to_string() } else { format!("{}: {p}", p.field) })
             .collect::<Vec<_>>()
             .join("\n")
     })

@@ -270,9 +270,8 @@ struct Calibration {
 
 fn answer(line: &str) -> Outcome<Value> {
     let own: Calibration = serde_json::from_str(line).map_err(|e| e.to_string())?;
-    let constants = Constants::calibrated(&own.calibration).map_err(|refused| {
-        refused.into_iter().map(|(_, said)| said).collect::<Vec<_>>().join(" ")
-    })?;
+    let constants = Constants::calibrated(&own.calibration)
+        .map_err(|refused| refused.iter().map(ToString::to_string).collect::<Vec<_>>().join(" "))?;
     let question = serde_json::from_str(line).map_err(|e| e.to_string())?;
     Ok(match question {
         Question::Bake { recipe, volume_um3 } => of_bake(&recipe, &volume_um3, &constants),

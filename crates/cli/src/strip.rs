@@ -137,7 +137,7 @@ fn patch(plan: &Plan, strip: &Choices, job: &Asked) -> Outcome<String> {
     // A patch that can't be had says why, as on the page; the others are still worth having.
     if let Some(wrong) = check::errors(plan).into_iter().next() {
         let empty = ",".repeat(HEAD.matches(',').count() - 1);
-        return Ok(format!("{empty},\"{}\"\n", wrong.message.replace('"', "\"\"")));
+        return Ok(format!("{empty},\"{}\"\n", wrong.to_string().replace('"', "\"\"")));
     }
     let once = plan.bites.len() != job.plan().bites.len();
     let value =

@@ -72,6 +72,12 @@ impl Diagnostic {
         self
     }
 
+    /// Whether these words are in message or hint, in metric units.
+    #[must_use]
+    pub fn contains(&self, words: &str) -> bool {
+        self.to_string().contains(words)
+    }
+
     /// Message and hint together.
     #[must_use]
     pub fn sentence(&self) -> Sentence {

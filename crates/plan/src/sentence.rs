@@ -281,6 +281,12 @@ impl Sentence {
         })
     }
 
+    /// Whether these words are in it, in metric units.
+    #[must_use]
+    pub fn contains(&self, words: &str) -> bool {
+        self.in_units(Units::Metric).contains(words)
+    }
+
     /// The words, in the reader's units.
     #[must_use]
     pub fn in_units(&self, units: Units) -> String {

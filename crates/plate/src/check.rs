@@ -4,21 +4,20 @@
 
 use crate::constants::Constants;
 use plan::link::{Decoded, LinkError, decode};
-use plan::{Plan, Problem, Severity};
+use plan::{Diagnostic, Plan, Severity};
 
 /// Everything wrong with a plan; empty when it can be computed as it stands.
 ///
 /// A constant of the calibration that is unknown, or out of its plausible range, is a problem of
 /// the field `calibration.<key>`.
 #[must_use]
-pub fn problems(plan: &Plan) -> Vec<Problem> {
+pub fn problems(plan: &Plan) -> Vec<Diagnostic> {
     let mut found = plan.problems();
     let refused = Constants::calibrated(&plan.calibration).err().unwrap_or_default();
-    for (key, message) in refused {
-        let field = format!("calibration.{key}");
+    for one in refused {
         // What is not even a number has been spoken of already.
-        if !found.iter().any(|problem| problem.field == field) {
-            found.push(Problem::new(Severity::Error, field, message));
+        if !found.iter().any(|problem| problem.field == one.field) {
+            found.push(one);
         }
     }
     found
@@ -26,7 +25,7 @@ pub fn problems(plan: &Plan) -> Vec<Problem> {
 
 /// What of [`problems`] keeps a plan from being computed.
 #[must_use]
-pub fn errors(plan: &Plan) -> Vec<Problem> {
+pub fn errors(plan: &Plan) -> Vec<Diagnostic> {
     let mut found = problems(plan);
     found.retain(|problem| problem.severity == Severity::Error);
     found
@@ -36,7 +35,7 @@ pub fn errors(plan: &Plan) -> Vec<Problem> {
 ///
 /// # Errors
 /// What [`Plan::read_unchecked`] refuses, or every one of [`errors`].
-pub fn read(text: &str) -> Result<Plan, Vec<Problem>> {
+pub fn read(text: &str) -> Result<Plan, Vec<Diagnostic>> {
     let plan = Plan::read_unchecked(text).map_err(|refused| vec![refused])?;
     let errors = errors(&plan);
     if errors.is_empty() { Ok(plan) } else { Err(errors) }
@@ -51,6 +50,6 @@ pub fn read_link(pasted: &str) -> Result<Decoded, LinkError> {
     let mut errors = errors(&decoded.plan).into_iter();
     match errors.next() {
         None => Ok(decoded),
-        Some(first) => Err(LinkError::Absurd { problem: first.message, others: errors.len() }),
+        Some(first) => Err(LinkError::Absurd { problem: first.to_string(), others: errors.len() }),
     }
 }

@@ -5,6 +5,7 @@
 
 pub use crate::constant::{ConstantInfo, Tag, built_in};
 
+use plan::{Diagnostic, sentence};
 use std::collections::BTreeMap;
 
 /// Pairs of which the first is never larger than the second, or values would print out of order: bitten
@@ -28,6 +29,11 @@ pub struct Constants {
     pub ink: crate::ink::InkConstants,
     /// Constants of scraping, burnishing and wear.
     pub work: crate::handwork::WorkConstants,
+}
+
+/// Place of a calibrated constant in the plan.
+fn at(key: &str) -> String {
+    format!("calibration.{key}")
 }
 
 impl Constants {
@@ -65,7 +71,7 @@ impl Constants {
     ///
     /// # Errors
     /// One sentence per entry whose name is unknown or whose value leaves the plausible range.
-    pub fn calibrated(calibration: &BTreeMap<String, f64>) -> Result<Self, Vec<(String, String)>> {
+    pub fn calibrated(calibration: &BTreeMap<String, f64>) -> Result<Self, Vec<Diagnostic>> {
         let mut constants = Self::default();
         let mut refused = Vec::new();
         let catalogue = Self::catalogue();
@@ -73,17 +79,35 @@ impl Constants {
             let info = catalogue.iter().find(|info| info.key == key);
             match (info, constants.get_mut(key)) {
                 (Some(info), Some(slot)) if value >= info.min && value <= info.max => *slot = value,
-                (Some(ConstantInfo { meaning, unit, min, max, .. }), Some(_)) => refused.push((
-                    key.clone(),
-                    format!(
-                        "The calibration sets “{key}” ({meaning}) to {value}{0}{unit}; it must lie between {min} and {max}{0}{unit}. Leave it out, or correct it in the plan’s file.",
-                        if unit.is_empty() { "" } else { " " }
-                    ),
-                )),
-                _ => refused.push((
-                    key.clone(),
-                    format!("The calibration names “{key}”, which is no constant of this program. Leave it out, or correct the name in the plan’s file."),
-                )),
+                (Some(ConstantInfo { meaning, unit, min, max, .. }), Some(_)) => {
+                    let space = if unit.is_empty() { "" } else { " " };
+                    let message = sentence!(
+                        "The calibration sets “{}” ({}) to {}{}{}; it must lie between {} and {}{}{}.",
+                        key.as_str(),
+                        *meaning,
+                        value,
+                        space,
+                        *unit,
+                        *min,
+                        *max,
+                        space,
+                        *unit
+                    );
+                    refused.push(
+                        Diagnostic::error(at(key), "out_of_range", message)
+                            .hint("Leave it out, or correct it in the plan’s file."),
+                    );
+                }
+                _ => {
+                    let message = sentence!(
+                        "The calibration names “{}”, which is no constant of this program.",
+                        key.as_str()
+                    );
+                    refused.push(
+                        Diagnostic::error(at(key), "no_such_constant", message)
+                            .hint("Leave it out, or correct the name in the plan’s file."),
+                    );
+                }
             }
         }
         if refused.is_empty() {
@@ -93,7 +117,7 @@ impl Constants {
     }
 
     /// One sentence for each pair of [`IN_ORDER`] that has crossed, at the one that is calibrated.
-    fn out_of_order(&self, calibration: &BTreeMap<String, f64>) -> Vec<(String, String)> {
+    fn out_of_order(&self, calibration: &BTreeMap<String, f64>) -> Vec<Diagnostic> {
         let catalogue = Self::catalogue();
         let mut refused = Vec::new();
         for (lower, upper) in IN_ORDER {
@@ -102,13 +126,22 @@ impl Constants {
                 (self.get(key).unwrap_or(0.0), info.map_or("", |info| info.meaning))
             });
             if least > most {
-                let at = if calibration.contains_key(lower) { lower } else { upper };
-                refused.push((
-                    at.to_owned(),
-                    format!(
-                        "The calibration sets {of_lower} to {least} µm and {of_upper} to {most} µm: a shallow bite would print lighter than the paper beside it. Set {upper} to {least} or more, or {lower} to {most} or less."
-                    ),
-                ));
+                let place = if calibration.contains_key(lower) { lower } else { upper };
+                let message = sentence!(
+                    "The calibration sets {} to {} µm and {} to {} µm: a shallow bite would print lighter than the paper beside it.",
+                    of_lower,
+                    least,
+                    of_upper,
+                    most
+                );
+                let hint = sentence!(
+                    "Set {} to {} or more, or {} to {} or less.",
+                    upper,
+                    least,
+                    lower,
+                    most
+                );
+                refused.push(Diagnostic::error(at(place), "crossed", message).hint(hint));
             }
         }
         refused

@@ -4,7 +4,7 @@
 pub(crate) mod hindrances;
 pub mod warnings;
 
-pub use warnings::{Warning, warnings};
+pub use warnings::warnings;
 
 /// What is said of a bath that is used up.
 pub(crate) const DEAD_BATH: &str =

@@ -1,6 +1,6 @@
 //! Grain: dust and bake backwards, the wait, the minutes in the box and the bake that give a wanted grain.
 
-use plan::Plan;
+use plan::{Diagnostic, Plan, Sentence, Unit, quantity, sentence};
 use plate::Refused;
 use plate::bake::{self, Baked, Doneness};
 use plate::constants::Constants;
@@ -45,8 +45,8 @@ pub struct GrainAnswer {
     pub median_footprint_um: f64,
     /// Whether the bake holds the grain as it is.
     pub good_bake: bool,
-    /// What stands in the way of the wish; empty when it is met.
-    pub sentence: String,
+    /// What stands in the way of the wish, and what would help; `None` when it is met.
+    pub hindrance: Option<Diagnostic>,
 }
 
 /// The control's steps, to which the answer keeps.
@@ -225,32 +225,51 @@ impl Search<'_> {
         let good_bake = doneness == Doneness::Good;
         let coarseness = self.coarseness(&found);
         let dust = &self.plan.dust;
-        let size = format!("{} µm", libm::round(found.median_footprint_um));
-        let cover = format!("{} %", libm::round(100.0 * found.cover));
-        let sentence = if found.cover < self.wish.cover - COVER_WITHIN {
-            format!(
-                "This much powder covers no more than {cover} at that grain: raise more powder than {} g/m².",
-                dust.powder_g_per_m2
+        let size = quantity(found.median_footprint_um, Unit::Um, 0);
+        let cover = quantity(found.cover, Unit::Percent, 0);
+        let powder = quantity(dust.powder_g_per_m2, Unit::GPerM2, 1);
+        let grains = quantity(dust.median_um, Unit::Um, 0);
+        let warn = |field: &str, code, message: Sentence, hint: Sentence| {
+            Some(Diagnostic::warning(field, code, message).hint(hint))
+        };
+        let hindrance = if found.cover < self.wish.cover - COVER_WITHIN {
+            warn(
+                "dust.powder_g_per_m2",
+                "grain.too_little_powder",
+                sentence!("This much powder covers no more than {} at that grain.", cover),
+                sentence!("Raise more powder than {}.", powder),
             )
         } else if found.cover > self.wish.cover + COVER_WITHIN {
-            format!(
-                "Even half a minute in the box covers {cover}: raise less powder than {} g/m².",
-                dust.powder_g_per_m2
+            warn(
+                "dust.powder_g_per_m2",
+                "grain.too_much_powder",
+                sentence!("Even half a minute in the box covers {}.", cover),
+                sentence!("Raise less powder than {}.", powder),
             )
         } else if coarseness < 1.0 - SIZE_WITHIN {
-            format!(
-                "Without any wait this powder gives a grain of {size} at that cover, the coarsest it can: take a coarser powder than {} µm.",
-                dust.median_um
+            warn(
+                "dust.median_um",
+                "grain.powder_too_fine",
+                sentence!(
+                    "Without any wait this powder gives a grain of {} at that cover, the coarsest it can.",
+                    size
+                ),
+                sentence!("Take a coarser powder than {}.", grains),
             )
         } else if coarseness > 1.0 + SIZE_WITHIN {
-            format!(
-                "A longer wait would leave too little dust for that cover; the finest grain is {size}: take a finer powder than {} µm, or raise more of it.",
-                dust.median_um
+            warn(
+                "dust.median_um",
+                "grain.powder_too_coarse",
+                sentence!(
+                    "A longer wait would leave too little dust for that cover; the finest grain is {}.",
+                    size
+                ),
+                sentence!("Take a finer powder than {}, or raise more of it.", grains),
             )
         } else if !good_bake {
-            bake_words
+            Some(Diagnostic::warning("bake.hot_plate_c", "grain.no_good_bake", bake_words))
         } else {
-            String::new()
+            None
         };
         GrainAnswer {
             wait_s: dust.wait_s,
@@ -261,7 +280,7 @@ impl Search<'_> {
             domes_per_mm2: found.domes_per_mm2,
             median_footprint_um: found.median_footprint_um,
             good_bake,
-            sentence,
+            hindrance,
         }
     }
 }

@@ -7,6 +7,7 @@
 use crate::diagnosis::hindrances;
 use crate::timing::{Rounding, doses_after, minutes_to};
 use crate::tone_response::ToneResponse;
+use plan::{Diagnostic, Sentence};
 use plate::light;
 use plate::{Plate, Renderer};
 use serde::Serialize;
@@ -40,8 +41,8 @@ pub struct InverseBite {
     pub density: f64,
     /// L* it prints with the exact minutes: the difference is what the rounding costs.
     pub exact_l: f64,
-    /// Why it does not come out as asked, and what would help; empty when it does.
-    pub sentence: String,
+    /// Why it does not come out as asked, and what would help; `None` when it does.
+    pub hindrance: Option<Diagnostic>,
 }
 
 /// The answer to a set of wanted values.
@@ -57,7 +58,7 @@ pub struct Inverse {
     /// when this bath never gets there.
     pub darkest_min: f64,
     /// The same in a sentence.
-    pub darkest_sentence: String,
+    pub darkest_sentence: Sentence,
     /// Whether a longer bite prints lighter again.
     pub breaks_down: bool,
     /// Copper in the bath afterwards, g/L.
@@ -123,7 +124,7 @@ pub fn inverse(
     let (timed_um, copper_end_g_per_l) = doses_after(plate, &timed_min);
     let exact_l: Vec<f64> = exact_um.iter().map(|&um| response.lightness_at(um)).collect();
     let timed_l: Vec<f64> = timed_um.iter().map(|&um| response.lightness_at(um)).collect();
-    let sentences = hindrances::sentences(
+    let hindrances = hindrances::hindrances(
         plate,
         renderer,
         response,
@@ -133,8 +134,8 @@ pub fn inverse(
         &exact_um,
     );
     let bites = (0..count)
-        .zip(sentences)
-        .map(|(i, sentence)| InverseBite {
+        .zip(hindrances)
+        .map(|(i, hindrance)| InverseBite {
             bitten: i < bitten_min.len(),
             bite_min: timed_min[i],
             exact_min: exact_min[i],
@@ -142,7 +143,7 @@ pub fn inverse(
             lightness: timed_l[i],
             density: light::density(light::reflectance_of_lightness(timed_l[i])),
             exact_l: exact_l[i],
-            sentence,
+            hindrance,
         })
         .collect();
     let darkest_min = plate.course(&timed_min, darkest_um).minutes_at(darkest_um);

@@ -2,8 +2,9 @@
 
 mod values_scope;
 
-use crate::diagnosis::{Warning, warnings};
+use crate::diagnosis::warnings;
 use plan::order::BathOrder;
+use plan::{Diagnostic, Sentence};
 use plate::chain::{ToneCurve, Value};
 use plate::{Plate, Renderer, View, dust, light};
 use serde::Serialize;
@@ -46,7 +47,7 @@ pub struct BakeSummary {
     /// `under`, `good` or `over`.
     pub doneness: &'static str,
     /// The same in a sentence.
-    pub sentence: String,
+    pub sentence: Sentence,
 }
 
 /// The baked ground.
@@ -77,7 +78,7 @@ pub struct BathSummary {
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Summary {
     /// What deserves a look, in words.
-    pub warnings: Vec<Warning>,
+    pub warnings: Vec<Diagnostic>,
     /// The dust.
     pub dust: DustSummary,
     /// The bake.

@@ -60,7 +60,7 @@ fn printed(forward: &Forward, constants: [f64; FITTED]) -> Vec<f64> {
     (0..forward.minutes.len()).map(|step| forward.lightness(step, constants)).collect()
 }
 
-fn fitted(forward: &Forward, l: &[f64]) -> Result<Fit, Vec<String>> {
+fn fitted(forward: &Forward, l: &[f64]) -> Result<Fit, Vec<plan::Diagnostic>> {
     let all: Vec<Option<f64>> = l.iter().map(|&l| Some(l)).collect();
     fit(forward, &all)
 }
@@ -214,7 +214,7 @@ fn what_is_planned_with_the_constants_found_prints_as_asked_with_the_hidden_ones
             let values = renderer.look(&real, &View::default()).values();
             for (value, bite) in values.iter().skip(1).zip(&back.bites) {
                 // What the rounding to the clock costs is said, and no fault of the fit.
-                if !bite.sentence.is_empty() {
+                if bite.hindrance.is_some() {
                     continue;
                 }
                 let off = (value.lightness - bite.wanted_l).abs();
@@ -294,7 +294,8 @@ fn a_reading_that_does_not_belong_is_named() {
 fn nonsense_is_refused_with_the_reason() {
     let some = |l: &[f64]| -> Vec<Option<f64>> { l.iter().map(|&l| Some(l)).collect() };
     let said = |kind: Kind, readings: &[Option<f64>]| -> String {
-        in_lightness(kind, readings, 0.85).map_or_else(|words| words.join(" "), |_| String::new())
+        in_lightness(kind, readings, 0.85)
+            .map_or_else(|words| words.iter().map(ToString::to_string).collect(), |_| String::new())
     };
     let l = |readings: &[f64]| said(Kind::Lightness, &some(readings));
     let fine = [85.0, 74.0, 60.0, 44.0, 31.0, 22.0, 20.0, 27.0];
@@ -330,7 +331,8 @@ fn nonsense_is_refused_with_the_reason() {
     // Falls as it must, but no constants print it.
     let forward = forward();
     let odd: Vec<f64> = (0..8).map(|i| if i < 7 { 90.0 - f64::from(i) } else { 30.0 }).collect();
-    let words = fitted(forward, &odd).expect_err("no such plate").join(" ");
+    let words = fitted(forward, &odd).expect_err("no such plate");
+    let words: String = words.iter().map(ToString::to_string).collect();
     assert!(words.contains("no constants in their plausible range"), "{words}");
 }
 
@@ -352,11 +354,11 @@ fn a_step_plate_is_designed_for_its_ground_and_bath() {
         );
     }
     let few = design(&Plan::default(), 3).expect_err("too few");
-    assert!(few[0].1.contains("6 to 10 steps"), "{few:?}");
+    assert!(few[0].to_string().contains("6 to 10 steps"), "{few:?}");
     let mut spent = Plan::default();
     (spent.bath.copper_g_per_l, spent.bath.strength_be) = (60.0, 25.0);
     assert!(
-        design(&spent, 8).expect_err("it does not bite")[0].1.contains("too slowly"),
+        design(&spent, 8).expect_err("it does not bite")[0].to_string().contains("too slowly"),
         "a spent bath"
     );
 }

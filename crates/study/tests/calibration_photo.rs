@@ -55,7 +55,10 @@ fn what_can_not_be_read_is_said() {
     let photo = draw(&m, &on, &patches(), &fine);
     let shot = Shot { corners: corners(&m, &on), paper_reflectance: PAPER, black: None };
     let said = |photo: &Photo, shot: &Shot| -> String {
-        read_photo(photo, &on, shot).map_or_else(|words| words.join(" "), |_| "nothing".to_owned())
+        read_photo(photo, &on, shot).map_or_else(
+            |words| words.iter().map(ToString::to_string).collect(),
+            |_| "nothing".to_owned(),
+        )
     };
     let with = |corners: [(f64, f64); 4]| Shot { corners, ..shot.clone() };
     let [a, b, c, d] = shot.corners;

@@ -19,7 +19,7 @@ use study::tone_response::ToneResponse;
 fn messages(seen: &mut Seen, field: &str) -> Vec<String> {
     let summary = study::summary(&seen.plate, &seen.view, &mut seen.renderer);
     let warnings = summary.warnings.into_iter();
-    warnings.filter(|w| w.field == field).map(|w| w.message).collect()
+    warnings.filter(|w| w.field == field).map(|w| w.to_string()).collect()
 }
 
 fn response_of(seen: &mut Seen) -> ToneResponse {
@@ -105,14 +105,14 @@ fn a_used_up_bath_no_longer_bites_and_names_no_minutes() {
     let back = backwards(&mut plate, &response, &wanted);
     assert!(back.darkest_min.is_nan(), "no minutes backwards: {}", back.darkest_min);
     assert!(
-        back.darkest_sentence.contains("This bath no longer bites"),
+        back.darkest_sentence.to_string().contains("This bath no longer bites"),
         "{}",
         back.darkest_sentence
     );
     assert!(
-        back.bites[3].sentence.contains("This bath no longer bites"),
-        "{}",
-        back.bites[3].sentence
+        back.bites[3].hindrance.as_ref().is_some_and(|h| h.contains("This bath no longer bites")),
+        "{:?}",
+        back.bites[3].hindrance
     );
 }
 
@@ -186,7 +186,9 @@ fn films_that_cross_are_refused_and_never_tried() {
         let crossed = [(lower.to_owned(), most), (upper.to_owned(), least)].into();
         let refused = Constants::calibrated(&crossed).expect_err("they cross");
         assert!(
-            refused.len() == 1 && refused[0].1.contains(lower) && refused[0].1.contains(upper),
+            refused.len() == 1
+                && refused[0].to_string().contains(lower)
+                && refused[0].to_string().contains(upper),
             "both are named: {refused:?}"
         );
         let equal =

@@ -110,7 +110,7 @@ fn over_200_random_baths_and_grounds_the_plan_prints_what_was_asked() {
                     bite.lightness
                 );
                 let off = (printed_l - bite.wanted_l).abs();
-                if bite.sentence.is_empty() {
+                if bite.hindrance.is_none() {
                     asked += 1;
                     worst = worst.max(off);
                     assert!(
@@ -144,7 +144,7 @@ fn what_is_impossible_is_always_said_and_what_is_possible_never() {
         let middle = 0.5 * (response.paper_l() + darkest_l);
         let said = |plate: &mut Seen, wanted: [f64; 2]| -> Vec<bool> {
             let back = back(plate, &response, &wanted, &[], Rounding::ByHand);
-            back.bites.iter().map(|bite| !bite.sentence.is_empty()).collect()
+            back.bites.iter().map(|bite| bite.hindrance.is_some()).collect()
         };
         assert_eq!(said(&mut plate, [middle, darkest_l]), [false, false], "both can be had");
         let below = darkest_l - chance.between(0.2, 15.0);
@@ -176,7 +176,7 @@ fn a_fine_grain_that_breaks_down_is_told_what_would_carry_the_black() {
     let (_, darkest_l) = response.darkest();
     let wanted = even_steps(response.paper_l(), darkest_l - 1.0, 7);
     let back = back(&mut plate, &response, &wanted, &[], Rounding::Quarters);
-    let sentence = &back.bites[6].sentence;
+    let sentence = back.bites[6].hindrance.as_ref().expect("it says why").to_string();
     assert!(sentence.contains("breaks down before L*"), "said: {sentence}");
     assert!(sentence.contains("shorter wait"), "said: {sentence}");
     // What it promises holds: with that wait the value comes out.
@@ -255,13 +255,17 @@ fn a_wanted_grain_gets_its_wait_dust_and_bake() {
     let plan = Plan::default();
     let wish = |size_um: f64, cover| GrainWish { size: GrainSize::FootprintUm(size_um), cover };
     let answer = grain_for(&plan, wish(40.0, 0.5)).expect("a sound plan");
-    assert_eq!(answer.sentence, "", "it can be had: {answer:?}");
+    assert_eq!(answer.hindrance, None, "it can be had: {answer:?}");
     assert!((answer.median_footprint_um - 40.0).abs() < 3.2, "{answer:?}");
     assert!((answer.cover - 0.5).abs() <= 0.04, "{answer:?}");
     assert!(answer.good_bake, "{answer:?}");
     let coarse = grain_for(&plan, wish(150.0, 0.5)).expect("a sound plan");
     assert_eq!(coarse.wait_s, 0.0, "the nearest is no wait: {coarse:?}");
-    assert!(coarse.sentence.contains("coarser powder"), "said: {}", coarse.sentence);
+    assert!(
+        coarse.hindrance.as_ref().is_some_and(|h| h.to_string().contains("coarser powder")),
+        "said: {:?}",
+        coarse.hindrance
+    );
 }
 
 #[test]

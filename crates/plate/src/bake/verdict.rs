@@ -2,6 +2,7 @@
 
 use super::{BakeConstants, Baked, Doneness, HOLD_ANGLE_DEG, cap, cover};
 use crate::dust::{LandedDust, SizeClass};
+use plan::{Sentence, Unit, quantity, sentence};
 
 /// Under-baked when more than this share of the dust's weight does not hold.
 const LOOSE_SHARE: f64 = 0.05;
@@ -34,8 +35,8 @@ impl Baked {
 
     /// How far the ground is baked, and a plain sentence or two about it.
     #[must_use]
-    pub fn verdict(&self, dust: &LandedDust, constants: &BakeConstants) -> (Doneness, String) {
-        let plate_c = libm::round(self.plate_end_c);
+    pub fn verdict(&self, dust: &LandedDust, constants: &BakeConstants) -> (Doneness, Sentence) {
+        let plate_c = quantity(self.plate_end_c, Unit::Celsius, 0);
         if dust.classes.is_empty() {
             return (
                 Doneness::Under,
@@ -44,22 +45,27 @@ impl Baked {
         }
         let holds = self.holding_share(dust);
         if holds < LOOSE_SHARE {
-            let sentence = format!(
-                "The plate reaches only {plate_c} °C: the dust has not melted down and rubs off. Bake hotter, or longer."
+            let sentence = sentence!(
+                "The plate reaches only {}: the dust has not melted down and rubs off. Bake hotter, or longer.",
+                plate_c
             );
             return (Doneness::Under, sentence);
         }
         if holds < 0.5 {
-            let held = libm::round(100.0 * holds);
-            let sentence = format!(
-                "The plate reaches only {plate_c} °C: the finest grains hold, about {held} % of the dust; the rest has not melted down and lifts in the bath. Bake hotter, or longer."
+            let held = quantity(holds, Unit::Percent, 0);
+            let sentence = sentence!(
+                "The plate reaches only {}: the finest grains hold, about {} of the dust; the rest has not melted down and lifts in the bath. Bake hotter, or longer.",
+                plate_c,
+                held
             );
             return (Doneness::Under, sentence);
         }
         if holds < 1.0 - LOOSE_SHARE {
-            let loose = libm::round(100.0 * (1.0 - holds));
-            let sentence = format!(
-                "The plate reaches only {plate_c} °C: the coarsest grains, about {loose} % of the dust, have not melted down and lift in the bath. Bake hotter, or longer."
+            let loose = quantity(1.0 - holds, Unit::Percent, 0);
+            let sentence = sentence!(
+                "The plate reaches only {}: the coarsest grains, about {} of the dust, have not melted down and lift in the bath. Bake hotter, or longer.",
+                plate_c,
+                loose
             );
             return (Doneness::Under, sentence);
         }
@@ -67,24 +73,29 @@ impl Baked {
         let fallen = self.last_step().rest_angle_deg < constants.rest_angle_deg;
         let expected = self.expected_cover(dust, constants);
         if fallen && expected > CLOSED_COVER && self.runs_together(dust) {
-            let percent = libm::round(100.0 * expected);
+            let percent = quantity(expected, Unit::Percent, 0);
             let sentence = if expected > VARNISH_COVER {
-                format!(
-                    "The plate reaches {plate_c} °C and stays hot too long: the ground closes like a varnish, and hardly any copper is left to bite. Bake shorter or cooler."
+                sentence!(
+                    "The plate reaches {} and stays hot too long: the ground closes like a varnish, and hardly any copper is left to bite. Bake shorter or cooler.",
+                    plate_c
                 )
             } else {
-                format!(
-                    "The plate reaches {plate_c} °C and stays hot too long: the domes run together over about {percent} % of the copper. Bake shorter or cooler."
+                sentence!(
+                    "The plate reaches {} and stays hot too long: the domes run together over about {} of the copper. Bake shorter or cooler.",
+                    plate_c,
+                    percent
                 )
             };
             return (Doneness::Over, sentence);
         }
         let grains = if holds < ALL_HOLD { "nearly every grain" } else { "every grain" };
         let sentence = if self.runs_together(dust) {
-            format!("The plate reaches {plate_c} °C: {grains} has melted and holds.")
+            sentence!("The plate reaches {}: {} has melted and holds.", plate_c, grains)
         } else {
-            format!(
-                "The plate reaches {plate_c} °C: {grains} has melted and holds, but they have not had the heat to draw together into domes."
+            sentence!(
+                "The plate reaches {}: {} has melted and holds, but they have not had the heat to draw together into domes.",
+                plate_c,
+                grains
             )
         };
         (Doneness::Good, sentence)

@@ -1,11 +1,11 @@
 //! The job: all that is asked of one plate.
 
 use crate::grid::Grid;
-use plan::Plan;
+use plan::{Diagnostic, Plan};
 use std::sync::Arc;
 
-/// Field and sentence for each calibration constant that is unknown or out of range.
-pub type Refused = Vec<(String, String)>;
+/// What is wrong with each calibration constant that is unknown or out of range.
+pub type Refused = Vec<Diagnostic>;
 
 /// What is asked: a plan with its calibration, which value goes where, and lines etched before.
 ///

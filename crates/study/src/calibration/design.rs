@@ -2,7 +2,7 @@
 
 use crate::timing::{Rounding, minutes_alone};
 use crate::tone_response::tone_response;
-use plan::{Bite, Plan};
+use plan::{Bite, Diagnostic, Plan, Sentence, sentence};
 use plate::chain::OneValue;
 use plate::{Job, Plate, Refused, Renderer, View};
 use serde::Serialize;
@@ -84,20 +84,18 @@ pub fn layout(steps: usize) -> Layout {
 /// As [`Plate::of`], and one sentence when there are too few or too many bites.
 pub fn step_plate(plan: &Plan, bite_min: &[f64]) -> Result<Plate, Refused> {
     let count = bite_min.len();
-    let refuse = |words: String| vec![("bites".to_owned(), words)];
+    let refuse = |code, message: Sentence| vec![Diagnostic::error("bites", code, message)];
     if !(STEPS.0..=STEPS.1).contains(&count) {
         let (least, most) = STEPS;
-        return Err(refuse(format!("A step plate has {least} to {most} steps, not {count}.")));
+        let message = sentence!("A step plate has {} to {} steps, not {}.", least, most, count);
+        return Err(refuse("count", message));
     }
     if let Some(i) =
         bite_min.iter().position(|m| !(*m >= plan::BITE_MIN.0 && *m <= plan::BITE_MIN.1))
     {
-        return Err(refuse(format!(
-            "Bite {} must last {} to {} minutes.",
-            i + 1,
-            plan::BITE_MIN.0,
-            plan::BITE_MIN.1
-        )));
+        let (least, most) = plan::BITE_MIN;
+        let message = sentence!("Bite {} must last {} to {} minutes.", i + 1, least, most);
+        return Err(refuse("out_of_range", message));
     }
     let place = layout(count);
     let mut small = plan.clone();
@@ -109,7 +107,7 @@ pub fn step_plate(plan: &Plan, bite_min: &[f64]) -> Result<Plate, Refused> {
     let mut shares = vec![patch; count + 1];
     shares[0] = 1.0 - patch * count as f64;
     let areas = OneValue::new(0, &shares, count)
-        .ok_or_else(|| refuse("The steps do not fit on the plate.".to_owned()))?;
+        .ok_or_else(|| refuse("too_many", "The steps do not fit on the plate.".into()))?;
     // Whatever is done to the copper after its first proof is no part of it.
     small.states.clear();
     Plate::of(&Job::new(small, Arc::new(areas)))
@@ -137,11 +135,12 @@ pub fn design(plan: &Plan, steps: usize) -> Result<StepPlate, Refused> {
     let first = minutes_alone(&plate, palest_um);
     let last = PAST_DARKEST * minutes_alone(&plate, response.darkest().0);
     if !(first.is_finite() && first < 0.25 * LONGEST_MIN) {
-        return Err(vec![(
-            "bath".to_owned(),
-            "This bath bites too slowly for a step plate: it is too spent, too cold or too weak."
-                .to_owned(),
-        )]);
+        let message =
+            "This bath bites too slowly for a step plate: it is too spent, too cold or too weak.";
+        return Err(vec![
+            Diagnostic::error("bath", "bath.too_slow", message)
+                .hint("Mix a fresh one, or warm it."),
+        ]);
     }
     let last = if last.is_finite() { last.min(LONGEST_MIN) } else { LONGEST_MIN };
     let first = first.max(plan::BITE_MIN.0);

@@ -8,6 +8,7 @@ use crate::calibration::student::t_quantile;
 use crate::calibration::verdict;
 use crate::tolerance::CalibratedLimits;
 use nalgebra::{DMatrix, DVector};
+use plan::{Diagnostic, Unit, quantity, sentence};
 use plate::constants::Constants;
 
 /// No reading is better than this, L* (the grain of the patches and the repeatability of a
@@ -56,24 +57,29 @@ struct Found {
 ///
 /// # Errors
 /// Sentences: why no fit is to be had.
-pub fn fit(forward: &Forward, read_l: &[Option<f64>]) -> Result<Fit, Vec<String>> {
+pub fn fit(forward: &Forward, read_l: &[Option<f64>]) -> Result<Fit, Vec<Diagnostic>> {
     let readings: Vec<(usize, f64)> =
         read_l.iter().enumerate().filter_map(|(step, l)| l.map(|l| (step, l))).collect();
     if readings.len() < crate::calibration::readings::FEWEST
         || read_l.len() != forward.minutes.len()
     {
-        return Err(vec![format!(
+        let message = sentence!(
             "There must be a reading, or a gap, for each of the {} steps, and {} readings at least.",
             forward.minutes.len(),
             crate::calibration::readings::FEWEST
-        )]);
+        );
+        return Err(vec![Diagnostic::error("readings", "count", message)]);
     }
     let found = search(forward, &readings)?;
     let odd = odd_reading(forward, &readings, &found);
     let miss = rms(&found.misses);
     if miss > MOST_NOISE_L {
-        let mut words = vec![format!(
-            "With no constants in their plausible range does this plan print such steps: the nearest curve misses by {miss:.0} L* on average. Are the minutes, the dust and bake, the bath and the wipe in the plan those of this plate?"
+        let message = sentence!(
+            "With no constants in their plausible range does this plan print such steps: the nearest curve misses by {} on average.",
+            quantity(miss, Unit::Lightness, 0)
+        );
+        let mut words = vec![Diagnostic::error("readings", "fit.no_such_plate", message).hint(
+            "Are the minutes, the dust and bake, the bath and the wipe in the plan those of this plate?",
         )];
         words.extend(odd.map(|(step, off)| verdict::odd(step, off)));
         return Err(words);
@@ -86,7 +92,7 @@ fn rms(misses: &[f64]) -> f64 {
 }
 
 /// The constants nearest to the readings, within their ranges, and the noise the readings show.
-fn search(forward: &Forward, readings: &[(usize, f64)]) -> Result<Found, Vec<String>> {
+fn search(forward: &Forward, readings: &[(usize, f64)]) -> Result<Found, Vec<Diagnostic>> {
     let mut held = [None; FITTED];
     loop {
         let mut noise_l = 1.0;
@@ -107,7 +113,11 @@ fn search(forward: &Forward, readings: &[(usize, f64)]) -> Result<Found, Vec<Str
             (off, settled) = problem.solve(off);
         }
         if !settled {
-            return Err(vec!["The search for the constants did not settle: the readings fit no curve of this plan. Look at them and at the minutes again.".to_owned()]);
+            let message = "The search for the constants did not settle: the readings fit no curve of this plan.";
+            return Err(vec![
+                Diagnostic::error("readings", "fit.unsettled", message)
+                    .hint("Look at them and at the minutes again."),
+            ]);
         }
         let constants = problem.constants(&off);
         // The farthest outside its range is held at the range's end, and the others are sought again.

@@ -11,6 +11,7 @@ mod homography;
 mod paper;
 
 pub use homography::Homography;
+use plan::{Diagnostic, Unit, quantity, sentence};
 
 use crate::calibration::design::{Layout, Patch};
 use paper::Paper;
@@ -96,12 +97,16 @@ impl Photo {
     ///
     /// # Errors
     /// A sentence when the size and the pixels do not agree or there is nothing.
-    pub fn from_rgba(rgba: &[u8], width: usize, height: usize) -> Result<Self, String> {
+    pub fn from_rgba(rgba: &[u8], width: usize, height: usize) -> Result<Self, Diagnostic> {
         if width == 0
             || height == 0
             || width.checked_mul(height).and_then(|n| n.checked_mul(4)) != Some(rgba.len())
         {
-            return Err("This picture is empty or broken. Save it anew as PNG or JPEG.".to_owned());
+            return Err(wrong(
+                "photo.broken",
+                "This picture is empty or broken.",
+                "Save it anew as PNG or JPEG.",
+            ));
         }
         let of_code: Vec<f32> =
             (0..256).map(|code| light::linear_of_srgb(f64::from(code) / 255.0) as f32).collect();
@@ -158,18 +163,21 @@ impl Photo {
 /// Reads all patches of a step plate off a picture of its print.
 ///
 /// # Errors
-/// Sentences: what is wrong with the corners, the light or the black, and what to do.
+/// What is wrong with the corners, the light or the black, and what to do.
 pub fn read_photo(
     photo: &Photo,
     layout: &Layout,
     shot: &Shot,
-) -> Result<PhotoReading, Vec<String>> {
-    let one = |words: String| vec![words];
+) -> Result<PhotoReading, Vec<Diagnostic>> {
+    let one = |wrong: Diagnostic| vec![wrong];
     corners_sound(photo, &shot.corners)?;
     let map =
         Homography::new(layout.width_mm, layout.height_mm, &shot.corners).ok_or_else(|| {
-            one("The four corners do not make a plate. Put them on its corners, in order."
-                .to_owned())
+            one(wrong(
+                "photo.corners",
+                "The four corners do not make a plate.",
+                "Put them on its corners, in order.",
+            ))
         })?;
     let paper = Paper::find(photo, &map, layout).map_err(one)?;
     let mut warnings = paper.warnings();
@@ -204,17 +212,23 @@ fn haze(
     layout: &Layout,
     paper_reflectance: f64,
     black: Black,
-) -> Result<f64, String> {
+) -> Result<f64, Diagnostic> {
     let true_share = black.reflectance / paper_reflectance;
     if !(black.reflectance >= 0.0 && true_share < BLACKEST) {
-        return Err(format!(
-            "The known black must be much darker than the paper; L* {:.0} is not.",
-            light::lightness(black.reflectance)
+        let l = quantity(light::lightness(black.reflectance), Unit::Lightness, 0);
+        return Err(Diagnostic::error(
+            "photo",
+            "photo.black",
+            sentence!("The known black must be much darker than the paper; {} is not.", l),
         ));
     }
     let place = map.to_plate(black.at.0, black.at.1);
     let (true, Some((x, y))) = (photo.holds(black.at), place) else {
-        return Err("The known black lies outside the picture.".to_owned());
+        return Err(wrong(
+            "photo.black",
+            "The known black lies outside the picture.",
+            "Put its mark on it.",
+        ));
     };
     let inside = |patch: &&Patch| {
         (patch.left_mm..=patch.left_mm + patch.width_mm).contains(&x)
@@ -229,10 +243,11 @@ fn haze(
         }
     };
     if seen > BLACKEST {
-        return Err(
-            "The place given for the known black is not dark in the picture. Put its mark on it."
-                .to_owned(),
-        );
+        return Err(wrong(
+            "photo.black",
+            "The place given for the known black is not dark in the picture.",
+            "Put its mark on it.",
+        ));
     }
     // seen = true·(1 − haze) + haze, the paper itself being 1 in both.
     Ok((seen - true_share) / (1.0 - true_share))
@@ -306,11 +321,18 @@ fn median_of(values: &[f64]) -> f64 {
     }
 }
 
+/// Something wrong with the photograph, and what to do.
+fn wrong(code: &'static str, message: &'static str, hint: &'static str) -> Diagnostic {
+    Diagnostic::error("photo", code, message).hint(hint)
+}
+
 /// Whether four corners can be a plate's.
-fn corners_sound(photo: &Photo, corners: &[(f64, f64); 4]) -> Result<(), Vec<String>> {
-    let one = |words: &str| Err(vec![words.to_owned()]);
+fn corners_sound(photo: &Photo, corners: &[(f64, f64); 4]) -> Result<(), Vec<Diagnostic>> {
+    let one = |message: &'static str, hint: &'static str| {
+        Err(vec![wrong("photo.corners", message, hint)])
+    };
     if corners.iter().any(|&corner| !photo.holds(corner)) {
-        return one("A corner lies outside the picture. Put all four on the plate’s corners.");
+        return one("A corner lies outside the picture.", "Put all four on the plate’s corners.");
     }
     let turn = |i: usize| {
         let [(ax, ay), (bx, by), (cx, cy)] =
@@ -320,12 +342,14 @@ fn corners_sound(photo: &Photo, corners: &[(f64, f64); 4]) -> Result<(), Vec<Str
     let turns = [turn(0), turn(1), turn(2), turn(3)];
     if turns.iter().all(|turn| *turn < 0.0) {
         return one(
-            "The corners run the wrong way round: begin at the top left of the print and go clockwise. If the picture shows the plate and not the print, mirror it first.",
+            "The corners run the wrong way round.",
+            "Begin at the top left of the print and go clockwise. If the picture shows the plate and not the print, mirror it first.",
         );
     }
     if !turns.iter().all(|turn| *turn > 0.0) {
         return one(
-            "The corners cross, or one lies between the others. Put each on its own corner of the plate: top left, top right, bottom right, bottom left.",
+            "The corners cross, or one lies between the others.",
+            "Put each on its own corner of the plate: top left, top right, bottom right, bottom left.",
         );
     }
     let length = |i: usize| {
@@ -333,10 +357,15 @@ fn corners_sound(photo: &Photo, corners: &[(f64, f64); 4]) -> Result<(), Vec<Str
         libm::hypot(bx - ax, by - ay)
     };
     if length(0).max(length(2)) < FEWEST_PX {
-        return Err(vec![format!(
-            "The plate is only {:.0} pixels wide in this picture; {FEWEST_PX} are needed at least. Go nearer, or scan more finely.",
-            length(0).max(length(2))
-        )]);
+        let message = sentence!(
+            "The plate is only {} pixels wide in this picture; {} are needed at least.",
+            quantity(length(0).max(length(2)), Unit::Count, 0),
+            FEWEST_PX
+        );
+        return Err(vec![
+            Diagnostic::error("photo", "photo.small", message)
+                .hint("Go nearer, or scan more finely."),
+        ]);
     }
     Ok(())
 }

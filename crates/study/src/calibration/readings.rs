@@ -1,5 +1,6 @@
 //! What is read off the print, and when it can't be true.
 
+use plan::{Diagnostic, Unit, quantity, sentence};
 use plate::light;
 
 /// In what the readings are given.
@@ -40,12 +41,12 @@ const DENSEST: f64 = 2.6;
 /// Readings as L*. Steps that were not read are `None`.
 ///
 /// # Errors
-/// Sentences: what can't be, and what to do.
+/// What can't be, each at its step (`readings.0` is the first).
 pub fn in_lightness(
     kind: Kind,
     readings: &[Option<f64>],
     paper_reflectance: f64,
-) -> Result<Vec<Option<f64>>, Vec<String>> {
+) -> Result<Vec<Option<f64>>, Vec<Diagnostic>> {
     let mut wrong = Vec::new();
     let (name, least, most) = match kind {
         Kind::Lightness => ("L*", 0.0, 100.0),
@@ -57,7 +58,18 @@ pub fn in_lightness(
         .map(|(i, reading)| {
             let value = (*reading)?;
             if !(value >= least && value <= most) {
-                wrong.push(format!("Step {}: {name} {value} can't be: it lies between {} and {most}. Look at the reading again.", i + 1, f64::max(least, 0.0)));
+                let message = sentence!(
+                    "Step {}: {} {} can't be: it lies between {} and {}.",
+                    i + 1,
+                    name,
+                    value,
+                    f64::max(least, 0.0),
+                    most
+                );
+                wrong.push(
+                    Diagnostic::error(step(i + 1), "out_of_range", message)
+                        .hint("Look at the reading again."),
+                );
                 return None;
             }
             Some(match kind {
@@ -73,33 +85,54 @@ pub fn in_lightness(
     if wrong.is_empty() { Ok(read) } else { Err(wrong) }
 }
 
-/// What no step plate prints, in sentences.
-fn nonsense(read: &[Option<f64>], paper_l: f64) -> Vec<String> {
+/// Field of a step, counted from 1.
+fn step(number: usize) -> String {
+    format!("readings.{}", number - 1)
+}
+
+/// What no step plate prints.
+fn nonsense(read: &[Option<f64>], paper_l: f64) -> Vec<Diagnostic> {
+    let lightness = |l| quantity(l, Unit::Lightness, 0);
     let known: Vec<(usize, f64)> =
         read.iter().enumerate().filter_map(|(i, l)| l.map(|l| (i + 1, l))).collect();
     if known.len() < FEWEST {
-        return vec![format!(
-            "{} steps have been read; at least {FEWEST} are needed to tell the constants apart.",
-            known.len()
-        )];
+        let message = sentence!(
+            "{} steps have been read; at least {} are needed to tell the constants apart.",
+            known.len(),
+            FEWEST
+        );
+        return vec![Diagnostic::error("readings", "count", message)];
     }
     let l: Vec<f64> = known.iter().map(|(_, l)| *l).collect();
     let darkest = (0..l.len()).fold(0, |best, i| if l[i] < l[best] { i } else { best });
     let lightest = (0..l.len()).fold(0, |best, i| if l[i] > l[best] { i } else { best });
     if l[lightest] - l[darkest] < ALIKE_L {
+        let message = "All steps read much the same: nothing can be told from them.";
         return vec![
-            "All steps read much the same: nothing can be told from them. Were they read off the right places?".to_owned(),
+            Diagnostic::error("readings", "readings.alike", message)
+                .hint("Were they read off the right places?"),
         ];
     }
-    let mut wrong: Vec<String> = known
+    let mut wrong: Vec<Diagnostic> = known
         .iter()
         .filter(|(_, l)| *l > paper_l + ABOVE_PAPER_L)
-        .map(|(step, l)| {
-            format!("Step {step} reads L* {:.0}, lighter than the paper itself (L* {paper_l:.0}). Look at the reading, or at the paper’s reflectance in the plan.", l)
+        .map(|&(number, l)| {
+            let message = sentence!(
+                "Step {} reads {}, lighter than the paper itself ({}).",
+                number,
+                lightness(l),
+                lightness(paper_l)
+            );
+            Diagnostic::error(step(number), "readings.above_paper", message)
+                .hint("Look at the reading, or at the paper’s reflectance in the plan.")
         })
         .collect();
     if darkest == 0 && lightest == l.len() - 1 {
-        wrong.push("The steps grow lighter from first to last: the shortest bite comes first. Enter them the other way round, or turn the corners of the picture.".to_owned());
+        let message = "The steps grow lighter from first to last: the shortest bite comes first.";
+        wrong.push(
+            Diagnostic::error("readings", "readings.turned", message)
+                .hint("Enter them the other way round, or turn the corners of the picture."),
+        );
         return wrong;
     }
     // Darker and darker down to the darkest, and lighter and lighter after it.
@@ -108,12 +141,28 @@ fn nonsense(read: &[Option<f64>], paper_l: f64) -> Vec<String> {
         let falling = i <= darkest;
         let off = if falling { l[i] - l[extreme] } else { l[extreme] - l[i] };
         if off > FORGIVEN_L {
-            let ((before, was), (step, is)) = (known[extreme], known[i]);
-            wrong.push(if falling {
-                format!("Step {step} (L* {is:.0}) reads lighter than step {before} (L* {was:.0}), which was bitten for less, and later steps are darker again: that can’t be. Have two readings changed places?")
+            let ((before, was), (number, is)) = (known[extreme], known[i]);
+            let message = if falling {
+                sentence!(
+                    "Step {} ({}) reads lighter than step {} ({}), which was bitten for less, and later steps are darker again: that can’t be.",
+                    number,
+                    lightness(is),
+                    before,
+                    lightness(was)
+                )
             } else {
-                format!("Step {step} (L* {is:.0}) reads darker than step {before} (L* {was:.0}) after the print had begun to turn lighter: a ground that breaks down does not recover. Have two readings changed places?")
-            });
+                sentence!(
+                    "Step {} ({}) reads darker than step {} ({}) after the print had begun to turn lighter: a ground that breaks down does not recover.",
+                    number,
+                    lightness(is),
+                    before,
+                    lightness(was)
+                )
+            };
+            wrong.push(
+                Diagnostic::error(step(number), "readings.out_of_order", message)
+                    .hint("Have two readings changed places?"),
+            );
             return wrong;
         }
         let further = if falling { l[i] < l[extreme] } else { l[i] > l[extreme] };

@@ -2,6 +2,7 @@
 
 use crate::calibration::answer::{Fit, Fitted};
 use crate::calibration::forward::Forward;
+use plan::{Diagnostic, Unit, quantity, sentence};
 
 /// Correlated by more than this, and neither well known, two constants have not been told apart.
 const TOGETHER: f64 = 0.9;
@@ -29,12 +30,16 @@ fn capital(words: &str) -> String {
 }
 
 /// One reading that does not go with the others.
-pub(crate) fn odd(step: usize, off: f64) -> String {
+pub(crate) fn odd(step: usize, off: f64) -> Diagnostic {
     let way = if off > 0.0 { "lighter" } else { "darker" };
-    format!(
-        "Step {step} reads {:.0} L* {way} than the others would have it: look at it again, or leave it out.",
-        off.abs()
-    )
+    let message = sentence!(
+        "Step {} reads {} {} than the others would have it.",
+        step,
+        quantity(off.abs(), Unit::Lightness, 0),
+        way
+    );
+    Diagnostic::warning(format!("readings.{}", step - 1), "readings.odd", message)
+        .hint("Look at it again, or leave it out.")
 }
 
 /// All of it.
@@ -56,7 +61,7 @@ pub(crate) fn sentences(
             fit.unread_to_l
         ));
     }
-    words.extend(odd_one.map(|(step, off)| odd(step, off)));
+    words.extend(odd_one.map(|(step, off)| odd(step, off).to_string()));
     let deepest = readings
         .iter()
         .map(|&(step, _)| forward.step_dose(step, fit.constants[0].value))

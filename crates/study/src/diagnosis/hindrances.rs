@@ -3,7 +3,7 @@
 use super::DEAD_BATH;
 use crate::grain::dusting_for_cover;
 use crate::tone_response::{MET_L, ToneResponse};
-use plan::{Plan, Wipe};
+use plan::{Diagnostic, Piece, Plan, Quantity, Sentence, Unit, Wipe, quantity, sentence};
 use plate::constants::Constants;
 use plate::{Plate, Renderer, View};
 
@@ -12,8 +12,9 @@ const APART_L: f64 = 0.1;
 /// A dose that stays this share short was not to be had in the longest bite.
 const SHORT: f64 = 0.99;
 
-/// One sentence for each wanted value; empty when it comes out as asked.
-pub(crate) fn sentences(
+/// What stands in the way of each wanted value; `None` where it comes out as asked. The field is that of
+/// its bite.
+pub(crate) fn hindrances(
     plate: &Plate,
     renderer: &mut Renderer,
     response: &ToneResponse,
@@ -21,66 +22,112 @@ pub(crate) fn sentences(
     done: usize,
     timed_l: &[f64],
     exact_um: &[f64],
-) -> Vec<String> {
-    let mut darkest_said: Option<String> = None;
+) -> Vec<Option<Diagnostic>> {
+    let mut darkest_said: Option<(Sentence, Sentence)> = None;
     let (_, darkest_l) = response.darkest();
     let paper_l = response.paper_l();
-    let whole = libm::round;
     (0..wanted_l.len())
         .map(|i| {
             let wanted = wanted_l[i];
-            let prints = whole(timed_l[i]);
+            let prints = lightness(timed_l[i]);
             let before = if i == 0 { paper_l } else { wanted_l[i - 1] };
             let off = (timed_l[i] - wanted).abs() > MET_L;
+            let say = |code, message: Sentence, hint: Sentence| {
+                Some(Diagnostic::warning(format!("bites.{i}.bite_min"), code, message).hint(hint))
+            };
             if i < done {
                 return match timed_l[i] - wanted {
-                    d if d < -MET_L => format!("This value has been bitten already and prints L* {prints}, darker than asked. Copper does not come back."),
-                    d if d > MET_L => format!("This value has been bitten and stopped out already and prints L* {prints}, lighter than asked. The nearest is to leave it."),
-                    _ => String::new(),
+                    d if d < -MET_L => say(
+                        "wish.bitten_darker",
+                        sentence!("This value has been bitten already and prints {}, darker than asked.", prints),
+                        "Copper does not come back.".into(),
+                    ),
+                    d if d > MET_L => say(
+                        "wish.bitten_lighter",
+                        sentence!("This value has been bitten and stopped out already and prints {}, lighter than asked.", prints),
+                        "The nearest is to leave it.".into(),
+                    ),
+                    _ => None,
                 };
             }
             if wanted > paper_l - APART_L {
-                return format!("Unbitten copper prints L* {} here: nothing is lighter. Leave these places to the paper; the nearest bitten value is L* {prints}.", whole(paper_l));
+                return say(
+                    "wish.lighter_than_paper",
+                    sentence!("Unbitten copper prints {} here: nothing is lighter.", lightness(paper_l)),
+                    sentence!("Leave these places to the paper; the nearest bitten value is {}.", prints),
+                );
             }
             if wanted > before - APART_L {
-                return format!("It is asked no darker than the value before it, which is stopped out first. The nearest is L* {prints}: ask for the values from light to dark.");
+                return say(
+                    "wish.out_of_order",
+                    "It is asked no darker than the value before it, which is stopped out first.".into(),
+                    sentence!("The nearest is {}: ask for the values from light to dark.", prints),
+                );
             }
             let Some(dose_um) = response.dose_for(wanted) else {
-                return darkest_said
-                    .get_or_insert_with(|| too_dark(plate, renderer, response, wanted_l[wanted_l.len() - 1].min(wanted), darkest_l))
+                let deepest_l = wanted_l[wanted_l.len() - 1].min(wanted);
+                let (message, hint) = darkest_said
+                    .get_or_insert_with(|| too_dark(plate, renderer, response, deepest_l, darkest_l))
                     .clone();
+                return say("wish.too_dark", message, hint);
             };
             if exact_um[i] < SHORT * dose_um && plate.no_longer_bites() {
-                return format!("{DEAD_BATH} A fresh one would carry L* {}.", whole(wanted));
+                return say(
+                    "bath.dead",
+                    DEAD_BATH.into(),
+                    sentence!("A fresh one would carry {}.", lightness(wanted)),
+                );
             }
             if exact_um[i] < SHORT * dose_um {
-                return format!("This bath does not bite so deep in {} minutes: it is too spent, too cold or too still for L* {}. The nearest is L* {prints}. A fresh or warmer bath would carry it.", plan::BITE_MIN.1, whole(wanted));
+                return say(
+                    "wish.bath_too_slow",
+                    sentence!(
+                        "This bath does not bite so deep in {} minutes: it is too spent, too cold or too still for {}. The nearest is {}.",
+                        plan::BITE_MIN.1,
+                        lightness(wanted),
+                        prints
+                    ),
+                    "A fresh or warmer bath would carry it.".into(),
+                );
             }
             if off && timed_l[i] < wanted {
-                return format!("What has been bitten already, or the shortest bite, prints darker: L* {prints} is the nearest.");
+                return say(
+                    "wish.bites_too_long",
+                    sentence!("What has been bitten already, or the shortest bite, prints darker: {} is the nearest.", prints),
+                    Sentence::default(),
+                );
             }
             if off {
-                return format!("Timed so coarsely it prints L* {prints}. Time it more finely.");
+                return say(
+                    "wish.timed_coarsely",
+                    sentence!("Timed so coarsely it prints {}.", prints),
+                    "Time it more finely.".into(),
+                );
             }
-            String::new()
+            None
         })
         .collect()
 }
 
+fn lightness(l: f64) -> Quantity {
+    quantity(l, Unit::Lightness, 0)
+}
+
 /// How dark this ground prints, and after how many minutes in such bites.
-pub(crate) fn darkest(plate: &Plate, response: &ToneResponse, minutes: Option<f64>) -> String {
-    let l = response.darkest().1;
-    let darkest = format!("The darkest this ground prints with this ink is L* {l:.1}");
+pub(crate) fn darkest(plate: &Plate, response: &ToneResponse, minutes: Option<f64>) -> Sentence {
+    let l = quantity(response.darkest().1, Unit::Lightness, 1);
+    let darkest = sentence!("The darkest this ground prints with this ink is {}", l);
     match minutes {
-        None if plate.no_longer_bites() => format!("{darkest}. {DEAD_BATH}"),
-        None => format!("{darkest}; this bath does not get there within a day."),
+        None if plate.no_longer_bites() => sentence!("{}. {}", darkest, DEAD_BATH),
+        None => sentence!("{}; this bath does not get there within a day.", darkest),
         Some(minutes) => {
             let after = if response.breaks_down() {
                 "; bitten longer it breaks down and prints lighter again."
             } else {
                 "."
             };
-            format!("{darkest}, after about {minutes:.0} minutes in bites like these{after}")
+            let minutes = Piece::Number(quantity(minutes, Unit::Minutes, 0));
+            sentence!("{}, after about {} minutes in bites like these{}", darkest, minutes, after)
         }
     }
 }
@@ -92,30 +139,31 @@ fn too_dark(
     response: &ToneResponse,
     wanted_l: f64,
     darkest_l: f64,
-) -> String {
-    let (wanted, nearest) = (libm::round(wanted_l), libm::round(darkest_l));
+) -> (Sentence, Sentence) {
+    let (wanted, nearest) = (lightness(wanted_l), lightness(darkest_l));
     let why = if response.breaks_down() {
-        format!(
-            "This grain breaks down before L* {wanted}: the nearest is L* {nearest}, its darkest."
+        sentence!(
+            "This grain breaks down before {}: the nearest is {}, its darkest.",
+            wanted,
+            nearest
         )
     } else {
-        format!(
-            "However long it is bitten, this ground prints no darker than L* {nearest} with this ink."
+        sentence!(
+            "However long it is bitten, this ground prints no darker than {} with this ink.",
+            nearest
         )
     };
-    match carried_by(plate, renderer, wanted_l) {
-        Some(remedy) => format!("{why} {remedy}"),
-        None => format!(
-            "{why} Neither another wait, nor more or less dust, nor neat ink wiped by hand was found to carry it."
-        ),
-    }
+    let remedy = carried_by(plate, renderer, wanted_l).unwrap_or_else(|| {
+        "Neither another wait, nor more or less dust, nor neat ink wiped by hand was found to carry it.".into()
+    });
+    (why, remedy)
 }
 
 /// A change of the plan, and how one says that it would carry the value.
-type Remedy = (Plan, String);
+type Remedy = (Plan, Sentence);
 
 /// Tries what a printmaker would change, one thing after another, each by calculating its print.
-fn carried_by(plate: &Plate, renderer: &mut Renderer, wanted_l: f64) -> Option<String> {
+fn carried_by(plate: &Plate, renderer: &mut Renderer, wanted_l: f64) -> Option<Sentence> {
     let expected = plate.baked().expected_cover(plate.landed(), &plate.constants().bake);
     let all = remedies(plate.plan(), plate.constants(), expected);
     all.into_iter().find_map(|(plan, words)| {
@@ -128,7 +176,7 @@ fn carried_by(plate: &Plate, renderer: &mut Renderer, wanted_l: f64) -> Option<S
 
 fn remedies(plan: &Plan, constants: &Constants, cover: f64) -> Vec<Remedy> {
     let mut all: Vec<Remedy> = Vec::new();
-    let mut offer = |change: &dyn Fn(&mut Plan), words: String| {
+    let mut offer = |change: &dyn Fn(&mut Plan), words: Sentence| {
         let mut other = plan.clone();
         change(&mut other);
         if other != *plan && !other.problems().iter().any(|p| p.severity == plan::Severity::Error) {
@@ -151,8 +199,10 @@ fn remedies(plan: &Plan, constants: &Constants, cover: f64) -> Vec<Remedy> {
         let dusting_min = dusting_for_cover(&shorter, constants, cover);
         offer(
             &|plan| (plan.dust.wait_s, plan.dust.dusting_min) = (wait_s, dusting_min),
-            format!(
-                "A shorter wait of {wait_s} s would carry it, with {dusting_min} minutes in the box."
+            sentence!(
+                "A shorter wait of {} s would carry it, with {} minutes in the box.",
+                wait_s,
+                dusting_min
             ),
         );
     }
@@ -161,7 +211,7 @@ fn remedies(plan: &Plan, constants: &Constants, cover: f64) -> Vec<Remedy> {
         let more = if times > 1.0 { "More" } else { "Less" };
         offer(
             &|plan| plan.dust.dusting_min = dusting_min,
-            format!("{more} dust would carry it: {dusting_min} minutes in the box."),
+            sentence!("{} dust would carry it: {} minutes in the box.", more, dusting_min),
         );
     }
     let coarser_um = libm::round(plan.dust.median_um * 1.6);
@@ -171,7 +221,7 @@ fn remedies(plan: &Plan, constants: &Constants, cover: f64) -> Vec<Remedy> {
     };
     offer(
         &coarser,
-        format!("Coarser powder of about {coarser_um} µm, and more of it, would carry it."),
+        sentence!("Coarser powder of about {} µm, and more of it, would carry it.", coarser_um),
     );
     offer(
         &|plan| {
@@ -179,8 +229,9 @@ fn remedies(plan: &Plan, constants: &Constants, cover: f64) -> Vec<Remedy> {
             by_hand(plan);
             coarser(plan);
         },
-        format!(
-            "Coarser powder of about {coarser_um} µm with neat black, wiped by hand, would carry it."
+        sentence!(
+            "Coarser powder of about {} µm with neat black, wiped by hand, would carry it.",
+            coarser_um
         ),
     );
     all

@@ -1,23 +1,13 @@
 //! What deserves a look before copper is spent, in words.
 
 use super::DEAD_BATH;
+use plan::{Diagnostic, Piece, Quantity, Unit, quantity, sentence};
+use plate::bake::Doneness;
 use plate::bite::{Tiredness, rate};
 use plate::chain::{ToneCurve, Value};
 use plate::dust;
 use plate::ground::GroundStatistics;
 use plate::{Plate, View};
-use serde::Serialize;
-
-/// Something about the plan that deserves a look.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct Warning {
-    /// Always `warning`: the plan can be computed as it stands.
-    pub severity: &'static str,
-    /// Path of the plan's field it concerns, such as `bites.2.bite_min`.
-    pub field: String,
-    /// One or two sentences.
-    pub message: String,
-}
 
 /// Neighbouring values nearer than this in L* are hard to tell apart: side by side a practised eye sees a
 /// difference of about 1, most people one of about 2 (from memory).
@@ -44,8 +34,12 @@ const CLOSED_COVER: f64 = 0.9;
 /// A plate bitten to this share of its thickness is weak. Common practice, no source.
 const WEAK_SHARE: f64 = 0.6;
 
-fn warn(list: &mut Vec<Warning>, field: impl Into<String>, message: String) {
-    list.push(Warning { severity: "warning", field: field.into(), message });
+fn percent(share: f64) -> Quantity {
+    quantity(share, Unit::Percent, 0)
+}
+
+fn lightness(l: f64, decimals: u8) -> Quantity {
+    quantity(l, Unit::Lightness, decimals)
 }
 
 /// Everything about the plan that deserves a look, in the order of the bench. `statistics` are those of
@@ -57,7 +51,7 @@ pub fn warnings(
     statistics: &GroundStatistics,
     values: &[Value],
     curve: &ToneCurve,
-) -> Vec<Warning> {
+) -> Vec<Diagnostic> {
     let mut list = Vec::new();
     ground(plate, &mut list);
     closeness(statistics, &mut list);
@@ -73,122 +67,128 @@ pub fn warnings(
     list
 }
 
-fn ground(plate: &Plate, list: &mut Vec<Warning>) {
+fn ground(plate: &Plate, list: &mut Vec<Diagnostic>) {
     let cloud = plate.landed().cloud_start_g_per_m3;
     if cloud >= dust::EXPLOSIBLE_G_PER_M3 {
-        // A caution about the work, not about the print: it belongs to the whole dust box.
-        warn(
-            list,
-            "dust",
-            format!(
-                "When stirred up the box holds {cloud:.0} g of dust per m³; clouds of rosin from about {:.0} g/m³ (from memory) can explode, and static is enough to light one. No flame, spark or motor near the box, the hot plate off, fitted respirator and extraction; follow the safety sheet and whoever is responsible for the shop.",
-                dust::EXPLOSIBLE_G_PER_M3
-            ),
+        let message = sentence!(
+            "When stirred up the box holds {} of dust per m³; clouds of rosin from about {} (from memory) can explode, and static is enough to light one.",
+            quantity(cloud, Unit::Grams, 0),
+            quantity(dust::EXPLOSIBLE_G_PER_M3, Unit::GPerM3, 0)
         );
+        // A caution about the work, not about the print: it belongs to the whole dust box.
+        list.push(Diagnostic::warning("dust", "dust.explosible", message).hint(
+            "No flame, spark or motor near the box, the hot plate off, fitted respirator and extraction; follow the safety sheet and whoever is responsible for the shop.",
+        ));
     }
-    let (doneness, sentence) = plate.baked().verdict(plate.landed(), &plate.constants().bake);
-    if doneness != plate::bake::Doneness::Good {
-        warn(list, "bake.hot_plate_c", sentence);
-    }
+    let (doneness, said) = plate.baked().verdict(plate.landed(), &plate.constants().bake);
+    let code = match doneness {
+        Doneness::Good => return,
+        Doneness::Under => "bake.under",
+        Doneness::Over => "bake.over",
+    };
+    list.push(Diagnostic::warning("bake.hot_plate_c", code, said));
 }
 
 /// How much of the copper the ground leaves open, and how coarsely.
-fn closeness(statistics: &GroundStatistics, list: &mut Vec<Warning>) {
-    let cover = statistics.cover;
-    if cover < GOOD_COVER.0 {
-        warn(
-            list,
-            "dust.powder_g_per_m2",
-            format!(
-                "The baked ground covers {:.0} % of the copper. With so little left standing the cloth reaches into the pits, and the tones come out pale and blotchy. More powder, a shorter wait or more minutes in the box brings it nearer to half.",
-                100.0 * cover
-            ),
+fn closeness(statistics: &GroundStatistics, list: &mut Vec<Diagnostic>) {
+    let cover = percent(statistics.cover);
+    let cooler = "Less powder or a cooler, shorter bake leaves it more open.";
+    if statistics.cover < GOOD_COVER.0 {
+        let message = sentence!(
+            "The baked ground covers {} of the copper. With so little left standing the cloth reaches into the pits, and the tones come out pale and blotchy.",
+            cover
         );
-    } else if cover >= CLOSED_COVER {
-        warn(
-            list,
-            "bake.bake_min",
-            format!(
-                "The ground is closed: it covers {:.0} % of the copper like a sheet of varnish, and will hardly bite, however long it lies in the bath. Clean the plate and lay the ground anew, with less powder or a cooler, shorter bake.",
-                100.0 * cover
-            ),
+        list.push(Diagnostic::warning("dust.powder_g_per_m2", "ground.open", message).hint(
+            "More powder, a shorter wait or more minutes in the box brings it nearer to half.",
+        ));
+    } else if statistics.cover >= CLOSED_COVER {
+        let message = sentence!(
+            "The ground is closed: it covers {} of the copper like a sheet of varnish, and will hardly bite, however long it lies in the bath.",
+            cover
         );
-    } else if cover >= CLOSING_COVER {
-        warn(
-            list,
-            "bake.bake_min",
-            format!(
-                "The ground is closing: it covers {:.0} % of the copper, its grains run together into a sheet, and only islands of copper between them bite. Less powder or a cooler, shorter bake leaves it more open.",
-                100.0 * cover
-            ),
+        list.push(Diagnostic::warning("bake.bake_min", "ground.closed", message).hint(
+            "Clean the plate and lay the ground anew, with less powder or a cooler, shorter bake.",
+        ));
+    } else if statistics.cover >= CLOSING_COVER {
+        let message = sentence!(
+            "The ground is closing: it covers {} of the copper, its grains run together into a sheet, and only islands of copper between them bite.",
+            cover
         );
-    } else if cover > GOOD_COVER.1 {
-        warn(
-            list,
-            "bake.bake_min",
-            format!(
-                "The baked ground covers {:.0} % of the copper. Little is left open for the bath, so the tones stay pale and grainy. Less powder or a cooler, shorter bake leaves it more open.",
-                100.0 * cover
-            ),
+        list.push(Diagnostic::warning("bake.bake_min", "ground.closing", message).hint(cooler));
+    } else if statistics.cover > GOOD_COVER.1 {
+        let message = sentence!(
+            "The baked ground covers {} of the copper. Little is left open for the bath, so the tones stay pale and grainy.",
+            cover
         );
+        list.push(Diagnostic::warning("bake.bake_min", "ground.dense", message).hint(cooler));
     }
     let footprint = statistics.median_footprint_um;
     if footprint > VISIBLE_FOOTPRINT_UM {
-        warn(
-            list,
-            "dust.wait_s",
-            format!(
-                "The grains are about {footprint:.0} µm across, large enough to see with the naked eye. A longer wait or finer powder makes a finer grain."
-            ),
+        let message = sentence!(
+            "The grains are about {} across, large enough to see with the naked eye.",
+            quantity(footprint, Unit::Um, 0)
+        );
+        list.push(
+            Diagnostic::warning("dust.wait_s", "ground.coarse", message)
+                .hint("A longer wait or finer powder makes a finer grain."),
         );
     }
 }
 
-fn bath(plate: &Plate, list: &mut Vec<Warning>) {
+fn bath(plate: &Plate, list: &mut Vec<Diagnostic>) {
     let (strength_be, end) = (plate.plan().bath.strength_be, plate.session().copper_end_g_per_l);
     let constants = &plate.constants().bite;
-    let freshness = rate::copper_factor(strength_be, end, constants);
+    let freshness = percent(rate::copper_factor(strength_be, end, constants));
     let dead = |&copper: &f64| rate::is_dead(strength_be, copper, constants);
     let before = &plate.session().copper_g_per_l;
+    let mut warn = |code, message| {
+        list.push(Diagnostic::warning("bath.copper_g_per_l", code, message));
+    };
     if let Some(bite) = before.iter().chain([&end]).position(dead) {
         let when = match bite {
-            0 => DEAD_BATH.to_owned(),
+            0 => sentence!("{}", DEAD_BATH),
             _ if bite == before.len() => {
-                format!("{DEAD_BATH} That is so by the end of the last bite.")
+                sentence!("{} That is so by the end of the last bite.", DEAD_BATH)
             }
-            _ => format!("{DEAD_BATH} That is so from bite {} on.", bite + 1),
+            _ => sentence!("{} That is so from bite {} on.", DEAD_BATH, bite + 1),
         };
-        warn(
-            list,
-            "bath.copper_g_per_l",
-            format!(
-                "{when} More minutes make nothing darker. Mix a fresh bath, or take a larger volume; used bath is hazardous waste."
-            ),
-        );
+        warn("bath.dead", sentence!("{} More minutes make nothing darker.", when));
+        hint(list, "Mix a fresh bath, or take a larger volume; used bath is hazardous waste.");
         return;
     }
+    let copper = quantity(end, Unit::Grams, 0);
     match rate::tiredness(strength_be, end, constants) {
         Tiredness::Fresh => {}
-        Tiredness::Spent => warn(
-            list,
-            "bath.copper_g_per_l",
-            format!(
-                "By the last bite the bath holds {end:.0} g of copper per litre and bites at {:.0} % of its fresh speed. Replace it, or take a larger volume; used bath is hazardous waste.",
-                100.0 * freshness
-            ),
-        ),
+        Tiredness::Spent => {
+            warn(
+                "bath.spent",
+                sentence!(
+                    "By the last bite the bath holds {} of copper per litre and bites at {} of its fresh speed.",
+                    copper,
+                    freshness
+                ),
+            );
+            hint(list, "Replace it, or take a larger volume; used bath is hazardous waste.");
+        }
         Tiredness::Tired => warn(
-            list,
-            "bath.copper_g_per_l",
-            format!(
-                "The bath is tiring: {end:.0} g of copper per litre by the last bite, {:.0} % of its fresh speed.",
-                100.0 * freshness
+            "bath.tired",
+            sentence!(
+                "The bath is tiring: {} of copper per litre by the last bite, {} of its fresh speed.",
+                copper,
+                freshness
             ),
         ),
     }
 }
 
-fn later_baths(plate: &Plate, list: &mut Vec<Warning>) {
+/// Gives the last one its hint.
+fn hint(list: &mut Vec<Diagnostic>, words: &'static str) {
+    if let Some(last) = list.pop() {
+        list.push(last.hint(words));
+    }
+}
+
+fn later_baths(plate: &Plate, list: &mut Vec<Diagnostic>) {
     for (i, state) in plate.plan().states.iter().enumerate() {
         let dead = state.work.iter().any(|work| match work {
             plan::Work::Ground(ground) => rate::is_dead(
@@ -199,116 +199,119 @@ fn later_baths(plate: &Plate, list: &mut Vec<Warning>) {
             plan::Work::Tool(_) => false,
         });
         if dead {
-            warn(
-                list,
-                "states",
-                format!(
-                    "State {}, under its new ground: {DEAD_BATH} Mix a fresh one for it.",
-                    i + 2
-                ),
+            let message = sentence!("State {}, under its new ground: {}", i + 2, DEAD_BATH);
+            list.push(
+                Diagnostic::warning("states", "bath.dead", message).hint("Mix a fresh one for it."),
             );
         }
     }
 }
 
-fn scale(cover: f64, values: &[Value], curve: &ToneCurve, list: &mut Vec<Warning>) {
+fn scale(cover: f64, values: &[Value], curve: &ToneCurve, list: &mut Vec<Diagnostic>) {
     for pair in values.windows(2) {
-        let (lighter, darker) = (&pair[0], &pair[1]);
-        let step = lighter.lightness - darker.lightness;
-        let name = |index: usize| {
-            if index == 0 { "the paper".to_owned() } else { format!("value {index}") }
-        };
-        let field = format!("bites.{}.bite_min", darker.index - 1);
-        let (this, before) = (name(darker.index), name(lighter.index));
-        if step < -CLOSE_L {
-            warn(
-                list,
-                field,
-                format!(
-                    "Value {} prints lighter than {before} (L* {:.0} against {:.0}): the ground has broken down by then. Shorten the bites.",
-                    darker.index, darker.lightness, lighter.lightness
-                ),
-            );
-        } else if step.abs() < HARD_TO_TELL_L {
-            warn(
-                list,
-                field,
-                format!(
-                    "By eye, {this} and {before} are hard to tell apart: their L* differs by {:.1}, and a practised eye sees about 1 side by side. Change this bite, or join the two.",
-                    step.abs()
-                ),
-            );
-        } else if step.abs() < CLOSE_L {
-            warn(
-                list,
-                field,
-                format!(
-                    "By eye, {this} and {before} lie close together: their L* differs by {:.1}.",
-                    step.abs()
-                ),
-            );
-        }
+        neighbours(&pair[0], &pair[1], list);
     }
     let too_open = cover < GOOD_COVER.0;
+    let darkest = quantity(curve.darkest_min, Unit::Minutes, 0);
     for value in &values[1..] {
         let field = format!("bites.{}.bite_min", value.index - 1);
         let hold = value.held_um / value.mean_depth_um.max(1e-9);
         if value.cumulative_min > curve.darkest_min {
-            warn(
-                list,
-                field,
-                format!(
-                    "Value {} is open for {} min. This ground prints darkest at about {:.0} min and breaks down after: more minutes make it lighter. Bite less, or lay a coarser ground.",
-                    value.index, value.cumulative_min, curve.darkest_min
-                ),
+            let message = sentence!(
+                "Value {} is open for {}. This ground prints darkest at about {} and breaks down after: more minutes make it lighter.",
+                value.index,
+                quantity(value.cumulative_min, Unit::Minutes, 2),
+                darkest
+            );
+            list.push(
+                Diagnostic::warning(field, "value.broken_down", message)
+                    .hint("Bite less, or lay a coarser ground."),
             );
         } else if value.cumulative_min > NEAR_BREAKING * curve.darkest_min {
-            warn(
-                list,
-                field,
-                format!(
-                    "Value {} is near the point where the ground breaks down (about {:.0} min). A few minutes too many will not make it darker.",
-                    value.index, curve.darkest_min
-                ),
+            let message = sentence!(
+                "Value {} is near the point where the ground breaks down (about {}). A few minutes too many will not make it darker.",
+                value.index,
+                darkest
             );
+            list.push(Diagnostic::warning(field, "value.near_breaking", message));
         } else if too_open
             && hold < POOR_HOLD
             && value.mean_depth_um > HOLD_FROM_UM
             && value.area_share > 0.0
         {
-            warn(
-                list,
-                field,
-                format!(
-                    "Value {} is too open to hold its ink: the cloth sags between the few grains and wipes {:.0} % of it away. It prints as grey with dark edges.",
-                    value.index,
-                    100.0 * (1.0 - hold)
-                ),
+            let message = sentence!(
+                "Value {} is too open to hold its ink: the cloth sags between the few grains and wipes {} of it away. It prints as grey with dark edges.",
+                value.index,
+                percent(1.0 - hold)
             );
+            list.push(Diagnostic::warning(field, "value.wiped_out", message));
         }
     }
 }
 
+/// Two values one after the other that print too much alike, or the wrong way round.
+fn neighbours(lighter: &Value, darker: &Value, list: &mut Vec<Diagnostic>) {
+    let step = lighter.lightness - darker.lightness;
+    let apart = lightness(step.abs(), 1);
+    let name = |index: usize| {
+        if index == 0 { "the paper".to_owned() } else { format!("value {index}") }
+    };
+    let field = format!("bites.{}.bite_min", darker.index - 1);
+    let (this, before) = (name(darker.index), name(lighter.index));
+    if step < -CLOSE_L {
+        let message = sentence!(
+            "Value {} prints lighter than {} ({} against {}): the ground has broken down by then.",
+            darker.index,
+            before,
+            lightness(darker.lightness, 0),
+            Piece::Number(lightness(lighter.lightness, 0))
+        );
+        list.push(Diagnostic::warning(field, "values.turned", message).hint("Shorten the bites."));
+    } else if step.abs() < HARD_TO_TELL_L {
+        let message = sentence!(
+            "By eye, {} and {} are hard to tell apart: they differ by {}, and a practised eye sees about 1 side by side.",
+            this,
+            before,
+            apart
+        );
+        list.push(
+            Diagnostic::warning(field, "values.alike", message)
+                .hint("Change this bite, or join the two."),
+        );
+    } else if step.abs() < CLOSE_L {
+        let message = sentence!(
+            "By eye, {} and {} lie close together: they differ by {}.",
+            this,
+            before,
+            apart
+        );
+        list.push(Diagnostic::warning(field, "values.close", message));
+    }
+}
+
 /// Copper that is bitten through, or so deep that little is left under it.
-fn thickness(field: &str, what: &str, depth_um: f64, thick_mm: f64, list: &mut Vec<Warning>) {
-    let (deep_mm, share) = (depth_um / 1000.0, depth_um / 1000.0 / thick_mm);
+fn thickness(field: &str, what: &str, depth_um: f64, thick_mm: f64, list: &mut Vec<Diagnostic>) {
+    let share = depth_um / 1000.0 / thick_mm;
+    let deep = quantity(depth_um / 1000.0, Unit::Mm, 2);
+    let thick = quantity(thick_mm, Unit::Mm, 2);
+    let shorten = "Shorten the bites, or take thicker copper.";
     if share >= 1.0 {
-        warn(
-            list,
-            field,
-            format!(
-                "{what} is bitten through: {deep_mm:.2} mm deep, and the plate is {thick_mm} mm thick. There will be holes in the plate. Shorten the bites, or take thicker copper."
-            ),
+        let message = sentence!(
+            "{} is bitten through: {} deep, and the plate is {} thick. There will be holes in the plate.",
+            what,
+            deep,
+            thick
         );
+        list.push(Diagnostic::warning(field, "copper.through", message).hint(shorten));
     } else if share >= WEAK_SHARE {
-        warn(
-            list,
-            field,
-            format!(
-                "{what} is bitten {deep_mm:.2} mm deep, {:.0} % of the plate’s {thick_mm} mm: what is left may bend or tear under the press. Shorten the bites, or take thicker copper.",
-                100.0 * share
-            ),
+        let message = sentence!(
+            "{} is bitten {} deep, {} of the plate’s {}: what is left may bend or tear under the press.",
+            what,
+            deep,
+            percent(share),
+            thick
         );
+        list.push(Diagnostic::warning(field, "copper.weak", message).hint(shorten));
     }
 }
 
@@ -335,13 +338,14 @@ fn deepest_bites(plate: &Plate, view: &View) -> Vec<(String, String, f64)> {
 
 #[cfg(test)]
 mod tests {
-    use super::{Warning, closeness, thickness};
+    use super::{closeness, thickness};
+    use plan::Diagnostic;
     use plate::ground::GroundStatistics;
 
-    fn said(tell: impl FnOnce(&mut Vec<Warning>)) -> String {
+    fn said(tell: impl FnOnce(&mut Vec<Diagnostic>)) -> String {
         let mut list = Vec::new();
         tell(&mut list);
-        list.into_iter().map(|warning| warning.message).collect()
+        list.iter().map(ToString::to_string).collect()
     }
 
     #[test]

@@ -1,8 +1,10 @@
 //! How the light falls, from the paper round the plate.
 
+use super::wrong;
 use super::{Homography, MAD, Photo, median_of};
 use crate::calibration::design::Layout;
 use nalgebra::{DMatrix, DVector};
+use plan::{Diagnostic, Unit, quantity, sentence};
 
 /// The paper is looked at from this far outside the plate mark, which throws a shadow, to this far, mm.
 const FROM_MM: f64 = 2.5;
@@ -32,6 +34,10 @@ pub(super) struct Paper {
 }
 
 /// A place as it goes into the parabola: about −1 to 1 over the plate.
+/// Said when the paper round the plate is not in the picture.
+const TOO_LITTLE: &str =
+    "There is too little bare paper round the plate in the picture to see how the light falls.";
+
 fn row(half: (f64, f64), x_mm: f64, y_mm: f64) -> [f64; TERMS] {
     let (u, v) = (x_mm / half.0 - 1.0, y_mm / half.1 - 1.0);
     [1.0, u, v, u * u, u * v, v * v]
@@ -39,7 +45,11 @@ fn row(half: (f64, f64), x_mm: f64, y_mm: f64) -> [f64; TERMS] {
 
 impl Paper {
     /// From the cells round the plate.
-    pub(super) fn find(photo: &Photo, map: &Homography, layout: &Layout) -> Result<Self, String> {
+    pub(super) fn find(
+        photo: &Photo,
+        map: &Homography,
+        layout: &Layout,
+    ) -> Result<Self, Diagnostic> {
         let half = (0.5 * layout.width_mm, 0.5 * layout.height_mm);
         let mut cells: Vec<([f64; TERMS], f64)> = Vec::new();
         let mut all = 0;
@@ -67,14 +77,17 @@ impl Paper {
             }
         }
         if (cells.len() as f64) < IN_PICTURE * f64::from(all) {
-            return Err(format!(
-                "There is too little bare paper round the plate in the picture to see how the light falls: leave {TO_MM:.0} mm or more on every side."
-            ));
+            let hint = sentence!("Leave {} or more on every side.", quantity(TO_MM, Unit::Mm, 0));
+            return Err(Diagnostic::error("photo", "photo.too_little_paper", TOO_LITTLE).hint(hint));
         }
         let seen: Vec<f64> = cells.iter().map(|(_, seen)| *seen).collect();
         let middle = median_of(&seen);
         if middle < TOO_DARK {
-            return Err("The paper is nearly black in this picture: it is under-exposed, or the corners do not sit on the plate’s corners.".to_owned());
+            return Err(wrong(
+                "photo.dark",
+                "The paper is nearly black in this picture: it is under-exposed, or the corners do not sit on the plate’s corners.",
+                "Expose it longer, or move the corners.",
+            ));
         }
         // What is much darker is writing, a thumb, the table; a first look keeps it out.
         let mut used: Vec<bool> = seen.iter().map(|seen| *seen > 0.4 * middle).collect();
@@ -83,7 +96,11 @@ impl Paper {
         for _ in 0..4 {
             let kept: Vec<usize> = (0..cells.len()).filter(|&i| used[i]).collect();
             if (kept.len() as f64) < BARE * cells.len() as f64 {
-                return Err("What lies round the plate in the picture is not bare paper. Do the corners sit on the plate’s corners, and is the sheet clean there?".to_owned());
+                return Err(wrong(
+                    "photo.no_paper",
+                    "What lies round the plate in the picture is not bare paper.",
+                    "Do the corners sit on the plate’s corners, and is the sheet clean there?",
+                ));
             }
             let places = DMatrix::from_fn(kept.len(), TERMS, |r, c| cells[kept[r]].0[c]);
             let lns = DVector::from_iterator(kept.len(), kept.iter().map(|&i| libm::log(seen[i])));
@@ -91,7 +108,7 @@ impl Paper {
             terms = known
                 .cholesky()
                 .map(|known| known.solve(&(places.transpose() * lns)))
-                .ok_or("There is paper on too few sides of the plate in the picture to see how the light falls.")?;
+                .ok_or_else(|| wrong("photo.too_little_paper", "There is paper on too few sides of the plate in the picture to see how the light falls.", "Leave bare paper on every side."))?;
             let off: Vec<f64> = cells
                 .iter()
                 .map(|(row, seen)| libm::log(seen.max(1e-6)) - sum(&terms, row))
@@ -101,7 +118,11 @@ impl Paper {
             used = off.iter().map(|off| off.abs() <= (ODD * scatter).max(NEAR)).collect();
         }
         if scatter > EDGED {
-            return Err("The light on the paper has edges, such as a shadow: photograph the print in even light, or scan it.".to_owned());
+            return Err(wrong(
+                "photo.shadow",
+                "The light on the paper has edges, such as a shadow.",
+                "Photograph the print in even light, or scan it.",
+            ));
         }
         Ok(Self { half, terms, burnt: middle > BURNT })
     }
