@@ -8,7 +8,7 @@ use serde::Serialize;
 mod states;
 
 /// How grave a problem is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, ts_rs::TS)]
 #[serde(rename_all = "snake_case")]
 pub enum Severity {
     /// The plan can't be computed.
@@ -18,7 +18,7 @@ pub enum Severity {
 }
 
 /// Something wrong with a plan, in words for its owner.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, ts_rs::TS)]
 pub struct Problem {
     /// How grave it is.
     pub severity: Severity,

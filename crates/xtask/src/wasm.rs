@@ -12,7 +12,7 @@ use crate::Outcome;
 const TARGET: &str = "wasm32-unknown-unknown";
 
 /// Builds `crates/page` and writes its `.wasm`, `.js` (glue for a classic worker, which defines
-/// `wasm_bindgen`) and `.d.ts` into `www/generated/`.
+/// `wasm_bindgen`), `.d.ts` and `types.ts` into `www/generated/`.
 pub(crate) fn build(root: &Path) -> Outcome<()> {
     let folder = root.join("www/generated");
     fs::create_dir_all(&folder)?;
@@ -21,6 +21,7 @@ pub(crate) fn build(root: &Path) -> Outcome<()> {
     let types = bindgen(&built).web(true)?.typescript(true).generate_output()?;
     let mut output = bindgen(&built).no_modules(true)?.generate_output()?;
     write_if_new(&folder.join("page.d.ts"), types.ts().unwrap_or_default().as_bytes())?;
+    write_if_new(&folder.join("types.ts"), page::types::typescript().as_bytes())?;
     write_if_new(&folder.join("page.js"), output.js().as_bytes())?;
     write_if_new(&folder.join("page.wasm"), &output.wasm_mut().emit_wasm())?;
     Ok(())

@@ -1,7 +1,6 @@
 import { signal } from '@preact/signals';
 import type { Difference, Plan } from '../reckon/protocol';
 import { bench } from './desk';
-import { startWorker } from '../reckon/start';
 import { note, putAway, tell } from './notes';
 import { HARBOUR, keptOf, picture, pictureFrom, type Picture } from './picture';
 import { change, plan } from './plan';
@@ -39,10 +38,10 @@ export function clearAddress(): void {
 
 /** Reads a link in a worker of its own, so that not even the worst can hold anything up. */
 export async function openLink(text: string): Promise<{ plan: Plan; picture: Picture; said: string | null } | { sentence: string }> {
-  const reader = new Link(startWorker, () => undefined);
+  const reader = new Link();
   const late = setTimeout(() => reader.end(), MOST_MS);
   try {
-    const { plan: found, sentence, lightness, width } = await reader.ask({ do: 'open_link', text });
+    const { plan: found, sentence, lightness, width } = await reader.ask('open_link', text);
     if (!found) return { sentence: sentence ?? 'This is not a link to a plan.' };
     if (width > 0) return await withLines(found, withSmallPicture(found, lightness, width));
     return { plan: found, ...await withoutPicture(found, sentence ?? null) };
@@ -91,7 +90,7 @@ export async function offerLink(text: string): Promise<string | null> {
   const opened = await openLink(text);
   if ('sentence' in opened) return opened.sentence;
   const { differences } = await bench.front
-    .ask({ do: 'differences', before: JSON.stringify(plan.value), after: JSON.stringify(opened.plan) })
+    .ask('differences', plan.value, opened.plan)
     // Only when the plan in hand is unsound.
     .catch(() => ({ differences: [] }));
   if (JSON.stringify(opened.plan) === JSON.stringify(plan.value) && opened.picture.name === picture.value.name) {

@@ -1,4 +1,5 @@
 import { effect, signal, untracked } from '@preact/signals';
+import type { Plan } from '../reckon/protocol';
 import { bench } from './desk';
 import { tell } from './notes';
 import { refused, said } from './results';
@@ -16,7 +17,7 @@ let asked = 0;
 /** A change in words: "wait 30 s → 60 s"; its own name where many things changed at once, or a plan is unsound. */
 async function inWords(name: string, before: string, after: string): Promise<string> {
   try {
-    const told = await bench.front.ask({ do: 'differences', before, after });
+    const told = await bench.front.ask('differences', JSON.parse(before) as Plan, JSON.parse(after) as Plan);
     return told.differences.length === 1 ? told.name : name;
   } catch {
     return name;

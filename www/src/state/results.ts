@@ -6,8 +6,8 @@ export interface Pixels { rgba: Uint8ClampedArray; width: number; height: number
 
 /** What is wrong with the plan as it stands. */
 export const problems = signal<Problem[]>([]);
-/** The newest plan that can be reckoned, as JSON; empty before the first. */
-export const soundPlan = signal('');
+/** The newest plan that can be calculated; null before the first. */
+export const soundPlan = signal<Plan | null>(null);
 /** Numbers of the newest plan that could be reckoned. */
 export const summary = signal<Summary | null>(null);
 /** What the linen tester shows. */

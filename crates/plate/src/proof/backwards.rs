@@ -22,7 +22,8 @@ use serde::Serialize;
 pub const MET_L: f64 = 2.0;
 
 /// How finely bites are timed.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Deserialize, ts_rs::TS)]
+#[serde(rename_all = "snake_case")]
 pub enum Rounding {
     /// As a person times them: quarters below 4 minutes, halves below 12, then whole minutes.
     ByHand,
@@ -68,7 +69,7 @@ impl Rounding {
 }
 
 /// One value asked for and what it takes.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, ts_rs::TS)]
 pub struct BackBite {
     /// Whether this bite has run already.
     pub bitten: bool,
@@ -89,7 +90,7 @@ pub struct BackBite {
 }
 
 /// The answer to a set of wanted values.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, ts_rs::TS)]
 pub struct Backwards {
     /// One for each value, lightest first, the paper left out.
     pub bites: Vec<BackBite>,

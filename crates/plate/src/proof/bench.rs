@@ -15,7 +15,8 @@ const COLDER_C: f64 = 2.0;
 const CM3_PER_CM2_UM: f64 = 1e-4;
 
 /// Amounts and readings that follow from a plan.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, ts_rs::TS)]
+#[ts(rename = "BenchAmounts")]
 pub struct Bench {
     /// Powder to stir up in the box, g: the plan's g/m² times the floor of the box.
     pub powder_g: f64,

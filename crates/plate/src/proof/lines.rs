@@ -23,7 +23,8 @@ pub trait OpenLines: Send + Sync {
 }
 
 /// What of lines and tone is printed.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, serde::Deserialize, ts_rs::TS)]
+#[serde(rename_all = "snake_case")]
 pub enum Printed {
     /// Lines and tone together.
     #[default]
@@ -48,7 +49,7 @@ impl Printed {
 }
 
 /// What the line bite makes of a line.
-#[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, serde::Serialize, ts_rs::TS)]
 pub struct LineFacts {
     /// Depth of its floor, µm.
     pub depth_um: f64,

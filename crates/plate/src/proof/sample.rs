@@ -47,7 +47,8 @@ impl ValueAreas for OneValue {
 }
 
 /// The numbers of one patch of a test strip.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, ts_rs::TS)]
+#[ts(rename = "SampleNumbers")]
 pub struct Sample {
     /// Minutes in the bath, all bites it was open in.
     pub minutes: f64,
@@ -64,6 +65,7 @@ pub struct Sample {
     /// Plate temperature at the end of the bake, °C.
     pub plate_end_c: f64,
     /// How the bake comes out: `under`, `good` or `over`.
+    #[ts(type = "'under' | 'good' | 'over'")]
     pub doneness: &'static str,
     /// Rate of the first bite, µm/min.
     pub rate_um_per_min: f64,

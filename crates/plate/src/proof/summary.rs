@@ -14,7 +14,7 @@ use plan::order::BathOrder;
 use serde::Serialize;
 
 /// One value of the scale; index 0 is the paper, kept white by stop-out from the start.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, ts_rs::TS)]
 pub struct Value {
     /// Its number: 0 for the paper, k for the k-th bite.
     pub index: usize,
@@ -46,7 +46,7 @@ pub struct Value {
 
 /// How this ground prints against minutes in this bath: the plan's bites as they run, the last one going
 /// on. It ends where the bath gets no deeper within [`super::LONGEST_MIN`].
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, ts_rs::TS)]
 pub struct ToneCurve {
     /// Minutes open.
     pub minutes: Vec<f64>,
@@ -62,7 +62,7 @@ pub struct ToneCurve {
 }
 
 /// What lies on the plate before it is baked.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, ts_rs::TS)]
 pub struct DustSummary {
     /// Middle of each size class, µm.
     pub size_um: Vec<f64>,
@@ -85,7 +85,7 @@ pub struct DustSummary {
 }
 
 /// The bake's course and outcome.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, ts_rs::TS)]
 pub struct BakeSummary {
     /// Minutes on the hot plate.
     pub course_min: Vec<f64>,
@@ -96,13 +96,14 @@ pub struct BakeSummary {
     /// Softening point of the rosin, °C.
     pub softening_c: f64,
     /// `under`, `good` or `over`.
+    #[ts(type = "'under' | 'good' | 'over'")]
     pub doneness: &'static str,
     /// The same in a sentence.
     pub sentence: String,
 }
 
 /// The baked ground.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, ts_rs::TS)]
 pub struct GroundSummary {
     /// Share of the copper under resin, 0–1.
     pub cover: f64,
@@ -113,7 +114,7 @@ pub struct GroundSummary {
 }
 
 /// The session in the bath.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, ts_rs::TS)]
 pub struct BathSummary {
     /// Rate at the start of each bite, µm/min.
     pub rate_um_per_min: Vec<f64>,
@@ -126,7 +127,7 @@ pub struct BathSummary {
 }
 
 /// All numbers of one plan.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, ts_rs::TS)]
 pub struct Summary {
     /// What deserves a look, in words.
     pub warnings: Vec<Warning>,

@@ -8,9 +8,10 @@ use crate::ground::GroundStatistics;
 use serde::Serialize;
 
 /// Something about the plan that deserves a look.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, ts_rs::TS)]
 pub struct Warning {
     /// Always `warning`: the plan can be computed as it stands.
+    #[ts(type = "'warning'")]
     pub severity: &'static str,
     /// Path of the plan's field it concerns, such as `bites.2.bite_min`.
     pub field: String,

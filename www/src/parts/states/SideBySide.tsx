@@ -21,9 +21,8 @@ export function SideBySide() {
     const px_um = (field * 1000) / SIDE_PX;
     const run = async (): Promise<void> => {
       for (let number = 1; number <= count && here; number += 1) {
-        const pixels = await bench.askNumbers({
-          do: 'state_window', state: number,
-          window: { left_um: x - field * 500, top_um: y - field * 500, width_px: SIDE_PX, height_px: SIDE_PX, px_um, show: 'print' },
+        const pixels = await bench.askNumbers('state_window', number, {
+          place: { left_um: x - field * 500, top_um: y - field * 500, width_px: SIDE_PX, height_px: SIDE_PX, px_um }, show: 'print',
         });
         if (here) setViews((before) => Array.from({ length: count }, (_, i) => (i === number - 1 ? pixels : before[i] ?? null)));
       }

@@ -1,0 +1,139 @@
+//! One value of any plan on a plate with nothing else on it, for test strips and lessons.
+
+use crate::crossing::{Answer, give, sentences, take, words};
+use crate::renderer::Renderer;
+use crate::views::{Cut, CutRequest, Image, Place};
+use plan::{Plan, Problem};
+use plate::check;
+use plate::proof::{OneValue, Plate, Sample as SampleNumbers};
+use serde::{Deserialize, Serialize};
+use std::sync::Arc;
+use ts_rs::TS;
+use wasm_bindgen::prelude::*;
+
+/// What a sample is told that the plan cannot give.
+const NO_VALUE: &str = "This plan has no such value, or too many or too few shares.";
+
+/// A value of a plan, and the share of the plate per value, paper first: how fast the bath tires.
+#[derive(Deserialize, TS)]
+pub(crate) struct OneValueOf {
+    plan: Plan,
+    value: usize,
+    shares: Vec<f64>,
+}
+
+/// What is wanted of a sample; windows and cuts each only where named.
+#[derive(Deserialize, TS)]
+pub(crate) struct SampleRequest {
+    of: OneValueOf,
+    /// A first look only: numbers from little ground, in a few milliseconds.
+    #[serde(default)]
+    #[ts(optional, as = "Option<bool>")]
+    glance: bool,
+    #[serde(default)]
+    #[ts(optional)]
+    print: Option<Place>,
+    #[serde(default)]
+    #[ts(optional)]
+    grain: Option<Place>,
+    #[serde(default)]
+    #[ts(optional)]
+    copper: Option<CopperPlace>,
+    #[serde(default)]
+    #[ts(optional)]
+    cut: Option<CutRequest>,
+}
+
+/// A place of the copper after so many bites.
+#[derive(Deserialize, TS)]
+struct CopperPlace {
+    place: Place,
+    after_bites: usize,
+}
+
+/// What a sample gives; with problems nothing else.
+#[derive(Default, Serialize, TS)]
+pub(crate) struct Sample {
+    problems: Vec<Problem>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[ts(optional)]
+    numbers: Option<SampleNumbers>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[ts(optional)]
+    print: Option<Image>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[ts(optional)]
+    grain: Option<Image>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[ts(optional)]
+    copper: Option<Image>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[ts(optional)]
+    cut: Option<Cut>,
+}
+
+impl OneValueOf {
+    fn areas(&self) -> Result<OneValue, String> {
+        OneValue::new(self.value, &self.shares, self.plan.bites.len())
+            .ok_or_else(|| NO_VALUE.to_owned())
+    }
+
+    /// Its plate, in the place of the one given.
+    fn plate(&self, before: Option<Plate>) -> Result<Plate, String> {
+        let areas = Arc::new(self.areas()?);
+        match before {
+            Some(mut plate) => plate.change(self.plan.clone(), areas).map(|()| plate),
+            None => Plate::new(self.plan.clone(), areas),
+        }
+        .map_err(words)
+    }
+}
+
+#[wasm_bindgen]
+impl Renderer {
+    /// One value of any plan, whatever the plan in hand is; that one stays.
+    #[wasm_bindgen(unchecked_return_type = "T.Sample")]
+    pub fn sample(
+        &mut self,
+        #[wasm_bindgen(unchecked_param_type = "T.SampleRequest")] wanted: JsValue,
+    ) -> Answer {
+        let wanted: SampleRequest = take(wanted)?;
+        let problems = check::errors(&wanted.of.plan);
+        if !problems.is_empty() {
+            return give(&Sample { problems, ..Sample::default() });
+        }
+        let OneValueOf { plan, value, .. } = &wanted.of;
+        // What tools take off needs the whole sample.
+        if wanted.glance && plan.states.is_empty() {
+            let numbers = plate::proof::glance(plan, &wanted.of.areas()?, *value).map_err(words)?;
+            return give(&Sample { numbers: Some(numbers), ..Sample::default() });
+        }
+        let mut plate = wanted.of.plate(self.lab.take())?;
+        let seen = Sample {
+            problems,
+            numbers: Some(plate.sample(*value)),
+            print: wanted.print.map(|place| place.print(&mut plate)),
+            grain: wanted.grain.map(|place| place.print(&mut plate)),
+            copper: wanted.copper.map(|at| at.place.copper(&mut plate, at.after_bites)),
+            cut: wanted.cut.map(|cut| cut.cut(&mut plate)),
+        };
+        self.lab = Some(plate);
+        give(&seen)
+    }
+
+    /// Takes a plate that has nothing but one value on it as the plate in hand, to be watched. For a
+    /// worker of its own, without a picture.
+    pub fn take_sample(
+        &mut self,
+        #[wasm_bindgen(unchecked_param_type = "T.OneValueOf")] of: JsValue,
+    ) -> Result<(), String> {
+        let of: OneValueOf = take(of)?;
+        let problems = check::errors(&of.plan);
+        if !problems.is_empty() {
+            return Err(sentences(problems));
+        }
+        let before = self.lift_plate();
+        self.set_plate(of.plate(before)?);
+        Ok(())
+    }
+}
