@@ -54,14 +54,14 @@ pub fn shop_digests() -> String {
 }
 
 /// Grey bytes as the rows of a PNG file, for the browser to pack (zlib).
-#[wasm_bindgen]
+#[wasm_bindgen(unchecked_return_type = "Uint8Array<ArrayBuffer>")]
 pub fn png_rows(grey: &[u8], width: u32, height: u32) -> Result<Vec<u8>, String> {
     png_file::rows(grey, width, height)
         .ok_or_else(|| format!("{} bytes are no proof of {width} × {height} pixels.", grey.len()))
 }
 
 /// Packed rows as a PNG file with its true size.
-#[wasm_bindgen]
+#[wasm_bindgen(unchecked_return_type = "Uint8Array<ArrayBuffer>")]
 pub fn png_file(packed: &[u8], width: u32, height: u32, out_um: f64) -> Vec<u8> {
     png_file::file(packed, width, height, out_um)
 }

@@ -138,6 +138,7 @@ impl Renderer {
     }
 
     /// Lightness of a picture of lines given as RGBA bytes, for [`Self::take_lines`].
+    #[wasm_bindgen(unchecked_return_type = "Uint8Array<ArrayBuffer>")]
     pub fn read_lines(&self, rgba: &[u8], width: usize, height: usize) -> Result<Vec<u8>, String> {
         Ok(read(rgba, width, height)?.lightness)
     }

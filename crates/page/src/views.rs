@@ -242,6 +242,7 @@ impl Renderer {
     }
 
     /// First true pass of the whole print: grey bytes.
+    #[wasm_bindgen(unchecked_return_type = "Uint8Array<ArrayBuffer>")]
     pub fn first_pass(&mut self, width: usize, height: usize) -> Result<Vec<u8>, String> {
         Ok(self.plate()?.first_pass(width, height))
     }
@@ -280,6 +281,7 @@ impl Renderer {
     }
 
     /// Which value goes where, as printed: a byte a pixel, row by row.
+    #[wasm_bindgen(unchecked_return_type = "Uint8Array<ArrayBuffer>")]
     pub fn values_map(&mut self, width: usize, height: usize) -> Result<Vec<u8>, String> {
         Ok(self.areas.as_ref().ok_or(NOT_READY)?.coarse(width, height))
     }

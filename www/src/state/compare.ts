@@ -2,12 +2,11 @@ import { signal } from '@preact/signals';
 import { Pyramid, type Gaze } from '../parts/proof/pyramid';
 import { Aside } from '../reckon/aside';
 import type { Answer, Args, Call } from '../reckon/calls';
-import type { Difference, Summary } from '../reckon/protocol';
+import type { Difference, Image, Summary } from '../reckon/protocol';
 import { bench } from './desk';
 import { FIELD_PX, fieldMm } from './look';
 import { keptOf, picture } from './picture';
 import { earlier, plan } from './plan';
-import type { Pixels } from './results';
 import { lookedAt, pictureOf, shelf } from './shelf';
 import { lastState, nameWithState, stateInHand, takeWaiting, type Version } from './versions';
 
@@ -17,8 +16,8 @@ export interface Side extends Version {
   aside: Aside;
   pyramid: Pyramid;
   summary: Summary | null;
-  patches: (Pixels | null)[];
-  tester: Pixels | null;
+  patches: (Image | null)[];
+  tester: Image | null;
   wrong: string | null;
 }
 

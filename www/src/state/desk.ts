@@ -117,7 +117,7 @@ async function lookAtPicture(): Promise<void> {
   bench.front.planSet = -1;
   const about = await readPicture(now);
   const { width, height, histogram, grey } = about;
-  const lightness = about.lightness ? own(about.lightness) : now.lightness;
+  const lightness = about.lightness ?? now.lightness;
   if (picture.value.mark !== now.mark) return;
   if (lightness) bench.setPicture({ mark: now.mark, lightness, width, height });
   // To draw or read a picture takes ten times the memory of its lightness: a fresh worker gives it back.
@@ -135,11 +135,6 @@ function readPicture(now: Picture): Promise<PictureTaken> {
   if (now.lightness) return bench.front.ask('take_lightness', now.lightness, width, height, !now.canvas);
   if (now.rgba) return bench.front.ask('take_picture', new Uint8Array(now.rgba), width, height);
   return bench.front.ask('take_harbour');
-}
-
-/** Bytes that came from a worker lie in no shared memory. */
-function own(bytes: Uint8Array): Uint8Array<ArrayBuffer> {
-  return bytes as Uint8Array<ArrayBuffer>;
 }
 
 /** Spaces the values for the picture in hand, once a worker has read it; without a name, as part of the step just made. */

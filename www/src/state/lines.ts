@@ -82,7 +82,7 @@ export async function takeLines(file: File): Promise<void> {
   const { width, height, rgba } = decoded;
   if (!rgba) return;
   const lightness = await bench.front.ask('read_lines', new Uint8Array(rgba), width, height);
-  const kept = await keepLines(file.name || 'lines', { width, height, lightness: new Uint8Array(lightness) });
+  const kept = await keepLines(file.name || 'lines', { width, height, lightness });
   const before = plan.value.lines ?? { open_below_l: 50, bite_min: BITE_MIN };
   change(`etched lines “${kept.name}”`, { ...plan.value, lines: { ...before, picture: kept.name, crop: layOf(plan.value, kept) } });
 }

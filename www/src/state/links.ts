@@ -53,9 +53,9 @@ export async function openLink(text: string): Promise<{ plan: Plan; picture: Pic
   }
 }
 
-function withSmallPicture(of: Plan, lightness: Uint8Array, width: number): { plan: Plan; picture: Picture; said: string | null } {
+function withSmallPicture(of: Plan, lightness: Uint8Array<ArrayBuffer>, width: number): { plan: Plan; picture: Picture; said: string | null } {
   const name = typeof of.picture.source === 'string' ? 'small picture' : of.picture.source.file;
-  const small = pictureFrom({ id: newId(), name, width, height: lightness.length / width, lightness: new Uint8Array(lightness) });
+  const small = pictureFrom({ id: newId(), name, width, height: lightness.length / width, lightness });
   const { source, made_for, stand_in = { left: 0, top: 0, width: 1, height: 1 } } = of.picture;
   const placed = { ...of.picture, source: { file: name }, ...(typeof source === 'string' ? {} : { stand_in }) };
   const size = made_for ? ` (${made_for[0]} × ${made_for[1]} pixels)` : '';

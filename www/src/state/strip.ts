@@ -1,7 +1,6 @@
 import { signal } from '@preact/signals';
 import { Link, Refused, WorkerLost } from '../reckon/link';
-import type { Cut, OneValueOf, Place, Plan, Sample, SampleNumbers, SampleRequest } from '../reckon/protocol';
-import type { Pixels } from './results';
+import type { Cut, Image, OneValueOf, Place, Plan, Sample, SampleNumbers, SampleRequest } from '../reckon/protocol';
 import { stepsOf, withSteps, type StripSettings, type Step } from './vary';
 
 /** One patch of a strip, and what is known of it so far. */
@@ -12,14 +11,14 @@ export interface Patch {
   /** The numbers come from a first look at little ground; better ones follow. */
   rough: boolean;
   /** Its printed grain. */
-  print: Pixels | null;
+  print: Image | null;
   /** Its grain under the linen tester and its cut; in a single row of every patch. */
   look: Look | null;
   /** Why it can't be reckoned, in a sentence. */
   wrong: string | null;
 }
 
-export interface Look { grain: Pixels; cut: Cut }
+export interface Look { grain: Image; cut: Cut }
 
 /** The patch under the linen tester. */
 export interface Detail extends Look { patch: Patch }

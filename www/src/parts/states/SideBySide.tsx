@@ -1,7 +1,8 @@
 import { useEffect, useState } from 'preact/hooks';
 import { bench } from '../../state/desk';
 import { fieldMm, lens, printed, state } from '../../state/look';
-import { soundPlan, type Pixels } from '../../state/results';
+import type { Image } from '../../reckon/protocol';
+import { soundPlan } from '../../state/results';
 import { shown, states } from '../../state/states';
 import { PixelCanvas } from '../PixelCanvas';
 
@@ -11,7 +12,7 @@ const SIDE_PX = 250;
 /** All states under one linen tester. */
 export function SideBySide() {
   const count = states().length + 1;
-  const [views, setViews] = useState<(Pixels | null)[]>([]);
+  const [views, setViews] = useState<(Image | null)[]>([]);
   const { x, y } = lens.value;
   const field = fieldMm.value;
 
