@@ -7,13 +7,16 @@ import type * as Module from '../../generated/page';
 export type Page = typeof Module;
 
 type Asked = (...args: never[]) => unknown;
-type Methods<Of> = { [Name in keyof Of as Of[Name] extends Asked ? Exclude<Name, 'free' | symbol> : never]: Of[Name] };
+type Methods<Of> = { [Name in keyof Of as Of[Name] extends Asked ? Exclude<Name & string, 'free'> : never]: Of[Name] };
 
 type OfRenderer = Methods<Module.Renderer>;
 type OfStudies = Methods<Module.Studies>;
 type OfModule = Omit<Methods<Page>, 'initSync' | 'default'>;
 
-export type Calls = OfRenderer & OfStudies & OfModule;
+/** Names that two of them have: there must be none, since the first would answer for both. */
+type Twice = (keyof OfRenderer & keyof OfStudies) | (keyof OfModule & (keyof OfRenderer | keyof OfStudies));
+
+export type Calls = [Twice] extends [never] ? OfRenderer & OfStudies & OfModule : never;
 export type Call = keyof Calls;
 export type Args<C extends Call> = Parameters<Calls[C]>;
 export type Answer<C extends Call> = ReturnType<Calls[C]>;
