@@ -8,23 +8,28 @@ import { FONT_LICENCES } from './fonts.mjs';
 /** The npm packages whose code is bundled into the page. */
 const NPM = ['preact', '@preact/signals', '@preact/signals-core'];
 
-/** One text: the parts of the page by name, then their licence. A text that several share, word for word, stands once. */
+/** One text: each licence once, under the parts of the page that stand under it and their copyright lines. */
 export async function licences(root) {
   const mit = await readFile(path.join(root, 'LICENSE-MIT'), 'utf8');
   const npm = NPM.map((name) => ({ name, file: path.join(root, 'node_modules', name, 'LICENSE') }));
   const parts = await Promise.all([...FONT_LICENCES, ...npm, ...await crates(root)].map(async ({ name, file, authors }) =>
     ({ name, text: file ? await readFile(file, 'utf8') : mit.replace(/^Copyright.*$/m, `Copyright (c) ${authors}`) })));
-  const names = new Map();
+  const alike = new Map();
   for (const { name, text } of [{ name: 'Platewright', text: mit }, ...parts]) {
-    const known = text.trim().replaceAll('\r\n', '\n');
-    names.set(known, [...names.get(known) ?? [], name]);
+    const lines = text.trim().split('\n');
+    const holders = lines.filter((line) => HOLDER.test(line)).map((line) => line.trim());
+    const body = lines.filter((line) => !HOLDER.test(line)).join('\n').trim();
+    // The same words, however they are broken into lines.
+    const words = body.replace(/\s+/g, ' ');
+    const group = alike.get(words) ?? alike.set(words, { body, parts: [] }).get(words);
+    group.parts.push([name, ...holders.map((line) => `  ${line}`)].join('\n'));
   }
-  return [...names].map(([text, of]) => section(of, text)).join('\n\n');
+  return [...alike.values()].map(({ body, parts: of }) => `${of.join('\n')}\n${RULE}\n\n${body}\n`).join('\n\n');
 }
 
-function section(names, text) {
-  return `${names.join('\n')}\n${'='.repeat(Math.max(...names.map(({ length }) => length)))}\n\n${text}\n`;
-}
+/** A line that says whose work it is. */
+const HOLDER = /^\s*copyright\b.*(\(c\)|©|\d{4}|the .* (authors|developers|contributors))/i;
+const RULE = '='.repeat(60);
 
 /** The crates compiled into the page: those that `crates/page` needs when it runs. */
 async function crates(root) {

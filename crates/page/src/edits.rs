@@ -1,32 +1,57 @@
 //! Edits of a plan's bites.
 
-use crate::answers::{EditedPlan, json};
+use crate::crossing::{Answer, give, take};
 use plan::Plan;
 use plan::edits::{self, Edited};
+use serde::Serialize;
+use ts_rs::TS;
 use wasm_bindgen::prelude::*;
 
-fn answer(text: &str, edit: impl FnOnce(&Plan) -> Result<Edited, String>) -> String {
-    let plan = Plan::read_unchecked(text).map_err(|problem| problem.message);
-    json(&match plan.and_then(|plan| edit(&plan)) {
-        Ok(Edited { plan, notices }) => EditedPlan { plan: Some(plan), notices, sentence: None },
-        Err(words) => EditedPlan { plan: None, notices: Vec::new(), sentence: Some(words) },
-    })
+/// A plan after an edit, and what gave way, in sentences.
+#[derive(Serialize, TS)]
+pub(crate) struct EditedPlan {
+    plan: Plan,
+    notices: Vec<String>,
 }
 
-/// Edits the list of bites of a plan (`remove`, `insert`: value `value`; `move`: bite `value` to the
-/// place of bite `to`): `{ plan, notices }` as JSON, or `{ sentence }` when it can't be done.
-#[wasm_bindgen]
-pub fn edit_bites(text: &str, edit: &str, value: usize, to: usize) -> String {
-    answer(text, |plan| match edit {
-        "remove" => edits::remove_bite(plan, value),
-        "insert" => edits::insert_bite(plan, value),
-        "move" => edits::move_bite(plan, value, to),
-        _ => Err(format!("There is no edit `{edit}`.")),
-    })
+fn edited(Edited { plan, notices }: Edited) -> Answer {
+    give(&EditedPlan { plan, notices })
 }
 
-/// Takes another list of bites with its thresholds; answers as [`edit_bites`].
-#[wasm_bindgen]
-pub fn take_bites(text: &str, bites_min: &[f64], thresholds_l: &[f64]) -> String {
-    answer(text, |plan| Ok(edits::take_bites(plan, bites_min, thresholds_l)))
+/// Takes out the bite of a value (from 1, the lightest).
+#[wasm_bindgen(unchecked_return_type = "T.EditedPlan")]
+pub fn remove_bite(
+    #[wasm_bindgen(unchecked_param_type = "T.Plan")] plan: JsValue,
+    value: usize,
+) -> Answer {
+    edited(edits::remove_bite(&take(plan)?, value)?)
+}
+
+/// Puts a bite in, so that its value has this number.
+#[wasm_bindgen(unchecked_return_type = "T.EditedPlan")]
+pub fn insert_bite(
+    #[wasm_bindgen(unchecked_param_type = "T.Plan")] plan: JsValue,
+    value: usize,
+) -> Answer {
+    edited(edits::insert_bite(&take(plan)?, value)?)
+}
+
+/// Moves a bite to the place of another.
+#[wasm_bindgen(unchecked_return_type = "T.EditedPlan")]
+pub fn move_bite(
+    #[wasm_bindgen(unchecked_param_type = "T.Plan")] plan: JsValue,
+    value: usize,
+    to: usize,
+) -> Answer {
+    edited(edits::move_bite(&take(plan)?, value, to)?)
+}
+
+/// Takes another list of bites with its thresholds.
+#[wasm_bindgen(unchecked_return_type = "T.EditedPlan")]
+pub fn take_bites(
+    #[wasm_bindgen(unchecked_param_type = "T.Plan")] plan: JsValue,
+    bites_min: &[f64],
+    thresholds_l: &[f64],
+) -> Answer {
+    edited(edits::take_bites(&take(plan)?, bites_min, thresholds_l))
 }

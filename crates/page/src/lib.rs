@@ -1,24 +1,30 @@
 //! The border between the core and the browser: the only crate that knows wasm-bindgen.
 //!
-//! One module holds all of it: the [`Workshop`] answers about the plate in hand, the
-//! [`shop::Shop`] about plans and shops as a whole. Small answers cross as JSON text, pictures as
-//! bytes. Nothing is calculated here: every answer comes from the crates `plan`, `picture`, `plate`
-//! and `study`.
+//! A worker of the page holds one [`PlateInHand`] and one [`Studies`] (questions
+//! about plans and shops as a whole), and calls their methods by name; `www/src/reckon/calls.ts` takes
+//! the types of every call from what wasm-bindgen and [`types`] write. So a new question is written
+//! in two places: here, as a method, and where the page asks it.
+//!
+//! Arguments and answers are plain JavaScript values, made by `serde-wasm-bindgen`; long rows of
+//! numbers cross as typed arrays. Only plan files are JSON text. A refusal is a thrown string, in words
+//! for the user. Nothing is calculated here: every answer comes from the crates below.
 
-mod answers;
-pub mod edits;
-mod lines;
-pub mod links;
+mod crossing;
+mod documents;
+mod edits;
 mod pixels;
+mod plate_in_hand;
 mod png_file;
-pub mod shop;
-mod states;
-mod watch;
-mod workshop;
+mod questions;
+mod sample;
+mod studies;
+pub mod types;
+mod views;
 
-pub use watch::MomentAnswer;
-pub use workshop::digests;
-pub use workshop::{CutAnswer, Workshop};
+pub use documents::*;
+pub use edits::*;
+pub use plate_in_hand::PlateInHand;
+pub use studies::Studies;
 
 use wasm_bindgen::prelude::*;
 
@@ -30,6 +36,32 @@ extern "C" {
 }
 
 /// Sends the words of a panic to the worker.
+#[wasm_bindgen(start)]
 fn report_panics() {
     std::panic::set_hook(Box::new(|info| report_panic(&info.to_string())));
+}
+
+/// Digests of every stage of some small plates, a line each; the native program prints the same.
+#[wasm_bindgen]
+pub fn digests() -> String {
+    picture::example::digests()
+}
+
+/// Digests of the solvers: see `study::calibration::example`.
+#[wasm_bindgen]
+pub fn shop_digests() -> String {
+    study::calibration::example::digests()
+}
+
+/// Grey bytes as the rows of a PNG file, for the browser to pack (zlib).
+#[wasm_bindgen(unchecked_return_type = "Uint8Array<ArrayBuffer>")]
+pub fn png_rows(grey: &[u8], width: u32, height: u32) -> Result<Vec<u8>, String> {
+    png_file::rows(grey, width, height)
+        .ok_or_else(|| format!("{} bytes are no proof of {width} × {height} pixels.", grey.len()))
+}
+
+/// Packed rows as a PNG file with its true size.
+#[wasm_bindgen(unchecked_return_type = "Uint8Array<ArrayBuffer>")]
+pub fn png_file(packed: &[u8], width: u32, height: u32, out_um: f64) -> Vec<u8> {
+    png_file::file(packed, width, height, out_um)
 }

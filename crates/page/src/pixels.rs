@@ -9,6 +9,11 @@ pub(crate) fn grey_rgba(reflectance: &[f32]) -> Vec<u8> {
     Srgb8Table::shared().grey_rgba(reflectance)
 }
 
+/// Greys (8-bit sRGB) as opaque RGBA.
+pub(crate) fn of_greys(grey: &[u8]) -> Vec<u8> {
+    opaque(grey.len(), |at, _| grey[at])
+}
+
 /// Linear-light colours of the copper seen from above. Drawn for the eye, not measured.
 const BRIGHT_COPPER: [f32; 3] = [0.74, 0.40, 0.24];
 const DEEP_COPPER: [f32; 3] = [0.10, 0.040, 0.025];

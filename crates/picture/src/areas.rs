@@ -25,7 +25,7 @@ pub struct PictureAreas {
 }
 
 /// What is to be stopped out at one step, as outlines on the print.
-#[derive(Clone, Debug, Default, PartialEq, serde::Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, serde::Serialize, ts_rs::TS)]
 pub struct StopOut {
     /// After how many bites: 0 is before the first.
     pub after_bites: usize,

@@ -15,7 +15,8 @@ use plan::{AreaWork, Plan};
 use plate::chain::ValueAreas as _;
 
 /// What the guides are printed on.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Deserialize, ts_rs::TS)]
+#[serde(rename_all = "snake_case")]
 pub enum GuidePaper {
     /// 210 × 297 mm.
     A4,
@@ -61,7 +62,7 @@ pub enum GuideFace {
 }
 
 /// One sheet of the guides.
-#[derive(Clone, Debug, PartialEq, serde::Serialize)]
+#[derive(Clone, Debug, PartialEq, serde::Serialize, ts_rs::TS)]
 pub struct Guide {
     /// What is done by it: “Stop out value 2”.
     pub name: String,

@@ -1,7 +1,7 @@
 //! Outlines of values on the print: for stop-out guides, and for taking an area from the picture.
 
 /// One closed outline, mm as printed.
-#[derive(Clone, Debug, PartialEq, serde::Serialize)]
+#[derive(Clone, Debug, PartialEq, serde::Serialize, ts_rs::TS)]
 pub struct Ring {
     /// Its points, x and y; the last leads back to the first.
     pub points_mm: Vec<[f64; 2]>,

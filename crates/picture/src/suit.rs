@@ -22,7 +22,8 @@ const SURE: f64 = 0.85;
 const PER_MINUTE: f64 = 4.0;
 
 /// Thresholds for values that print at given lightnesses.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, ts_rs::TS)]
+#[ts(rename = "ThresholdFit")]
 pub struct Fit {
     /// L* at which each value begins, from light to dark.
     pub thresholds_l: Vec<f64>,
@@ -31,7 +32,7 @@ pub struct Fit {
 }
 
 /// A count of values with the bites and thresholds that suit a picture best.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, ts_rs::TS)]
 pub struct Suit {
     /// Minutes of each bite, in whole quarters.
     pub bites_min: Vec<f64>,

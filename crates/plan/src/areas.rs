@@ -11,7 +11,7 @@ use crate::types::Plan;
 use serde::{Deserialize, Serialize};
 
 /// An area of the plate that is worked by hand. It lies over the picture and over the areas before it.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ts_rs::TS)]
 #[serde(deny_unknown_fields)]
 pub struct Area {
     /// What it is called; may be empty. At most 60 characters.
@@ -34,13 +34,14 @@ pub struct Area {
     pub spit_min: f64,
     /// From where to where a split area runs: x, y, x, y in mm. Empty otherwise.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[ts(optional, as = "Option<Vec<f64>>")]
     pub axis_mm: Vec<f64>,
     /// What it is made of, in the order drawn.
     pub shapes: Vec<AreaShape>,
 }
 
 /// What is done in an area.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, ts_rs::TS)]
 #[serde(rename_all = "snake_case")]
 pub enum AreaWork {
     /// Held at one value: stopped out after that bite, or from the start (0).
@@ -54,7 +55,7 @@ pub enum AreaWork {
 }
 
 /// One stroke or outline of an area.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ts_rs::TS)]
 #[serde(deny_unknown_fields)]
 pub struct AreaShape {
     /// How its points are joined.
@@ -70,7 +71,7 @@ pub struct AreaShape {
 }
 
 /// How the points of a shape are joined.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, ts_rs::TS)]
 #[serde(rename_all = "snake_case")]
 pub enum ShapeKind {
     /// A round brush drawn from point to point.

@@ -5,7 +5,7 @@ use crate::types::{Agitation, Blankets, Plan, Press, Settling, Stiffness, Wipe};
 use serde::Serialize;
 
 /// One choice made by name.
-#[derive(Clone, Copy, Debug, Serialize)]
+#[derive(Clone, Copy, Debug, Serialize, ts_rs::TS)]
 pub struct Choice {
     /// Path in the plan's JSON, such as `ink.wipe`.
     pub key: &'static str,

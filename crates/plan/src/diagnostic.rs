@@ -5,7 +5,7 @@ use serde::Serialize;
 use std::fmt;
 
 /// How grave it is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, ts_rs::TS)]
 #[serde(rename_all = "snake_case")]
 pub enum Severity {
     /// It can't be done: the plan can't be computed, the file not read.
@@ -15,7 +15,7 @@ pub enum Severity {
 }
 
 /// One thing to be told: what is wrong, where, and what to do.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, ts_rs::TS)]
 pub struct Diagnostic {
     /// How grave it is.
     pub severity: Severity,

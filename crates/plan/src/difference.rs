@@ -13,7 +13,7 @@ mod lines;
 mod states;
 
 /// One thing that differs between two plans.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, ts_rs::TS)]
 pub struct Difference {
     /// Path in the plan's JSON, such as `dust.wait_s`, `bites.2.bite_min`, `bites` (a value added
     /// or taken out) or `picture.thresholds_l`. Each comes at most once, but for `bites`.

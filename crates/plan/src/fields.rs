@@ -4,7 +4,7 @@ use crate::types::Plan;
 use serde::Serialize;
 
 /// Which part of the plan a number belongs to, in the order of the bench.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, ts_rs::TS)]
 #[serde(rename_all = "snake_case")]
 pub enum Part {
     /// Picture and plate.
@@ -20,7 +20,7 @@ pub enum Part {
 }
 
 /// One number of the plan.
-#[derive(Clone, Copy, Debug, Serialize)]
+#[derive(Clone, Copy, Debug, Serialize, ts_rs::TS)]
 pub struct Field {
     /// Path in the plan's JSON, such as `dust.wait_s`.
     pub key: &'static str,

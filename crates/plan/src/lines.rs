@@ -7,7 +7,7 @@ use crate::types::{Crop, Plan};
 use serde::{Deserialize, Serialize};
 
 /// Lines already etched: a picture of their own says where they are and how wide.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ts_rs::TS)]
 #[serde(deny_unknown_fields)]
 pub struct LineWork {
     /// File name of the picture of the lines; only its name is kept in the plan. At most 255

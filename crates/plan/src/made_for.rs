@@ -9,7 +9,7 @@ use serde::{Deserialize, Serialize};
 /// crate makes and compares them. Empty where nothing is known of it.
 ///
 /// A list and no struct of its own: so it costs the page next to nothing.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ts_rs::TS)]
 #[serde(transparent)]
 pub struct MadeFor(pub Vec<f64>);
 

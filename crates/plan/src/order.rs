@@ -16,7 +16,7 @@ const LEAST_MM2: f64 = 0.01;
 pub struct Values(u32);
 
 /// One or several bites that run without a break.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, ts_rs::TS)]
 pub struct TimedBite {
     /// The bites it is made of, from 1.
     pub first: usize,
@@ -28,7 +28,7 @@ pub struct TimedBite {
 
 /// What is done in the bath, in this order: spit-bites, the whites stopped out, then bite and stop-out by
 /// turns.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, ts_rs::TS)]
 pub struct BathOrder {
     /// How many bites the plan has: the list is of that plan.
     pub planned: usize,
@@ -45,7 +45,7 @@ pub struct BathOrder {
 }
 
 /// An area in which etchant is brushed on before the first bite.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, ts_rs::TS)]
 pub struct SpitBite {
     /// Its name, or `area 3` by its place in the plan.
     pub name: String,
@@ -58,7 +58,7 @@ pub struct SpitBite {
 }
 
 /// A timed bite with its words.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, ts_rs::TS)]
 pub struct WordedBite {
     /// The bite.
     pub bite: TimedBite,
@@ -75,7 +75,7 @@ pub struct WordedBite {
 }
 
 /// The bites under one later ground.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, ts_rs::TS)]
 pub struct LaterOrder {
     /// Number of the state, from 2.
     pub state: usize,

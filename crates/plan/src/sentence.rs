@@ -12,7 +12,7 @@ use std::borrow::Cow;
 use std::fmt;
 
 /// The system of units that somebody reads in.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, ts_rs::TS)]
 #[serde(rename_all = "snake_case")]
 pub enum Units {
     /// Millimetres, degrees Celsius, litres.
@@ -24,7 +24,7 @@ pub enum Units {
 }
 
 /// What a number counts.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, ts_rs::TS)]
 #[serde(rename_all = "snake_case")]
 pub enum Unit {
     /// A plain number.
@@ -118,7 +118,7 @@ impl Unit {
 }
 
 /// A number with its unit.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, ts_rs::TS)]
 pub struct Quantity {
     /// The number, in the metric unit; a share from 0 to 1.
     pub value: f64,
@@ -224,12 +224,13 @@ macro_rules! counts {
 counts! { u8 u32 u64 usize f64 }
 
 /// Words and quantities, ready to be read in either system of units.
-#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, ts_rs::TS)]
 #[serde(into = "Worded")]
+#[ts(as = "Worded")]
 pub struct Sentence(Vec<Piece>);
 
 /// A sentence as it crosses to the page: in both systems, so that a change of units asks for nothing.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, ts_rs::TS)]
 pub struct Worded {
     /// In metric units.
     pub metric: String,

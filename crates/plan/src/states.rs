@@ -23,7 +23,7 @@ pub const TAKE_UM: (f64, f64) = (0.1, 200.0);
 pub const MAX_GROUND_BITES: usize = 12;
 
 /// One state after the first.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ts_rs::TS)]
 #[serde(deny_unknown_fields)]
 pub struct State {
     /// Its name, at most 120 characters; empty for none.
@@ -37,7 +37,7 @@ pub struct State {
 }
 
 /// One piece of work on the copper.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ts_rs::TS)]
 #[serde(rename_all = "snake_case")]
 pub enum Work {
     /// With a tool, along a stroke or over an outlined passage.
@@ -47,7 +47,7 @@ pub enum Work {
 }
 
 /// What is worked with.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, ts_rs::TS)]
 #[serde(rename_all = "snake_case")]
 pub enum Tool {
     /// Shaves copper off the lands and leaves its own faint furrows.
@@ -61,7 +61,7 @@ pub enum Tool {
 }
 
 /// Work with a tool.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ts_rs::TS)]
 #[serde(deny_unknown_fields)]
 pub struct ToolWork {
     /// The tool.
@@ -78,7 +78,7 @@ pub struct ToolWork {
 }
 
 /// A later ground, and the bites under it.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ts_rs::TS)]
 #[serde(deny_unknown_fields)]
 pub struct LaterGround {
     /// Which of all possible falls of dust.
@@ -101,7 +101,7 @@ pub struct LaterGround {
 }
 
 /// One bite under a later ground.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, ts_rs::TS)]
 #[serde(deny_unknown_fields)]
 pub struct LaterBite {
     /// Minutes in the bath, in whole quarters.
@@ -117,7 +117,7 @@ fn later_seed() -> u32 {
 }
 
 /// The edition: how many impressions, from what copper, on what sheet.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ts_rs::TS)]
 #[serde(deny_unknown_fields, default)]
 pub struct Edition {
     /// Impressions, proofs not counted.

@@ -8,7 +8,7 @@ use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
 /// Everything that is chosen for one plate. See the crate's documentation.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ts_rs::TS)]
 #[serde(deny_unknown_fields)]
 pub struct Plan {
     /// Format version, [`crate::FORMAT_VERSION`].
@@ -33,9 +33,11 @@ pub struct Plan {
     pub picture: Picture,
     /// Areas by hand, each laid over the picture and the areas before it.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[ts(optional, as = "Option<Vec<Area>>")]
     pub areas: Vec<Area>,
     /// Lines already on the copper before the first ground.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[ts(optional)]
     pub lines: Option<LineWork>,
     /// Powder and dust box.
     #[serde(default)]
@@ -54,20 +56,30 @@ pub struct Plan {
     pub ink: Ink,
     /// Work on the copper after the first proof, state by state.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[ts(optional, as = "Option<Vec<State>>")]
     pub states: Vec<State>,
     /// The edition, once one is planned.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[ts(optional)]
     pub edition: Option<Edition>,
     /// Constants of this shop that replace the built-in ones, by name (see the table of constants).
     #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    #[ts(optional, as = "Option<BTreeMap<String, f64>>")]
     pub calibration: BTreeMap<String, f64>,
     /// What that calibration is called, such as “brown tray, spring”.
     #[serde(default, skip_serializing_if = "String::is_empty")]
+    #[ts(optional, as = "Option<String>")]
     pub calibration_name: String,
 }
 
+impl AsRef<Plan> for Plan {
+    fn as_ref(&self) -> &Self {
+        self
+    }
+}
+
 /// The copper plate.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ts_rs::TS)]
 #[serde(deny_unknown_fields, default)]
 pub struct Copper {
     /// Width in mm, as printed (left to right on paper).
@@ -83,7 +95,7 @@ pub struct Copper {
 }
 
 /// The printing paper.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ts_rs::TS)]
 #[serde(deny_unknown_fields, default)]
 pub struct Paper {
     /// Reflectance of the bare sheet, 0–1.
@@ -93,7 +105,7 @@ pub struct Paper {
 }
 
 /// Which picture, how it is laid on the plate, and where each value begins.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ts_rs::TS)]
 #[serde(deny_unknown_fields, default)]
 pub struct Picture {
     /// Where the picture comes from.
@@ -108,15 +120,17 @@ pub struct Picture {
     pub smallest_mm: f64,
     /// What the user's own picture is like, so that it is known again when it comes later.
     #[serde(skip_serializing_if = "MadeFor::is_empty")]
+    #[ts(optional, as = "Option<MadeFor>")]
     pub made_for: MadeFor,
     /// Set while a link's small picture stands in for the picture: the part of the whole picture that
     /// it shows. The crop is then a part of the small one.
     #[serde(skip_serializing_if = "Option::is_none")]
+    #[ts(optional)]
     pub stand_in: Option<Crop>,
 }
 
 /// Where the picture comes from.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, ts_rs::TS)]
 #[serde(rename_all = "snake_case")]
 pub enum PictureSource {
     /// The harbour at dusk, drawn by the program.
@@ -126,7 +140,7 @@ pub enum PictureSource {
 }
 
 /// A rectangle in fractions of the picture's width and height (0–1), from its top left.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, ts_rs::TS)]
 #[serde(deny_unknown_fields, default)]
 pub struct Crop {
     /// Left edge.
@@ -140,7 +154,7 @@ pub struct Crop {
 }
 
 /// Powder and dust box.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ts_rs::TS)]
 #[serde(deny_unknown_fields, default)]
 pub struct Dust {
     /// Mass-median envelope diameter of the loose grains, µm.
@@ -162,7 +176,7 @@ pub struct Dust {
 }
 
 /// How the air in the box moves while the dust falls.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, ts_rs::TS)]
 #[serde(rename_all = "snake_case")]
 pub enum Settling {
     /// The air keeps turning over, as in a box just fanned.
@@ -172,7 +186,7 @@ pub enum Settling {
 }
 
 /// Melting the dust onto the plate.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ts_rs::TS)]
 #[serde(deny_unknown_fields, default)]
 pub struct Bake {
     /// Setting of the hot plate, °C.
@@ -186,7 +200,7 @@ pub struct Bake {
 }
 
 /// The etching bath: ferric chloride.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ts_rs::TS)]
 #[serde(deny_unknown_fields, default)]
 pub struct Bath {
     /// Strength when mixed, °Bé (modulus 145).
@@ -202,7 +216,7 @@ pub struct Bath {
 }
 
 /// How the bath moves over the plate.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, ts_rs::TS)]
 #[serde(rename_all = "snake_case")]
 pub enum Agitation {
     /// Still, the plate face up.
@@ -220,7 +234,7 @@ pub enum Agitation {
 }
 
 /// One bite.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, ts_rs::TS)]
 #[serde(deny_unknown_fields)]
 pub struct Bite {
     /// Minutes in the bath, in whole quarters.
@@ -228,7 +242,7 @@ pub struct Bite {
 }
 
 /// Ink, wiping and press.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ts_rs::TS)]
 #[serde(deny_unknown_fields, default)]
 pub struct Ink {
     /// Parts of transparent base by volume, to 100 parts of black.
@@ -248,7 +262,7 @@ pub struct Ink {
 }
 
 /// How stiff the ink is.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, ts_rs::TS)]
 #[serde(rename_all = "snake_case")]
 pub enum Stiffness {
     /// Loose: wipes easily, and the cloth draws more of it out.
@@ -261,7 +275,7 @@ pub enum Stiffness {
 }
 
 /// Blankets between roller and paper.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, ts_rs::TS)]
 #[serde(rename_all = "snake_case")]
 pub enum Blankets {
     /// One.
@@ -274,7 +288,7 @@ pub enum Blankets {
 }
 
 /// How the plate is wiped.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, ts_rs::TS)]
 #[serde(rename_all = "snake_case")]
 pub enum Wipe {
     /// Tarlatan only: plate tone stays.
@@ -286,7 +300,7 @@ pub enum Wipe {
 }
 
 /// How hard the press is set.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, ts_rs::TS)]
 #[serde(rename_all = "snake_case")]
 pub enum Press {
     /// Light.

@@ -4,7 +4,7 @@
 use serde::Serialize;
 
 /// How a constant is known.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, ts_rs::TS)]
 #[serde(rename_all = "snake_case")]
 pub enum Tag {
     /// Measured for this very material and quantity.
@@ -16,7 +16,8 @@ pub enum Tag {
 }
 
 /// What is known of one constant.
-#[derive(Clone, Copy, Debug, Serialize)]
+#[derive(Clone, Copy, Debug, Serialize, ts_rs::TS)]
+#[ts(rename = "Constant")]
 pub struct ConstantInfo {
     /// Name: `stage.constant_with_unit`.
     pub key: &'static str,

@@ -24,7 +24,7 @@ pub struct Needed {
 }
 
 /// Amounts and readings that follow from a plan.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, ts_rs::TS)]
 pub struct Amounts {
     /// Powder to stir up in the box, g: the plan's g/m² times the floor of the box.
     pub powder_g: f64,

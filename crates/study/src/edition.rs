@@ -16,7 +16,7 @@ const LEAST_SHARE: f64 = 0.005;
 pub const STRIP: [u32; 12] = [1, 10, 25, 50, 100, 200, 300, 500, 1000, 2000, 3000, 5000];
 
 /// One value's drift.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, ts_rs::TS)]
 pub struct Drift {
     /// Its number.
     pub index: usize,
@@ -36,7 +36,7 @@ pub struct Drift {
 }
 
 /// The edition in numbers.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, ts_rs::TS)]
 pub struct EditionAnswer {
     /// Numbers of the impressions.
     pub impressions: Vec<u32>,

@@ -27,7 +27,7 @@ pub enum GrainSize {
 }
 
 /// The ground that comes nearest.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, ts_rs::TS)]
 pub struct GrainAnswer {
     /// Time between stirring and putting the plate in, s.
     pub wait_s: f64,

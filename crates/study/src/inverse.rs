@@ -25,7 +25,7 @@ pub struct Wanted<'a> {
 }
 
 /// One value asked for and what it takes.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, ts_rs::TS)]
 pub struct InverseBite {
     /// Whether this bite has run already.
     pub bitten: bool,
@@ -46,7 +46,7 @@ pub struct InverseBite {
 }
 
 /// The answer to a set of wanted values.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, ts_rs::TS)]
 pub struct Inverse {
     /// One for each value, lightest first, the paper left out.
     pub bites: Vec<InverseBite>,

@@ -19,12 +19,13 @@ pub struct SoFar<'a> {
 }
 
 /// What the bites that remain should be. Bites are those of the order of work.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, ts_rs::TS)]
 pub struct RemainingBites {
     /// Minutes for each bite that remains, in whole quarters.
     pub bite_min: Vec<f64>,
     /// For each of them how it comes out: `met`, or `darker` or `lighter` than asked for by more
     /// than an eye forgives.
+    #[ts(type = "('met' | 'darker' | 'lighter')[]")]
     pub outcome: Vec<&'static str>,
     /// L* that the value of each bite prints: those already stopped out as they were bitten, the others
     /// with these minutes.

@@ -12,7 +12,7 @@ use plate::{Plate, Renderer, View};
 use serde::Serialize;
 
 /// What lies inside an outline, as the state looked at prints it.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, ts_rs::TS)]
 pub struct Passage {
     /// Its commonest value.
     pub value: usize,
@@ -31,10 +31,16 @@ pub struct Passage {
 }
 
 /// One way to bring a passage to a wished tone.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, ts_rs::TS)]
 pub struct Way {
     /// `scrape`, `burnish`, `polish`, `bite`, `thin_ink`, `stiff_ink`, `loose_ink`, `tarlatan`,
     /// `hand`, `hard` or `dab`.
+    #[ts(
+        type = "'scrape' | 'burnish' | 'polish' | 'bite' | 'thin_ink' | 'stiff_ink' | 'loose_ink' | 'tarlatan' | 'hand' | 'hard' | 'dab'"
+    )]
+    #[ts(
+        type = "'scrape' | 'burnish' | 'polish' | 'bite' | 'thin_ink' | 'stiff_ink' | 'loose_ink' | 'tarlatan' | 'hand' | 'hard' | 'dab'"
+    )]
     pub way: &'static str,
     /// How much: µm taken down, minutes under the new ground, parts of base; 0 for choices.
     pub amount: f64,

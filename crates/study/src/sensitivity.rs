@@ -7,7 +7,7 @@ use serde::Serialize;
 
 /// What a constant's plausible range does to a pale, the middle and the darkest value of a plan: a
 /// constant that hardly touches one may decide another.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, ts_rs::TS)]
 pub struct Sensitivity {
     /// The constant's name.
     pub key: &'static str,

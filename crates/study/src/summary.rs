@@ -11,7 +11,7 @@ use serde::Serialize;
 pub use values_scope::values_scope;
 
 /// What lies on the plate before it is baked.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, ts_rs::TS)]
 pub struct DustSummary {
     /// Middle of each size class, µm.
     pub size_um: Vec<f64>,
@@ -34,7 +34,7 @@ pub struct DustSummary {
 }
 
 /// The bake's course and outcome.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, ts_rs::TS)]
 pub struct BakeSummary {
     /// Minutes on the hot plate.
     pub course_min: Vec<f64>,
@@ -45,13 +45,14 @@ pub struct BakeSummary {
     /// Softening point of the rosin, °C.
     pub softening_c: f64,
     /// `under`, `good` or `over`.
+    #[ts(type = "'under' | 'good' | 'over'")]
     pub doneness: &'static str,
     /// The same in a sentence.
     pub sentence: Sentence,
 }
 
 /// The baked ground.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, ts_rs::TS)]
 pub struct GroundSummary {
     /// Share of the copper under resin, 0–1.
     pub cover: f64,
@@ -62,7 +63,7 @@ pub struct GroundSummary {
 }
 
 /// The session in the bath.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, ts_rs::TS)]
 pub struct BathSummary {
     /// Rate at the start of each bite, µm/min.
     pub rate_um_per_min: Vec<f64>,
@@ -75,7 +76,7 @@ pub struct BathSummary {
 }
 
 /// All numbers of one plan.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, ts_rs::TS)]
 pub struct Summary {
     /// What deserves a look, in words.
     pub warnings: Vec<Diagnostic>,

@@ -5,7 +5,8 @@ use plate::Plate;
 use plate::bite::minutes_to_dose;
 
 /// How finely bites are timed.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Deserialize, ts_rs::TS)]
+#[serde(rename_all = "snake_case")]
 pub enum Rounding {
     /// As a person times them: quarters below 4 minutes, halves below 12, then whole minutes.
     ByHand,

@@ -24,7 +24,8 @@ const TRIED_POWDER: f64 = 0.05;
 const TAIL: f64 = 0.05;
 
 /// What a band is made of.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, serde::Deserialize, ts_rs::TS)]
+#[serde(rename_all = "snake_case")]
 pub enum Spread {
     /// The usual wobble alone.
     Wobble,
@@ -36,7 +37,7 @@ pub enum Spread {
 }
 
 /// How far calibrated constants may be off, and how they hang together.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ts_rs::TS)]
 pub struct CalibratedLimits {
     /// Names of the constants.
     pub keys: Vec<String>,
@@ -56,7 +57,7 @@ pub struct Draws {
 }
 
 /// Where nine of ten prints of a value lie, L*.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, ts_rs::TS)]
 pub struct Band {
     /// Lower end: one print of twenty is darker.
     pub dark_l: f64,

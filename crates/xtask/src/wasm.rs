@@ -12,7 +12,7 @@ use crate::Outcome;
 const TARGET: &str = "wasm32-unknown-unknown";
 
 /// Builds `crates/page` and writes its `.wasm`, `.js` (glue for a classic worker, which defines
-/// `wasm_bindgen`) and `.d.ts` into `www/generated/`.
+/// `wasm_bindgen`), `.d.ts` and `types.ts` into `www/generated/`.
 pub(crate) fn build(root: &Path) -> Outcome<()> {
     let folder = root.join("www/generated");
     fs::create_dir_all(&folder)?;
@@ -20,9 +20,28 @@ pub(crate) fn build(root: &Path) -> Outcome<()> {
     // The page's sources import the types as a module; the worker takes the glue as a plain script.
     let types = bindgen(&built).web(true)?.typescript(true).generate_output()?;
     let mut output = bindgen(&built).no_modules(true)?.generate_output()?;
-    write_if_new(&folder.join("page.d.ts"), types.ts().unwrap_or_default().as_bytes())?;
+    let (calls, types) = (types.ts().unwrap_or_default(), page::types::typescript());
+    all_declared(calls, &types)?;
+    write_if_new(&folder.join("page.d.ts"), calls.as_bytes())?;
+    write_if_new(&folder.join("types.ts"), types.as_bytes())?;
     write_if_new(&folder.join("page.js"), output.js().as_bytes())?;
     write_if_new(&folder.join("page.wasm"), &output.wasm_mut().emit_wasm())?;
+    Ok(())
+}
+
+/// Every type that a call names as `T.Plan` is declared: TypeScript takes one that is not for `any`
+/// without a word.
+fn all_declared(calls: &str, types: &str) -> Outcome<()> {
+    for named in calls.split(|c: char| !(c.is_alphanumeric() || c == '.' || c == '_')) {
+        if let Some(name) = named.strip_prefix("T.")
+            && !types.contains(&format!("export type {name} "))
+        {
+            return Err(format!(
+                "a call names the type {name}, which crates/page/src/types.rs does not declare"
+            )
+            .into());
+        }
+    }
     Ok(())
 }
 

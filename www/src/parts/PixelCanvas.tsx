@@ -1,8 +1,8 @@
 import { useLayoutEffect, useRef } from 'preact/hooks';
-import type { Pixels } from '../state/results';
+import type { Image } from '../reckon/protocol';
 
 /** Pixels on a canvas; their tones are shown as they are. */
-export function PixelCanvas({ pixels, label, class: extra = '' }: { pixels: Pixels | null; label: string; class?: string }) {
+export function PixelCanvas({ pixels, label, class: extra = '' }: { pixels: Image | null; label: string; class?: string }) {
   const canvas = useRef<HTMLCanvasElement>(null);
   // Before the frame that shows what else has changed, not after it.
   useLayoutEffect(() => {
@@ -13,7 +13,7 @@ export function PixelCanvas({ pixels, label, class: extra = '' }: { pixels: Pixe
       on.height = pixels.height;
     }
     // Bytes that came from a worker lie in no shared memory: they need no copy.
-    const image = new ImageData(pixels.rgba as Uint8ClampedArray<ArrayBuffer>, pixels.width, pixels.height);
+    const image = new ImageData(pixels.rgba, pixels.width, pixels.height);
     // Kept in memory, not by the graphics processor: WebKit shows such a canvas blank once the window has changed its shape.
     on.getContext('2d', { willReadFrequently: true })?.putImageData(image, 0, 0);
   }, [pixels]);

@@ -1,12 +1,13 @@
 import type { KeptPicture } from '../state/vault';
 import { Link } from './link';
-import type { Answers, Plan, Printed, Request } from './protocol';
+import type { Answer, Args, Call } from './calls';
+import type { Plan, Printed } from './protocol';
 
 /** Gives a worker a plan, with the picture of its lines; refuses one that can't be used. */
 export async function givePlan(link: Link, plan: Plan, state = 0, printed: Printed = 'both'): Promise<void> {
   const lines = plan.lines && await (await import('../state/lines')).linesForWorkers(plan.lines.picture);
-  if (lines) await link.ask({ do: 'lines', lightness: lines.lightness, width: lines.width, height: lines.height });
-  const { problems } = await link.ask({ do: 'plan', json: JSON.stringify(plan), state, ...(lines && { printed }) });
+  if (lines) await link.ask('take_lines', lines.lightness, lines.width, lines.height);
+  const { problems } = await link.ask('take_plan', plan, state, lines ? printed : 'both');
   const wrong = problems.find((problem) => problem.severity === 'error');
   if (wrong) throw new Error(wrong.message);
 }
@@ -14,8 +15,8 @@ export async function givePlan(link: Link, plan: Plan, state = 0, printed: Print
 /** Gives a worker a picture; null is the harbour. */
 export async function givePicture(link: Link, picture: KeptPicture | null): Promise<void> {
   await (picture
-    ? link.ask({ do: 'lightness', lightness: picture.lightness, width: picture.width, height: picture.height })
-    : link.ask({ do: 'harbour' }));
+    ? link.ask('take_lightness', picture.lightness, picture.width, picture.height, false)
+    : link.ask('take_harbour'));
 }
 
 /** A worker of its own for a plan that is not the one in hand: small proofs, and plans side by side. */
@@ -23,19 +24,19 @@ export class Aside {
   private readonly link: Link;
   private holds: { plan: Plan; picture: KeptPicture | null; state: number } | null = null;
 
-  constructor(start: () => Worker) {
+  constructor() {
     // Its panic reaches whoever waits for the answer.
-    this.link = new Link(start, () => { this.holds = null; });
+    this.link = new Link(() => { this.holds = null; });
   }
 
   /** Asks about a plan and its picture (null for the harbour), in one of its states (0 for the last). */
-  async ask<R extends Request>(plan: Plan, picture: KeptPicture | null, request: R, state = 0): Promise<Answers[R['do']]> {
+  async ask<C extends Call>(plan: Plan, picture: KeptPicture | null, call: C, args: Args<C>, state = 0): Promise<Answer<C>> {
     if (this.holds?.picture !== picture || !this.holds) await givePicture(this.link, picture);
     if (this.holds?.plan !== plan || this.holds.picture !== picture || this.holds.state !== state) {
       await givePlan(this.link, plan, state);
       this.holds = { plan, picture, state };
     }
-    return this.link.ask(request);
+    return this.link.ask(call, ...args);
   }
 
   end(): void {

@@ -1,13 +1,14 @@
 import { Link, Refused, WorkerLost } from './link';
-import type { Answers, Printed, Request } from './protocol';
+import type { Answer, Args, Call } from './calls';
+import type { Plan, Printed } from './protocol';
 
 /** The picture as the front worker has read it and the others get it. */
 export interface PictureForWorkers { mark: number; lightness: Uint8Array; width: number; height: number }
 
 /** One piece of the proof for the pool, and where its answer goes. */
 export interface Job {
-  ask: Extract<Request, { do: 'tile' }>;
-  done: (answer: Answers['tile']) => void;
+  tile: Args<'tile'>;
+  done: (answer: Answer<'tile'>) => void;
   /** The piece could not be reckoned. */
   dropped: () => void;
 }
@@ -33,8 +34,8 @@ export class Bench {
   private readonly pool: Link[];
   private picture: PictureForWorkers | null = null;
   private lines: PictureForWorkers | null = null;
-  private printed: Printed | undefined;
-  private plan = '';
+  private printed: Printed = 'both';
+  private plan: Plan | null = null;
   private state = 0;
   private planMark = 0;
   private ground = '';
@@ -45,11 +46,11 @@ export class Bench {
   private next: (lane: number, lanes: number) => Job | null = () => null;
   private firstWanted: { width_px: number; height_px: number; done: (grey: Uint8Array) => void } | null = null;
 
-  constructor(start: () => Worker, onLost: (words: string) => void) {
+  constructor(onLost: (words: string) => void) {
     const cores = navigator.hardwareConcurrency || 2;
-    this.front = new Link(start, onLost);
-    this.desk = new Link(start, onLost);
-    this.pool = Array.from({ length: Math.min(8, Math.max(2, cores)) }, () => new Link(start, (words) => {
+    this.front = new Link(onLost);
+    this.desk = new Link(onLost);
+    this.pool = Array.from({ length: Math.min(8, Math.max(2, cores)) }, () => new Link((words) => {
       this.lostOverPlan += 1;
       onLost(words);
     }));
@@ -62,7 +63,7 @@ export class Bench {
   /** The picture of the plan's lines, and what is to be printed; null where there are none. */
   setLines(lines: PictureForWorkers | null, printed: Printed): void {
     this.lines = lines;
-    this.printed = lines ? printed : undefined;
+    this.printed = lines ? printed : 'both';
   }
 
   /**
@@ -70,18 +71,18 @@ export class Bench {
    * it meanwhile is answered by this plan if it is sound, and by the one before if not. Once it is found
    * sound, it is the plan of all workers.
    */
-  async tryPlan(json: string, state: number, ground: string): Promise<Answers['plan']> {
+  async tryPlan(plan: Plan, state: number, ground: string): Promise<Answer<'take_plan'>> {
     this.changedAt = performance.now();
     this.front.planSet = TRYING;
     this.prepare(this.front);
     let sound = false;
     try {
-      const taken = await this.front.ask({ do: 'plan', json, state, ...(this.printed && { printed: this.printed }) });
+      const taken = await this.front.ask('take_plan', plan, state, this.printed);
       sound = !taken.problems.some((problem) => problem.severity === 'error');
       return taken;
     } finally {
       const held = this.front.planSet === TRYING;
-      if (sound) this.setPlan(json, state, ground);
+      if (sound) this.setPlan(plan, state, ground);
       // With problems the worker has kept the plan before.
       if (held) this.front.planSet = this.planMark;
     }
@@ -96,8 +97,8 @@ export class Bench {
    * Answers to jobs of the plan before are dropped from now on. With another `ground` nothing that the
    * pool is at or keeps is of use any more, so it makes way at once.
    */
-  private setPlan(json: string, state: number, ground: string): void {
-    this.plan = json;
+  private setPlan(plan: Plan, state: number, ground: string): void {
+    this.plan = plan;
     this.state = state;
     this.planMark += 1;
     this.lostOverPlan = 0;
@@ -110,15 +111,15 @@ export class Bench {
   }
 
   /** Asks the front worker about the present plan, or the one it is trying. */
-  ask<R extends Request>(request: R): Promise<Answers[R['do']]> {
+  ask<C extends Call>(call: C, ...args: Args<C>): Promise<Answer<C>> {
     this.prepare(this.front);
-    return this.front.ask(request);
+    return this.front.ask(call, ...args);
   }
 
   /** The same of the worker that does the numbers. */
-  askNumbers<R extends Request>(request: R): Promise<Answers[R['do']]> {
+  askNumbers<C extends Call>(call: C, ...args: Args<C>): Promise<Answer<C>> {
     this.prepare(this.desk);
-    return this.desk.ask(request);
+    return this.desk.ask(call, ...args);
   }
 
   /** Prints the whole plate once, then keeps the pool busy with what `next` offers. */
@@ -160,8 +161,8 @@ export class Bench {
       const { width_px, height_px, done } = this.firstWanted;
       this.firstWanted = null;
       this.prepare(link);
-      link.ask({ do: 'first', width_px, height_px })
-        .then((answer) => done(answer.grey))
+      link.ask('first_pass', width_px, height_px)
+        .then(done)
         .catch((error: unknown) => {
           if (error instanceof WorkerLost && mark === this.planMark) this.firstWanted = { width_px, height_px, done };
           else if (!(error instanceof Refused) && !(error instanceof WorkerLost)) throw error;
@@ -172,7 +173,7 @@ export class Bench {
     const job = this.next(lane, this.pool.length);
     if (!job) return;
     this.prepare(link);
-    link.ask(job.ask)
+    link.ask('tile', ...job.tile)
       .then((answer) => { if (mark === this.planMark) job.done(answer); })
       .catch((error: unknown) => {
         if (mark === this.planMark) job.dropped();
@@ -188,13 +189,13 @@ export class Bench {
     const mark = (this.picture?.mark ?? 0) + (this.lines?.mark ?? 0) / 4096;
     if (this.picture && link.pictureSet !== mark) {
       link.pictureSet = mark;
-      if (this.lines) link.ask({ do: 'lines', lightness: this.lines.lightness, width: this.lines.width, height: this.lines.height }).catch(quiet);
+      if (this.lines) link.ask('take_lines', this.lines.lightness, this.lines.width, this.lines.height).catch(quiet);
       const { lightness, width, height } = this.picture;
-      link.ask({ do: 'lightness', lightness, width, height }).catch(quiet);
+      link.ask('take_lightness', lightness, width, height, false).catch(quiet);
     }
     if (this.plan && link.planSet !== this.planMark && link.planSet !== TRYING) {
       link.planSet = this.planMark;
-      link.ask({ do: 'plan', json: this.plan, state: this.state, ...(this.printed && { printed: this.printed }) }).catch(quiet);
+      link.ask('take_plan', this.plan, this.state, this.printed).catch(quiet);
     }
   }
 }

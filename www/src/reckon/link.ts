@@ -1,4 +1,5 @@
-import type { Answers, Request } from './protocol';
+import { startWorker } from './start';
+import type { Answer, Args, Call, Returned } from './calls';
 
 /** A worker broke while it owed this answer; it has been replaced. */
 export class WorkerLost extends Error {}
@@ -8,38 +9,34 @@ export class Refused extends Error {}
 /** Workers lost in a row, without one answer between, before no more are started. */
 const MOST_LOST = 5;
 
-interface Waiting<A> { by: Worker; resolve: (answer: A[keyof A]) => void; reject: (error: Error) => void }
-
-/** What a worker sends, see `Returned` of `protocol.ts`. */
-type Back<A> = { id: number; answer: A[keyof A] } | { id: number; failed: string } | { panic: string };
+interface Waiting { by: Worker; resolve: (answer: unknown) => void; reject: (error: Error) => void }
 
 /**
- * One worker and the questions it still owes. It answers in the order asked, and is started when first
- * asked. `Q` names the questions by their `do`, `A` the answer to each.
+ * One worker and the answers it still owes. It answers in the order asked, and is started when first asked.
  */
-export class AnyLink<Q extends { do: keyof A }, A> {
+export class Link {
   /** Marks of the picture and plan this worker holds; -1 after a start. */
   pictureSet = -1;
   planSet = -1;
   private worker: Worker | null = null;
-  private waiting = new Map<number, Waiting<A>>();
+  private waiting = new Map<number, Waiting>();
   private nextId = 1;
   private lostInARow = 0;
 
-  constructor(private readonly start: () => Worker, private readonly onLost: (words: string) => void) {}
+  constructor(private readonly onLost: (words: string) => void = () => undefined) {}
 
   get idle(): boolean {
     return this.waiting.size === 0;
   }
 
-  ask<R extends Q>(request: R, transfer: Transferable[] = []): Promise<A[R['do']]> {
+  ask<C extends Call>(call: C, ...args: Args<C>): Promise<Answer<C>> {
     if (this.lostInARow > MOST_LOST) return Promise.reject(new WorkerLost('no worker can be started'));
     const id = this.nextId++;
-    return new Promise<A[R['do']]>((resolve, reject) => {
-      // The protocol ties each answer's type to its request's `do`.
+    return new Promise<Answer<C>>((resolve, reject) => {
+      // What the build made of the Rust ties each answer's type to its call.
       this.worker ??= this.launch();
-      this.waiting.set(id, { by: this.worker, resolve: (answer) => resolve(answer as A[R['do']]), reject });
-      this.worker.postMessage({ id, ask: request }, transfer);
+      this.waiting.set(id, { by: this.worker, resolve: (answer) => resolve(answer as Answer<C>), reject });
+      this.worker.postMessage({ id, call, args });
     });
   }
 
@@ -78,8 +75,8 @@ export class AnyLink<Q extends { do: keyof A }, A> {
   }
 
   private launch(): Worker {
-    const worker = this.start();
-    worker.addEventListener('message', (event: MessageEvent<Back<A>>) => this.receive(event.data, worker));
+    const worker = startWorker();
+    worker.addEventListener('message', (event: MessageEvent<Returned>) => this.receive(event.data, worker));
     worker.addEventListener('error', (event) => {
       event.preventDefault();
       this.replace(event.message || 'the worker could not be started');
@@ -87,7 +84,7 @@ export class AnyLink<Q extends { do: keyof A }, A> {
     return worker;
   }
 
-  private receive(returned: Back<A>, from: Worker): void {
+  private receive(returned: Returned, from: Worker): void {
     if ('panic' in returned) {
       this.replace(returned.panic);
       return;
@@ -109,6 +106,3 @@ export class AnyLink<Q extends { do: keyof A }, A> {
     this.onLost(words);
   }
 }
-
-/** A worker of the module that opens the page. */
-export class Link extends AnyLink<Request, Answers> {}

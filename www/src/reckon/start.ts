@@ -31,7 +31,7 @@ export async function readyToStart(): Promise<void> {
   };
 }
 
-/** Starts one more worker. Its first message is the compiled module; every later one is a `Sent` of `protocol.ts`. */
+/** Starts one more worker. Its first message is the compiled module; every later one is a `Sent` of `calls.ts`. */
 export function startWorker(): Worker {
   if (!start) throw new Error('A worker was asked for before the page was ready.');
   return start();

@@ -177,7 +177,8 @@ function write(): void {
   if (!touched) return;
   lastWrite = Date.now();
   const shown = picture.peek();
-  const sound = stale.peek() ? soundPlan.peek() : '';
+  const before = stale.peek() ? soundPlan.peek() : null;
+  const sound = before ? JSON.stringify(before) : '';
   const draft = { at: lastWrite, plan: plan.peek(), sound, picture: shown.name === null ? null : shown.id };
   try {
     localStorage.setItem(DRAFT + id, JSON.stringify(draft));

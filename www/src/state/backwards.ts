@@ -1,8 +1,7 @@
 import { signal } from '@preact/signals';
 import { Refused, WorkerLost } from '../reckon/link';
-import type { Plan } from '../reckon/protocol';
-import { askShop, lanes } from '../reckon/shop';
-import type { Backwards, Band, Spread, Timed } from '../reckon/shopProtocol';
+import { askLane, askShop, lanes } from '../reckon/shop';
+import type { Backwards, Band, Plan, PlateOf, Rounding, Spread } from '../reckon/protocol';
 import { change, plan } from './plan';
 import { summary } from './results';
 
@@ -12,7 +11,7 @@ export type Ask = 'even' | 'picture' | 'own';
 
 /** What was last asked for, for as long as the page is open. */
 export const ask = signal<Ask>('even');
-export const timed = signal<Timed>('by_hand');
+export const timed = signal<Rounding>('by_hand');
 /** L* per value when each is typed or picked. */
 export const own = signal<number[]>([]);
 /** Bites that have run already; their minutes are the plan's. */
@@ -41,15 +40,15 @@ let newest = 0;
 /** Finds the minutes for what is asked of this plan. */
 export async function seek(of: Plan, histogram: number[]): Promise<void> {
   const mine = (newest += 1);
-  const inHand = { plan: JSON.stringify(of), shares: sharesOf(of) };
+  const inHand: PlateOf = { plan: of, shares: sharesOf(of) };
   busy.value = true;
   try {
     const wanted = ask.value === 'own' && own.value.length === of.bites.length
       ? own.value
-      : (await askShop({ do: 'wanted', ...inHand, histogram: ask.value === 'picture' ? histogram : [] })).wanted_l;
+      : await askShop('wanted', inHand, Uint32Array.from(ask.value === 'picture' ? histogram : []));
     if (mine !== newest) return;
     const bitten_min = of.bites.slice(0, done.value).map((bite) => bite.bite_min);
-    const answer = await askShop({ do: 'backwards', ...inHand, wanted_l: wanted, bitten_min, timed: timed.value });
+    const answer = await askShop('backwards', inHand, Float64Array.from(wanted), Float64Array.from(bitten_min), timed.value);
     if (mine !== newest) return;
     found.value = answer;
     failed.value = '';
@@ -78,7 +77,7 @@ export interface Sureness { bands: Band[]; draws: number; of: number }
  * prints are numbered, so that it does not matter which worker makes which. Gives the way to stop.
  */
 export function drawBands(of: Plan, spread: Spread, tell: (found: Sureness) => void, fail: (words: string) => void): () => void {
-  const inHand = { plan: JSON.stringify(of), shares: sharesOf(of) };
+  const inHand: PlateOf = { plan: of, shares: sharesOf(of) };
   const values = of.bites.length + 1;
   const batches: (number[] | undefined)[] = [];
   let next = 0;
@@ -88,13 +87,13 @@ export function drawBands(of: Plan, spread: Spread, tell: (found: Sureness) => v
     while (on && next * AT_A_TIME < MOST_DRAWS) {
       const batch = next;
       next += 1;
-      batches[batch] = (await askShop({ do: 'draws', ...inHand, spread, from: batch * AT_A_TIME, count: AT_A_TIME }, worker)).lightness;
+      batches[batch] = [...await askLane(worker, 'draws', inHand, spread, batch * AT_A_TIME, AT_A_TIME)];
       // Only an unbroken row from the first, so that every machine tells the same.
       const gap = batches.findIndex((one) => one === undefined);
       const ready = gap < 0 ? batches.length : gap;
       if (ready <= told || !on) continue;
       told = ready;
-      const { bands } = await askShop({ do: 'bands', draws: batches.slice(0, ready).flatMap((one) => one ?? []), values }, worker);
+      const bands = await askLane(worker, 'bands', Float64Array.from(batches.slice(0, ready).flatMap((one) => one ?? [])), values);
       if (on && ready === told) tell({ bands, draws: ready * AT_A_TIME, of: MOST_DRAWS });
     }
   };

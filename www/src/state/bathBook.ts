@@ -61,10 +61,10 @@ function keep(next: Bath[]): void {
 
 /** A page of the book for the bath of this plan. */
 export function addBath(of: Plan): void {
-  const { strength_be, volume_l, copper_g_per_l } = of.bath as Record<string, number>;
+  const { strength_be, volume_l, copper_g_per_l } = of.bath;
   keep([...baths.value, {
-    id: newId(), name: `Bath ${baths.value.length + 1}`, strength_be: strength_be ?? 40, volume_l: volume_l ?? 2,
-    copper_at_first_g: Number(((copper_g_per_l ?? 0) * (volume_l ?? 2)).toFixed(2)), plates: [],
+    id: newId(), name: `Bath ${baths.value.length + 1}`, strength_be, volume_l,
+    copper_at_first_g: Number((copper_g_per_l * volume_l).toFixed(2)), plates: [],
   }].slice(0, MOST_BATHS));
 }
 

@@ -1,5 +1,5 @@
 import type { Plan, Summary } from '../reckon/protocol';
-import type { BenchAmounts } from '../reckon/shopProtocol';
+import type { BenchAmounts } from '../reckon/protocol';
 import type { Units } from './settings';
 
 /* What the list of steps is made of. */

@@ -1,4 +1,5 @@
-import type { BiteEdit } from '../reckon/protocol';
+import { Refused } from '../reckon/link';
+import type { EditedPlan } from '../reckon/protocol';
 import { bench } from './desk';
 import { note, putAway } from './notes';
 import { change, plan, undo } from './plan';
@@ -15,24 +16,19 @@ const GAVE_WAY = 'bites';
 let busy = false;
 
 /** Edits the bites of the plan in hand. A second edit waits for the hand to see what the first did. */
-async function edit(what: string, edit: BiteEdit): Promise<void> {
-  if (busy) return;
+async function edit(what: string, edited: Promise<EditedPlan>): Promise<void> {
   busy = true;
   try {
     const of = plan.value;
-    const { plan: next, notices, sentence } = await bench.ask({ do: 'edit_bites', json: JSON.stringify(of), edit });
+    const { plan: next, notices } = await edited;
     // What was changed meanwhile is the newer wish.
     if (plan.value !== of) return;
     putAway(GAVE_WAY);
-    if (!next) {
-      said.value = sentence ?? null;
-      return;
-    }
     change(what, next);
     if (!notices.length) return;
     note({ key: GAVE_WAY, words: notices.join(' '), acts: [{ name: 'undo', run: () => { putAway(GAVE_WAY); if (plan.value === next) undo(); } }] });
-  } catch {
-    said.value = 'The bites could not be changed just now; the plan is as it was. Try again.';
+  } catch (error) {
+    said.value = error instanceof Refused ? error.message : 'The bites could not be changed just now; the plan is as it was. Try again.';
   } finally {
     busy = false;
   }
@@ -40,15 +36,17 @@ async function edit(what: string, edit: BiteEdit): Promise<void> {
 
 /** One more value, darker than the darkest. */
 export function addBite(): void {
-  void edit('one value more', { edit: 'insert', value: plan.value.bites.length + 1 });
+  if (!busy) void edit('one value more', bench.ask('insert_bite', plan.value, plan.value.bites.length + 1));
 }
 
 /** Takes out bite `index`, counted from 0. */
 export function removeBite(index: number): void {
-  void edit(`value ${index + 1} taken out`, { edit: 'remove', value: index + 1 });
+  if (!busy) void edit(`value ${index + 1} taken out`, bench.ask('remove_bite', plan.value, index + 1));
 }
 
 /** Takes another list of bites with where each value begins. */
 export function takeBites(bites_min: number[], thresholds_l: number[]): void {
-  void edit(`${bites_min.length} values for this picture`, { edit: 'take', bites_min, thresholds_l });
+  if (busy) return;
+  const edited = bench.ask('take_bites', plan.value, Float64Array.from(bites_min), Float64Array.from(thresholds_l));
+  void edit(`${bites_min.length} values for this picture`, edited);
 }

@@ -1,7 +1,8 @@
 import { signal } from '@preact/signals';
-import type { Plan } from '../reckon/protocol';
-import type { Calibration, Limits } from '../reckon/shopProtocol';
+import type { Limits, Plan } from '../reckon/protocol';
 import { newId } from './vault';
+
+export type Calibration = Record<string, number>;
 
 /* Named calibrations, each from a step plate. Kept in this browser, and in the shelf's file: { calibrations: Kept[] }. */
 

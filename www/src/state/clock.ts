@@ -1,7 +1,7 @@
 import { computed, effect, signal, untracked } from '@preact/signals';
 import type { Plan } from '../reckon/protocol';
 import { askShop } from '../reckon/shop';
-import type { ToGo } from '../reckon/shopProtocol';
+import type { ToGo } from '../reckon/protocol';
 import { benchList } from './benchList';
 import { clockWords, spokenTime } from './benchUnits';
 import {
@@ -201,7 +201,7 @@ function askToGo(): void {
   }
   const mine = (newest += 1);
   toGo.value = null;
-  askShop({ do: 'bites_to_go', ...of, ran_min, target_l }).then(
+  askShop('bites_to_go', of, Float64Array.from(ran_min), Float64Array.from(target_l)).then(
     (found) => { if (mine === newest) toGo.value = found; },
     (error: unknown) => { if (mine === newest) { asked = ''; amountsWrong.value = error instanceof Error ? error.message : String(error); } },
   );

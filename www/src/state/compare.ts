@@ -1,13 +1,12 @@
 import { signal } from '@preact/signals';
 import { Pyramid, type Gaze } from '../parts/proof/pyramid';
 import { Aside } from '../reckon/aside';
-import type { Difference, Request, Summary } from '../reckon/protocol';
+import type { Answer, Args, Call } from '../reckon/calls';
+import type { Difference, Image, Summary } from '../reckon/protocol';
 import { bench } from './desk';
-import { startWorker } from '../reckon/start';
 import { FIELD_PX, fieldMm } from './look';
 import { keptOf, picture } from './picture';
 import { earlier, plan } from './plan';
-import type { Pixels } from './results';
 import { lookedAt, pictureOf, shelf } from './shelf';
 import { lastState, nameWithState, stateInHand, takeWaiting, type Version } from './versions';
 
@@ -17,8 +16,8 @@ export interface Side extends Version {
   aside: Aside;
   pyramid: Pyramid;
   summary: Summary | null;
-  patches: (Pixels | null)[];
-  tester: Pixels | null;
+  patches: (Image | null)[];
+  tester: Image | null;
   wrong: string | null;
 }
 
@@ -92,7 +91,7 @@ function sideOf(version: Version): Side {
   lastKey += 1;
   const { width_mm, height_mm } = version.plan.plate;
   return {
-    ...version, key: lastKey, aside: new Aside(startWorker), pyramid: new Pyramid(width_mm, height_mm, refresh),
+    ...version, key: lastKey, aside: new Aside(), pyramid: new Pyramid(width_mm, height_mm, refresh),
     summary: null, patches: [], tester: null, wrong: null,
   };
 }
@@ -127,7 +126,7 @@ async function findDifferences(): Promise<void> {
   differ.value = rest.map(() => null);
   if (!first) return;
   const found = await Promise.all(rest.map((side) => bench.front
-    .ask({ do: 'differences', before: JSON.stringify(first.plan), after: JSON.stringify(side.plan) })
+    .ask('differences', first.plan, side.plan)
     .then((answer) => answer.differences, () => null)));
   if (of === sides.value) differ.value = found;
 }
@@ -157,13 +156,13 @@ async function lookThrough(side: Side): Promise<void> {
       const px_um = (fieldMm.value * 1000) / FIELD_PX;
       const half = (FIELD_PX * px_um) / 2;
       const { width_mm, height_mm } = side.plan.plate;
-      side.tester = await side.aside.ask(side.plan, side.picture, {
-        do: 'window',
-        window: {
+      side.tester = await side.aside.ask(side.plan, side.picture, 'window', [{
+        place: {
           left_um: loupe.value.u * width_mm * 1000 - half, top_um: loupe.value.v * height_mm * 1000 - half,
-          width_px: FIELD_PX, height_px: FIELD_PX, px_um, show: 'print',
+          width_px: FIELD_PX, height_px: FIELD_PX, px_um,
         },
-      }, side.state);
+        show: 'print',
+      }], side.state);
       refresh();
     }
   } catch {
@@ -176,26 +175,26 @@ async function lookThrough(side: Side): Promise<void> {
 /** Looks through the linen tester, prints the whole, reckons the numbers, then grain by grain where one looks. */
 async function work(side: Side): Promise<void> {
   const here = (): boolean => sides.value.includes(side);
-  const ask = <R extends Request>(request: R) => side.aside.ask(side.plan, side.picture, request, side.state);
+  const ask = <C extends Call>(call: C, ...args: Args<C>): Promise<Answer<C>> => side.aside.ask(side.plan, side.picture, call, args, side.state);
   try {
     // Said at once: a worker of its own would first have its module and the picture to read.
     const { wrong } = await lookedAt(JSON.stringify(side.plan));
     if (wrong[0]) throw new Error(`This plan can’t be calculated: ${wrong[0].message}`);
     const { firstWidth, firstHeight } = side.pyramid;
-    const { grey } = await ask({ do: 'first', width_px: firstWidth, height_px: firstHeight });
+    const grey = await ask('first_pass', firstWidth, firstHeight);
     side.pyramid.setFirst(grey);
     testerOpen.add(side.key);
     await lookThrough(side);
-    side.summary = await ask({ do: 'summary' });
+    side.summary = await ask('summary');
     refresh();
     for (let value = 0; value <= side.plan.bites.length && here(); value++) {
-      side.patches[value] = await ask({ do: 'patch', value, ...PATCH });
+      side.patches[value] = await ask('patch', value, PATCH.width_px, PATCH.height_px, PATCH.px_um);
       refresh();
     }
     while (here()) {
       const gaze = gazes.get(side.key)?.();
       const job = gaze ? side.pyramid.nextJob(gaze, 0, 1) : null;
-      if (job) job.done(await ask(job.ask));
+      if (job) job.done(await ask('tile', ...job.tile));
       else await new Promise((resolve) => { setTimeout(resolve, 200); });
     }
   } catch (error) {

@@ -2,8 +2,8 @@ import { computed, effect, untracked } from '@preact/signals';
 import { Pyramid, type Gaze } from '../parts/proof/pyramid';
 import { Bench } from '../reckon/bench';
 import { Refused, WorkerLost } from '../reckon/link';
-import type { Catalogue, MadeFor, PictureAnswer, Plan, WindowRequest } from '../reckon/protocol';
-import { readyToStart, startWorker } from '../reckon/start';
+import type { Catalogue, MadeFor, PictureTaken, Plan, WindowRequest } from '../reckon/protocol';
+import { readyToStart } from '../reckon/start';
 import { bitesDone, CUT_UM, FIELD_PX, fieldMm, inked, lens, placeLens, printed, show, state } from './look';
 import { greyCanvas, picture, shownOf, type Picture } from './picture';
 import { panel, type PanelName } from './notes';
@@ -117,7 +117,7 @@ async function lookAtPicture(): Promise<void> {
   bench.front.planSet = -1;
   const about = await readPicture(now);
   const { width, height, histogram, grey } = about;
-  const lightness = about.lightness ? own(about.lightness) : now.lightness;
+  const lightness = about.lightness ?? now.lightness;
   if (picture.value.mark !== now.mark) return;
   if (lightness) bench.setPicture({ mark: now.mark, lightness, width, height });
   // To draw or read a picture takes ten times the memory of its lightness: a fresh worker gives it back.
@@ -130,16 +130,11 @@ async function lookAtPicture(): Promise<void> {
   open.likeness = now.name !== null;
 }
 
-function readPicture(now: Picture): Promise<PictureAnswer> {
+function readPicture(now: Picture): Promise<PictureTaken> {
   const { width, height } = now;
-  if (now.lightness) return bench.front.ask({ do: 'lightness', lightness: now.lightness, width, height, grey: !now.canvas });
-  if (now.rgba) return bench.front.ask({ do: 'picture', rgba: new Uint8ClampedArray(now.rgba).buffer, width, height });
-  return bench.front.ask({ do: 'harbour' });
-}
-
-/** Bytes that came from a worker lie in no shared memory. */
-function own(bytes: Uint8Array): Uint8Array<ArrayBuffer> {
-  return bytes as Uint8Array<ArrayBuffer>;
+  if (now.lightness) return bench.front.ask('take_lightness', now.lightness, width, height, !now.canvas);
+  if (now.rgba) return bench.front.ask('take_picture', new Uint8Array(now.rgba), width, height);
+  return bench.front.ask('take_harbour');
 }
 
 /** Spaces the values for the picture in hand, once a worker has read it; without a name, as part of the step just made. */
@@ -157,14 +152,14 @@ export function attachLikeness(hear: typeof hearLikeness): void {
 async function askLikeness(): Promise<void> {
   open.likeness = false;
   const { mark } = picture.value;
-  const { made_for } = await bench.ask({ do: 'likeness' });
+  const made_for = await bench.ask('likeness');
   if (picture.value.mark === mark) await hearLikeness(made_for);
 }
 
 async function askSpacing(): Promise<void> {
   open.spacing = false;
   const { mark } = picture.value;
-  const { thresholds_l } = await bench.ask({ do: 'thresholds' });
+  const { thresholds_l } = await bench.ask('thresholds');
   if (picture.value.mark !== mark || thresholds_l.length !== plan.value.bites.length) return;
   const next = { ...plan.value, picture: { ...plan.value.picture, thresholds_l } };
   if (spacingStep === null) amend(next);
@@ -177,8 +172,7 @@ async function check(): Promise<void> {
   const of = firstGood ?? plan.value;
   const { lines } = of;
   bench.setLines(lines ? await (await import('./lines')).linesForWorkers(lines.picture) : null, printed.value);
-  const json = JSON.stringify(of);
-  const trying = bench.tryPlan(json, state.value, groundOf(of));
+  const trying = bench.tryPlan(of, state.value, groundOf(of));
   // In one breath with the plan, so that the eye waits for one answer and not for two.
   const looking = checkedOnce ? askTester() : null;
   looking?.catch(() => undefined);
@@ -191,7 +185,7 @@ async function check(): Promise<void> {
     open.check = true;
   }
   if (found.some((problem) => problem.severity === 'error')) return looking ?? undefined;
-  soundPlan.value = json;
+  soundPlan.value = of;
   lastGood.value = of;
   keepLensOnPicture();
   const quiet = checkedOnce ? PROOF_AFTER_MS : 0;
@@ -224,8 +218,7 @@ function testerWindow(): WindowRequest {
   const px_um = (fieldMm.value * 1000) / FIELD_PX;
   const half = (FIELD_PX * px_um) / 2;
   return {
-    left_um: lens.value.x - half, top_um: lens.value.y - half,
-    width_px: FIELD_PX, height_px: FIELD_PX, px_um,
+    place: { left_um: lens.value.x - half, top_um: lens.value.y - half, width_px: FIELD_PX, height_px: FIELD_PX, px_um },
     show: show.value, ...(show.value === 'copper' ? { after_bites: bitesDone.value } : {}),
   };
 }
@@ -235,7 +228,7 @@ async function askTester(): Promise<void> {
   bench.handIsAt();
   open.ahead = true;
   try {
-    testerView.value = await bench.ask({ do: 'window', window: testerWindow() });
+    testerView.value = await bench.ask('window', testerWindow());
     performance.mark('linen-tester');
   } finally {
     // The numbers wait until the eye has something: on few cores they would hold it up.
@@ -246,26 +239,25 @@ async function askTester(): Promise<void> {
 /** A hand that moves the linen tester on finds the ground laid. */
 async function layAhead(): Promise<void> {
   open.ahead = false;
-  open.ahead = (await bench.ask({ do: 'ahead', window: testerWindow() })).more;
+  open.ahead = await bench.ask('lay_ahead', testerWindow());
 }
 
 async function askNumbers(): Promise<void> {
   open.numbers = false;
-  summary.value = await bench.askNumbers({ do: 'summary' });
+  summary.value = await bench.askNumbers('summary');
   performance.mark('numbers');
 }
 
 async function askCut(): Promise<void> {
   open.cut = false;
-  cut.value = await bench.ask({
-    do: 'cut',
-    cut: { left_um: lens.value.x - CUT_UM / 2, y_um: lens.value.y, width_um: CUT_UM, after_bites: bitesDone.value, inked: inked.value },
+  cut.value = await bench.ask('cut', {
+    left_um: lens.value.x - CUT_UM / 2, y_um: lens.value.y, width_um: CUT_UM, after_bites: bitesDone.value, inked: inked.value,
   });
 }
 
 async function askPatch(value: number): Promise<void> {
   open.patches.delete(value);
-  const pixels = await bench.askNumbers({ do: 'patch', value, ...PATCH });
+  const pixels = await bench.askNumbers('patch', value, PATCH.width_px, PATCH.height_px, PATCH.px_um);
   const count = plan.value.bites.length + 1;
   patches.value = Array.from({ length: count }, (_, i) => (i === value ? pixels : patches.value[i] ?? null));
 }
@@ -315,8 +307,8 @@ export interface First { plan: Plan; picture: Picture; good?: Plan | null }
 /** Fetches the catalogue, begins on the plan that `firstPlan` finds, and starts. */
 export async function openPage(firstPlan: (known: Catalogue) => Promise<First>): Promise<void> {
   await readyToStart();
-  bench = new Bench(startWorker, workerLost);
-  const known = await bench.front.ask({ do: 'catalogue' });
+  bench = new Bench(workerLost);
+  const known = await bench.front.ask('catalogue');
   const { plan: first, picture: firstPicture, good = null } = await firstPlan(known);
   firstGood = good;
   begin(first, firstPicture);

@@ -1,9 +1,12 @@
 import { effect, signal } from '@preact/signals';
 import { Refused, WorkerLost } from '../reckon/link';
-import type { Constant, Doubt, Three } from '../reckon/protocol';
+import type { Constant, Doubt } from '../reckon/protocol';
 import { bench } from './desk';
 import { catalogue } from './plan';
 import { soundPlan } from './results';
+
+/** For the palest, the middle and the darkest value. */
+export type Three = [number, number, number];
 
 /** What is asked about a plan: one constant after another, as long as somebody looks. */
 export const doubts = signal<{ of: number; tried: number; found: { constant: Constant; doubt: Doubt }[] }>({ of: 0, tried: 0, found: [] });
@@ -24,7 +27,7 @@ export function tryConstants(): () => void {
     for (const { constant, place } of constants) {
       let found: Doubt | null = null;
       try {
-        found = await bench.askNumbers({ do: 'doubt', constant: place });
+        found = await bench.askNumbers('doubt', place);
       } catch (error) {
         if (!(error instanceof WorkerLost) && !(error instanceof Refused)) throw error;
       }

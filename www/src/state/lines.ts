@@ -81,8 +81,8 @@ export async function takeLines(file: File): Promise<void> {
   const { picture: decoded } = await decode(file, file.name || 'lines');
   const { width, height, rgba } = decoded;
   if (!rgba) return;
-  const { lightness } = await bench.front.ask({ do: 'read_lines', rgba: new Uint8ClampedArray(rgba).buffer, width, height });
-  const kept = await keepLines(file.name || 'lines', { width, height, lightness: new Uint8Array(lightness) });
+  const lightness = await bench.front.ask('read_lines', new Uint8Array(rgba), width, height);
+  const kept = await keepLines(file.name || 'lines', { width, height, lightness });
   const before = plan.value.lines ?? { open_below_l: 50, bite_min: BITE_MIN };
   change(`etched lines “${kept.name}”`, { ...plan.value, lines: { ...before, picture: kept.name, crop: layOf(plan.value, kept) } });
 }

@@ -1,7 +1,6 @@
 import { signal } from '@preact/signals';
 import type { Difference, Plan } from '../reckon/protocol';
 import { bench } from './desk';
-import { startWorker } from '../reckon/start';
 import { note, putAway, tell } from './notes';
 import { HARBOUR, keptOf, picture, pictureFrom, type Picture } from './picture';
 import { change, plan } from './plan';
@@ -39,10 +38,10 @@ export function clearAddress(): void {
 
 /** Reads a link in a worker of its own, so that not even the worst can hold anything up. */
 export async function openLink(text: string): Promise<{ plan: Plan; picture: Picture; said: string | null } | { sentence: string }> {
-  const reader = new Link(startWorker, () => undefined);
+  const reader = new Link();
   const late = setTimeout(() => reader.end(), MOST_MS);
   try {
-    const { plan: found, sentence, lightness, width } = await reader.ask({ do: 'open_link', text });
+    const { plan: found, sentence, lightness, width } = await reader.ask('open_link', text);
     if (!found) return { sentence: sentence ?? 'This is not a link to a plan.' };
     if (width > 0) return await withLines(found, withSmallPicture(found, lightness, width));
     return { plan: found, ...await withoutPicture(found, sentence ?? null) };
@@ -54,9 +53,9 @@ export async function openLink(text: string): Promise<{ plan: Plan; picture: Pic
   }
 }
 
-function withSmallPicture(of: Plan, lightness: Uint8Array, width: number): { plan: Plan; picture: Picture; said: string | null } {
+function withSmallPicture(of: Plan, lightness: Uint8Array<ArrayBuffer>, width: number): { plan: Plan; picture: Picture; said: string | null } {
   const name = typeof of.picture.source === 'string' ? 'small picture' : of.picture.source.file;
-  const small = pictureFrom({ id: newId(), name, width, height: lightness.length / width, lightness: new Uint8Array(lightness) });
+  const small = pictureFrom({ id: newId(), name, width, height: lightness.length / width, lightness });
   const { source, made_for, stand_in = { left: 0, top: 0, width: 1, height: 1 } } = of.picture;
   const placed = { ...of.picture, source: { file: name }, ...(typeof source === 'string' ? {} : { stand_in }) };
   const size = made_for ? ` (${made_for[0]} × ${made_for[1]} pixels)` : '';
@@ -91,7 +90,7 @@ export async function offerLink(text: string): Promise<string | null> {
   const opened = await openLink(text);
   if ('sentence' in opened) return opened.sentence;
   const { differences } = await bench.front
-    .ask({ do: 'differences', before: JSON.stringify(plan.value), after: JSON.stringify(opened.plan) })
+    .ask('differences', plan.value, opened.plan)
     // Only when the plan in hand is unsound.
     .catch(() => ({ differences: [] }));
   if (JSON.stringify(opened.plan) === JSON.stringify(plan.value) && opened.picture.name === picture.value.name) {

@@ -1,4 +1,5 @@
 import { effect, signal, untracked } from '@preact/signals';
+import type { Plan } from '../reckon/protocol';
 import { bench } from './desk';
 import { tell } from './notes';
 import { refused, said } from './results';
@@ -14,9 +15,9 @@ export const redoWords = signal<string | null>(null);
 let asked = 0;
 
 /** A change in words: "wait 30 s → 60 s"; its own name where many things changed at once, or a plan is unsound. */
-async function inWords(name: string, before: string, after: string): Promise<string> {
+async function inWords(name: string, before: Plan, after: Plan): Promise<string> {
   try {
-    const told = await bench.front.ask({ do: 'differences', before, after });
+    const told = await bench.front.ask('differences', before, after);
     return told.differences.length === 1 ? told.name : name;
   } catch {
     return name;
@@ -25,10 +26,10 @@ async function inWords(name: string, before: string, after: string): Promise<str
 
 async function askWords(): Promise<void> {
   const mine = ++asked;
-  const now = JSON.stringify(plan.value);
+  const now = plan.value;
   const [back, forth] = [undoStep.value, redoStep.value];
-  const back_words = back && await inWords(back.name, JSON.stringify(back.plan), now);
-  const forth_words = forth && await inWords(forth.name, now, JSON.stringify(forth.plan));
+  const back_words = back && await inWords(back.name, back.plan, now);
+  const forth_words = forth && await inWords(forth.name, now, forth.plan);
   if (mine !== asked) return;
   undoWords.value = back_words;
   redoWords.value = forth_words;

@@ -12,7 +12,7 @@ export const plan = signal<Plan>({
   plate: { width_mm: 0, height_mm: 0, thickness_mm: 0, bevel_mm: 0, corner_radius_mm: 0 },
   paper: { reflectance: 0, margin_mm: 0 },
   picture: { source: 'harbour', crop: { left: 0, top: 0, width: 1, height: 1 }, thresholds_l: [], smallest_mm: 0 },
-  dust: {}, bake: {}, bath: {}, bites: [], ink: {},
+  dust: {} as Plan['dust'], bake: {} as Plan['bake'], bath: {} as Plan['bath'], bites: [], ink: {} as Plan['ink'],
 });
 
 /**

@@ -1,21 +1,18 @@
 import { computed, signal } from '@preact/signals';
-import type { Cut, Plan, Problem, Summary } from '../reckon/protocol';
-
-/** Pixels ready to be put on a canvas. */
-export interface Pixels { rgba: Uint8ClampedArray; width: number; height: number }
+import type { Cut, Image, Plan, Problem, Summary } from '../reckon/protocol';
 
 /** What is wrong with the plan as it stands. */
 export const problems = signal<Problem[]>([]);
-/** The newest plan that can be reckoned, as JSON; empty before the first. */
-export const soundPlan = signal('');
+/** The newest plan that can be calculated; null before the first. */
+export const soundPlan = signal<Plan | null>(null);
 /** Numbers of the newest plan that could be reckoned. */
 export const summary = signal<Summary | null>(null);
 /** What the linen tester shows. */
-export const testerView = signal<Pixels | null>(null);
+export const testerView = signal<Image | null>(null);
 /** The cut under it. */
 export const cut = signal<Cut | null>(null);
 /** Printed patches, paper first. */
-export const patches = signal<(Pixels | null)[]>([]);
+export const patches = signal<(Image | null)[]>([]);
 
 /** How far the proof is, and how long it will still take (null while that isn't known). */
 export const progress = signal<{ done: number; of: number; seconds_left: number | null }>({ done: 0, of: 0, seconds_left: null });

@@ -17,8 +17,11 @@ export async function saveProof(): Promise<void> {
     grey.set(sheet.grey.subarray(y * sheet.width, (y + 1) * sheet.width), (y + margin) * width + margin);
   }
   roundCorners(grey, width, height, margin, (cornerMm() * 1000) / sheet.base_um, paper);
-  const { png } = await bench.ask({ do: 'png', grey, width, height, out_um: sheet.base_um });
-  offer(new Blob([new Uint8Array(png)], { type: 'image/png' }), fileName('-proof.png'));
+  const rows = new Blob([await bench.ask('png_rows', grey, width, height)]);
+  // The browser packs the rows.
+  const packed = await new Response(rows.stream().pipeThrough(new CompressionStream('deflate'))).arrayBuffer();
+  const png = await bench.ask('png_file', new Uint8Array(packed), width, height, sheet.base_um);
+  offer(new Blob([png], { type: 'image/png' }), fileName('-proof.png'));
 }
 
 /** Rounded corners, no rounder than the plate has room for. */

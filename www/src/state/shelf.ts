@@ -3,7 +3,6 @@ import { Aside } from '../reckon/aside';
 import type { Plan, Problem } from '../reckon/protocol';
 import { keepPicture, keptPicture, tidyPictures } from './autosave';
 import { bench } from './desk';
-import { startWorker } from '../reckon/start';
 import { note } from './notes';
 import { keptOf, picture } from './picture';
 import { catalogue, plan } from './plan';
@@ -46,7 +45,7 @@ const sound = new Map<string, Plan>();
 export async function lookedAt(json: string): Promise<{ plan: Plan | null; wrong: Problem[] }> {
   const known = sound.get(json);
   if (known) return { plan: known, wrong: [] };
-  const { plan: found, problems } = await bench.front.ask({ do: 'check', json });
+  const { plan: found, problems } = await bench.front.ask('check', json);
   const wrong = problems.filter(({ severity }) => severity === 'error');
   if (found && wrong.length === 0) sound.set(json, found);
   return { plan: found ?? null, wrong };
@@ -130,7 +129,7 @@ export async function pictureOf(kept: { picture: string | null }): Promise<KeptP
 export async function samePicture({ picture: a }: Plan, { picture: b }: Plan): Promise<boolean> {
   if (JSON.stringify(a.stand_in) !== JSON.stringify(b.stand_in)) return false;
   if (!a.made_for || !b.made_for || a.made_for.join() === b.made_for.join()) return true;
-  return (await bench.front.ask({ do: 'same_picture', a: a.made_for, b: b.made_for })).same;
+  return bench.front.ask('same_picture', a.made_for, b.made_for);
 }
 
 /** The picture of a plan by its file name, newest plan's first. */
@@ -168,7 +167,7 @@ export function handIsKept(): boolean {
 
 /** Keeps the plan in hand; while an entry in it can't be used, the plan before that entry. */
 export async function keepHand(): Promise<Kept> {
-  const sound = stale.value && soundPlan.value ? JSON.parse(soundPlan.value) as Plan : plan.value;
+  const sound = stale.value && soundPlan.value ? soundPlan.value : plan.value;
   return keepOnShelf(sound, keptOf(picture.value));
 }
 
@@ -233,7 +232,7 @@ let printing = false;
 async function printSmall(): Promise<void> {
   if (printing) return;
   printing = true;
-  const aside = new Aside(startWorker);
+  const aside = new Aside();
   const failed = new Set<string>();
   try {
     for (;;) {
@@ -247,7 +246,7 @@ async function printSmall(): Promise<void> {
       const width = Math.max(1, Math.round(width_mm * scale));
       const height = Math.max(1, Math.round(height_mm * scale));
       try {
-        const { grey } = await aside.ask(next.plan, shown, { do: 'first', width_px: width, height_px: height });
+        const grey = await aside.ask(next.plan, shown, 'first_pass', [width, height]);
         const still = shelf.value.find((kept) => kept.id === id);
         if (still) await put({ ...still, small: { width, grey: new Uint8Array(grey), without_lines: await lacksLines(still.plan) } });
         else failed.add(id);

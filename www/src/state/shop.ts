@@ -1,6 +1,6 @@
 import { computed, effect, signal } from '@preact/signals';
 import { askShop } from '../reckon/shop';
-import type { BenchAmounts, PlateOf } from '../reckon/shopProtocol';
+import type { BenchAmounts, PlateOf } from '../reckon/protocol';
 import type { Known, Shop } from './benchTypes';
 import { plan } from './plan';
 import { soundPlan, summary } from './results';
@@ -71,7 +71,7 @@ export function keepAmounts(): () => void {
     if (!of) return;
     const mine = (newest += 1);
     amountsFresh.value = false;
-    askShop({ do: 'bench', ...of, floor_m2: (wide * deep) / 1e4, impressions }).then(
+    askShop('bench', of, (wide * deep) / 1e4, impressions).then(
       (found) => { if (mine === newest) { amounts.value = found; amountsWrong.value = null; amountsFresh.value = true; } },
       (error: unknown) => { if (mine === newest) amountsWrong.value = error instanceof Error ? error.message : String(error); },
     );

@@ -1,7 +1,10 @@
 import { signal } from '@preact/signals';
-import type { Corner, Edition, LaterGround, Plan, State, Tool, ToolWork, Work } from '../reckon/protocol';
+import type { Edition, LaterGround, Plan, State, Tool, ToolWork, Work } from '../reckon/protocol';
 import { state } from './look';
 import { change, plan } from './plan';
+
+/** A place in mm on the print, in whole tenths. */
+export type Corner = [number, number];
 
 /** What the hand holds over the proof; `outline` asks instead of working. */
 export type Held = Tool | 'outline';

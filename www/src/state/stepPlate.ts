@@ -1,6 +1,6 @@
 import { effect, signal } from '@preact/signals';
-import { askShop } from '../reckon/shop';
-import type { Fit, PhotoReading, ReadingKind, StepPlate } from '../reckon/shopProtocol';
+import { askLane, askShop } from '../reckon/shop';
+import type { Fit, PhotoReading, Plan, ReadingKind, StepPlate } from '../reckon/protocol';
 import { wordsOf } from './backwards';
 import { plan, wordAt } from './plan';
 import { soundPlan } from './results';
@@ -51,13 +51,13 @@ export const fitFailed = signal('');
 export const busy = signal(false);
 
 /** Designs of one plan by their number of steps: each takes a while. */
-const designs = { of: '', known: new Map<number, StepPlate>() };
+const designs: { of: Plan | null; known: Map<number, StepPlate> } = { of: null, known: new Map() };
 /** What is asked for now, and whether a design is being worked on. */
-let wanted = { of: '', steps: 0 };
+let wanted: { of: Plan; steps: number } | null = null;
 let designing = false;
 
 /** Designs the step plate. While one is being worked on only the newest wish waits for its turn. */
-export async function design(of: string, steps: number): Promise<void> {
+export async function design(of: Plan, steps: number): Promise<void> {
   wanted = { of, steps };
   if (designs.of !== of) [designs.of, designs.known] = [of, new Map()];
   const known = designs.known.get(steps);
@@ -71,7 +71,7 @@ export async function design(of: string, steps: number): Promise<void> {
   designing = true;
   try {
     // Not behind what is got ready for the readings.
-    const found = await askShop({ do: 'step_plate', plan: of, steps }, 1);
+    const found = await askLane(1, 'step_plate', of, steps);
     if (designs.of === of) designs.known.set(steps, found);
   } catch (error) {
     if (wanted.of === of && wanted.steps === steps) {
@@ -129,16 +129,16 @@ export function takeDesign(): void {
   [photo.value, fit.value, fitFailed.value] = [null, null, ''];
 }
 
-/** What the newest table is for. */
-let readyFor = '';
+/** What the newest table is for: a plan, and minutes. */
+let readyFor: { of: Plan | null; minutes: string } = { of: null, minutes: '' };
 
 /** Begins with what takes longest, while the readings are being taken. */
 export function getReady(): void {
   const [of, { bite_min }] = [soundPlan.value, onBench.value];
-  const asked = `${of} ${bite_min.join()}`;
-  if (!of || asked === readyFor) return;
-  readyFor = asked;
-  askShop({ do: 'ready_to_calibrate', plan: of, bite_min }).catch(() => { readyFor = ''; });
+  const minutes = bite_min.join();
+  if (!of || (readyFor.of === of && readyFor.minutes === minutes)) return;
+  readyFor = { of, minutes };
+  askShop('ready_to_calibrate', of, Float64Array.from(bite_min)).catch(() => { readyFor = { of: null, minutes: '' }; });
 }
 
 export function setReading(index: number, value: number | null): void {
@@ -159,11 +159,11 @@ export function setBiteMin(index: number, value: number): void {
 }
 
 /** Finds the constants for the readings. */
-export async function find(of: string): Promise<void> {
+export async function find(of: Plan): Promise<void> {
   const { bite_min, kind, readings } = onBench.value;
   busy.value = true;
   try {
-    fit.value = (await askShop({ do: 'calibrate', plan: of, bite_min, kind, readings: bite_min.map((_, i) => readings[i] ?? null) })).fit;
+    fit.value = (await askShop('calibrate', of, Float64Array.from(bite_min), kind, bite_min.map((_, i) => readings[i] ?? null))).fit;
     fitFailed.value = '';
   } catch (error) {
     fit.value = null;
@@ -177,7 +177,7 @@ export async function readPicture(rgba: Uint8Array, width: number, corners: numb
   busy.value = true;
   try {
     const { steps } = onBench.value;
-    const found = await askShop({ do: 'read_photo', rgba, width, steps, corners, black, paper_reflectance: plan.value.paper.reflectance }, 1);
+    const found = await askLane(1, 'read_step_photo', rgba, width, steps, Float64Array.from(corners), Float64Array.from(black), plan.value.paper.reflectance);
     photo.value = found;
     fitFailed.value = '';
     fit.value = null;

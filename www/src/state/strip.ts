@@ -1,8 +1,6 @@
 import { signal } from '@preact/signals';
 import { Link, Refused, WorkerLost } from '../reckon/link';
-import type { Cut, Place, Plan, Sample, SampleNumbers, SampleRequest } from '../reckon/protocol';
-import { startWorker } from '../reckon/start';
-import type { Pixels } from './results';
+import type { Cut, Image, OneValueOf, Place, Plan, Sample, SampleNumbers, SampleRequest } from '../reckon/protocol';
 import { stepsOf, withSteps, type StripSettings, type Step } from './vary';
 
 /** One patch of a strip, and what is known of it so far. */
@@ -13,14 +11,14 @@ export interface Patch {
   /** The numbers come from a first look at little ground; better ones follow. */
   rough: boolean;
   /** Its printed grain. */
-  print: Pixels | null;
+  print: Image | null;
   /** Its grain under the linen tester and its cut; in a single row of every patch. */
   look: Look | null;
   /** Why it can't be reckoned, in a sentence. */
   wrong: string | null;
 }
 
-export interface Look { grain: Pixels; cut: Cut }
+export interface Look { grain: Image; cut: Cut }
 
 /** The patch under the linen tester. */
 export interface Detail extends Look { patch: Patch }
@@ -87,7 +85,7 @@ export class StripWork {
   /** Starts the workers. */
   private begin(): void {
     this.links = Array.from({ length: Math.min(MOST_WORKERS, Math.max(2, navigator.hardwareConcurrency || 2)) },
-      () => new Link(startWorker, () => undefined));
+      () => new Link());
     for (const link of this.links) void this.work(link);
   }
 
@@ -134,12 +132,12 @@ export class StripWork {
   }
 
   /** A patch as one value of a plate of its own. */
-  sampleOf({ plan, value }: Patch): Pick<SampleRequest, 'json' | 'value' | 'shares'> {
+  sampleOf({ plan, value }: Patch): OneValueOf {
     const even = plan.bites.length + 1 === this.shares.length;
     // One bite for everything but the paper.
     const alone = (index: number): number => (index === 0 ? this.shares[0] ?? 0 : index === 1 ? 1 - (this.shares[0] ?? 0) : 0);
     return {
-      json: JSON.stringify(plan), value,
+      plan, value,
       shares: even ? this.shares : Array.from({ length: plan.bites.length + 1 }, (_, i) => alone(i)),
     };
   }
@@ -152,7 +150,7 @@ export class StripWork {
   private request({ patch, glance, print, look }: SampleJob): SampleRequest {
     const { plan } = patch;
     return {
-      ...this.sampleOf(patch),
+      of: this.sampleOf(patch),
       ...(glance && { glance }),
       ...(print && { print: about(plan, PATCH) }),
       ...(look && {
@@ -172,7 +170,7 @@ export class StripWork {
       if (!job) return;
       if (job.patch.wrong !== null) continue;
       try {
-        this.take(job, await link.ask({ do: 'sample', sample: this.request(job) }));
+        this.take(job, await link.ask('sample', this.request(job)));
       } catch (error) {
         if (this.ended) return;
         if (!(error instanceof WorkerLost) && !(error instanceof Refused)) throw error;

@@ -74,7 +74,7 @@ async function takePlan(file: File): Promise<void> {
     panel.value = 'shelf';
     return;
   }
-  const { plan: next, problems } = await bench.front.ask({ do: 'check', json });
+  const { plan: next, problems } = await bench.front.ask('check', json);
   if (!next || problems.some((problem) => problem.severity === 'error')) {
     const more = problems.length - MOST_SENTENCES;
     refused.value = {

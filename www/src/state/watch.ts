@@ -2,7 +2,6 @@ import { signal, type Signal } from '@preact/signals';
 import { givePicture, givePlan } from '../reckon/aside';
 import { Link, Refused, WorkerLost } from '../reckon/link';
 import type { Moment, Plan, Printed, WatchStage } from '../reckon/protocol';
-import { startWorker } from '../reckon/start';
 import { linesMissing } from './lines';
 import { lens, printed, state } from './look';
 import { panel } from './notes';
@@ -44,7 +43,7 @@ function seenWords(of: Plan): string {
 export function watchHere(): void {
   if (!soundPlan.value) return;
   const { x, y } = lens.value;
-  const plan = JSON.parse(soundPlan.value) as Plan;
+  const plan = soundPlan.value;
   watched.value = {
     plan, picture: keptOf(picture.value), sample: null, state: state.value, printed: printed.value, x, y, words: seenWords(plan), from: null,
   };
@@ -148,16 +147,16 @@ export class WatchWork {
 
   private async begin(): Promise<void> {
     const { plan, picture, sample, state, printed } = this.of;
-    const json = JSON.stringify(plan);
     try {
-      const link = new Link(startWorker, () => undefined);
+      const link = new Link();
       this.link = link;
       if (!sample) {
         if (plan.lines && printed !== 'tone') this.missing.value = await linesMissing(plan.lines.picture) ?? '';
         await givePicture(link, picture);
         await givePlan(link, plan, state, printed);
       }
-      const { stages } = await link.ask({ do: 'stages', ...(sample && { sample: { json, ...sample } }) });
+      if (sample) await link.ask('take_sample', { plan, ...sample });
+      const stages = await link.ask('stages');
       let first = 1;
       this.spans.value = stages.map((stage, index) => ({ stage, index, count: momentsOf(stage) }))
         // A patch has no part in bites that it is stopped out of.
@@ -206,10 +205,9 @@ export class WatchWork {
         const place = this.place.value;
         const { x, y, width_mm } = place;
         const px_um = (width_mm * 1000) / FIELD.width_px;
-        const moment = await link.ask({
-          do: 'moment', stage: found.span.index, share: found.share,
-          place: { left_um: x - width_mm * 500, top_um: y - (FIELD.height_px * px_um) / 2, ...FIELD, px_um },
-        });
+        const moment = await link.ask('moment', {
+          left_um: x - width_mm * 500, top_um: y - (FIELD.height_px * px_um) / 2, ...FIELD, px_um,
+        }, found.span.index, found.share);
         // The place may have been moved meanwhile.
         if (this.place.value !== place) continue;
         this.moments.set(at, moment);

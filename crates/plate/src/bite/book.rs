@@ -4,7 +4,7 @@ use super::{BiteConstants, Tiredness, rate, strength, tiredness};
 use serde::Serialize;
 
 /// How a bath stands.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, ts_rs::TS)]
 pub struct BathState {
     /// Strength at which it was mixed, °Bé.
     pub strength_be: f64,
@@ -19,6 +19,7 @@ pub struct BathState {
     /// Copper at which it is due to be replaced, g/L (half its speed).
     pub replace_g_per_l: f64,
     /// `fresh`, `tired` or `spent`.
+    #[ts(type = "'fresh' | 'tired' | 'spent'")]
     pub tiredness: &'static str,
 }
 

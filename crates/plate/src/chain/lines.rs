@@ -16,7 +16,7 @@ use crate::light;
 use serde::Serialize;
 
 /// What the line bite makes of a line.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, ts_rs::TS)]
 pub struct LineFacts {
     /// Depth of its floor, µm.
     pub depth_um: f64,

@@ -46,7 +46,8 @@ impl ValueAreas for OneValue {
 }
 
 /// The numbers of one patch of a test strip.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, ts_rs::TS)]
+#[ts(rename = "SampleNumbers")]
 pub struct Sample {
     /// Minutes in the bath, all bites it was open in.
     pub minutes: f64,
@@ -63,6 +64,8 @@ pub struct Sample {
     /// Plate temperature at the end of the bake, °C.
     pub plate_end_c: f64,
     /// How the bake comes out: `under`, `good` or `over`.
+    #[ts(type = "'under' | 'good' | 'over'")]
+    #[ts(type = "'under' | 'good' | 'over'")]
     pub doneness: &'static str,
     /// Rate of the first bite, µm/min.
     pub rate_um_per_min: f64,

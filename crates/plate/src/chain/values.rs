@@ -5,7 +5,7 @@ use crate::light;
 use serde::Serialize;
 
 /// One value of the scale; index 0 is the paper, kept white by stop-out from the start.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, ts_rs::TS)]
 pub struct Value {
     /// Its number: 0 for the paper, k for the k-th bite.
     pub index: usize,
@@ -37,7 +37,7 @@ pub struct Value {
 
 /// How this ground prints against minutes in this bath: the plan's bites as they run, the last one going
 /// on. It ends where the bath gets no deeper within [`super::LONGEST_MIN`].
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, ts_rs::TS)]
 pub struct ToneCurve {
     /// Minutes open.
     pub minutes: Vec<f64>,

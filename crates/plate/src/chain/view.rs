@@ -37,7 +37,8 @@ impl View {
 }
 
 /// What of lines and tone is printed.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, serde::Deserialize, ts_rs::TS)]
+#[serde(rename_all = "snake_case")]
 pub enum Printed {
     /// Lines and tone together.
     #[default]

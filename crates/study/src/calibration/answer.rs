@@ -5,7 +5,8 @@ use serde::Serialize;
 use std::collections::BTreeMap;
 
 /// One constant found.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, ts_rs::TS)]
+#[ts(rename = "FittedConstant")]
 pub struct Fitted {
     /// Its name.
     pub key: &'static str,
@@ -28,7 +29,7 @@ pub struct Fitted {
 }
 
 /// One step: read, and printed by the fit.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, ts_rs::TS)]
 pub struct StepFit {
     /// Minutes in all.
     pub minutes: f64,
@@ -43,7 +44,7 @@ pub struct StepFit {
 }
 
 /// A place of the curve between the steps.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, ts_rs::TS)]
 pub struct CurvePoint {
     /// Minutes.
     pub minutes: f64,
@@ -56,7 +57,7 @@ pub struct CurvePoint {
 }
 
 /// Two constants that the plate does not tell apart well.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, ts_rs::TS)]
 pub struct Pair {
     /// One.
     pub a: &'static str,
@@ -67,7 +68,7 @@ pub struct Pair {
 }
 
 /// What a step plate tells.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, ts_rs::TS)]
 pub struct Fit {
     /// The constants.
     pub constants: Vec<Fitted>,

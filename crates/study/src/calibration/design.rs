@@ -23,7 +23,7 @@ const PAST_DARKEST: f64 = 1.5;
 const LONGEST_MIN: f64 = 120.0;
 
 /// One patch, in places on the print.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, ts_rs::TS)]
 pub struct Patch {
     /// Left edge, mm from the plate's left edge on the print.
     pub left_mm: f64,
@@ -36,7 +36,7 @@ pub struct Patch {
 }
 
 /// Where the patches lie on the print, palest first from the left.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, ts_rs::TS)]
 pub struct Layout {
     /// Width of the plate, mm.
     pub width_mm: f64,
@@ -47,7 +47,7 @@ pub struct Layout {
 }
 
 /// A step plate: patches, minutes, and what they are expected to print.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, ts_rs::TS)]
 pub struct StepPlate {
     /// Patches and size.
     pub layout: Layout,

@@ -68,7 +68,7 @@ pub struct Shot {
 }
 
 /// One patch as it was read.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, ts_rs::TS)]
 pub struct PatchReading {
     /// CIE L*.
     pub lightness: f64,
@@ -81,7 +81,7 @@ pub struct PatchReading {
 }
 
 /// What a picture of the print tells.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, ts_rs::TS)]
 pub struct PhotoReading {
     /// Every patch, palest first.
     pub patches: Vec<PatchReading>,

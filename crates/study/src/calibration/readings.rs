@@ -4,7 +4,9 @@ use plan::{Diagnostic, Unit, quantity, sentence};
 use plate::light;
 
 /// In what the readings are given.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Deserialize, ts_rs::TS)]
+#[serde(rename_all = "snake_case")]
+#[ts(rename = "ReadingKind")]
 pub enum Kind {
     /// CIE L*.
     Lightness,

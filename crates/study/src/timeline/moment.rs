@@ -50,7 +50,8 @@ pub struct Side {
 }
 
 /// Numbers of a moment; each is told only in the stages that have it.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, ts_rs::TS)]
+#[ts(rename = "MomentNumbers")]
 pub struct Numbers {
     /// Dust in the air, g/m³.
     pub cloud_g_per_m3: f64,

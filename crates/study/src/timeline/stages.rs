@@ -5,7 +5,8 @@ use plate::{Plate, View};
 use serde::Serialize;
 
 /// A kind of work.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, ts_rs::TS)]
+#[ts(rename = "StageWork")]
 #[serde(rename_all = "snake_case")]
 pub enum Work {
     /// The lines are bitten through the ground they were drawn in; minutes in the bath.
@@ -31,7 +32,8 @@ pub enum Work {
 }
 
 /// One stage of the work.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, ts_rs::TS)]
+#[ts(rename = "WatchStage")]
 pub struct Stage {
     /// What is done.
     pub work: Work,

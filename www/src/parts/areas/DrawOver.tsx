@@ -38,7 +38,7 @@ function finish(): void {
 }
 
 async function fill([x, y]: Place): Promise<void> {
-  const rings = await bench.ask({ do: 'region', x_mm: x, y_mm: y }).catch(() => []);
+  const rings = await bench.ask('region', x, y).catch(() => []);
   if (!rings.length) { tell('Nothing to fill there.'); return; }
   const takes = away.value;
   draw([

@@ -1,7 +1,7 @@
 import { useState } from 'preact/hooks';
 import { askShop } from '../../reckon/shop';
-import type { GrainAnswer } from '../../reckon/shopProtocol';
-import { sharesOf, wordsOf } from '../../state/backwards';
+import type { GrainAnswer } from '../../reckon/protocol';
+import { wordsOf } from '../../state/backwards';
 import { tell } from '../../state/notes';
 import { change, plan } from '../../state/plan';
 import { summary } from '../../state/results';
@@ -28,10 +28,7 @@ export function Grain() {
     setBusy(true);
     setNow(null);
     setFailed('');
-    askShop({
-      do: 'grain', plan: JSON.stringify(of), shares: sharesOf(of), cover: wantedCover,
-      footprint_um: by === 'footprint' ? wantedSize : 0, domes_per_mm2: by === 'domes' ? wantedSize : 0,
-    }).then(setNow, (error: unknown) => setFailed(wordsOf(error))).finally(() => setBusy(false));
+    askShop('grain', of, by === 'footprint' ? wantedSize : 0, by === 'domes' ? wantedSize : 0, wantedCover).then(setNow, (error: unknown) => setFailed(wordsOf(error))).finally(() => setBusy(false));
   };
   const take = (): void => {
     if (!now) return;

@@ -19,7 +19,7 @@ export function HowSure() {
   useEffect(() => {
     setNow(null);
     setFailed('');
-    return asked && soundPlan.value ? drawBands(plan.value, how === 'known' && known ? known.limits : how === 'ranges' ? 'ranges' : 'wobble', setNow, setFailed) : undefined;
+    return asked && soundPlan.value ? drawBands(plan.value, how === 'known' && known ? { calibrated: known.limits } : how === 'ranges' ? 'ranges' : 'wobble', setNow, setFailed) : undefined;
   }, [soundPlan.value, how, known?.id, asked]);
   const { bites, calibration = {} } = plan.value;
   const calibrated = Object.keys(calibration).length > 0;

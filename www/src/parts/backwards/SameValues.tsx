@@ -1,6 +1,6 @@
 import { useEffect, useState } from 'preact/hooks';
 import { askShop } from '../../reckon/shop';
-import type { SameValues as Found } from '../../reckon/shopProtocol';
+import type { SameValues as Found } from '../../reckon/protocol';
 import { sharesOf, takeMinutes, wordsOf } from '../../state/backwards';
 import type { Plan } from '../../reckon/protocol';
 import { plan } from '../../state/plan';
@@ -15,7 +15,7 @@ export function SameValues({ before }: { before: Plan }) {
     let here = true;
     if (soundPlan.value) {
       const of = plan.value;
-      askShop({ do: 'same_values', plan: JSON.stringify(of), shares: sharesOf(of), before: JSON.stringify({ ...of, bath: before.bath, bites: before.bites }), timed: 'by_hand' })
+      askShop('same_values', { plan: of, shares: sharesOf(of) }, { ...of, bath: before.bath, bites: before.bites }, 'by_hand')
         .then((found) => { if (here) { setNow(found); setFailed(''); } }, (error: unknown) => { if (here) setFailed(wordsOf(error)); });
     }
     return () => { here = false; };

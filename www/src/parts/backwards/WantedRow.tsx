@@ -1,4 +1,4 @@
-import type { Backwards } from '../../reckon/shopProtocol';
+import type { Backwards } from '../../reckon/protocol';
 import { minutesWords } from '../plan/MinutesEntry';
 import { useWanted } from './WantedEntry';
 import { worded } from '../../state/settings';

@@ -1,6 +1,6 @@
 import { useEffect, useId, useState } from 'preact/hooks';
 import { askShop } from '../../reckon/shop';
-import type { BathState } from '../../reckon/shopProtocol';
+import type { BathState } from '../../reckon/protocol';
 import { wordsOf } from '../../state/backwards';
 import { BATH_LIMITS, copperIn, inBath, removeBath, setBath, type Bath } from '../../state/bathBook';
 import { tell } from '../../state/notes';
@@ -20,7 +20,7 @@ export function BathPage({ bath }: { bath: Bath }) {
   const known = JSON.stringify(calibration);
   useEffect(() => {
     let here = true;
-    askShop({ do: 'bath_state', strength_be: bath.strength_be, copper_g_per_l, calibration })
+    askShop('bath_state', bath.strength_be, copper_g_per_l, calibration)
       .then((found) => { if (here) { setState(found); setFailed(''); } }, (error: unknown) => { if (here) setFailed(wordsOf(error)); });
     return () => { here = false; };
   }, [bath.strength_be, copper_g_per_l, known]);
@@ -87,8 +87,8 @@ function Reading({ bath, copper_g_per_l }: { bath: Bath; copper_g_per_l: number 
     let here = true;
     setMixed(null);
     if (sound) {
-      askShop({ do: 'mixed_be', reading_be, temp_c, copper_g_per_l, calibration: plan.value.calibration ?? {} })
-        .then(({ strength_be }) => { if (here) setMixed(strength_be); }, () => undefined);
+      askShop('mixed_be', reading_be, temp_c, copper_g_per_l, plan.value.calibration ?? {})
+        .then((strength_be) => { if (here) setMixed(strength_be); }, () => undefined);
     }
     return () => { here = false; };
   }, [reading_be, temp_c, copper_g_per_l, sound]);

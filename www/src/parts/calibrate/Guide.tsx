@@ -1,4 +1,4 @@
-import type { StepPlate } from '../../reckon/shopProtocol';
+import type { StepPlate } from '../../reckon/protocol';
 import { plan } from '../../state/plan';
 import { aboutWords } from '../../state/stepPlate';
 import { minutesWords } from '../plan/MinutesEntry';

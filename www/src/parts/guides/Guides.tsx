@@ -23,7 +23,7 @@ const pageSize = new CSSStyleSheet();
 document.adoptedStyleSheets.push(pageSize);
 
 function ask(paper: GuidePaper, mirrored: boolean, after = -1): Promise<Guide[]> {
-  return bench.askNumbers({ do: 'guides', paper, mirrored, after });
+  return bench.askNumbers('guides', paper, mirrored, after);
 }
 
 function save({ svg, file }: Guide, mirrored: boolean): void {

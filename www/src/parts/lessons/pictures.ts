@@ -1,6 +1,5 @@
 import { Link } from '../../reckon/link';
 import type { Sample, SampleRequest } from '../../reckon/protocol';
-import { startWorker } from '../../reckon/start';
 import { catalogue } from '../../state/plan';
 import { withSteps } from '../../state/vary';
 import { SHARES } from '../../lessons';
@@ -20,9 +19,9 @@ let rest = 0;
 export function pictureOf({ id, picture }: Entry): Promise<Sample> {
   const known = kept.get(id);
   if (known) return known;
-  link ??= new Link(startWorker, () => undefined);
+  link ??= new Link();
   const worker = link;
-  const made = worker.ask({ do: 'sample', sample: request(picture) });
+  const made = worker.ask('sample', request(picture));
   kept.set(id, made);
   made.catch(() => kept.delete(id)).finally(() => {
     clearTimeout(rest);
@@ -42,10 +41,9 @@ function request(picture: Entry['picture']): SampleRequest {
   const plan = withSteps(known.default_plan, [...Object.entries(set).map(([key, at]) => ({ key, at })), { key: 'minutes', at: minutes }]);
   const white = SHARES[0] ?? 0;
   return {
-    json: JSON.stringify(plan), value: 1,
-    shares: [white, ...plan.bites.map((_, i) => (i === 0 ? 1 - white : 0))],
+    of: { plan, value: 1, shares: [white, ...plan.bites.map((_, i) => (i === 0 ? 1 - white : 0))] },
     ...(show === 'print' && { print: FIELD }),
-    ...(show === 'copper' && { copper: { ...FIELD, after_bites: 1 } }),
+    ...(show === 'copper' && { copper: { place: FIELD, after_bites: 1 } }),
     ...(show === 'cut' && { cut: { left_um: FIELD.left_um, y_um: FIELD.top_um + 400, width_um: CUT_WIDTH_UM, after_bites: 1, inked: false } }),
     // Ink is seen after the last bite only.
     ...(show === 'inked' && { cut: { left_um: FIELD.left_um, y_um: FIELD.top_um + 400, width_um: CUT_WIDTH_UM, after_bites: plan.bites.length, inked: true } }),

@@ -91,7 +91,7 @@ function Facts() {
   const about = soundPlan.value;
   useEffect(() => {
     let here = true;
-    bench.askNumbers({ do: 'line_facts' }).then((answer) => { if (here) setFacts(answer.facts); }, () => undefined);
+    bench.askNumbers('line_facts').then((answer) => { if (here) setFacts(answer); }, () => undefined);
     return () => { here = false; };
   }, [about]);
   if (!facts) return <p class="why" role="status">One moment</p>;

@@ -2,13 +2,13 @@ import { signal } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
 import { takeBites } from '../../state/bites';
 import { bench } from '../../state/desk';
-import type { Suits as Answer } from '../../reckon/protocol';
+import type { Plan, Suits as Answer } from '../../reckon/protocol';
 import { plan } from '../../state/plan';
 import { soundPlan } from '../../state/results';
 import { minutesWords } from './MinutesEntry';
 import '../../styles/areas.css?sheet';
 
-const found = signal<{ about: string; answer: Answer } | null>(null);
+const found = signal<{ about: Plan; answer: Answer } | null>(null);
 
 /** Every count of values with how far the print would be off the picture, and the bites that print them. */
 export function Suits() {
@@ -18,7 +18,7 @@ export function Suits() {
     let here = true;
     // After the numbers, which the eye waits for.
     const timer = setTimeout(() => {
-      bench.askNumbers({ do: 'suits' }).then((answer) => { if (here) found.value = { about, answer }; }, () => undefined);
+      bench.askNumbers('suits').then((answer) => { if (here) found.value = { about, answer }; }, () => undefined);
     }, 250);
     return () => { here = false; clearTimeout(timer); };
   }, [about]);

@@ -115,7 +115,7 @@ export class Pyramid {
     this.fine.set(key, tile);
     this.forget();
     return {
-      ask: { do: 'tile', column, row, tile_um: side, out_um: um, px_um: Math.min(um, GRAIN_UM) },
+      tile: [column, row, side, um, Math.min(um, GRAIN_UM)],
       done: ({ grey, width, height }) => {
         tile.canvas = greyed(grey, width, height);
         tile.state = 'done';
@@ -165,7 +165,7 @@ export class Pyramid {
     this.base[best] = 'asked';
     const finish = (): void => { this.base[best] = 'done'; this.tilesDone += 1; this.changed(); };
     return {
-      ask: { do: 'tile', column, row, tile_um: TILE_UM, out_um: this.base_um, px_um: GRAIN_UM },
+      tile: [column, row, TILE_UM, this.base_um, GRAIN_UM],
       done: ({ grey, width, height }) => { this.layBase(column, row, grey, width, height); finish(); },
       dropped: finish,
     };

@@ -10,8 +10,8 @@ export function QrCode({ text, label, onShown }: { text: string; label: string; 
   useEffect(() => {
     let wanted = true;
     setShown('');
-    askShop({ do: 'qr', address: text })
-      .then(({ dark }) => { if (wanted) setShown(drawn(dark)); })
+    askShop('qr_code', text)
+      .then((dark) => { if (wanted) setShown(drawn(dark)); })
       .catch((error: Error) => { if (wanted) setShown(error.message); });
     return () => { wanted = false; };
   }, [text]);

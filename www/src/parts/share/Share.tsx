@@ -84,10 +84,10 @@ const full = (link: string): number => address().length + 1 + link.length;
 /** Both links; the second is missing where the notes leave no room, and `why` says so. */
 async function makeLinks(own: boolean): Promise<Links> {
   const address_chars = address().length;
-  const { link: plain } = await bench.ask({ do: 'link', with_picture: false, address_chars });
+  const plain = await bench.ask('link');
   if (!own) return { plain, pictured: null, why: null };
   try {
-    const { link: pictured } = await bench.ask({ do: 'link', with_picture: true, address_chars });
+    const pictured = await bench.ask('link_with_picture', address_chars);
     return { plain, pictured, why: null };
   } catch (error) {
     return { plain, pictured: null, why: error instanceof Error ? error.message : String(error) };

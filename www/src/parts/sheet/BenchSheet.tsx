@@ -32,8 +32,8 @@ export function BenchSheet() {
   useEffect(() => {
     let wanted = true;
     if (sound) {
-      bench.ask({ do: 'link', with_picture: false, address_chars: address().length })
-        .then((made) => { if (wanted) setLink(made.link); }, () => { if (wanted) setLink(''); });
+      bench.ask('link')
+        .then((made) => { if (wanted) setLink(made); }, () => { if (wanted) setLink(''); });
     }
     return () => { wanted = false; };
   }, [sound]);

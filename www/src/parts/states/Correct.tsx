@@ -1,7 +1,8 @@
 import { useEffect, useState } from 'preact/hooks';
-import type { Corner, Passage } from '../../reckon/protocol';
+import type { Passage } from '../../reckon/protocol';
+import type { Corner } from '../../state/states';
 import { askShop } from '../../reckon/shop';
-import type { Way } from '../../reckon/shopProtocol';
+import type { Way, Wipe } from '../../reckon/protocol';
 import { bench } from '../../state/desk';
 import { fieldMm, lens } from '../../state/look';
 import { change, plan } from '../../state/plan';
@@ -30,8 +31,8 @@ export function Correct() {
     setWished(null);
     if (corners.length < 3) return undefined;
     let here = true;
-    bench.askNumbers({ do: 'passage', outline: corners })
-      .then((answer) => { if (here) setPassage(answer.passage); }, () => undefined);
+    bench.askNumbers('passage', corners)
+      .then((answer) => { if (here) setPassage(answer); }, () => undefined);
     return () => { here = false; };
   }, [corners, soundPlan.value, at]);
 
@@ -41,15 +42,15 @@ export function Correct() {
     setWays(null);
     const of = plateNow.value;
     if (!of || !passage) return;
-    askShop({ do: 'ways', ...of, state: at, value: passage.value, amounts: passage.amounts, wished: to })
-      .then((answer) => setWays(answer.ways), () => setWished(null));
+    askShop('ways', of, at, passage.value, Float32Array.from(passage.amounts), to)
+      .then((answer) => setWays(answer), () => setWished(null));
   };
   /** As what lies under the linen tester prints in this state. */
   const askAsUnderTester = (): void => {
     const [x, y] = [lens.value.x / 1000, lens.value.y / 1000];
     const half = fieldMm.value / 2;
     const place: Corner[] = [[x - half, y - half], [x + half, y - half], [x + half, y + half], [x - half, y + half]];
-    bench.askNumbers({ do: 'passage', outline: place }).then(({ passage: there }) => { if (there) ask(there.lightness); }, () => undefined);
+    bench.askNumbers('passage', place).then((there) => { if (there) ask(there.lightness); }, () => undefined);
   };
   const nextValue = (lighter: boolean): number | undefined => {
     const l = passage?.lightness ?? 0;
@@ -102,7 +103,7 @@ function WayRow({ way, value }: { way: Way; value: number }) {
     else if (way.way === 'thin_ink') change('transparent base', { ...plan.value, ink: { ...ink, base_parts: way.amount } });
     else if (way.way === 'stiff_ink' || way.way === 'loose_ink') change('ink', { ...plan.value, ink: { ...ink, stiffness: way.way === 'stiff_ink' ? 'stiff' : 'loose' } });
     else if (way.way === 'dab') change('dabbed up', { ...plan.value, ink: { ...ink, dabbed_up: true } });
-    else change('wiping', { ...plan.value, ink: { ...ink, wipe: way.way } });
+    else change('wiping', { ...plan.value, ink: { ...ink, wipe: way.way as Wipe } });
   };
   return (
     <li>

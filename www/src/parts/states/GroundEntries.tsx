@@ -48,19 +48,24 @@ export function GroundEntries({ ground, index }: { ground: LaterGround; index: n
   );
 }
 
+/** A section by the keys of the catalogue's fields and choices. */
+function numbered(section: LaterGround[Section]): Record<string, unknown> {
+  return section as unknown as Record<string, unknown>;
+}
+
 interface Part { ground: LaterGround; section: Section; put: (what: string, next: Partial<LaterGround>) => void }
 
 function OneField({ ground, section, field, put }: Part & { field: Field }) {
   const key = field.key.slice(section.length + 1);
   return (
-    <Entry label={field.label} unit={field.unit} value={Number(ground[section][key])} min={field.min} max={field.max} step={field.step}
+    <Entry label={field.label} unit={field.unit} value={Number(numbered(ground[section])[key])} min={field.min} max={field.max} step={field.step}
       onSet={(value) => put(`${field.label.toLowerCase()} of the new ground`, { [section]: { ...ground[section], [key]: value } })} />
   );
 }
 
 function OneChoice({ ground, section, choice, put, index }: Part & { choice: Choice; index: number }) {
   const key = choice.key.slice(section.length + 1);
-  const now = ground[section][key];
+  const now = numbered(ground[section])[key];
   return (
     <div class="entry entry-choice" role="radiogroup" aria-label={choice.label}>
       <span class="entry-label">{choice.label}</span>

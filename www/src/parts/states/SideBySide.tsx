@@ -1,7 +1,8 @@
 import { useEffect, useState } from 'preact/hooks';
 import { bench } from '../../state/desk';
 import { fieldMm, lens, printed, state } from '../../state/look';
-import { soundPlan, type Pixels } from '../../state/results';
+import type { Image } from '../../reckon/protocol';
+import { soundPlan } from '../../state/results';
 import { shown, states } from '../../state/states';
 import { PixelCanvas } from '../PixelCanvas';
 
@@ -11,7 +12,7 @@ const SIDE_PX = 250;
 /** All states under one linen tester. */
 export function SideBySide() {
   const count = states().length + 1;
-  const [views, setViews] = useState<(Pixels | null)[]>([]);
+  const [views, setViews] = useState<(Image | null)[]>([]);
   const { x, y } = lens.value;
   const field = fieldMm.value;
 
@@ -21,9 +22,8 @@ export function SideBySide() {
     const px_um = (field * 1000) / SIDE_PX;
     const run = async (): Promise<void> => {
       for (let number = 1; number <= count && here; number += 1) {
-        const pixels = await bench.askNumbers({
-          do: 'state_window', state: number,
-          window: { left_um: x - field * 500, top_um: y - field * 500, width_px: SIDE_PX, height_px: SIDE_PX, px_um, show: 'print' },
+        const pixels = await bench.askNumbers('state_window', number, {
+          place: { left_um: x - field * 500, top_um: y - field * 500, width_px: SIDE_PX, height_px: SIDE_PX, px_um }, show: 'print',
         });
         if (here) setViews((before) => Array.from({ length: count }, (_, i) => (i === number - 1 ? pixels : before[i] ?? null)));
       }

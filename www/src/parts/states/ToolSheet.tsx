@@ -1,5 +1,6 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
-import type { Corner } from '../../reckon/protocol';
+
+import type { Corner } from '../../state/states';
 import { asPassage, drawn, held, outline, width_mm } from '../../state/states';
 import { view } from '../proof/view';
 

@@ -1,5 +1,6 @@
 import { useState } from 'preact/hooks';
-import type { Corner, Tool } from '../../reckon/protocol';
+import type { Tool } from '../../reckon/protocol';
+import type { Corner } from '../../state/states';
 import { catalogue, plan } from '../../state/plan';
 import { addWork, asPassage, held, newGround, take_um, takeUp, TOOL_WORDS, width_mm, work } from '../../state/states';
 import { Words } from '../plan/ChoiceEntry';

@@ -1,6 +1,5 @@
-import type { Plan } from '../../reckon/protocol';
+import type { Image, Plan } from '../../reckon/protocol';
 import { fileName, offer } from '../../state/files';
-import type { Pixels } from '../../state/results';
 import { CUT_WIDTH_UM, deepestOf, PATCH, type Patch, type StripWork } from '../../state/strip';
 import { slug } from '../../state/stripFile';
 import { ownPlace, stepWords, variable } from '../../state/vary';
@@ -194,7 +193,7 @@ class Page {
     this.on.fill(new Path2D(shape));
   }
 
-  private pixels({ rgba, width, height }: Pixels, x: number, y: number, w: number, h: number): void {
+  private pixels({ rgba, width, height }: Image, x: number, y: number, w: number, h: number): void {
     const own = document.createElement('canvas');
     [own.width, own.height] = [width, height];
     own.getContext('2d')?.putImageData(new ImageData(new Uint8ClampedArray(rgba), width, height), 0, 0);

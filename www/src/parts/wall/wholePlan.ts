@@ -1,6 +1,7 @@
-import type { Area, Corner, LaterGround, LineWork, Plan, State, Tool, Work } from '../../reckon/protocol';
+import type { Area, LaterGround, LineWork, Plan, State, Tool, Work } from '../../reckon/protocol';
 import { length, size, timeWords, warmth } from '../../state/benchUnits';
 import type { Units } from '../../state/settings';
+import type { Corner } from '../../state/states';
 
 /* The plan beyond its first ground, in short lines for the wall. */
 

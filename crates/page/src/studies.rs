@@ -1,0 +1,409 @@
+//! What is asked of plans, baths and shops as a whole, rather than of the plate in hand.
+
+use crate::crossing::{Answer, give, take, words};
+use crate::plate_in_hand::numbered;
+use plan::Plan;
+use plate::bite;
+use plate::chain::{GroundRecipe, OneValue};
+use plate::check;
+use plate::constants::Constants;
+use plate::{Job, Plate, Renderer, View};
+use serde::de::DeserializeOwned;
+use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
+use std::sync::Arc;
+use study::amounts::{Needed, amounts};
+use study::calibration::{
+    Black, Fit, Forward, Kind, Photo, Shot, design, fit, in_lightness, layout, read_photo,
+    step_plate, unfitted,
+};
+use study::grain::{GrainSize, GrainWish, grain_for};
+use study::inverse::{self, Wanted, even_steps, inverse, picture_values};
+use study::remaining_bites::{SoFar, remaining_bites};
+use study::rework::{Wish, ways};
+use study::timing::Rounding;
+use study::tolerance::{Draws, Spread, tolerance};
+use study::tone_response::{ToneResponse, tone_response};
+use ts_rs::TS;
+use wasm_bindgen::prelude::*;
+
+/// A plan, and the shares of its plate per value, paper first.
+#[derive(Clone, Deserialize, PartialEq, TS)]
+pub(crate) struct PlateOf {
+    plan: Plan,
+    shares: Vec<f64>,
+}
+
+/// A plan in hand, its plate, and how its ground answers the bath.
+struct InHand {
+    of: PlateOf,
+    plate: Plate,
+    response: Option<ToneResponse>,
+}
+
+/// Answers in workers of its own (`www/src/reckon/studies.ts`), and keeps what the next question may ask
+/// again.
+#[wasm_bindgen]
+pub struct Studies {
+    in_hand: Option<InHand>,
+    renderer: Renderer,
+    /// The prints being drawn, and what they were asked for.
+    drawn: Option<(PlateOf, Spread, Draws)>,
+    /// How the steps of a step plate darken, and for what it was calculated.
+    forward: Option<((Plan, Vec<f64>), Forward)>,
+}
+
+/// What was read off a step plate, L*, and what it tells.
+#[derive(Serialize, TS)]
+pub(crate) struct Calibrated {
+    read_l: Vec<Option<f64>>,
+    fit: Fit,
+}
+
+/// Minutes in another bath for the same values.
+#[derive(Serialize, TS)]
+pub(crate) struct SameValues {
+    /// Minutes as timed, and exactly.
+    bite_min: Vec<f64>,
+    exact_min: Vec<f64>,
+    /// Whether this bath gets there at all.
+    reached: bool,
+}
+
+#[wasm_bindgen]
+impl Studies {
+    /// Nothing in hand.
+    #[wasm_bindgen(constructor)]
+    #[allow(clippy::new_without_default, reason = "JavaScript calls the constructor")]
+    pub fn new() -> Self {
+        Self { in_hand: None, renderer: Renderer::default(), drawn: None, forward: None }
+    }
+
+    /// Wanted L* of each value: even steps, or with a histogram of the picture its own.
+    #[wasm_bindgen(unchecked_return_type = "number[]")]
+    pub fn wanted(
+        &mut self,
+        #[wasm_bindgen(unchecked_param_type = "T.PlateOf")] of: JsValue,
+        histogram: &[u32],
+    ) -> Answer {
+        let (held, response, _) = self.response(of)?;
+        let plan = &held.of.plan;
+        let (paper_l, darkest_l) = (response.paper_l(), response.darkest().1);
+        give(&if histogram.is_empty() {
+            even_steps(paper_l, darkest_l, plan.bites.len())
+        } else {
+            picture_values(histogram, &plan.picture.thresholds_l, paper_l, darkest_l)
+        })
+    }
+
+    /// Minutes for wanted values, after bites that have run so long.
+    #[wasm_bindgen(unchecked_return_type = "T.Inverse")]
+    pub fn backwards(
+        &mut self,
+        #[wasm_bindgen(unchecked_param_type = "T.PlateOf")] of: JsValue,
+        wanted_l: &[f64],
+        bitten_min: &[f64],
+        #[wasm_bindgen(unchecked_param_type = "T.Rounding")] timed: JsValue,
+    ) -> Answer {
+        let rounding: Rounding = take(timed)?;
+        let (held, response, renderer) = self.response(of)?;
+        let wanted = Wanted { wanted_l, bitten_min, rounding };
+        give(&inverse(&held.plate, renderer, &response, &wanted))
+    }
+
+    /// Minutes that print in the plan's bath the values that `before`, a plan that differs in bath and
+    /// bites alone, printed.
+    #[wasm_bindgen(unchecked_return_type = "T.SameValues")]
+    pub fn same_values(
+        &mut self,
+        #[wasm_bindgen(unchecked_param_type = "T.PlateOf")] of: JsValue,
+        #[wasm_bindgen(unchecked_param_type = "T.Plan")] before: JsValue,
+        #[wasm_bindgen(unchecked_param_type = "T.Rounding")] timed: JsValue,
+    ) -> Answer {
+        let rounding: Rounding = take(timed)?;
+        let before: Plan = sound(before)?;
+        let (held, renderer) = self.hold(of)?;
+        let before = job(before, &held.of.shares)?;
+        let before = renderer.plate_after(&held.plate, &before).map_err(words)?;
+        let doses_um = &before.session().dose_um[1..];
+        let (exact_min, bite_min) = inverse::same_values(&held.plate, doses_um, rounding);
+        let reached = inverse::reaches(&held.plate, doses_um, &exact_min);
+        give(&SameValues { bite_min, exact_min, reached })
+    }
+
+    /// Dust and bake for a wanted grain. One of footprint (µm) and domes/mm² is above 0.
+    #[wasm_bindgen(unchecked_return_type = "T.GrainAnswer")]
+    pub fn grain(
+        &mut self,
+        #[wasm_bindgen(unchecked_param_type = "T.Plan")] plan: JsValue,
+        footprint_um: f64,
+        domes_per_mm2: f64,
+        cover: f64,
+    ) -> Answer {
+        let size = if footprint_um > 0.0 {
+            GrainSize::FootprintUm(footprint_um)
+        } else {
+            GrainSize::DomesPerMm2(domes_per_mm2)
+        };
+        give(&grain_for(&sound::<Plan>(plan)?, GrainWish { size, cover }).map_err(words)?)
+    }
+
+    /// L* of every value, paper first, in so many prints from this number on, one after another.
+    pub fn draws(
+        &mut self,
+        #[wasm_bindgen(unchecked_param_type = "T.PlateOf")] of: JsValue,
+        #[wasm_bindgen(unchecked_param_type = "T.Spread")] spread: JsValue,
+        from: u32,
+        count: u32,
+    ) -> Result<Vec<f64>, String> {
+        let (of, spread) = (sound::<PlateOf>(of)?, take::<Spread>(spread)?);
+        if self.drawn.as_ref().is_none_or(|(plate, kind, _)| *plate != of || *kind != spread) {
+            let job = job(of.plan.clone(), &of.shares)?;
+            let plate = self.renderer.plate(&job).map_err(words)?;
+            let prints = Draws::of(&plate, spread.clone()).map_err(words)?;
+            self.drawn = Some((of, spread, prints));
+        }
+        let (_, _, prints) = self.drawn.as_mut().ok_or(NOTHING_IN_HAND)?;
+        let mut all = Vec::new();
+        for number in from..from.saturating_add(count) {
+            all.extend(prints.draw(number, &mut self.renderer).map_err(words)?);
+        }
+        Ok(all)
+    }
+
+    /// The bands of all draws so far.
+    #[wasm_bindgen(unchecked_return_type = "T.Band[]")]
+    pub fn bands(&self, draws: &[f64], values: usize) -> Answer {
+        give(&tolerance(draws, values))
+    }
+
+    /// A step plate of so many steps for a plan.
+    #[wasm_bindgen(unchecked_return_type = "T.StepPlate")]
+    pub fn step_plate(
+        &self,
+        #[wasm_bindgen(unchecked_param_type = "T.Plan")] plan: JsValue,
+        steps: usize,
+    ) -> Answer {
+        give(&design(&sound::<Plan>(plan)?, steps).map_err(words)?)
+    }
+
+    /// Reads a step plate's print off a picture (8-bit sRGB with alpha). `corners` are x, y of four,
+    /// `black` x, y and reflectance of a known black or nothing.
+    #[wasm_bindgen(unchecked_return_type = "T.PhotoReading")]
+    pub fn read_step_photo(
+        &self,
+        rgba: &[u8],
+        width: usize,
+        steps: usize,
+        corners: &[f64],
+        black: &[f64],
+        paper_reflectance: f64,
+    ) -> Answer {
+        let height = rgba.len() / 4 / width.max(1);
+        let photo = Photo::from_rgba(rgba, width, height).map_err(|wrong| wrong.to_string())?;
+        let corners: [f64; 8] = corners.try_into().map_err(|_| "There must be four corners.")?;
+        let black = match *black {
+            [x, y, reflectance] => Some(Black { at: (x, y), reflectance }),
+            _ => None,
+        };
+        let corners = [0, 2, 4, 6].map(|i| (corners[i], corners[i + 1]));
+        let shot = Shot { corners, paper_reflectance, black };
+        give(&read_photo(&photo, &layout(steps), &shot).map_err(words)?)
+    }
+
+    /// Calculates beforehand what [`Self::calibrate`] takes longest over, while the readings are typed.
+    pub fn ready_to_calibrate(
+        &mut self,
+        #[wasm_bindgen(unchecked_param_type = "T.Plan")] plan: JsValue,
+        bite_min: &[f64],
+    ) -> Result<(), String> {
+        self.forward_of(sound(plan)?, bite_min).map(|_| ())
+    }
+
+    /// The constants that a step plate tells: what was read as L*, and the fit. `null` is a reading not
+    /// taken.
+    #[wasm_bindgen(unchecked_return_type = "T.Calibrated")]
+    pub fn calibrate(
+        &mut self,
+        #[wasm_bindgen(unchecked_param_type = "T.Plan")] plan: JsValue,
+        bite_min: &[f64],
+        #[wasm_bindgen(unchecked_param_type = "T.ReadingKind")] kind: JsValue,
+        #[wasm_bindgen(unchecked_param_type = "(number | null)[]")] readings: JsValue,
+    ) -> Answer {
+        let plan: Plan = sound(plan)?;
+        let readings: Vec<Option<f64>> = take(readings)?;
+        let read_l =
+            in_lightness(take::<Kind>(kind)?, &readings, plan.paper.reflectance).map_err(words)?;
+        let forward = self.forward_of(plan, bite_min)?;
+        let fit = fit(forward, &read_l).map_err(words)?;
+        give(&Calibrated { read_l, fit })
+    }
+
+    /// How a bath stands, with a calibration's constants.
+    #[wasm_bindgen(unchecked_return_type = "T.BathState")]
+    pub fn bath_state(
+        &self,
+        strength_be: f64,
+        copper_g_per_l: f64,
+        #[wasm_bindgen(unchecked_param_type = "Record<string, number>")] calibration: JsValue,
+    ) -> Answer {
+        give(&bite::bath_state(strength_be, copper_g_per_l, &constants(calibration)?.bite))
+    }
+
+    /// Strength at which a bath was mixed, °Bé, from a reading at `temp_c` with copper in it.
+    pub fn mixed_be(
+        &self,
+        reading_be: f64,
+        temp_c: f64,
+        copper_g_per_l: f64,
+        #[wasm_bindgen(unchecked_param_type = "Record<string, number>")] calibration: JsValue,
+    ) -> Result<f64, String> {
+        Ok(bite::mixed_be(reading_be, temp_c, copper_g_per_l, &constants(calibration)?.bite))
+    }
+
+    /// Amounts and readings for the bench, with a dust box of this floor.
+    #[wasm_bindgen(unchecked_return_type = "T.Amounts")]
+    pub fn bench(
+        &mut self,
+        #[wasm_bindgen(unchecked_param_type = "T.PlateOf")] of: JsValue,
+        floor_m2: f64,
+        impressions: f64,
+    ) -> Answer {
+        let (held, renderer) = self.hold(of)?;
+        // What is weighed out is for the first proof.
+        let needed = Needed { floor_m2, impressions };
+        give(&amounts(&held.plate, &View::first(), renderer, &needed))
+    }
+
+    /// Minutes for the bites that remain after some have run; L* wanted, value 1 first.
+    #[wasm_bindgen(unchecked_return_type = "T.RemainingBites")]
+    pub fn bites_to_go(
+        &mut self,
+        #[wasm_bindgen(unchecked_param_type = "T.PlateOf")] of: JsValue,
+        ran_min: &[f64],
+        target_l: &[f64],
+    ) -> Answer {
+        let (held, renderer) = self.hold(of)?;
+        let so_far = SoFar { bitten_min: ran_min, target_l };
+        give(&remaining_bites(&held.plate, renderer, &so_far))
+    }
+
+    /// The edition from one state of the plate (0 is the last).
+    #[wasm_bindgen(unchecked_return_type = "T.EditionAnswer")]
+    pub fn edition(
+        &mut self,
+        #[wasm_bindgen(unchecked_param_type = "T.PlateOf")] of: JsValue,
+        state: usize,
+    ) -> Answer {
+        let (held, renderer) = self.hold(of)?;
+        give(&study::edition(&held.plate, &numbered(state), renderer))
+    }
+
+    /// Every way that brings a passage of one state (0 is the last) to a wished L*. `value` and
+    /// `amounts` are those of the passage.
+    #[wasm_bindgen(unchecked_return_type = "T.Way[]")]
+    pub fn ways(
+        &mut self,
+        #[wasm_bindgen(unchecked_param_type = "T.PlateOf")] of: JsValue,
+        state: usize,
+        value: usize,
+        amounts: &[f32],
+        wished: f64,
+    ) -> Answer {
+        let (held, renderer) = self.hold(of)?;
+        let wish = Wish { value, amounts, lightness: wished };
+        give(&ways(&held.plate, &numbered(state), renderer, &wish))
+    }
+}
+
+impl Studies {
+    /// Takes a plan in hand.
+    fn hold(&mut self, of: JsValue) -> Result<(&mut InHand, &mut Renderer), String> {
+        let of: PlateOf = sound(of)?;
+        let held = match self.in_hand.take() {
+            Some(held) if held.of == of => held,
+            before => of.in_hand(before, &mut self.renderer)?,
+        };
+        Ok((self.in_hand.insert(held), &mut self.renderer))
+    }
+
+    fn response(&mut self, of: JsValue) -> Result<(&InHand, ToneResponse, &mut Renderer), String> {
+        let (held, renderer) = self.hold(of)?;
+        let response = match &held.response {
+            Some(known) => known.clone(),
+            None => tone_response(&held.plate, renderer),
+        };
+        held.response = Some(response.clone());
+        Ok((held, response, renderer))
+    }
+
+    fn forward_of(&mut self, plan: Plan, bite_min: &[f64]) -> Result<&Forward, String> {
+        let asked = (plan, bite_min.to_vec());
+        let known = match self.forward.take() {
+            Some(known) if known.0 == asked => known,
+            _ => {
+                let plate = step_plate(&unfitted(&asked.0), bite_min).map_err(words)?;
+                (asked, Forward::new(&plate)?)
+            }
+        };
+        Ok(&self.forward.insert(known).1)
+    }
+}
+
+impl PlateOf {
+    /// Its plate, sharing with the one before what is the same.
+    fn in_hand(self, before: Option<InHand>, renderer: &mut Renderer) -> Result<InHand, String> {
+        let plan = &self.plan;
+        let job = job(plan.clone(), &self.shares)?;
+        // What the bath does to the plate changes nothing in how its ground answers it.
+        let same_print = |held: &InHand| {
+            let own = held.plate.plan();
+            own.ink == plan.ink
+                && own.paper == plan.paper
+                && own.calibration == plan.calibration
+                && GroundRecipe::of_plan(plan)
+                    .is_ok_and(|recipe| recipe == *held.plate.ground().recipe())
+        };
+        let (plate, response) = match before {
+            Some(held) => {
+                let plate = renderer.plate_after(&held.plate, &job).map_err(words)?;
+                let kept = same_print(&held);
+                (plate, held.response.filter(|_| kept))
+            }
+            None => (renderer.plate(&job).map_err(words)?, None),
+        };
+        Ok(InHand { of: self, plate, response })
+    }
+}
+
+/// What a request is told that comes before a plan.
+const NOTHING_IN_HAND: &str = "A study was asked about a plan before it was given one.";
+
+/// A plan, or what holds one, that has been checked.
+///
+/// # Errors
+/// The sentences of what is wrong with the plan.
+fn sound<Held: DeserializeOwned + AsRef<Plan>>(value: JsValue) -> Result<Held, String> {
+    let held: Held = take(value)?;
+    let errors = check::errors(held.as_ref());
+    if errors.is_empty() { Ok(held) } else { Err(words(errors)) }
+}
+
+impl AsRef<Plan> for PlateOf {
+    fn as_ref(&self) -> &Plan {
+        &self.plan
+    }
+}
+
+/// The plate as the bath feels it.
+fn job(plan: Plan, shares: &[f64]) -> Result<Job, String> {
+    let areas = OneValue::new(0, shares, plan.bites.len())
+        .ok_or("There must be a share of the plate for the paper and every value.")?;
+    Ok(Job::new(plan, Arc::new(areas)))
+}
+
+/// The constants with a calibration in their place.
+fn constants(calibration: JsValue) -> Result<Constants, String> {
+    let entries: BTreeMap<String, f64> = take(calibration)?;
+    Constants::calibrated(&entries).map_err(words)
+}

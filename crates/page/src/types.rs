@@ -1,0 +1,104 @@
+//! The TypeScript types of everything that crosses, made from the Rust ones.
+
+use crate::{documents, plate_in_hand, sample, views};
+use ts_rs::{Config, TS, TypeVisitor};
+use wasm_bindgen::prelude::*;
+
+/// wasm-bindgen's declarations name the types below as `T.Plan`, `T.Summary` and so on.
+#[wasm_bindgen(typescript_custom_section)]
+const IMPORT: &str = "import type * as T from './types';";
+
+/// Declarations by name.
+struct Declared {
+    known: Config,
+    of: std::collections::BTreeMap<String, String>,
+}
+
+impl TypeVisitor for Declared {
+    fn visit<Named: TS + 'static + ?Sized>(&mut self) {
+        // Numbers, lists and the like have no declaration of their own.
+        if Named::output_path().is_none() {
+            return Named::visit_generics(self);
+        }
+        let name = Named::ident(&self.known);
+        let said =
+            format!("{}export {}\n", Named::docs().unwrap_or_default(), Named::decl(&self.known));
+        match self.of.insert(name.clone(), said.clone()) {
+            Some(before) => assert_eq!(before, said, "two types are called {name}"),
+            None => Named::visit_dependencies(self),
+        }
+    }
+}
+
+/// Declares types and all that they are made of.
+macro_rules! declared {
+    ($($named:ty),* $(,)?) => {{
+        let known = Config::new().with_large_int("number");
+        let mut declared = Declared { known, of: std::collections::BTreeMap::new() };
+        $(declared.visit::<$named>();)*
+        declared.of
+    }};
+}
+
+/// A TypeScript module with every type that crosses the border.
+///
+/// # Panics
+/// When two different types have one name; `xtask wasm` runs it, never the page.
+#[must_use]
+pub fn typescript() -> String {
+    let declared = declared![
+        // Documents.
+        plan::Plan,
+        documents::Catalogue,
+        documents::Checked,
+        documents::OpenedLink,
+        documents::Differences,
+        crate::edits::EditedPlan,
+        // The plate in hand.
+        plate_in_hand::Taken,
+        plate_in_hand::PictureTaken,
+        views::WindowRequest,
+        views::Place,
+        views::CutRequest,
+        views::Image,
+        views::Grey,
+        views::Cut,
+        views::Moment,
+        sample::SampleRequest,
+        sample::Sample,
+        sample::OneValueOf,
+        crate::questions::Suits,
+        study::summary::Summary,
+        study::sensitivity::Sensitivity,
+        plate::chain::LineFacts,
+        study::rework::Passage,
+        plate::chain::Printed,
+        study::timeline::Stage,
+        picture::Ring,
+        picture::Guide,
+        picture::GuidePaper,
+        // Studies.
+        crate::studies::PlateOf,
+        crate::studies::SameValues,
+        crate::studies::Calibrated,
+        plate::bite::BathState,
+        study::inverse::Inverse,
+        study::tolerance::Band,
+        study::amounts::Amounts,
+        study::edition::EditionAnswer,
+        study::grain::GrainAnswer,
+        study::timing::Rounding,
+        study::tolerance::Spread,
+        study::remaining_bites::RemainingBites,
+        study::rework::Way,
+        study::calibration::Kind,
+        study::calibration::PhotoReading,
+        study::calibration::StepPlate,
+    ];
+    let mut text = String::from("// Made from the Rust by `cargo xtask wasm`.\n\n");
+    for said in declared.values() {
+        text.push_str(said);
+        text.push('\n');
+    }
+    text
+}
