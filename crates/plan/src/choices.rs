@@ -15,7 +15,10 @@ pub struct Choice {
     pub options: &'static [(&'static str, &'static str)],
     /// Part of the plan it belongs to.
     pub part: Part,
-    /// What it does, in one sentence for a student.
+    /// What it does, in one sentence for a student; its quantities are marked, see
+    /// [`Sentence::marked`](crate::Sentence::marked).
+    #[serde(serialize_with = "crate::sentence::serialize_marked")]
+    #[ts(as = "crate::Worded")]
     pub why: &'static str,
     /// Index of the option in force.
     #[serde(skip)]

@@ -38,7 +38,10 @@ pub struct Field {
     pub default: f64,
     /// Part of the plan it belongs to.
     pub part: Part,
-    /// What it does, in one sentence for a student.
+    /// What it does, in one sentence for a student; its quantities are marked, see
+    /// [`Sentence::marked`](crate::Sentence::marked).
+    #[serde(serialize_with = "crate::sentence::serialize_marked")]
+    #[ts(as = "crate::Worded")]
     pub why: &'static str,
     /// Reads it.
     #[serde(skip)]
@@ -91,7 +94,7 @@ fields! {
     Dust dust.dusting_min: "In the box", "min", 0.5..=60.0 step 0.5 default 4.0;
         "How long the plate lies in the falling dust. Longer gives more cover and adds the finest grains."
     Bake bake.hot_plate_c: "Hot plate", "°C", 40.0..=220.0 step 1.0 default 125.0;
-        "Setting of the hot plate. The copper settles some degrees below it. Rosin softens near 76 °C."
+        "Setting of the hot plate. The copper settles some degrees below it. Rosin softens near {76 °C}."
     Bake bake.bake_min: "Bake", "min", 0.5..=60.0 step 0.5 default 10.0;
         "Minutes on the hot plate. Most of it is the copper warming up; far too long lets the grains run together."
     Bake bake.room_c: "Room", "°C", 0.0..=40.0 step 1.0 default 20.0;
@@ -99,7 +102,7 @@ fields! {
     Bath bath.strength_be: "Strength", "°Bé", 20.0..=46.0 step 0.5 default 40.0;
         "Hydrometer reading of the fresh bath. Between 25 and 40 °Bé it matters less than temperature and movement."
     Bath bath.temperature_c: "Temperature", "°C", 10.0..=35.0 step 0.5 default 20.0;
-        "A cold bath bites more slowly: about a quarter slower for each 10 °C."
+        "A cold bath bites more slowly: about a quarter slower for each {+10 °C}."
     Bath bath.volume_l: "Volume", "L", 0.2..=100.0 step 0.1 default 2.0;
         "A small bath tires sooner as copper dissolves in it."
     Bath bath.copper_g_per_l: "Copper in the bath", "g/L", 0.0..=60.0 step 0.5 default 0.0;

@@ -143,6 +143,17 @@ fn rounded(value: f64, decimals: usize) -> String {
 }
 
 impl Quantity {
+    /// A number and its metric sign: `76 °C`, `+10 °C`.
+    fn marked(text: &str) -> Option<Self> {
+        let (number, sign) = text.split_once(' ')?;
+        let unit = match Unit::of_sign(sign) {
+            Unit::Celsius if number.starts_with('+') => Unit::CelsiusApart,
+            unit => unit,
+        };
+        let decimals = number.split_once('.').map_or(0, |(_, behind)| behind.len());
+        Some(quantity(number.parse().ok()?, unit, u8::try_from(decimals).ok()?))
+    }
+
     /// The number alone, in the reader's unit.
     #[must_use]
     pub fn number(self, units: Units) -> String {
@@ -258,6 +269,20 @@ impl Sentence {
         Self(list)
     }
 
+    /// A sentence of a table of constants, where a quantity stands in braces with its metric sign:
+    /// `softens near {76 °C}`. With a plus before it, it is a difference: `for each {+10 °C}`.
+    #[must_use]
+    pub fn marked(text: &'static str) -> Self {
+        let mut list = Vec::new();
+        for (i, words) in text.split(['{', '}']).enumerate() {
+            list.push(match Quantity::marked(words).filter(|_| i % 2 == 1) {
+                Some(quantity) => Piece::Quantity(quantity),
+                None => Piece::Words(Cow::Borrowed(words)),
+            });
+        }
+        Self(list)
+    }
+
     /// The same sentence with another after it.
     #[must_use]
     pub fn and(mut self, next: Self) -> Self {
@@ -361,4 +386,12 @@ macro_rules! sentence {
         };
         $crate::Sentence::filled($template, [$($crate::Piece::from($piece)),*])
     }};
+}
+
+/// Serialises a sentence of a table of constants; see [`Sentence::marked`].
+pub(crate) fn serialize_marked<S: serde::Serializer>(
+    text: &'static str,
+    to: S,
+) -> Result<S::Ok, S::Error> {
+    Sentence::marked(text).serialize(to)
 }

@@ -15,6 +15,14 @@ fn quantities_are_read_in_either_system() {
         (20.0, Unit::Celsius, 0, "20 °C", "68 °F"),
         (-40.0, Unit::Celsius, 0, "-40 °C", "-40 °F"),
         (10.0, Unit::CelsiusApart, 0, "10 °C", "18 °F"),
+        (1.0, Unit::CelsiusApart, 0, "1 °C", "2 °F"),
+        (0.72, Unit::Mm, 2, "0.72 mm", "0.028 in"),
+        (1.2, Unit::Mm, 1, "1.2 mm", "0.047 in"),
+        (50.0, Unit::Cm, 0, "50 cm", "19.69 in"),
+        (0.5, Unit::M, 2, "0.5 m", "19.69 in"),
+        (40.0, Unit::Baume, 1, "40 °Bé", "40 °Bé"),
+        (15.0, Unit::GPerM3, 0, "15 g/m³", "15 g/m³"),
+        (5.0, Unit::Seconds, 0, "5 s", "5 s"),
         (2.0, Unit::Litres, 1, "2 L", "2.11 qt"),
         (0.5, Unit::Percent, 0, "50 %", "50 %"),
         (4.5, Unit::Lightness, 1, "L* 4.5", "L* 4.5"),
@@ -52,6 +60,21 @@ fn a_diagnostic_tells_place_kind_numbers_and_what_to_do() {
     assert_eq!(hint.to_string(), "Choose a number in that range.");
     assert_eq!(numbers.iter().map(|n| n.value).collect::<Vec<_>>(), [5.0, 20.0, 600.0]);
     assert_eq!(found[0].clone().within("states.0").field, "states.0.plate.width_mm");
+}
+
+#[test]
+fn the_catalogue_is_read_in_the_readers_units() {
+    let why = |key| plan::field(key).expect("a field").why;
+    let said = plan::Sentence::marked(why("bake.hot_plate_c"));
+    assert!(said.in_units(Units::Metric).ends_with("softens near 76 °C."), "{said}");
+    assert!(said.in_units(Units::Us).ends_with("softens near 169 °F."), "{said}");
+    let colder = plan::Sentence::marked(why("bath.temperature_c")).in_units(Units::Us);
+    assert!(colder.ends_with("a quarter slower for each 18 °F."), "{colder}");
+    for text in FIELDS.iter().map(|field| field.why).chain(plan::CHOICES.iter().map(|c| c.why)) {
+        let said = plan::Sentence::marked(text);
+        assert_eq!(said.quantities().count(), text.matches('{').count(), "{text}");
+        assert!(!said.to_string().contains(['{', '}']), "{said}");
+    }
 }
 
 #[test]

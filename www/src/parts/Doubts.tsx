@@ -1,6 +1,6 @@
 import { useEffect } from 'preact/hooks';
 import { doubts, spreads, tryConstants } from '../state/doubt';
-import type { Constant, Doubt } from '../reckon/protocol';
+import type { Constant, Sensitivity } from '../reckon/protocol';
 import '../styles/doubts.css?sheet';
 
 /** Rows that are shown. */
@@ -35,7 +35,7 @@ function rest(of: number, moving: number): string {
   return `All ${of} constants have been tried; ${shown < moving ? `these ${shown} move a value most` : 'the others move nothing'}. A step plate of your own tells what they are in your shop.`;
 }
 
-function Row({ constant, doubt, most }: { constant: Constant; doubt: Doubt; most: number }) {
+function Row({ constant, doubt, most }: { constant: Constant; doubt: Sensitivity; most: number }) {
   return (
     <li>
       <span class="constant-name">{constant.meaning}</span>

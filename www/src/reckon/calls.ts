@@ -1,5 +1,5 @@
 /**
- * What can be asked of a worker: every method of the Rust `Renderer` and `Studies`, and every function of the
+ * What can be asked of a worker: every method of the Rust `PlateInHand` and `Studies`, and every function of the
  * module, by name. Types come from what the build made of the Rust: a new question is a new method there, and a call.
  */
 import type * as Module from '../../generated/page';
@@ -9,14 +9,14 @@ export type Page = typeof Module;
 type Asked = (...args: never[]) => unknown;
 type Methods<Of> = { [Name in keyof Of as Of[Name] extends Asked ? Exclude<Name & string, 'free'> : never]: Of[Name] };
 
-type OfRenderer = Methods<Module.Renderer>;
+type OfPlateInHand = Methods<Module.PlateInHand>;
 type OfStudies = Methods<Module.Studies>;
 type OfModule = Omit<Methods<Page>, 'initSync' | 'default'>;
 
 /** Names that two of them have: there must be none, since the first would answer for both. */
-type Twice = (keyof OfRenderer & keyof OfStudies) | (keyof OfModule & (keyof OfRenderer | keyof OfStudies));
+type Twice = (keyof OfPlateInHand & keyof OfStudies) | (keyof OfModule & (keyof OfPlateInHand | keyof OfStudies));
 
-export type Calls = [Twice] extends [never] ? OfRenderer & OfStudies & OfModule : never;
+export type Calls = [Twice] extends [never] ? OfPlateInHand & OfStudies & OfModule : never;
 export type Call = keyof Calls;
 export type Args<C extends Call> = Parameters<Calls[C]>;
 export type Answer<C extends Call> = ReturnType<Calls[C]>;

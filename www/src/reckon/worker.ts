@@ -31,7 +31,7 @@ function buffers(answer: unknown): Transferable[] {
 self.onmessage = (event: MessageEvent<WebAssembly.Module | Sent>) => {
   if (event.data instanceof WebAssembly.Module) {
     wasm_bindgen.initSync({ module: event.data });
-    asked = [new wasm_bindgen.Renderer(), new wasm_bindgen.Studies(), wasm_bindgen] as unknown as ByName[];
+    asked = [new wasm_bindgen.PlateInHand(), new wasm_bindgen.Studies(), wasm_bindgen] as unknown as ByName[];
     return;
   }
   const { id, call, args } = event.data;

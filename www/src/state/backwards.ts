@@ -1,7 +1,7 @@
 import { signal } from '@preact/signals';
 import { Refused, WorkerLost } from '../reckon/link';
 import { askLane, askShop, lanes } from '../reckon/shop';
-import type { Backwards, Band, Plan, PlateOf, Rounding, Spread } from '../reckon/protocol';
+import type { Inverse, Band, Plan, PlateOf, Rounding, Spread } from '../reckon/protocol';
 import { change, plan } from './plan';
 import { summary } from './results';
 
@@ -17,7 +17,7 @@ export const own = signal<number[]>([]);
 /** Bites that have run already; their minutes are the plan's. */
 export const done = signal(0);
 
-export const found = signal<Backwards | null>(null);
+export const found = signal<Inverse | null>(null);
 /** Why there is no answer. */
 export const failed = signal('');
 export const busy = signal(false);

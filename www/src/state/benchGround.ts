@@ -1,6 +1,7 @@
 import { or, type BenchPart, type BenchStep, type Known } from './benchTypes';
 import { warmth, weight } from './benchUnits';
 import { CAUTIONS } from './cautions';
+import { worded } from './settings';
 
 /* From the bare copper to the ground with its back covered; for the first ground and for later ones. */
 
@@ -22,7 +23,7 @@ export function groundSteps({ plan, summary: all, amounts: weighed, shop, units 
   const hot = warmth(Number(bake['hot_plate_c']), units);
   const softens = amounts && amounts.softens_min !== null
     ? `It passes ${or(summary, (s) => warmth(s.bake.softening_c, units))}, where rosin softens, after about ${amounts.softens_min.toFixed(1)} min and ends near ${or(summary, (s) => warmth(Math.round(s.bake.plate_end_c), units))}.`
-    : summary && amounts ? summary.bake.sentence : 'The copper warms more slowly than the hot plate and stays some degrees below it.';
+    : summary && amounts ? worded(summary.bake.sentence) : 'The copper warms more slowly than the hot plate and stays some degrees below it.';
   const step = (name: string, words: string, rest: Omit<BenchStep, 'id' | 'part' | 'name'>): BenchStep => ({ id: `${id}${name}`, part, name: `${title}${words}`, ...rest });
   const toLay = later
     ? step('degrease', 'clean and degrease', {
@@ -81,7 +82,7 @@ export function groundSteps({ plan, summary: all, amounts: weighed, shop, units 
       todo: [`Hot plate at ${hot}; the plate on ${bake['paper_between'] ? 'a sheet of paper on it' : 'the bare metal'}. ${softens}`],
       look: 'The white bloom clears from the edges inwards and leaves a fine steely sparkle at a low angle.',
       ifNot: 'Still white: too cool, so longer or hotter. Glossy like lacquer: the grains have run together; take it off cold with denatured alcohol and begin anew.',
-      ...(summary && summary.bake.doneness !== 'good' && amounts?.softens_min !== null ? { mind: `As planned: ${summary.bake.sentence}` } : {}),
+      ...(summary && summary.bake.doneness !== 'good' && amounts?.softens_min !== null ? { mind: `As planned: ${worded(summary.bake.sentence)}` } : {}),
       caution: CAUTIONS.bake,
     }),
     step('cool', later ? 'hot plate off, cool' : 'Hot plate off; cool, and look with the linen tester', {

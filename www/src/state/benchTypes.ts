@@ -1,5 +1,5 @@
 import type { Plan, Summary } from '../reckon/protocol';
-import type { BenchAmounts } from '../reckon/protocol';
+import type { Amounts } from '../reckon/protocol';
 import type { Units } from './settings';
 
 /* What the list of steps is made of. */
@@ -41,7 +41,7 @@ export interface Shop {
 }
 
 export interface Known {
-  plan: Plan; summary: Summary | null; amounts: BenchAmounts | null;
+  plan: Plan; summary: Summary | null; amounts: Amounts | null;
   shop: Shop; units: Units;
 }
 

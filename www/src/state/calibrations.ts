@@ -1,5 +1,5 @@
 import { signal } from '@preact/signals';
-import type { Limits, Plan } from '../reckon/protocol';
+import type { CalibratedLimits, Plan } from '../reckon/protocol';
 import { newId } from './vault';
 
 export type Calibration = Record<string, number>;
@@ -10,7 +10,7 @@ export interface KeptCalibration {
   id: string; name: string; at: string;
   /** The bath and ink it was found in, in words. */
   about: string;
-  values: Calibration; limits: Limits;
+  values: Calibration; limits: CalibratedLimits;
   good_to_l: number;
 }
 

@@ -1,7 +1,7 @@
 import { computed, effect, signal, untracked } from '@preact/signals';
 import type { Plan } from '../reckon/protocol';
 import { askShop } from '../reckon/shop';
-import type { ToGo } from '../reckon/protocol';
+import type { RemainingBites } from '../reckon/protocol';
 import { benchList } from './benchList';
 import { clockWords, spokenTime } from './benchUnits';
 import {
@@ -35,7 +35,7 @@ export const sleepy = signal<string | null>(null);
 /** What is said to those who listen. */
 export const spoken = signal('');
 /** What the bites that remain should be; null until it is reckoned. */
-export const toGo = signal<ToGo | null>(null);
+export const toGo = signal<RemainingBites | null>(null);
 
 export const step = computed(() => list.value.find(({ id }) => id === run.value.step) ?? list.value[0]!);
 export const place = computed(() => list.value.indexOf(step.value));
@@ -169,13 +169,13 @@ export function setSound(on: boolean): void {
 /* The bites that remain. */
 
 /** The plan with the bites as they ran, to the nearest quarter minute; those that remain as suggested, or as they were. */
-export function asBitten({ plan_min, kept_plan_min }: ToGo, suggested: boolean): Plan {
+export function asBitten({ plan_min, kept_plan_min }: RemainingBites, suggested: boolean): Plan {
   const minutes = suggested ? plan_min : kept_plan_min;
   return { ...plan.value, bites: plan.value.bites.map((bite, i) => ({ ...bite, bite_min: minutes[i] ?? bite.bite_min })) };
 }
 
 /** Takes them into the plan; one undo takes them out again. */
-export function takeIntoPlan(found: ToGo): void {
+export function takeIntoPlan(found: RemainingBites): void {
   change('bites as they ran', asBitten(found, true));
 }
 

@@ -1,6 +1,6 @@
 import { effect, signal } from '@preact/signals';
 import { Refused, WorkerLost } from '../reckon/link';
-import type { Constant, Doubt } from '../reckon/protocol';
+import type { Constant, Sensitivity } from '../reckon/protocol';
 import { bench } from './desk';
 import { catalogue } from './plan';
 import { soundPlan } from './results';
@@ -9,7 +9,7 @@ import { soundPlan } from './results';
 export type Three = [number, number, number];
 
 /** What is asked about a plan: one constant after another, as long as somebody looks. */
-export const doubts = signal<{ of: number; tried: number; found: { constant: Constant; doubt: Doubt }[] }>({ of: 0, tried: 0, found: [] });
+export const doubts = signal<{ of: number; tried: number; found: { constant: Constant; doubt: Sensitivity }[] }>({ of: 0, tried: 0, found: [] });
 
 /** Least movement worth telling, L*. */
 const NOTHING_L = 0.05;
@@ -25,7 +25,7 @@ export function tryConstants(): () => void {
     const constants = (catalogue.value?.constants ?? []).map((constant, place) => ({ constant, place })).reverse();
     doubts.value = { of: constants.length, tried: 0, found: [] };
     for (const { constant, place } of constants) {
-      let found: Doubt | null = null;
+      let found: Sensitivity | null = null;
       try {
         found = await bench.askNumbers('doubt', place);
       } catch (error) {
@@ -44,7 +44,7 @@ export function tryConstants(): () => void {
 }
 
 /** How far each of the three values moves, L*. */
-export function spreads({ lightness, lightness_at_min, lightness_at_max }: Doubt): Three {
+export function spreads({ lightness, lightness_at_min, lightness_at_max }: Sensitivity): Three {
   const of = (i: 0 | 1 | 2): number => {
     const at = [lightness[i], lightness_at_min[i], lightness_at_max[i]];
     return Math.max(...at) - Math.min(...at);
@@ -53,6 +53,6 @@ export function spreads({ lightness, lightness_at_min, lightness_at_max }: Doubt
 }
 
 /** How far the one of them moves that moves most, L*. */
-export function spread(doubt: Doubt): number {
+export function spread(doubt: Sensitivity): number {
   return Math.max(...spreads(doubt));
 }

@@ -1,4 +1,4 @@
-import type { Plan, Problem } from '../reckon/protocol';
+import type { Plan, Diagnostic } from '../reckon/protocol';
 import { biteIn, mendedAt, withoutConstant } from './mend';
 import { panel } from './notes';
 import { catalogue, change, numberAt, plan, toQuarter, withEntry } from './plan';
@@ -29,7 +29,7 @@ export function nameOf(field: string): string {
 export interface WayOut { name: string; what: string; run: () => void }
 
 /** What can be done about a problem with one press; each is a step that can be undone. */
-export function waysOut({ field }: Problem): WayOut[] {
+export function waysOut({ field }: Diagnostic): WayOut[] {
   const known = catalogue.value;
   if (!known) return [];
   const way = (name: string, what: string, next: () => Plan): WayOut => ({ name, what, run: () => change(what, next()) });

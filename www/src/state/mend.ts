@@ -1,4 +1,4 @@
-import type { Catalogue, Plan, Problem } from '../reckon/protocol';
+import type { Catalogue, Plan, Diagnostic } from '../reckon/protocol';
 import type { Draft } from './autosave';
 import { catalogue, numberAt, withEntry } from './plan';
 import { constantIn } from './results';
@@ -20,7 +20,7 @@ export function biteIn(field: string): number {
 }
 
 /** Whether a problem lies in one number that has an entry of its own, or in a constant. */
-export function mendable({ field }: Problem): boolean {
+export function mendable({ field }: Diagnostic): boolean {
   return constantIn(field) !== null || biteIn(field) >= 0 || catalogue.value?.fields.some(({ key }) => key === field) === true;
 }
 
@@ -55,7 +55,7 @@ export async function mendedDraft(draft: Draft, known: Catalogue): Promise<{ pla
   const { plan: of, wrong } = await lookedAt(draft.json);
   const constants = wrong.filter(({ field }) => constantIn(field) !== null);
   const entries = wrong.filter(({ field }) => constantIn(field) === null);
-  const mend = (from: Plan, problems: Problem[]): Plan => problems.reduce((next, { field }) => mendedAt(next, field, sound, known), from);
+  const mend = (from: Plan, problems: Diagnostic[]): Plan => problems.reduce((next, { field }) => mendedAt(next, field, sound, known), from);
   if (of) {
     const left = mend(of, entries);
     const good = mend(left, constants);

@@ -4,6 +4,7 @@ import { bench } from './desk';
 import { tell } from './notes';
 import { refused, said } from './results';
 import { catalogue, plan, redo, redoStep, undo, undoStep } from './plan';
+import { worded } from './settings';
 
 /** Quiet time after a change before its words are asked for, ms. */
 const AFTER_MS = 150;
@@ -18,7 +19,7 @@ let asked = 0;
 async function inWords(name: string, before: Plan, after: Plan): Promise<string> {
   try {
     const told = await bench.front.ask('differences', before, after);
-    return told.differences.length === 1 ? told.name : name;
+    return told.differences.length === 1 ? worded(told.name) : name;
   } catch {
     return name;
   }

@@ -1,8 +1,8 @@
 import { computed, signal } from '@preact/signals';
-import type { Cut, Image, Plan, Problem, Summary } from '../reckon/protocol';
+import type { Cut, Image, Plan, Diagnostic, Summary } from '../reckon/protocol';
 
 /** What is wrong with the plan as it stands. */
-export const problems = signal<Problem[]>([]);
+export const problems = signal<Diagnostic[]>([]);
 /** The newest plan that can be calculated; null before the first. */
 export const soundPlan = signal<Plan | null>(null);
 /** Numbers of the newest plan that could be reckoned. */
@@ -49,7 +49,7 @@ export function constantIn(field: string): string | null {
 }
 
 /** Everything to be said at one field. */
-export function saidAt(field: string): Problem[] {
+export function saidAt(field: string): Diagnostic[] {
   const warnings = summary.value?.warnings ?? [];
   return [...problems.value, ...(stale.value ? [] : warnings)].filter((problem) => problem.field === field);
 }

@@ -1,6 +1,6 @@
 import { effect, signal } from '@preact/signals';
 import type { Field } from '../reckon/protocol';
-import { inUsUnits } from './sentences';
+import type { Diagnostic, Worded } from '../reckon/protocol';
 
 export type Units = 'metric' | 'us';
 export type Light = 'paper' | 'dim';
@@ -70,8 +70,13 @@ export function shown(field: Field): Conversion {
 }
 
 /** A sentence of the core in the reader's units. */
-export function worded(sentence: string): string {
-  return units.value === 'us' ? inUsUnits(sentence) : sentence;
+export function worded(sentence: Worded): string {
+  return units.value === 'us' ? sentence.us : sentence.metric;
+}
+
+/** What is wrong and what to do about it, in the reader's units. */
+export function told({ message, hint }: Diagnostic): string {
+  return [worded(message), worded(hint)].filter(Boolean).join(' ');
 }
 
 /** A length in mm for reading, with its unit. */

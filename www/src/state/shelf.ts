@@ -1,6 +1,6 @@
 import { signal } from '@preact/signals';
 import { Aside } from '../reckon/aside';
-import type { Plan, Problem } from '../reckon/protocol';
+import type { Plan, Diagnostic } from '../reckon/protocol';
 import { keepPicture, keptPicture, tidyPictures } from './autosave';
 import { bench } from './desk';
 import { note } from './notes';
@@ -42,7 +42,7 @@ function complain(): void {
 const sound = new Map<string, Plan>();
 
 /** Looks at the text of a plan: the plan, where it can be read, and what is wrong with it. */
-export async function lookedAt(json: string): Promise<{ plan: Plan | null; wrong: Problem[] }> {
+export async function lookedAt(json: string): Promise<{ plan: Plan | null; wrong: Diagnostic[] }> {
   const known = sound.get(json);
   if (known) return { plan: known, wrong: [] };
   const { plan: found, problems } = await bench.front.ask('check', json);

@@ -1,6 +1,6 @@
 import { computed, effect, signal } from '@preact/signals';
 import { askShop } from '../reckon/shop';
-import type { BenchAmounts, PlateOf } from '../reckon/protocol';
+import type { Amounts, PlateOf } from '../reckon/protocol';
 import type { Known, Shop } from './benchTypes';
 import { plan } from './plan';
 import { soundPlan, summary } from './results';
@@ -43,7 +43,7 @@ export function setShop(next: Partial<Shop>): void {
 }
 
 /** Amounts of the newest sound plan; null until they are reckoned. */
-export const amounts = signal<BenchAmounts | null>(null);
+export const amounts = signal<Amounts | null>(null);
 
 /** Everything the list of steps is made from. */
 export const known = computed<Known>(() => ({

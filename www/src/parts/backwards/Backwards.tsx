@@ -14,6 +14,7 @@ import { Picker } from './Picker';
 import { Waiting } from './Waiting';
 import { WantedRow } from './WantedRow';
 import '../../styles/backwards.css?sheet';
+import { worded } from '../../state/settings';
 
 /** From the values one wants to the minutes that print them. */
 export function Backwards() {
@@ -82,7 +83,7 @@ export function Backwards() {
             </table>
           </div>
           <p class="back-darkest" role="status">
-            {minutesWords(total)} minutes in the bath. {now.darkest_sentence}
+            {minutesWords(total)} minutes in the bath. {worded(now.darkest_sentence)}
             {' '}Rounding the minutes costs {Math.max(...now.bites.map((bite) => Math.abs(bite.lightness - bite.exact_l))).toFixed(1)} L* at most.
           </p>
           <p class="acts"><button type="button" class="act" disabled={busy.value} onClick={take}>Take these minutes</button></p>

@@ -1,11 +1,11 @@
-import type { Backwards } from '../../reckon/protocol';
+import type { Inverse } from '../../reckon/protocol';
 import { minutesWords } from '../plan/MinutesEntry';
 import { useWanted } from './WantedEntry';
-import { worded } from '../../state/settings';
+import { told } from '../../state/settings';
 
 interface Props {
   index: number;
-  bite: Backwards['bites'][number];
+  bite: Inverse['bites'][number];
   /** What is asked of the value now; the rest of the row answers what was asked before. */
   wanted_l: number;
   onWish: (lightness: number) => void;
@@ -27,7 +27,7 @@ export function WantedRow({ index, bite, wanted_l, onWish }: Props) {
         <td>{answered ? off === 0 ? '0' : `${off > 0 ? '+' : '−'}${Math.abs(off).toFixed(1)}` : '…'}</td>
       </tr>
       {said.map((one) => <tr key={one.saidId} class="back-why"><td colSpan={6} id={one.saidId}><span role="alert">{one.said}</span>{' '}<button type="button" class="act" onClick={one.putBack}>put back</button></td></tr>)}
-      {bite.sentence && answered && <tr class="back-why"><td colSpan={6}>{worded(bite.sentence)}</td></tr>}
+      {bite.hindrance && answered && <tr class="back-why"><td colSpan={6}>{told(bite.hindrance)}</td></tr>}
     </>
   );
 }

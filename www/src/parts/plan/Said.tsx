@@ -1,8 +1,8 @@
 import { useComputed } from '@preact/signals';
-import type { Problem } from '../../reckon/protocol';
+import type { Diagnostic } from '../../reckon/protocol';
 import { saidAt } from '../../state/results';
 import { Ways } from './Ways';
-import { worded } from '../../state/settings';
+import { told } from '../../state/settings';
 
 /** Problems told at one place at most; a calibration may have thousands. */
 const MOST = 4;
@@ -11,16 +11,16 @@ const MOST = 4;
 export function Said({ field, id }: { field: string; id?: string }) {
   // Compared by its words: most fields have nothing said at them whatever is reckoned.
   const words = useComputed(() => JSON.stringify(saidAt(field))).value;
-  return <Told all={JSON.parse(words) as Problem[]} id={id} />;
+  return <Told all={JSON.parse(words) as Diagnostic[]} id={id} />;
 }
 
 /** Sentences with their ways out. */
-export function Told({ all, id }: { all: Problem[]; id?: string | undefined }) {
+export function Told({ all, id }: { all: Diagnostic[]; id?: string | undefined }) {
   if (!all.length) return null;
   const some = all.slice(0, MOST);
   return (
     <>
-      <div class="said" id={id}>{some.map((one) => <p key={one.field + one.message} class={one.severity === 'error' ? 'problem' : 'warning'}>{worded(one.message)}</p>)}</div>
+      <div class="said" id={id}>{some.map((one) => <p key={one.field + one.code} class={one.severity === 'error' ? 'problem' : 'warning'}>{told(one)}</p>)}</div>
       {all.length > MOST && <p class="problem">And {all.length - MOST} more like these.</p>}
       {some.some(({ severity }) => severity === 'error') && <Ways all={some} />}
     </>

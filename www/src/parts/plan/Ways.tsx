@@ -1,8 +1,8 @@
-import type { Problem } from '../../reckon/protocol';
+import type { Diagnostic } from '../../reckon/protocol';
 import { waysOut } from '../../state/heldUp';
 
 /** One press each: the ways out of what holds the plan up, each named once. */
-export function Ways({ all }: { all: Problem[] }) {
+export function Ways({ all }: { all: Diagnostic[] }) {
   const ways = all.filter(({ severity }) => severity === 'error')
     .flatMap(waysOut)
     // What several problems have in common comes last.

@@ -4,7 +4,7 @@ import { address, fromDisk } from '../../state/links';
 import type { Wall } from '../../state/opening';
 import { plan } from '../../state/plan';
 import { proofIn, said, summary } from '../../state/results';
-import { units, worded } from '../../state/settings';
+import { told, units } from '../../state/settings';
 import { stateWords } from '../../state/versions';
 import { minutesWords } from '../plan/MinutesEntry';
 import { QrCode } from '../share/QrCode';
@@ -76,7 +76,7 @@ function Sheet({ link }: { link: string }) {
         <section class="wall-cautions" aria-labelledby="wall-cautions">
           <h2 id="wall-cautions">Cautions</h2>
           <ul>
-            {warnings.map((one) => <li key={one.field + one.message}>{worded(one.message)}</li>)}
+            {warnings.map((one) => <li key={one.field + one.code}>{told(one)}</li>)}
             {CAUTIONS.map((words) => <li key={words}>{words}</li>)}
           </ul>
         </section>
