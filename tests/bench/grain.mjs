@@ -20,17 +20,17 @@ export function grainRun(page, plate, px_um) {
       const worker = new Worker(url);
       worker.postMessage(module);
       let id = 0;
-      return (ask) => new Promise((resolve, reject) => {
+      return (call, ...args) => new Promise((resolve, reject) => {
         worker.onmessage = ({ data }) => ('answer' in data ? resolve(data.answer) : reject(new Error(data.failed ?? data.panic)));
-        worker.postMessage({ id: id++, ask });
+        worker.postMessage({ id: id++, call, args });
       });
     };
     const workers = [start(), start()];
-    const { default_plan } = await workers[0]({ do: 'catalogue' });
+    const { default_plan } = await workers[0]('catalogue');
     const plan = { ...default_plan, plate: { ...default_plan.plate, ...size } };
     await Promise.all(workers.map(async (ask) => {
-      await ask({ do: 'harbour' });
-      const { problems } = await ask({ do: 'plan', json: JSON.stringify(plan) });
+      await ask('take_harbour');
+      const { problems } = await ask('take_plan', plan, 0, 'both');
       if (problems.some(({ severity }) => severity === 'error')) throw new Error(problems[0].message);
     }));
     const columns = Math.ceil((size.width_mm * 1000) / TILE_UM);
@@ -40,7 +40,7 @@ export function grainRun(page, plate, px_um) {
     await Promise.all(workers.map(async (ask, lane) => {
       for (let row = Math.floor((lane * rows) / 2); row < Math.floor(((lane + 1) * rows) / 2); row++) {
         for (let column = 0; column < columns; column++) {
-          await ask({ do: 'tile', column, row, tile_um: TILE_UM, out_um: OUT_UM, px_um: px });
+          await ask('tile', column, row, TILE_UM, OUT_UM, px);
         }
       }
     }));

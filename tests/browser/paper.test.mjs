@@ -52,7 +52,7 @@ test('the page, the bench sheet and the test strip print on A4 and Letter', { ti
     const held = [];
     const { postMessage } = Worker.prototype;
     Worker.prototype.postMessage = function post(...sent) {
-      if (held.done || !['bench', 'qr'].includes(sent[0]?.ask?.do)) postMessage.apply(this, sent);
+      if (held.done || !['bench', 'qr_code'].includes(sent[0]?.call)) postMessage.apply(this, sent);
       else held.push(() => postMessage.apply(this, sent));
     };
     window.letGo = () => { held.done = true; for (const one of held) one(); };
