@@ -2,7 +2,7 @@ import { computed, effect, signal, untracked } from '@preact/signals';
 import type { Plan } from '../reckon/protocol';
 import { askShop } from '../reckon/shop';
 import type { ToGo } from '../reckon/shopProtocol';
-import { benchList } from './benchList';
+import { benchList } from '../bench/list';
 import { clockWords, spokenTime } from './benchUnits';
 import {
   asRun, corrected, ended, goneBack, goneTo, held, left_s, newRun, phaseOf, ranBites, started, withMinute, type Run,

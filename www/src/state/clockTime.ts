@@ -1,4 +1,4 @@
-import type { BenchStep } from './benchTypes';
+import type { BenchStep } from '../bench/types';
 
 /*
  * The clock's arithmetic. All that is kept are moments (ms since 1970), never a count of ticks: so the

@@ -1,7 +1,7 @@
 import { computed, effect, signal } from '@preact/signals';
 import { askShop } from '../reckon/shop';
 import type { BenchAmounts, PlateOf } from '../reckon/shopProtocol';
-import type { Known, Shop } from './benchTypes';
+import type { Known, Shop } from '../bench/types';
 import { plan } from './plan';
 import { soundPlan, summary } from './results';
 import { units } from './settings';

@@ -1,6 +1,6 @@
 import { useEffect } from 'preact/hooks';
-import { PARTS } from '../../state/benchList';
-import { DECIDE } from '../../state/decide';
+import decide from '../../bench/decide.json';
+import { PARTS } from '../../bench/steps';
 import {
   addMinute, back, heard, hold, keeps, left, list, longAgo, next, otherPlan, phase, place, run, setSound, sleepy, sound, spoken, start, step, wire,
 } from '../../state/clock';
@@ -76,7 +76,7 @@ export function Clock() {
           <Said />
           <div class="clock-advice">
             {now.todo.map((words) => <p key={words}>{words}</p>)}
-            {now.caution !== undefined && <p class="clock-caution"><b>Caution:</b> {now.caution} {DECIDE}</p>}
+            {now.caution !== undefined && <p class="clock-caution"><b>Caution:</b> {now.caution} {decide.decide}</p>}
             {now.look !== undefined && <p><b>Look:</b> {now.look}{now.ifNot !== undefined && <> <b>If not:</b> {now.ifNot}</>}</p>}
             {now.mind !== undefined && <p><b>Mind:</b> {now.mind}</p>}
           </div>

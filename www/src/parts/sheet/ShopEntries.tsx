@@ -1,4 +1,4 @@
-import { ofDay } from '../../state/benchList';
+import { ofDay } from '../../bench/list';
 import { setShop, shop, SHOP_LIMITS } from '../../state/shop';
 import { units } from '../../state/settings';
 

@@ -1,5 +1,5 @@
-import { ofDay } from '../../state/benchList';
-import type { BenchStep } from '../../state/benchTypes';
+import { ofDay } from '../../bench/list';
+import type { BenchStep } from '../../bench/types';
 import { timeWords } from '../../state/benchUnits';
 
 export interface Row { step: BenchStep; number: number; from_s: number; to_s: number }

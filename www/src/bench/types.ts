@@ -1,6 +1,6 @@
 import type { Plan, Summary } from '../reckon/protocol';
 import type { BenchAmounts } from '../reckon/shopProtocol';
-import type { Units } from './settings';
+import type { Units } from '../state/settings';
 
 /* What the list of steps is made of. */
 
@@ -43,12 +43,4 @@ export interface Shop {
 export interface Known {
   plan: Plan; summary: Summary | null; amounts: BenchAmounts | null;
   shop: Shop; units: Units;
-}
-
-/** Dust in the air. */
-export type DustAir = Pick<Summary['dust'], 'cloud_start_g_per_m3' | 'explosible_g_per_m3'>;
-
-/** A number that may still be on its way. */
-export function or<T>(from: T | null, words: (from: T) => string): string {
-  return from === null ? '…' : words(from);
 }
