@@ -1,15 +1,10 @@
 // Sentences of the core in US units: pure code, tried without a browser.
 
 import assert from 'node:assert/strict';
-import path from 'node:path';
 import { test } from 'node:test';
-import { build } from 'esbuild';
-import { ROOT } from './lib/page.mjs';
+import { pageModule } from './lib/pageModule.mjs';
 
-const { outputFiles: [{ text }] } = await build({
-  entryPoints: [path.join(ROOT, 'www/src/state/sentences.ts')], bundle: true, format: 'esm', write: false,
-});
-const { inUsUnits } = await import(`data:text/javascript,${encodeURIComponent(text)}`);
+const { inUsUnits } = await pageModule('state/sentences.ts');
 
 const SENTENCES = [
   ['Rosin softens near 76 °C.', 'Rosin softens near 169 °F.'],
