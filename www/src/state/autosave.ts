@@ -2,6 +2,7 @@ import { effect, signal, untracked } from '@preact/signals';
 import type { Plan } from '../reckon/protocol';
 import { savePlan } from './files';
 import { note } from './notes';
+import { keysKept, readKept, writeKept } from './persisted';
 import { keptOf, picture } from './picture';
 import { plan } from './plan';
 import { soundPlan, stale } from './results';
@@ -49,37 +50,24 @@ function complain(what: string): void {
 }
 
 function readDraft(key: string): Draft | null {
-  try {
-    const kept: unknown = JSON.parse(localStorage.getItem(key) ?? 'null');
-    if (typeof kept !== 'object' || kept === null) return null;
-    const { at, plan: of, sound, picture: shown } = kept as Record<string, unknown>;
-    if (typeof of !== 'object' || of === null) return null;
-    return {
-      sound: typeof sound === 'string' ? sound : '',
-      id: key.slice(DRAFT.length), at: typeof at === 'number' ? at : 0,
-      json: JSON.stringify(of), picture: typeof shown === 'string' ? shown : null,
-    };
-  } catch {
-    return null;
-  }
+  const kept = readKept(key);
+  if (typeof kept !== 'object' || kept === null) return null;
+  const { at, plan: of, sound, picture: shown } = kept as Record<string, unknown>;
+  if (typeof of !== 'object' || of === null) return null;
+  return {
+    sound: typeof sound === 'string' ? sound : '',
+    id: key.slice(DRAFT.length), at: typeof at === 'number' ? at : 0,
+    json: JSON.stringify(of), picture: typeof shown === 'string' ? shown : null,
+  };
 }
 
 /** Every draft in the store, newest first. */
 function drafts(): Draft[] {
-  try {
-    return Object.keys(localStorage).filter((key) => key.startsWith(DRAFT))
-      .map(readDraft).filter((draft) => draft !== null).sort((a, b) => b.at - a.at);
-  } catch {
-    return [];
-  }
+  return keysKept(DRAFT).map(readDraft).filter((draft) => draft !== null).sort((a, b) => b.at - a.at);
 }
 
 export function dropDraft(which: string): void {
-  try {
-    localStorage.removeItem(DRAFT + which);
-  } catch {
-    // A forbidden store holds nothing to drop.
-  }
+  writeKept(DRAFT + which, undefined);
   lookAround();
 }
 
@@ -179,11 +167,7 @@ function write(): void {
   const shown = picture.peek();
   const sound = stale.peek() ? soundPlan.peek() : '';
   const draft = { at: lastWrite, plan: plan.peek(), sound, picture: shown.name === null ? null : shown.id };
-  try {
-    localStorage.setItem(DRAFT + id, JSON.stringify(draft));
-  } catch {
-    complain('your plan');
-  }
+  if (!writeKept(DRAFT + id, draft)) complain('your plan');
 }
 
 /** Writes down every change from now on. */
@@ -212,13 +196,8 @@ export function keepDraft(): void {
     if (event.key === null || event.key.startsWith(DRAFT)) lookAround();
   });
   // Asked once at the start, so that a store that can't be used is known before it matters.
-  try {
-    const probe = `${TAB}.probe`;
-    localStorage.setItem(probe, '1');
-    localStorage.removeItem(probe);
-  } catch {
-    complain('your plan');
-  }
+  const probe = `${TAB}.probe`;
+  if (!writeKept(probe, '1') || !writeKept(probe, undefined)) complain('your plan');
 }
 
 /** Writes the plan down at once, changed or not. */

@@ -1,5 +1,5 @@
-import { signal } from '@preact/signals';
 import type { Plan } from '../reckon/protocol';
+import { persisted } from './persisted';
 import { newId } from './vault';
 
 /*
@@ -17,19 +17,10 @@ export interface Bath {
   plates: BittenPlate[];
 }
 
-const KEY = 'platewright.baths';
 const MOST_BATHS = 40;
 const MOST_PLATES = 2000;
 /** As the plan's own fields. */
 export const BATH_LIMITS = { strength_be: [20, 46], volume_l: [0.2, 100], copper_at_first_g: [0, 6000] } as const;
-
-function localStorageText(): unknown {
-  try {
-    return JSON.parse(localStorage.getItem(KEY) ?? '[]') as unknown;
-  } catch {
-    return [];
-  }
-}
 
 const within = (x: unknown, [least, most]: readonly [number, number]): x is number => typeof x === 'number' && x >= least && x <= most;
 
@@ -48,33 +39,24 @@ export function read(from: unknown): Bath[] {
   });
 }
 
-export const baths = signal<Bath[]>(read(localStorageText()));
-
-function keep(next: Bath[]): void {
-  baths.value = next;
-  try {
-    localStorage.setItem(KEY, JSON.stringify(next));
-  } catch {
-    // A forbidden store only means that the book lasts as long as the page.
-  }
-}
+export const baths = persisted<Bath[]>('platewright.baths', [], read);
 
 /** A page of the book for the bath of this plan. */
 export function addBath(of: Plan): void {
   const { strength_be, volume_l, copper_g_per_l } = of.bath as Record<string, number>;
-  keep([...baths.value, {
+  baths.value = [...baths.value, {
     id: newId(), name: `Bath ${baths.value.length + 1}`, strength_be: strength_be ?? 40, volume_l: volume_l ?? 2,
     copper_at_first_g: Number(((copper_g_per_l ?? 0) * (volume_l ?? 2)).toFixed(2)), plates: [],
-  }].slice(0, MOST_BATHS));
+  }].slice(0, MOST_BATHS);
 }
 
 export function setBath(id: string, next: Partial<Bath>): void {
-  keep(baths.value.map((bath) => (bath.id === id ? { ...bath, ...next } : bath)));
+  baths.value = baths.value.map((bath) => (bath.id === id ? { ...bath, ...next } : bath));
 }
 
 export function removeBath(id: string): Bath | undefined {
   const gone = baths.value.find((bath) => bath.id === id);
-  keep(baths.value.filter((bath) => bath.id !== id));
+  baths.value = baths.value.filter((bath) => bath.id !== id);
   return gone;
 }
 
@@ -82,7 +64,7 @@ export function removeBath(id: string): Bath | undefined {
 export function layBaths(from: unknown): number {
   const known = new Set(baths.value.map(({ id }) => id));
   const fresh = read(from).filter(({ id }) => !known.has(id));
-  if (fresh.length > 0) keep([...baths.value, ...fresh].slice(0, MOST_BATHS));
+  if (fresh.length > 0) baths.value = [...baths.value, ...fresh].slice(0, MOST_BATHS);
   return fresh.length;
 }
 

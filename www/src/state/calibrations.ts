@@ -1,6 +1,6 @@
-import { signal } from '@preact/signals';
 import type { Plan } from '../reckon/protocol';
 import type { Calibration, Limits } from '../reckon/shopProtocol';
+import { persisted } from './persisted';
 import { newId } from './vault';
 
 /* Named calibrations, each from a step plate. Kept in this browser, and in the shelf's file: { calibrations: Kept[] }. */
@@ -13,7 +13,6 @@ export interface KeptCalibration {
   good_to_l: number;
 }
 
-const KEY = 'platewright.calibrations';
 const MOST = 60;
 
 const finite = (x: unknown): x is number => typeof x === 'number' && Number.isFinite(x);
@@ -35,23 +34,10 @@ export function read(from: unknown): KeptCalibration[] {
   });
 }
 
-function stored(): unknown {
-  try {
-    return JSON.parse(localStorage.getItem(KEY) ?? '[]') as unknown;
-  } catch {
-    return [];
-  }
-}
-
-export const calibrations = signal<KeptCalibration[]>(read(stored()));
+export const calibrations = persisted<KeptCalibration[]>('platewright.calibrations', [], read);
 
 export function keep(next: KeptCalibration[]): void {
   calibrations.value = next.slice(0, MOST);
-  try {
-    localStorage.setItem(KEY, JSON.stringify(calibrations.value));
-  } catch {
-    // A forbidden store only means that they last as long as the page.
-  }
 }
 
 /** Lays calibrations from a file beside those that are there. */

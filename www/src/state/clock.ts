@@ -8,7 +8,8 @@ import {
   asRun, corrected, ended, goneBack, goneTo, held, left_s, newRun, phaseOf, ranBites, started, withMinute, type Run,
 } from './clockTime';
 import { hush, setSounds, soundAwake, trySound, wakeSound } from './clockSound';
-import { note, panel, putAway } from './notes';
+import { CLOCK_OPEN, note, panel, putAway } from './notes';
+import { persisted, writeKept } from './persisted';
 import { change, plan } from './plan';
 import { summary } from './results';
 import { amountsWrong, known, plateNow } from './shop';
@@ -16,19 +17,18 @@ import { amountsWrong, known, plateNow } from './shop';
 const KEY = 'platewright.clock';
 /** Where every job begins. */
 const FIRST = 'plate';
-const SOUND_KEY = 'platewright.clock-sound';
 
 /** After half a day another plate is likely on the bench, ms. */
 const LONG_MS = 12 * 3600 * 1000;
 
 /** The steps that run; the sheet prints the same. */
 export const list = computed(() => benchList(known.value));
-export const run = signal<Run>(kept() ?? newRun('', 0, FIRST));
-export const now = signal(Date.now());
 /** Whether the job can be kept through a reload. */
 export const keeps = signal(true);
+export const run = persisted<Run>(KEY, newRun('', 0, FIRST), (kept) => asRun(kept) ?? newRun('', 0, FIRST), { onWrite: (kept) => { keeps.value = kept; } });
+export const now = signal(Date.now());
 /** Sounds wanted, and whether the browser lets them out. */
-export const sound = signal(wanted());
+export const sound = persisted('platewright.clock-sound', true, (kept) => kept !== 'off', { form: (on) => (on ? 'on' : 'off') });
 export const heard = signal(false);
 /** Why the screen may go dark, or null. */
 export const sleepy = signal<string | null>(null);
@@ -53,31 +53,9 @@ export const longAgo = computed(() => {
 /** The plan has another number of bites than the one the clock was started for. */
 export const otherPlan = computed(() => run.value.bites !== 0 && run.value.bites !== plan.value.bites.length);
 
-function kept(): Run | null {
-  try {
-    return asRun(JSON.parse(localStorage.getItem(KEY) ?? 'null'));
-  } catch {
-    return null;
-  }
-}
-
-function wanted(): boolean {
-  try {
-    return localStorage.getItem(SOUND_KEY) !== 'off';
-  } catch {
-    return true;
-  }
-}
-
 function keep(next: Run): void {
   run.value = next;
   now.value = Date.now();
-  try {
-    localStorage.setItem(KEY, JSON.stringify(next));
-    keeps.value = true;
-  } catch {
-    keeps.value = false;
-  }
 }
 
 /** The run, named after the plan in hand when nothing has been begun yet, at a step that the plan has. */
@@ -157,11 +135,6 @@ export function beginAnew(): void {
 
 export function setSound(on: boolean): void {
   sound.value = on;
-  try {
-    localStorage.setItem(SOUND_KEY, on ? 'on' : 'off');
-  } catch {
-    // It lasts as long as the page.
-  }
   arrange();
   if (on) trySound();
 }
@@ -265,15 +238,6 @@ async function stayAwake(running: boolean): Promise<void> {
   }
 }
 
-function keepOpen(open: boolean): void {
-  try {
-    if (open) localStorage.setItem('platewright.clock-open', '1');
-    else localStorage.removeItem('platewright.clock-open');
-  } catch {
-    // `keeps` tells of it.
-  }
-}
-
 let wired = false;
 
 /** Starts the ticking; it goes on when the view is closed. */
@@ -291,7 +255,7 @@ export function wire(): void {
   // Another tab with the same clock.
   addEventListener('storage', (event) => {
     if (event.key !== KEY) return;
-    run.value = kept() ?? newRun('', 0, FIRST);
+    run.reread();
     hush();
   });
   // After a reload the first press lets the sounds out again.
@@ -305,7 +269,10 @@ export function wire(): void {
     });
   });
   // So that a reload comes back to it.
-  effect(() => keepOpen(panel.value === 'clock' || (phase.value === 'running' && step.value.seconds !== null)));
+  effect(() => {
+    const open = panel.value === 'clock' || (phase.value === 'running' && step.value.seconds !== null);
+    writeKept(CLOCK_OPEN, open ? '1' : undefined);
+  });
   effect(() => {
     const own = plan.value.title ? `${plan.value.title} – Platewright` : 'Platewright';
     const seconds = left.value;

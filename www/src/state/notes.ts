@@ -28,3 +28,6 @@ export function tell(words: string): void {
 export type PanelName = 'share' | 'shelf' | 'compare' | 'strip' | 'backwards' | 'baths' | 'calibrate' | 'sheet' | 'guides' | 'clock' | 'lessons' | 'glossary' | 'watch';
 /** Which panel lies over the page. */
 export const panel = signal<PanelName | null>(null);
+
+/** Kept while the clock is open or running, so that a reload comes back to it. */
+export const CLOCK_OPEN = 'platewright.clock-open';

@@ -1,5 +1,6 @@
 import { effect, signal } from '@preact/signals';
 import type { Field } from '../reckon/protocol';
+import { persisted } from './persisted';
 import { inUsUnits } from './sentences';
 
 export type Units = 'metric' | 'us';
@@ -7,37 +8,23 @@ export type Light = 'paper' | 'dim';
 /** What the phone's upper half shows. */
 export type Pane = 'proof' | 'tester' | 'cut';
 
-const KEY = 'platewright.settings';
-
-function remembered(): { units?: Units; light?: Light } {
-  try {
-    const kept: unknown = JSON.parse(localStorage.getItem(KEY) ?? '{}');
-    if (typeof kept !== 'object' || kept === null) return {};
-    const { units, light } = kept as { units?: unknown; light?: unknown };
-    return {
-      ...(units === 'us' || units === 'metric' ? { units } : {}),
-      ...(light === 'dim' || light === 'paper' ? { light } : {}),
-    };
-  } catch {
-    return {};
-  }
-}
-
-const kept = remembered();
+/** What was chosen; a light that is the system's own is not. */
+const chosen = persisted<{ units?: Units; light?: Light }>('platewright.settings', {}, (kept) => {
+  const { units, light } = kept as { units?: unknown; light?: unknown };
+  return {
+    ...(units === 'us' || units === 'metric' ? { units } : {}),
+    ...(light === 'dim' || light === 'paper' ? { light } : {}),
+  };
+});
 const systemLight: Light = matchMedia('(prefers-color-scheme: dark)').matches ? 'dim' : 'paper';
 
-export const units = signal<Units>(kept.units ?? 'metric');
-export const light = signal<Light>(kept.light ?? systemLight);
+export const units = signal<Units>(chosen.peek().units ?? 'metric');
+export const light = signal<Light>(chosen.peek().light ?? systemLight);
 export const pane = signal<Pane>('proof');
 
 effect(() => {
   document.documentElement.dataset['light'] = light.value;
-  const chosen = { units: units.value, ...(light.value === systemLight ? {} : { light: light.value }) };
-  try {
-    localStorage.setItem(KEY, JSON.stringify(chosen));
-  } catch {
-    // A forbidden store only means that the choice lasts as long as the page.
-  }
+  chosen.value = { units: units.value, ...(light.value === systemLight ? {} : { light: light.value }) };
 });
 
 interface Conversion { unit: string; to: (metric: number) => number; from: (shown: number) => number; decimals: number }
