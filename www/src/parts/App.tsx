@@ -19,7 +19,7 @@ import { LinenTester } from './tester/LinenTester';
 
 const WallSheet = later('The sheet', async () => (await import('./wall/WallSheet')).WallSheet);
 
-/** Fields in which the browser's own undo is wanted. */
+/** Fields that keep the browser's own undo. */
 const WRITING = '.title-entry, .notes-entry';
 
 function keys(event: KeyboardEvent): void {
@@ -36,7 +36,7 @@ function keys(event: KeyboardEvent): void {
 export function App() {
   useEffect(() => {
     addEventListener('keydown', keys);
-    // A clock that was open or running comes back by itself.
+    // A clock that was open or running reopens.
     if (readKept(CLOCK_OPEN) !== undefined) panel.value = 'clock';
     return () => removeEventListener('keydown', keys);
   }, []);

@@ -5,10 +5,10 @@ import { inUsUnits } from './sentences';
 
 export type Units = 'metric' | 'us';
 export type Light = 'paper' | 'dim';
-/** What the phone's upper half shows. */
+/** Pane in the upper half of a phone's screen. */
 export type Pane = 'proof' | 'tester' | 'cut';
 
-/** What was chosen; a light that is the system's own is not. */
+/** The user's choices; a light that matches the system's is not stored. */
 const chosen = persisted<{ units?: Units; light?: Light }>('platewright.settings', {}, (kept) => {
   const { units, light } = kept as { units?: unknown; light?: unknown };
   return {
@@ -40,7 +40,7 @@ const US: Record<string, Conversion> = {
   '°C': { unit: '°F', decimals: 0, to: (c) => c * 1.8 + 32, from: (f) => (f - 32) / 1.8 },
 };
 
-/** How a metric unit is shown: itself, or its US counterpart. Grain sizes stay in µm everywhere. */
+/** Conversion of a metric unit to the reader's units. Grain sizes stay in µm everywhere. */
 export function conversion(unit: string, decimals: number): Conversion {
   const us = units.value === 'us' ? US[unit] : undefined;
   return us ?? { unit, decimals, to: (x) => x, from: (x) => x };
@@ -61,7 +61,7 @@ export function worded(sentence: string): string {
   return units.value === 'us' ? inUsUnits(sentence) : sentence;
 }
 
-/** A length in mm for reading, with its unit. */
+/** Formats a length with its unit. */
 export function lengthWords(mm: number, decimals = 0): string {
   return units.value === 'us' ? `${(mm / 25.4).toFixed(2)} in` : `${mm.toFixed(decimals)} mm`;
 }

@@ -1,6 +1,6 @@
 import { persisted } from '../../state/persisted';
 
-/** What was guessed, by lesson and question: the place of the option, or -1 for “show me”. Kept on this device only. */
+/** Guesses by lesson and question: the index of the option, or -1 for “show me”. Stored on this device only. */
 type Guesses = Record<string, Record<number, number>>;
 
 const KEY = 'platewright.guesses';
@@ -26,7 +26,7 @@ export function guess(id: string, question: number, option: number): void {
   guesses.value = { ...guesses.value, [id]: { ...guesses.value[id], [question]: option } };
 }
 
-/** Takes the guesses of one lesson back. */
+/** Clears the guesses of one lesson. */
 export function forget(id: string): void {
   const { [id]: gone, ...others } = guesses.value;
   void gone;

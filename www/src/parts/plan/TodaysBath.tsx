@@ -4,19 +4,19 @@ import { persisted } from '../../state/persisted';
 import { plan } from '../../state/plan';
 import { later } from '../Later';
 
-/** The plan as it was when its minutes were last set: what its values are meant to be. */
+/** The plan as of the last change of its minutes: it defines the intended values. */
 const meant = signal<Plan | null>(null);
 
-/** The bath that the minutes were set for, kept for a reload. It is checked with the plan when it is asked about. */
+/** The bath that the minutes were set for, kept for a reload. It is checked with the rest of the plan when used. */
 const minutesFor = persisted<{ about: string; bath: Plan['bath'] } | null>('platewright.minutes-for', null, (kept) => {
   const { about: of, bath } = kept as { about?: unknown; bath?: unknown };
   return typeof of === 'string' && typeof bath === 'object' && bath ? { about: of, bath: bath as Plan['bath'] } : null;
 });
 
-/** All that minutes are meant for, but for the bath. */
+/** Everything that the minutes depend on except the bath. */
 const about = ({ bites, dust, bake, seed }: Plan): string => JSON.stringify([bites, dust, bake, seed]);
 
-/** The plan with the bath that its minutes were set for before a reload, where it is still that plan. */
+/** The plan with the bath kept before a reload, if that belongs to the same plan. */
 function asMeant(now: Plan): Plan {
   const kept = minutesFor.peek();
   return kept?.about === about(now) ? { ...now, bath: kept.bath } : now;
@@ -30,7 +30,7 @@ effect(() => {
     meant.value = asMeant(now);
     return;
   }
-  // Other minutes, or another ground: the values are meant anew.
+  // New minutes or a new ground redefine the intended values.
   if (old.bites !== now.bites || old.dust !== now.dust || old.bake !== now.bake || old.seed !== now.seed) meant.value = now;
 });
 

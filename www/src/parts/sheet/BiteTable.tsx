@@ -6,7 +6,7 @@ import type { Row } from './StepRow';
 
 const minutes = (seconds: number): string => timeWords(seconds).replace(/\u00a0min$/, '');
 
-/** Bites and stop-outs, a row each with room to write what really ran. */
+/** One row for each bite, with its stop-out and room to note the actual time. */
 export function BiteTable({ rows, begin_min, values, order }: { rows: Row[]; begin_min: number; values: Value[]; order: BathOrder }) {
   const bites = rows.filter(({ step }) => step.bite !== undefined);
   const first = bites[0]?.step;
