@@ -6,10 +6,10 @@ import { yesNo, type Given } from './words';
 /** Stands for a number that is still being calculated. */
 const MISSING = '…';
 const CM_PER_IN = 2.54;
-/** The step for which the bath's words say what a colder bath costs, °C. */
+/** Temperature difference of the example of a colder bath, °C; `colder_times` comes from Rust for the same difference. */
 const COLDER_C = 2;
 
-/** What every step can say of the plan, of its summary and of the amounts, in the reader's units. */
+/** Places and choices that come from the plan, its summary and the amounts, in the reader's units. */
 export function planWords(known: Known): Given {
   const { plan, summary, amounts, shop, units } = known;
   const { plate, paper, dust, bake, bath, ink } = plan;
@@ -77,7 +77,7 @@ export function planWords(known: Known): Given {
       wait: yesNo(Number(dust['wait_s']) > 0),
       paper_between: yesNo(Boolean(bake['paper_between'])),
       softens: softens_min !== null ? 'yes' : summary && amounts ? 'no' : 'unknown',
-      // Where it never softens, the bake's own sentence says so already.
+      // If it never softens, `softens` shows the bake's sentence already.
       bake_warned: yesNo(summary !== null && summary.bake.doneness !== 'good' && (amounts === null || softens_min !== null)),
       bath_copper: yesNo(Number(bath['copper_g_per_l']) > 0),
       movement: String(bath['agitation']),

@@ -5,18 +5,18 @@ import states from './steps/states.json';
 import type { BenchPart, BenchStep } from './types';
 import { caution, fill, fillAll, phrase, type Given, type Words } from './words';
 
-/** A step as its file has it. A key with several cautions says them one after another. */
+/** A step as it stands in its file. `caution` lists keys of `cautions.json`; their texts are joined. */
 export interface StepWords {
   name: Words;
-  /** Minutes allowed where it has no set time; for each of its pieces of work where it has several. */
+  /** Minutes allowed if it has no set time; multiplied by the number of its pieces of work. */
   allow_min: Words;
   todo: Words[]; look?: Words; ifNot?: Words; mind?: Words; caution?: Words[];
 }
 
-/** Each part of the work has a file of its own. */
+/** One file for each part of the work, so that a step's part is the file it stands in. */
 const FILES = { ground, bath, print, states };
 
-/** What the parts are called. */
+/** Titles of the parts. */
 export const PARTS: Record<BenchPart, string> = { ground: ground.title, bath: bath.title, print: print.title, states: states.title };
 
 export type StepKey = { [Part in BenchPart]: keyof (typeof FILES)[Part]['steps'] }[BenchPart];
@@ -26,11 +26,11 @@ const STEPS: Record<StepKey, StepWords> = { ...ground.steps, ...bath.steps, ...p
 const PART_OF = Object.fromEntries(Object.entries(FILES).flatMap(([part, { steps }]) => Object.keys(steps).map((key) => [key, part]))) as Record<StepKey, BenchPart>;
 
 interface Also extends Partial<Pick<BenchStep, 'id' | 'part' | 'seconds' | 'bite' | 'stop'>> {
-  /** Its pieces of work, if it has several: what there is to do is said for each of them. */
+  /** Its pieces of work, if it has several: `todo` is repeated for each. */
   each?: Given[];
 }
 
-/** The step `key` in words; without `seconds` it takes as long as it takes. */
+/** The step `key` with its texts filled; `seconds` is its set time. */
 export function step(key: StepKey, given: Given, { each = [given], ...also }: Also = {}): BenchStep {
   const words = STEPS[key];
   const optional = {
@@ -49,12 +49,12 @@ export function step(key: StepKey, given: Given, { each = [given], ...also }: Al
   };
 }
 
-/** What there is to do at every stop-out, whatever the value. */
+/** The instruction for every stop-out, without a value's number. */
 export function everyStop(): string {
   return fillAll(STEPS.stop.todo, { places: {}, choices: { stop: 'each' } }).join(' ');
 }
 
-/** What to know of values that are stopped out. */
+/** The advice on values already stopped out. */
 export function underVarnish(): string {
   return phrase('under_varnish', { places: {}, choices: {} });
 }

@@ -8,7 +8,7 @@ import phrasesFile from './phrases.json';
  * An empty text drops out. An unknown place, choice or option throws: tests/page/bench.test.mjs fills every text.
  */
 
-/** What a text can depend on. */
+/** The choices that a text can depend on, with their options. */
 export const CHOICES = {
   amounts: ['known', 'missing'],
   bake_warned: ['yes', 'no'],
@@ -45,7 +45,7 @@ export const CHOICES = {
   wipe: ['tarlatan', 'hand', 'hard'],
 } as const;
 
-/** The option in force of each choice. Those of the plan's own choices are as unchecked as the plan. */
+/** The current option of each choice. The plan's own choices are plain strings in its type. */
 export type Choices = { [K in keyof typeof CHOICES]?: K extends 'movement' | 'press' | 'wipe' ? string : (typeof CHOICES)[K][number] };
 
 /** A text, or one for each option of the choice `by`. */
