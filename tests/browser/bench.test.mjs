@@ -1,20 +1,11 @@
 // The bench sheet on paper and the clock beside the tray: one list of steps, printed and run.
 
 import assert from 'node:assert/strict';
-import path from 'node:path';
 import { test } from 'node:test';
-import { build } from 'esbuild';
-import { assertAccessible, onPage, PHONE, reckoned, ROOT, screenshot, WIDE } from './lib/page.mjs';
+import { assertAccessible, onPage, PHONE, reckoned, screenshot, WIDE } from './lib/page.mjs';
+import { pageModule } from './lib/pageModule.mjs';
 import { native, planInHand } from './lib/plans.mjs';
 import { eventually } from './lib/waits.mjs';
-
-/** A module of the page that needs no browser. */
-async function pageModule(file) {
-  const { outputFiles } = await build({
-    entryPoints: [path.join(ROOT, 'www/src', file)], bundle: true, format: 'esm', write: false, logLevel: 'error',
-  });
-  return import(`data:text/javascript;base64,${Buffer.from(outputFiles[0].contents).toString('base64')}`);
-}
 
 const step = (id, seconds, bite) => ({ id, seconds, ...(bite ? { bite: [bite, bite] } : {}) });
 
@@ -69,7 +60,7 @@ const HAZARDS = [
 ];
 
 test('every step with a hazard carries its caution, and the hot plate is never on beside dust or varnish', async () => {
-  const { benchList } = await pageModule('state/benchList.ts');
+  const { benchList } = await pageModule('bench/list.ts');
   const plan = JSON.parse(await native('plan'));
   const ground = { seed: 8, dust: plan.dust, bake: plan.bake, bath: plan.bath, outline_mm: [[10, 10], [60, 10], [60, 60]], bites: [{ bite_min: 2, from_value: 1, to_value: 7 }] };
   const tool = { tool: 'scraper', passage: false, width_mm: 4, take_um: 3, points_mm: [[10, 10], [40, 40]] };

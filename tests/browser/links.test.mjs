@@ -6,8 +6,8 @@ import { mkdtemp, readFile, rm, writeFile } from 'node:fs/promises';
 import os from 'node:os';
 import path from 'node:path';
 import { test } from 'node:test';
-import { build } from 'esbuild';
-import { assertAccessible, onPage, PHONE, reckoned, ROOT, screenshot } from './lib/page.mjs';
+import { assertAccessible, onPage, PHONE, reckoned, screenshot } from './lib/page.mjs';
+import { pageScript } from './lib/pageModule.mjs';
 import { fingerprint, greyPixels, within } from './lib/png.mjs';
 import { linkAndProof, MARGIN_PX } from './lib/sameProof.mjs';
 import { dropPicture, native, oldLink, openPanel, planInHand, setNumber } from './lib/plans.mjs';
@@ -209,10 +209,7 @@ test('a small picture travels in the link and is the same everywhere', () => onP
     const png = (await readFile(file)).toString('base64');
     await rm(folder, { recursive: true });
     // The crop frame keeps a picture in the size it shows: the native one is brought to it by the page's own code.
-    const { outputFiles: [{ text }] } = await build({
-      entryPoints: [path.join(ROOT, 'www/src/state/shrink.ts')], bundle: true, format: 'iife', globalName: 'small', write: false,
-    });
-    await other.evaluate(`${text}; window.shrink = small.shrink`);
+    await other.evaluate(`${await pageScript('state/shrink.ts', 'small')}; window.shrink = small.shrink`);
     const differing = await other.evaluate(async (base64) => {
       const bytes = Uint8Array.from(atob(base64), (letter) => letter.charCodeAt(0));
       const bitmap = await createImageBitmap(new Blob([bytes], { type: 'image/png' }));

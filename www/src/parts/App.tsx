@@ -1,7 +1,8 @@
 import { useEffect } from 'preact/hooks';
 import { redoAloud, undoAloud } from '../state/names';
-import { panel } from '../state/notes';
+import { CLOCK_OPEN, panel } from '../state/notes';
 import { wall } from '../state/opening';
+import { readKept } from '../state/persisted';
 import { catalogue } from '../state/plan';
 import { pane, type Pane } from '../state/settings';
 import { DropSheet } from './DropSheet';
@@ -18,7 +19,7 @@ import { LinenTester } from './tester/LinenTester';
 
 const WallSheet = later('The sheet', async () => (await import('./wall/WallSheet')).WallSheet);
 
-/** Fields in which the browser's own undo is wanted. */
+/** Fields that keep the browser's own undo. */
 const WRITING = '.title-entry, .notes-entry';
 
 function keys(event: KeyboardEvent): void {
@@ -35,8 +36,8 @@ function keys(event: KeyboardEvent): void {
 export function App() {
   useEffect(() => {
     addEventListener('keydown', keys);
-    // A clock that was open or running comes back by itself.
-    try { if (localStorage.getItem('platewright.clock-open')) panel.value = 'clock'; } catch { /* no store, no clock */ }
+    // A clock that was open or running reopens.
+    if (readKept(CLOCK_OPEN) !== undefined) panel.value = 'clock';
     return () => removeEventListener('keydown', keys);
   }, []);
   if (!catalogue.value) return <p class="opening" role="status">Laying out the bench</p>;

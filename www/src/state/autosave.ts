@@ -2,6 +2,7 @@ import { effect, signal, untracked } from '@preact/signals';
 import type { Plan } from '../reckon/protocol';
 import { savePlan } from './files';
 import { note } from './notes';
+import { keysKept, readKept, writeKept } from './persisted';
 import { keptOf, picture } from './picture';
 import { plan } from './plan';
 import { soundPlan, stale } from './results';
@@ -9,20 +10,20 @@ import type { Kept } from './shelf';
 import { asPicture, LINES, newId, vault, type KeptPicture } from './vault';
 
 /*
- * The plan in hand is written down at every change, each tab's under a name of its own, so that two tabs never
- * write over each other. A lock held for as long as the tab lives tells its draft from one left behind.
+ * Saves the current plan at every change, under a key of its own for each tab, so that tabs never overwrite each
+ * other. A lock held for the tab's lifetime tells a live draft from an abandoned one.
  */
 
 const DRAFT = 'platewright.draft.';
 const TAB = 'platewright.tab';
-/** Least time between two writings, ms. */
+/** Minimum time between two saves, ms. */
 const APART_MS = 200;
-/** How long a reloaded tab waits for its former self to let go of the draft, ms. */
+/** How long a reloaded tab waits for the lock of the page before it, ms. */
 const PATIENCE_MS = 700;
 
 /**
- * A plan as a tab left it, unchecked: `json` is whatever the store holds. Where it ended on an entry that can't be
- * used, `sound` is the plan before it.
+ * A tab's last plan, unchecked: `json` is whatever the store holds. If that plan was invalid, `sound` is the last
+ * valid one.
  */
 export interface Draft { id: string; at: number; json: string; sound: string; picture: string | null }
 
@@ -34,10 +35,10 @@ let touched = false;
 let complained = false;
 let timer = 0;
 let lastWrite = 0;
-/** Pictures that this tab has put into the store. */
+/** Ids of the pictures that this tab has stored. */
 const stored = new Set<string>();
 
-/** Said once, whatever else fails afterwards. */
+/** Shown once, however often saving fails. */
 function complain(what: string): void {
   if (complained) return;
   complained = true;
@@ -49,37 +50,24 @@ function complain(what: string): void {
 }
 
 function readDraft(key: string): Draft | null {
-  try {
-    const kept: unknown = JSON.parse(localStorage.getItem(key) ?? 'null');
-    if (typeof kept !== 'object' || kept === null) return null;
-    const { at, plan: of, sound, picture: shown } = kept as Record<string, unknown>;
-    if (typeof of !== 'object' || of === null) return null;
-    return {
-      sound: typeof sound === 'string' ? sound : '',
-      id: key.slice(DRAFT.length), at: typeof at === 'number' ? at : 0,
-      json: JSON.stringify(of), picture: typeof shown === 'string' ? shown : null,
-    };
-  } catch {
-    return null;
-  }
+  const kept = readKept(key);
+  if (typeof kept !== 'object' || kept === null) return null;
+  const { at, plan: of, sound, picture: shown } = kept as Record<string, unknown>;
+  if (typeof of !== 'object' || of === null) return null;
+  return {
+    sound: typeof sound === 'string' ? sound : '',
+    id: key.slice(DRAFT.length), at: typeof at === 'number' ? at : 0,
+    json: JSON.stringify(of), picture: typeof shown === 'string' ? shown : null,
+  };
 }
 
 /** Every draft in the store, newest first. */
 function drafts(): Draft[] {
-  try {
-    return Object.keys(localStorage).filter((key) => key.startsWith(DRAFT))
-      .map(readDraft).filter((draft) => draft !== null).sort((a, b) => b.at - a.at);
-  } catch {
-    return [];
-  }
+  return keysKept(DRAFT).map(readDraft).filter((draft) => draft !== null).sort((a, b) => b.at - a.at);
 }
 
 export function dropDraft(which: string): void {
-  try {
-    localStorage.removeItem(DRAFT + which);
-  } catch {
-    // A forbidden store holds nothing to drop.
-  }
+  writeKept(DRAFT + which, undefined);
   lookAround();
 }
 
@@ -87,7 +75,7 @@ function lookAround(): void {
   others.value = drafts().filter((draft) => draft.id !== id);
 }
 
-/** Holds a draft for as long as this tab lives: true, false when another tab does, null without locks. */
+/** Locks a draft for this tab's lifetime: true, false if another tab has it, null without the Locks API. */
 async function hold(which: string, patience_ms: number): Promise<boolean | null> {
   if (!('locks' in navigator)) return null;
   const wait = patience_ms > 0 ? { signal: AbortSignal.timeout(patience_ms) } : { ifAvailable: true };
@@ -113,7 +101,7 @@ function formerTab(): string | null {
 
 export interface Found { draft: Draft | null; said: string | null }
 
-/** Finds the draft to go on with and takes hold of it, or of a copy where another tab is at work on it. */
+/** Picks the draft to continue with and locks it, or a copy if another tab may be using it. */
 export async function claimDraft(): Promise<Found> {
   const all = drafts();
   const former = formerTab();
@@ -132,7 +120,7 @@ export async function claimDraft(): Promise<Found> {
       draft = one;
       break;
     }
-    // All are open in other tabs, or nobody can tell: go on with a copy of the newest.
+    // All are open in other tabs, or locks are unavailable: continue with a copy of the newest.
     if (!draft && all[0]) { draft = all[0]; copied = true; }
   }
   id = draft && !copied ? draft.id : newId();
@@ -141,7 +129,7 @@ export async function claimDraft(): Promise<Found> {
   try {
     sessionStorage.setItem(TAB, id);
   } catch {
-    // Then a reload looks for the newest draft instead.
+    // A reload then picks the newest draft instead.
   }
   lookAround();
   const said = copied
@@ -149,7 +137,7 @@ export async function claimDraft(): Promise<Found> {
   return { draft, said };
 }
 
-/** A kept picture, or null when it is gone. */
+/** A stored picture, or null if it is missing. */
 export async function keptPicture(which: string | null): Promise<KeptPicture | null> {
   if (which === null) return null;
   try {
@@ -159,7 +147,7 @@ export async function keptPicture(which: string | null): Promise<KeptPicture | n
   }
 }
 
-/** Puts a picture into the store. */
+/** Stores a picture. */
 export async function keepPicture(kept: KeptPicture): Promise<void> {
   if (stored.has(kept.id)) return;
   stored.add(kept.id);
@@ -180,20 +168,16 @@ function write(): void {
   const before = stale.peek() ? soundPlan.peek() : null;
   const sound = before ? JSON.stringify(before) : '';
   const draft = { at: lastWrite, plan: plan.peek(), sound, picture: shown.name === null ? null : shown.id };
-  try {
-    localStorage.setItem(DRAFT + id, JSON.stringify(draft));
-  } catch {
-    complain('your plan');
-  }
+  if (!writeKept(DRAFT + id, draft)) complain('your plan');
 }
 
-/** Writes down every change from now on. */
+/** Saves every change from now on. */
 export function keepDraft(): void {
   let first: Plan | null = null;
   effect(() => {
     const now = plan.value;
     void [picture.value.id, stale.value];
-    // What the page opened on needs no writing down until it is changed.
+    // The plan that the page opened with is saved only once it changes.
     first ??= now;
     if (!touched && now === first) return;
     touched = true;
@@ -212,27 +196,22 @@ export function keepDraft(): void {
   addEventListener('storage', (event) => {
     if (event.key === null || event.key.startsWith(DRAFT)) lookAround();
   });
-  // Asked once at the start, so that a store that can't be used is known before it matters.
-  try {
-    const probe = `${TAB}.probe`;
-    localStorage.setItem(probe, '1');
-    localStorage.removeItem(probe);
-  } catch {
-    complain('your plan');
-  }
+  // Probes the store at the start, to warn before any work is lost.
+  const probe = `${TAB}.probe`;
+  if (!writeKept(probe, '1') || !writeKept(probe, undefined)) complain('your plan');
 }
 
-/** Writes the plan down at once, changed or not. */
+/** Saves the plan at once, changed or not. */
 export function keepNow(): void {
   touched = true;
   write();
 }
 
-/** Forgets pictures that no draft and nothing on the shelf refers to. */
+/** Deletes pictures that neither a draft nor the shelf refers to. */
 export async function tidyPictures(onShelf: Pick<Kept, 'plan' | 'picture'>[]): Promise<void> {
   const used = new Set([...onShelf, ...drafts()].map((one) => one.picture));
   used.add(picture.value.id);
-  // Pictures of lines are kept by their name, which the plan gives.
+  // Pictures of lines are keyed by the name in the plan.
   const named = JSON.stringify([onShelf.map((one) => one.plan.lines?.picture), plan.value.lines]) + drafts().map(({ json }) => json).join();
   for (const key of await vault.keys('pictures')) {
     if (typeof key !== 'string' || used.has(key)) continue;

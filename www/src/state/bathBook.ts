@@ -1,10 +1,10 @@
-import { signal } from '@preact/signals';
 import type { Plan } from '../reckon/protocol';
+import { persisted } from './persisted';
 import { newId } from './vault';
 
 /*
- * The bath book: the shop's baths, the plates bitten in them and the copper they took up. Kept in this
- * browser, and in the shelf's file: { baths: Bath[] }.
+ * The bath book: the shop's baths, the plates bitten in them and the copper they took up. Stored in this
+ * browser, and in the shelf's file as { baths: Bath[] }.
  */
 
 export interface BittenPlate { at: string; title: string; copper_g: number }
@@ -12,28 +12,19 @@ export interface BittenPlate { at: string; title: string; copper_g: number }
 export interface Bath {
   id: string; name: string;
   strength_be: number; volume_l: number;
-  /** Copper that was in it when its page of the book began, g. */
+  /** Copper in it when the record was started, g. */
   copper_at_first_g: number;
   plates: BittenPlate[];
 }
 
-const KEY = 'platewright.baths';
 const MOST_BATHS = 40;
 const MOST_PLATES = 2000;
-/** As the plan's own fields. */
+/** Same limits as the plan's fields. */
 export const BATH_LIMITS = { strength_be: [20, 46], volume_l: [0.2, 100], copper_at_first_g: [0, 6000] } as const;
-
-function localStorageText(): unknown {
-  try {
-    return JSON.parse(localStorage.getItem(KEY) ?? '[]') as unknown;
-  } catch {
-    return [];
-  }
-}
 
 const within = (x: unknown, [least, most]: readonly [number, number]): x is number => typeof x === 'number' && x >= least && x <= most;
 
-/** Baths from the store or a file; what is not sound is left out. */
+/** Reads baths from the store or a file; invalid entries are dropped. */
 export function read(from: unknown): Bath[] {
   if (!Array.isArray(from)) return [];
   return from.slice(0, MOST_BATHS).flatMap((one: unknown) => {
@@ -48,41 +39,32 @@ export function read(from: unknown): Bath[] {
   });
 }
 
-export const baths = signal<Bath[]>(read(localStorageText()));
+export const baths = persisted<Bath[]>('platewright.baths', [], read);
 
-function keep(next: Bath[]): void {
-  baths.value = next;
-  try {
-    localStorage.setItem(KEY, JSON.stringify(next));
-  } catch {
-    // A forbidden store only means that the book lasts as long as the page.
-  }
-}
-
-/** A page of the book for the bath of this plan. */
+/** Adds a record for the bath of this plan. */
 export function addBath(of: Plan): void {
   const { strength_be, volume_l, copper_g_per_l } = of.bath;
-  keep([...baths.value, {
+  baths.value = [...baths.value, {
     id: newId(), name: `Bath ${baths.value.length + 1}`, strength_be, volume_l,
     copper_at_first_g: Number((copper_g_per_l * volume_l).toFixed(2)), plates: [],
-  }].slice(0, MOST_BATHS));
+  }].slice(0, MOST_BATHS);
 }
 
 export function setBath(id: string, next: Partial<Bath>): void {
-  keep(baths.value.map((bath) => (bath.id === id ? { ...bath, ...next } : bath)));
+  baths.value = baths.value.map((bath) => (bath.id === id ? { ...bath, ...next } : bath));
 }
 
 export function removeBath(id: string): Bath | undefined {
   const gone = baths.value.find((bath) => bath.id === id);
-  keep(baths.value.filter((bath) => bath.id !== id));
+  baths.value = baths.value.filter((bath) => bath.id !== id);
   return gone;
 }
 
-/** Lays baths from a file beside those that are there; one that is there already stays as it is. */
+/** Adds baths from a file; those with a known id are left unchanged. Returns how many were added. */
 export function layBaths(from: unknown): number {
   const known = new Set(baths.value.map(({ id }) => id));
   const fresh = read(from).filter(({ id }) => !known.has(id));
-  if (fresh.length > 0) keep([...baths.value, ...fresh].slice(0, MOST_BATHS));
+  if (fresh.length > 0) baths.value = [...baths.value, ...fresh].slice(0, MOST_BATHS);
   return fresh.length;
 }
 
@@ -91,12 +73,12 @@ export function copperIn(bath: Bath): number {
   return bath.plates.reduce((sum, plate) => sum + plate.copper_g, bath.copper_at_first_g);
 }
 
-/** Copper in a bath as a plan counts it: g/L in halves, as far as the plan goes. */
+/** Copper in a bath as a plan states it: in steps of 0.5 g/L, up to the plan's limit. */
 export function copperPerLitre(bath: Bath): number {
   return Math.min(60, Math.round((copperIn(bath) / bath.volume_l) * 2) / 2);
 }
 
-/** The plan in this bath, its tiring and all. */
+/** The plan with this bath's strength, volume and copper. */
 export function inBath(of: Plan, bath: Bath): Plan {
   return { ...of, bath: { ...of.bath, strength_be: bath.strength_be, volume_l: bath.volume_l, copper_g_per_l: copperPerLitre(bath) } };
 }

@@ -41,7 +41,7 @@ export function warmer(c: number, units: Units): string {
   return units === 'us' ? `${(c * 1.8).toFixed(0)}${NBSP}°F` : `${c}${NBSP}°C`;
 }
 
-/** A length as one measures it with a rule. */
+/** A length in the precision of a rule. */
 export function length(mm: number, units: Units): string {
   return units === 'us' ? `${(mm / MM_PER_IN).toFixed(2)}${NBSP}in` : `${Number(mm.toFixed(1))}${NBSP}mm`;
 }
@@ -64,7 +64,7 @@ export function clockWords(seconds: number): string {
   return h > 0 ? `${h}:${two(m)}:${two(s)}` : `${m}:${two(s)}`;
 }
 
-/** The same to be read aloud: “2 minutes 5 seconds”. */
+/** The same for screen readers: “2 minutes 5 seconds”. */
 export function spokenTime(seconds: number): string {
   const whole = Math.max(0, Math.round(seconds));
   const count = (n: number, unit: string): string => (n > 0 ? `${n} ${unit}${n === 1 ? '' : 's'}` : '');
@@ -72,7 +72,7 @@ export function spokenTime(seconds: number): string {
   return words || '0 seconds';
 }
 
-/** Minutes of a set time, written short: 45 s, 2¼ min. */
+/** A set time, short: 45 s, 2¼ min. */
 export function timeWords(seconds: number): string {
   if (seconds < 60 || (seconds < 120 && seconds % 15 !== 0)) return `${seconds}${NBSP}s`;
   const quarters = Math.round(seconds / 15);

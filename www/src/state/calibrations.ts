@@ -1,26 +1,25 @@
-import { signal } from '@preact/signals';
 import type { CalibratedLimits, Plan } from '../reckon/protocol';
+import { persisted } from './persisted';
 import { newId } from './vault';
 
 export type Calibration = Record<string, number>;
 
-/* Named calibrations, each from a step plate. Kept in this browser, and in the shelf's file: { calibrations: Kept[] }. */
+/* Named calibrations, each from a step plate. Stored in this browser, and in the shelf's file as { calibrations: KeptCalibration[] }. */
 
 export interface KeptCalibration {
   id: string; name: string; at: string;
-  /** The bath and ink it was found in, in words. */
+  /** Bath and ink of the step plate, in words. */
   about: string;
   values: Calibration; limits: CalibratedLimits;
   good_to_l: number;
 }
 
-const KEY = 'platewright.calibrations';
 const MOST = 60;
 
 const finite = (x: unknown): x is number => typeof x === 'number' && Number.isFinite(x);
 const text = (x: unknown, most: number): string => (typeof x === 'string' ? x.slice(0, most) : '');
 
-/** Calibrations from the store or a file; what is not sound is left out. The reckoning checks names and ranges. */
+/** Reads calibrations from the store or a file; invalid entries are dropped. Rust checks names and ranges. */
 export function read(from: unknown): KeptCalibration[] {
   return (Array.isArray(from) ? from as unknown[] : []).slice(0, MOST).flatMap((one) => {
     const { id, name, at, about, values, limits, good_to_l } = (one ?? {}) as Record<string, unknown>;
@@ -36,26 +35,13 @@ export function read(from: unknown): KeptCalibration[] {
   });
 }
 
-function stored(): unknown {
-  try {
-    return JSON.parse(localStorage.getItem(KEY) ?? '[]') as unknown;
-  } catch {
-    return [];
-  }
-}
-
-export const calibrations = signal<KeptCalibration[]>(read(stored()));
+export const calibrations = persisted<KeptCalibration[]>('platewright.calibrations', [], read);
 
 export function keep(next: KeptCalibration[]): void {
   calibrations.value = next.slice(0, MOST);
-  try {
-    localStorage.setItem(KEY, JSON.stringify(calibrations.value));
-  } catch {
-    // A forbidden store only means that they last as long as the page.
-  }
 }
 
-/** Lays calibrations from a file beside those that are there. */
+/** Adds calibrations from a file; those with a known id are left unchanged. Returns how many were added. */
 export function layCalibrations(from: unknown): number {
   const known = new Set(calibrations.value.map(({ id }) => id));
   const fresh = read(from).filter(({ id }) => !known.has(id));
@@ -69,7 +55,7 @@ export function keepCalibration(one: Omit<KeptCalibration, 'id' | 'at'>): KeptCa
   return kept;
 }
 
-/** The kept calibration that a plan has in force, if it has one. */
+/** The stored calibration that a plan uses, if any. */
 export function inForce(of: Plan): KeptCalibration | undefined {
   const has = of.calibration ?? {};
   return calibrations.value.find(({ values }) => Object.keys(values).every((key) => has[key] === values[key]));

@@ -2,85 +2,63 @@ import { computed, effect, signal, untracked } from '@preact/signals';
 import type { Plan } from '../reckon/protocol';
 import { askShop } from '../reckon/shop';
 import type { RemainingBites } from '../reckon/protocol';
-import { benchList } from './benchList';
+import { benchList } from '../bench/list';
 import { clockWords, spokenTime } from './benchUnits';
 import {
   asRun, corrected, ended, goneBack, goneTo, held, left_s, newRun, phaseOf, ranBites, started, withMinute, type Run,
 } from './clockTime';
 import { hush, setSounds, soundAwake, trySound, wakeSound } from './clockSound';
-import { note, panel, putAway } from './notes';
+import { CLOCK_OPEN, note, panel, putAway } from './notes';
+import { persisted, writeKept } from './persisted';
 import { change, plan } from './plan';
 import { summary } from './results';
 import { amountsWrong, known, plateNow } from './shop';
 
 const KEY = 'platewright.clock';
-/** Where every job begins. */
+/** First step of every job. */
 const FIRST = 'plate';
-const SOUND_KEY = 'platewright.clock-sound';
 
-/** After half a day another plate is likely on the bench, ms. */
+/** A job idle for longer probably belongs to another plate, ms. */
 const LONG_MS = 12 * 3600 * 1000;
 
-/** The steps that run; the sheet prints the same. */
+/** The steps of the job, the same list that the sheet prints. */
 export const list = computed(() => benchList(known.value));
-export const run = signal<Run>(kept() ?? newRun('', 0, FIRST));
-export const now = signal(Date.now());
-/** Whether the job can be kept through a reload. */
+/** Whether the run survives a reload. */
 export const keeps = signal(true);
-/** Sounds wanted, and whether the browser lets them out. */
-export const sound = signal(wanted());
+export const run = persisted<Run>(KEY, newRun('', 0, FIRST), (kept) => asRun(kept) ?? newRun('', 0, FIRST), { onWrite: (kept) => { keeps.value = kept; } });
+export const now = signal(Date.now());
+/** Whether the user wants sound, and whether the browser allows it. */
+export const sound = persisted('platewright.clock-sound', true, (kept) => kept !== 'off', { form: (on) => (on ? 'on' : 'off') });
 export const heard = signal(false);
 /** Why the screen may go dark, or null. */
 export const sleepy = signal<string | null>(null);
-/** What is said to those who listen. */
+/** Announced to screen readers. */
 export const spoken = signal('');
-/** What the bites that remain should be; null until it is reckoned. */
+/** Suggested times for the remaining bites; null until calculated. */
 export const toGo = signal<RemainingBites | null>(null);
 
 export const step = computed(() => list.value.find(({ id }) => id === run.value.step) ?? list.value[0]!);
 export const place = computed(() => list.value.indexOf(step.value));
 export const phase = computed(() => phaseOf(run.value.marks[step.value.id]));
 export const left = computed(() => left_s(run.value, step.value, now.value));
-/** Begun, and still to be ended. */
+/** The step has been started and not yet finished. */
 export const busy = computed(() => phase.value === 'running' || phase.value === 'held');
-/** Minutes of the bites that are done. */
+/** Minutes that each finished bite ran. */
 export const ran = computed(() => ranBites(run.value, list.value));
-/** When this job last went on, if that is long ago. */
+/** Last activity of this run, if longer ago than `LONG_MS`. */
 export const longAgo = computed(() => {
   const latest = Math.max(0, ...Object.values(run.value.marks).map(({ start, end }) => end ?? start));
   return latest > 0 && now.value - latest > LONG_MS ? new Date(latest) : null;
 });
-/** The plan has another number of bites than the one the clock was started for. */
+/** The plan no longer has as many bites as the one the run was started with. */
 export const otherPlan = computed(() => run.value.bites !== 0 && run.value.bites !== plan.value.bites.length);
-
-function kept(): Run | null {
-  try {
-    return asRun(JSON.parse(localStorage.getItem(KEY) ?? 'null'));
-  } catch {
-    return null;
-  }
-}
-
-function wanted(): boolean {
-  try {
-    return localStorage.getItem(SOUND_KEY) !== 'off';
-  } catch {
-    return true;
-  }
-}
 
 function keep(next: Run): void {
   run.value = next;
   now.value = Date.now();
-  try {
-    localStorage.setItem(KEY, JSON.stringify(next));
-    keeps.value = true;
-  } catch {
-    keeps.value = false;
-  }
 }
 
-/** The run, named after the plan in hand when nothing has been begun yet, at a step that the plan has. */
+/** The run at a step that exists in the plan; it takes the plan's title while nothing has been started. */
 function present(): Run {
   const begun = Object.keys(run.value.marks).length > 0;
   const there = { ...run.value, step: step.value.id };
@@ -93,7 +71,7 @@ function after(next: Run): void {
   arrange();
 }
 
-/** What goes with every press: sounds are allowed from now on, and what was planned is set anew. */
+/** After every press: unlocks audio, which needs a user gesture, and reschedules sounds and the wake lock. */
 function arrange(): void {
   const running = phase.value === 'running';
   hush();
@@ -149,7 +127,7 @@ export function correct(id: string, seconds: number): void {
   keep(corrected(run.value, id, seconds));
 }
 
-/** Forgets what ran and begins the list anew. */
+/** Resets the run to the first step. */
 export function beginAnew(): void {
   after(newRun(plan.value.title, plan.value.bites.length, list.value[0]?.id ?? FIRST));
   spoken.value = 'The clock begins anew.';
@@ -157,29 +135,24 @@ export function beginAnew(): void {
 
 export function setSound(on: boolean): void {
   sound.value = on;
-  try {
-    localStorage.setItem(SOUND_KEY, on ? 'on' : 'off');
-  } catch {
-    // It lasts as long as the page.
-  }
   arrange();
   if (on) trySound();
 }
 
-/* The bites that remain. */
+/* Remaining bites. */
 
-/** The plan with the bites as they ran, to the nearest quarter minute; those that remain as suggested, or as they were. */
+/** The plan with finished bites as they ran, to the nearest quarter minute, and the rest as suggested or as planned. */
 export function asBitten({ plan_min, kept_plan_min }: RemainingBites, suggested: boolean): Plan {
   const minutes = suggested ? plan_min : kept_plan_min;
   return { ...plan.value, bites: plan.value.bites.map((bite, i) => ({ ...bite, bite_min: minutes[i] ?? bite.bite_min })) };
 }
 
-/** Takes them into the plan; one undo takes them out again. */
+/** Applies them to the plan as one undoable change. */
 export function takeIntoPlan(found: RemainingBites): void {
   change('bites as they ran', asBitten(found, true));
 }
 
-/** Remembers what the values were meant to print until the first bite begins, then holds to it. */
+/** Tracks the planned lightness of the values until the first bite starts, then freezes it as the target. */
 function aim(): void {
   const values = summary.value?.values.slice(1) ?? [];
   const begun = untracked(() => list.value.some(({ id, bite }) => bite !== undefined && run.value.marks[id] !== undefined) && run.value.target_l.length > 0);
@@ -207,11 +180,11 @@ function askToGo(): void {
   );
 }
 
-/* Ticks, and what is said at them. */
+/* Ticks and announcements. */
 
 let lastLeft: number | null = null;
 let timer = 0;
-/** A jump of this many seconds between ticks means that the page was asleep. */
+/** A gap of this many seconds between ticks means that the page was suspended. */
 const ASLEEP_S = 5;
 
 function tick(): void {
@@ -221,12 +194,12 @@ function tick(): void {
   if (phase.value === 'running' && left_now !== null) tell(left_now);
   lastLeft = phase.value === 'running' ? left_now : null;
   clearTimeout(timer);
-  // To the next full second of what is shown.
+  // Wakes at the next full second of the display.
   const part = left_now === null ? 0.25 : ((left_now % 1) + 1) % 1;
   timer = window.setTimeout(tick, busy.value ? Math.max(40, part * 1000 + 15) : 1000);
 }
 
-/** Where the device can and the browser lets it: not before the first press. */
+/** Vibrates where device and browser allow it; browsers need a user gesture first. */
 function shake(pattern: number[]): void {
   if (navigator.userActivation?.hasBeenActive !== false) navigator.vibrate?.(pattern);
 }
@@ -245,7 +218,7 @@ function tell(left_now: number): void {
   }
 }
 
-/* The screen. */
+/* Wake lock. */
 
 let lock: WakeLockSentinel | null = null;
 
@@ -265,18 +238,9 @@ async function stayAwake(running: boolean): Promise<void> {
   }
 }
 
-function keepOpen(open: boolean): void {
-  try {
-    if (open) localStorage.setItem('platewright.clock-open', '1');
-    else localStorage.removeItem('platewright.clock-open');
-  } catch {
-    // `keeps` tells of it.
-  }
-}
-
 let wired = false;
 
-/** Starts the ticking; it goes on when the view is closed. */
+/** Starts the ticks; they continue when the view is closed. */
 export function wire(): void {
   if (wired) return;
   wired = true;
@@ -288,13 +252,13 @@ export function wire(): void {
     tick();
     void stayAwake(phase.value === 'running');
   });
-  // Another tab with the same clock.
+  // Another tab has changed the run.
   addEventListener('storage', (event) => {
     if (event.key !== KEY) return;
-    run.value = kept() ?? newRun('', 0, FIRST);
+    run.reread();
     hush();
   });
-  // After a reload the first press lets the sounds out again.
+  // After a reload audio needs a user gesture again.
   addEventListener('pointerdown', () => { if (sound.value && phase.value === 'running' && !soundAwake()) arrange(); });
   void stayAwake(phase.value === 'running');
   effect(() => {
@@ -304,8 +268,11 @@ export function wire(): void {
       else note({ key: 'clock', words: `The clock goes on: ${away}.`, acts: [{ name: 'show the clock', run: () => { panel.value = 'clock'; } }] });
     });
   });
-  // So that a reload comes back to it.
-  effect(() => keepOpen(panel.value === 'clock' || (phase.value === 'running' && step.value.seconds !== null)));
+  // A reload reopens the clock.
+  effect(() => {
+    const open = panel.value === 'clock' || (phase.value === 'running' && step.value.seconds !== null);
+    writeKept(CLOCK_OPEN, open ? '1' : undefined);
+  });
   effect(() => {
     const own = plan.value.title ? `${plan.value.title} – Platewright` : 'Platewright';
     const seconds = left.value;

@@ -1,29 +1,29 @@
-import type { BenchStep } from './benchTypes';
+import type { BenchStep } from '../bench/types';
 
 /*
- * The clock's arithmetic. All that is kept are moments (ms since 1970), never a count of ticks: so the
- * time is true after a hidden tab, a reload or a phone's sleep.
+ * The clock's arithmetic. It stores timestamps (ms since 1970) and never counts ticks, so the time stays right
+ * after a hidden tab, a reload or a phone's sleep.
  */
 
 /** When one step ran. */
 export interface Mark {
   start: number;
-  /** Time held so far, and since when it is held now. */
+  /** Total time on hold, and when the current hold began. */
   held_ms: number; held_at: number | null;
   end: number | null;
-  /** What the user says it really ran, s. */
+  /** Actual time as corrected by the user, s. */
   ran_s: number | null;
 }
 
 /** One job at the bench. */
 export interface Run {
-  /** What it was started for. */
+  /** Title of the plan it was started with. */
   title: string; bites: number;
   step: string;
   marks: Record<string, Mark>;
   /** Seconds added to a step by hand. */
   extra_s: Record<string, number>;
-  /** L* the plan printed when the first bite began, value 1 first. */
+  /** Planned L* when the first bite started, value 1 first. */
   target_l: number[];
 }
 
@@ -38,29 +38,29 @@ export function phaseOf(mark: Mark | undefined): Phase {
   return mark.held_at === null ? 'running' : 'held';
 }
 
-/** Time that counted so far, s. */
+/** Elapsed time without holds, s. */
 export function elapsed_s(mark: Mark | undefined, now: number): number {
   if (!mark) return 0;
   return Math.max(0, (mark.end ?? mark.held_at ?? now) - mark.start - mark.held_ms) / 1000;
 }
 
-/** What a finished step really ran, s; null before. */
+/** Actual time of a finished step, s; null before. */
 export function ran_s(mark: Mark | undefined): number | null {
   return mark && mark.end !== null ? mark.ran_s ?? elapsed_s(mark, mark.end) : null;
 }
 
-/** Set time with what was added, s; null for a step without one. */
+/** Set time plus time added by hand, s; null for a step without a set time. */
 export function set_s(run: Run, step: BenchStep): number | null {
   return step.seconds === null ? null : step.seconds + (run.extra_s[step.id] ?? 0);
 }
 
-/** Time left, s, below 0 when over; null for a step without a set time. */
+/** Remaining time, s, negative when over; null for a step without a set time. */
 export function left_s(run: Run, step: BenchStep, now: number): number | null {
   const set = set_s(run, step);
   return set === null ? null : set - elapsed_s(run.marks[step.id], now);
 }
 
-/** The moment at which the time is up, or null while it doesn't run. */
+/** When the time is up, or null while it isn't running. */
 export function upAt(run: Run, step: BenchStep): number | null {
   const [set, mark] = [set_s(run, step), run.marks[step.id]];
   return set === null || !mark || phaseOf(mark) !== 'running' ? null : mark.start + mark.held_ms + set * 1000;
@@ -70,7 +70,7 @@ function withMark(run: Run, id: string, mark: Mark): Run {
   return { ...run, marks: { ...run.marks, [id]: mark } };
 }
 
-/** Starts the step, goes on after a hold, or takes a finished step up again; what lay between doesn't count. */
+/** Starts the step, resumes it after a hold, or resumes a finished step; the time between doesn't count. */
 export function started(run: Run, now: number): Run {
   const mark = run.marks[run.step];
   if (!mark) return withMark(run, run.step, { start: now, held_ms: 0, held_at: null, end: null, ran_s: null });
@@ -83,20 +83,20 @@ export function held(run: Run, now: number): Run {
   return mark && phaseOf(mark) === 'running' ? withMark(run, run.step, { ...mark, held_at: now }) : run;
 }
 
-/** Ends the present step. */
+/** Ends the current step. */
 export function ended(run: Run, now: number): Run {
   const mark = run.marks[run.step];
   if (!mark || mark.end !== null) return run;
   return withMark(run, run.step, { ...mark, end: mark.held_at ?? now, held_at: null });
 }
 
-/** Ends the present step and goes to another. A step without a set time runs as soon as it is there. */
+/** Ends the current step and goes to another. A step without a set time starts at once. */
 export function goneTo(run: Run, step: BenchStep, now: number): Run {
   const there = { ...ended(run, now), step: step.id };
   return step.seconds === null && !there.marks[step.id] ? started(there, now) : there;
 }
 
-/** Takes the last “next” back: the step before runs on as if it had never ended. */
+/** Undoes the last “next”: the previous step continues as if it had never ended. */
 export function goneBack(run: Run, list: BenchStep[], now: number): Run {
   const place = list.findIndex(({ id }) => id === run.step);
   const [step, before] = [list[place], list[place - 1]];
@@ -112,13 +112,13 @@ export function withMinute(run: Run, id: string): Run {
   return { ...run, extra_s: { ...run.extra_s, [id]: (run.extra_s[id] ?? 0) + 60 } };
 }
 
-/** Corrects what a finished step ran. */
+/** Corrects the actual time of a finished step. */
 export function corrected(run: Run, id: string, seconds: number): Run {
   const mark = run.marks[id];
   return mark && mark.end !== null ? withMark(run, id, { ...mark, ran_s: seconds }) : run;
 }
 
-/** Minutes that the bites ran which are done, first to last, without a gap. */
+/** Minutes of the finished bites, from the first without a gap. */
 export function ranBites(run: Run, list: BenchStep[]): number[] {
   const minutes: number[] = [];
   for (const step of list) {
@@ -130,7 +130,7 @@ export function ranBites(run: Run, list: BenchStep[]): number[] {
   return minutes;
 }
 
-/** Seconds out of 2:20, 2.5 (minutes), 140s or 2 min 20 s; null when it can't be read. */
+/** Parses 2:20, 2.5 (minutes), 140s or 2 min 20 s into seconds; null if it can't. */
 export function readTime(text: string): number | null {
   const trimmed = text.trim().replace(',', '.');
   const found = /^(?:(\d+):)?(\d+):([0-5]\d)$/.exec(trimmed);
@@ -140,10 +140,10 @@ export function readTime(text: string): number | null {
   return /^\d+(\.\d+)?$/.test(trimmed) ? Number(trimmed) * 60 : null;
 }
 
-/** Longest that is believed of a kept moment's difference, ms: a year. */
+/** Longest plausible difference between stored timestamps, ms: a year. */
 const YEAR_MS = 3.2e10;
 
-/** What the store kept as a run, or null if it is none. */
+/** Validates a stored run; null if it is none. */
 export function asRun(kept: unknown): Run | null {
   if (typeof kept !== 'object' || kept === null) return null;
   const { title, bites, step, marks, extra_s, target_l } = kept as Record<string, unknown>;

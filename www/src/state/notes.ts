@@ -1,9 +1,9 @@
 import { signal } from '@preact/signals';
 
-/** Something to be said with things to do about it. */
+/** A message with buttons. */
 export interface Note { key: string; words: string; list?: string[]; acts: { name: string; run: () => void }[] }
 
-/** What stands at the foot of the page until it is answered or put away. */
+/** Messages at the foot of the page; each stays until it is answered or dismissed. */
 export const notes = signal<Note[]>([]);
 
 export function note(next: Note): void {
@@ -14,7 +14,7 @@ export function putAway(key: string): void {
   notes.value = notes.value.filter((one) => one.key !== key);
 }
 
-/** A few words that go away by themselves: what was just undone, or kept. */
+/** A short message that disappears by itself: what was just undone, or saved. */
 export const told = signal('');
 const TOLD_MS = 5000;
 let timer = 0;
@@ -26,5 +26,8 @@ export function tell(words: string): void {
 }
 
 export type PanelName = 'share' | 'shelf' | 'compare' | 'strip' | 'backwards' | 'baths' | 'calibrate' | 'sheet' | 'guides' | 'clock' | 'lessons' | 'glossary' | 'watch';
-/** Which panel lies over the page. */
+/** The open panel. */
 export const panel = signal<PanelName | null>(null);
+
+/** Key that is set while the clock is open or running, so that a reload reopens it. */
+export const CLOCK_OPEN = 'platewright.clock-open';

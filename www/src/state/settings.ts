@@ -1,43 +1,30 @@
 import { effect, signal } from '@preact/signals';
 import type { Field } from '../reckon/protocol';
 import type { Diagnostic, Worded } from '../reckon/protocol';
+import { persisted } from './persisted';
 
 export type Units = 'metric' | 'us';
 export type Light = 'paper' | 'dim';
-/** What the phone's upper half shows. */
+/** Pane in the upper half of a phone's screen. */
 export type Pane = 'proof' | 'tester' | 'cut';
 
-const KEY = 'platewright.settings';
-
-function remembered(): { units?: Units; light?: Light } {
-  try {
-    const kept: unknown = JSON.parse(localStorage.getItem(KEY) ?? '{}');
-    if (typeof kept !== 'object' || kept === null) return {};
-    const { units, light } = kept as { units?: unknown; light?: unknown };
-    return {
-      ...(units === 'us' || units === 'metric' ? { units } : {}),
-      ...(light === 'dim' || light === 'paper' ? { light } : {}),
-    };
-  } catch {
-    return {};
-  }
-}
-
-const kept = remembered();
+/** The user's choices; a light that matches the system's is not stored. */
+const chosen = persisted<{ units?: Units; light?: Light }>('platewright.settings', {}, (kept) => {
+  const { units, light } = kept as { units?: unknown; light?: unknown };
+  return {
+    ...(units === 'us' || units === 'metric' ? { units } : {}),
+    ...(light === 'dim' || light === 'paper' ? { light } : {}),
+  };
+});
 const systemLight: Light = matchMedia('(prefers-color-scheme: dark)').matches ? 'dim' : 'paper';
 
-export const units = signal<Units>(kept.units ?? 'metric');
-export const light = signal<Light>(kept.light ?? systemLight);
+export const units = signal<Units>(chosen.peek().units ?? 'metric');
+export const light = signal<Light>(chosen.peek().light ?? systemLight);
 export const pane = signal<Pane>('proof');
 
 effect(() => {
   document.documentElement.dataset['light'] = light.value;
-  const chosen = { units: units.value, ...(light.value === systemLight ? {} : { light: light.value }) };
-  try {
-    localStorage.setItem(KEY, JSON.stringify(chosen));
-  } catch {
-    // A forbidden store only means that the choice lasts as long as the page.
-  }
+  chosen.value = { units: units.value, ...(light.value === systemLight ? {} : { light: light.value }) };
 });
 
 interface Conversion { unit: string; to: (metric: number) => number; from: (shown: number) => number; decimals: number }
@@ -53,7 +40,7 @@ const US: Record<string, Conversion> = {
   '°C': { unit: '°F', decimals: 0, to: (c) => c * 1.8 + 32, from: (f) => (f - 32) / 1.8 },
 };
 
-/** How a metric unit is shown: itself, or its US counterpart. Grain sizes stay in µm everywhere. */
+/** Conversion of a metric unit to the reader's units. Grain sizes stay in µm everywhere. */
 export function conversion(unit: string, decimals: number): Conversion {
   const us = units.value === 'us' ? US[unit] : undefined;
   return us ?? { unit, decimals, to: (x) => x, from: (x) => x };
@@ -79,7 +66,7 @@ export function told({ message, hint }: Diagnostic): string {
   return [worded(message), worded(hint)].filter(Boolean).join(' ');
 }
 
-/** A length in mm for reading, with its unit. */
+/** Formats a length with its unit. */
 export function lengthWords(mm: number, decimals = 0): string {
   return units.value === 'us' ? `${(mm / 25.4).toFixed(2)} in` : `${mm.toFixed(decimals)} mm`;
 }

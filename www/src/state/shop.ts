@@ -1,45 +1,34 @@
 import { computed, effect, signal } from '@preact/signals';
 import { askShop } from '../reckon/shop';
 import type { Amounts, PlateOf } from '../reckon/protocol';
-import type { Known, Shop } from './benchTypes';
+import type { Known, Shop } from '../bench/types';
+import { persisted } from './persisted';
 import { plan } from './plan';
 import { soundPlan, summary } from './results';
 import { units } from './settings';
 
 /* What the bench sheet and the clock ask beside the plan: the room, the day, the amounts. */
 
-const KEY = 'platewright.shop';
 /** A quarter square metre of box, half an hour to stop out and dry: common practice, no source. */
 const USUAL: Shop = { begin_min: 540, between_min: 30, floor_cm: [50, 50], impressions: 5 };
 
 export const SHOP_LIMITS = { between_min: [0, 240], floor_cm: [10, 500], impressions: [1, 500] } as const;
 
-function remembered(): Shop {
-  try {
-    const kept = JSON.parse(localStorage.getItem(KEY) ?? '{}') as Record<string, unknown>;
-    const number = (x: unknown, [least, most]: readonly [number, number], usual: number): number =>
-      (typeof x === 'number' && x >= least && x <= most ? x : usual);
-    const floor = Array.isArray(kept['floor_cm']) ? kept['floor_cm'] as unknown[] : [];
-    return {
-      begin_min: Math.round(number(kept['begin_min'], [0, 1439], USUAL.begin_min)),
-      between_min: number(kept['between_min'], SHOP_LIMITS.between_min, USUAL.between_min),
-      floor_cm: [number(floor[0], SHOP_LIMITS.floor_cm, USUAL.floor_cm[0]), number(floor[1], SHOP_LIMITS.floor_cm, USUAL.floor_cm[1])],
-      impressions: Math.round(number(kept['impressions'], SHOP_LIMITS.impressions, USUAL.impressions)),
-    };
-  } catch {
-    return USUAL;
-  }
-}
-
-export const shop = signal<Shop>(remembered());
+export const shop = persisted<Shop>('platewright.shop', USUAL, (from) => {
+  const kept = from as Record<string, unknown>;
+  const number = (x: unknown, [least, most]: readonly [number, number], usual: number): number =>
+    (typeof x === 'number' && x >= least && x <= most ? x : usual);
+  const floor = Array.isArray(kept['floor_cm']) ? kept['floor_cm'] as unknown[] : [];
+  return {
+    begin_min: Math.round(number(kept['begin_min'], [0, 1439], USUAL.begin_min)),
+    between_min: number(kept['between_min'], SHOP_LIMITS.between_min, USUAL.between_min),
+    floor_cm: [number(floor[0], SHOP_LIMITS.floor_cm, USUAL.floor_cm[0]), number(floor[1], SHOP_LIMITS.floor_cm, USUAL.floor_cm[1])],
+    impressions: Math.round(number(kept['impressions'], SHOP_LIMITS.impressions, USUAL.impressions)),
+  };
+});
 
 export function setShop(next: Partial<Shop>): void {
   shop.value = { ...shop.value, ...next };
-  try {
-    localStorage.setItem(KEY, JSON.stringify(shop.value));
-  } catch {
-    // A forbidden store only means that it lasts as long as the page.
-  }
 }
 
 /** Amounts of the newest sound plan; null until they are reckoned. */

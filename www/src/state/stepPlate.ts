@@ -1,7 +1,8 @@
-import { effect, signal } from '@preact/signals';
+import { signal } from '@preact/signals';
 import { askLane, askShop } from '../reckon/shop';
 import type { Fit, PhotoReading, Plan, ReadingKind, StepPlate } from '../reckon/protocol';
 import { wordsOf } from './backwards';
+import { persisted } from './persisted';
 import { plan, wordAt } from './plan';
 import { soundPlan } from './results';
 
@@ -13,32 +14,18 @@ interface Beyond { bite_min: number; reading: number | null }
 /** Steps, minutes of each bite as they really ran, and what was read; null where nothing was. */
 export interface Bench { steps: number; bite_min: number[]; readings: (number | null)[]; kind: ReadingKind; beyond: Beyond[] }
 
-const KEY = 'platewright.step-plate';
 export const MOST_STEPS = 10;
 export const FEWEST_STEPS = 6;
 
-function remembered(): Bench {
-  const fresh: Bench = { steps: 8, bite_min: [], readings: [], kind: 'lightness', beyond: [] };
-  try {
-    const kept = JSON.parse(localStorage.getItem(KEY) ?? '{}') as Partial<Bench>;
-    const { steps = 8, bite_min = [], readings = [], kind = 'lightness', beyond = [] } = kept;
-    const sound = Number.isInteger(steps) && steps >= FEWEST_STEPS && steps <= MOST_STEPS && Array.isArray(bite_min) && Array.isArray(readings)
-      && bite_min.every((m) => typeof m === 'number') && readings.every((r) => r === null || typeof r === 'number')
-      && ['lightness', 'density', 'density_over_paper'].includes(kind)
-      && Array.isArray(beyond) && beyond.length <= MOST_STEPS && beyond.every((one) => typeof one.bite_min === 'number' && (one.reading === null || typeof one.reading === 'number'));
-    return sound ? { steps, bite_min, readings, kind, beyond } : fresh;
-  } catch {
-    return fresh;
-  }
-}
+const FRESH: Bench = { steps: 8, bite_min: [], readings: [], kind: 'lightness', beyond: [] };
 
-export const onBench = signal<Bench>(remembered());
-effect(() => {
-  try {
-    localStorage.setItem(KEY, JSON.stringify(onBench.value));
-  } catch {
-    // A forbidden store only means that it lasts as long as the page.
-  }
+export const onBench = persisted<Bench>('platewright.step-plate', FRESH, (kept) => {
+  const { steps = 8, bite_min = [], readings = [], kind = 'lightness', beyond = [] } = kept as Partial<Bench>;
+  const sound = Number.isInteger(steps) && steps >= FEWEST_STEPS && steps <= MOST_STEPS && Array.isArray(bite_min) && Array.isArray(readings)
+    && bite_min.every((m) => typeof m === 'number') && readings.every((r) => r === null || typeof r === 'number')
+    && ['lightness', 'density', 'density_over_paper'].includes(kind)
+    && Array.isArray(beyond) && beyond.length <= MOST_STEPS && beyond.every((one) => typeof one.bite_min === 'number' && (one.reading === null || typeof one.reading === 'number'));
+  return sound ? { steps, bite_min, readings, kind, beyond } : FRESH;
 });
 
 /** The step plate designed for the plan in hand, and why there is none. */

@@ -1,6 +1,6 @@
 import { useEffect } from 'preact/hooks';
-import { PARTS } from '../../state/benchList';
-import { DECIDE } from '../../state/decide';
+import decide from '../../bench/decide.json';
+import { PARTS } from '../../bench/steps';
 import {
   addMinute, back, heard, hold, keeps, left, list, longAgo, next, otherPlan, phase, place, run, setSound, sleepy, sound, spoken, start, step, wire,
 } from '../../state/clock';
@@ -20,7 +20,7 @@ function keys(event: KeyboardEvent): void {
   const { target } = event;
   if (target instanceof Element && target.matches('input, textarea, select')) return;
   const pressed = event.key.toLowerCase();
-  // On a button the space bar presses that button.
+  // On a focused button the space bar already presses it.
   if (pressed === ' ' && !(target instanceof Element && target.closest('button, summary, a'))) startOrHold();
   else if (pressed === 'n') next();
   else if (pressed === 'b') back();
@@ -34,7 +34,7 @@ function startOrHold(): void {
   else start();
 }
 
-/** The list of the bench sheet as a clock. */
+/** Runs the steps of the bench sheet one by one. */
 export function Clock() {
   useEffect(wire, []);
   useEffect(keepAmounts, []);
@@ -46,7 +46,7 @@ export function Clock() {
   const last = place.value === list.value.length - 1;
   const timed = now.seconds !== null;
   const over = left.value !== null && left.value < 0;
-  // What one most likely wants next is the large key.
+  // The large key does what is most likely wanted next.
   const onward = phase.value === 'running' && (!timed || over);
   return (
     <View title="Clock" class="clock" acts={(
@@ -76,7 +76,7 @@ export function Clock() {
           <Said />
           <div class="clock-advice">
             {now.todo.map((words) => <p key={words}>{words}</p>)}
-            {now.caution !== undefined && <p class="clock-caution"><b>Caution:</b> {now.caution} {DECIDE}</p>}
+            {now.caution !== undefined && <p class="clock-caution"><b>Caution:</b> {now.caution} {decide.decide}</p>}
             {now.look !== undefined && <p><b>Look:</b> {now.look}{now.ifNot !== undefined && <> <b>If not:</b> {now.ifNot}</>}</p>}
             {now.mind !== undefined && <p><b>Mind:</b> {now.mind}</p>}
           </div>
@@ -90,7 +90,7 @@ export function Clock() {
   );
 }
 
-/** What the clock itself has to say. */
+/** Messages about the clock itself. */
 function Said() {
   const said = [
     ...(sound.value && !canSound ? ['This browser makes no sounds: keep an eye on the clock.'] : []),

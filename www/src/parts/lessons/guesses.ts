@@ -1,19 +1,14 @@
-import { effect, signal } from '@preact/signals';
+import { persisted } from '../../state/persisted';
 
-/** What was guessed, by lesson and question: the place of the option, or -1 for “show me”. Kept on this device only. */
+/** Guesses by lesson and question: the index of the option, or -1 for “show me”. Stored on this device only. */
 type Guesses = Record<string, Record<number, number>>;
 
 const KEY = 'platewright.guesses';
 export const SHOW_ME = -1;
 
-function remembered(): Guesses {
-  try {
-    const kept: unknown = JSON.parse(localStorage.getItem(KEY) ?? '{}');
-    if (typeof kept !== 'object' || kept === null) return {};
-    return Object.fromEntries(Object.entries(kept).map(([id, of]) => [id, whole(of)]));
-  } catch {
-    return {};
-  }
+function read(kept: unknown): Guesses {
+  if (typeof kept !== 'object' || kept === null) return {};
+  return Object.fromEntries(Object.entries(kept).map(([id, of]) => [id, whole(of)]));
 }
 
 function whole(of: unknown): Record<number, number> {
@@ -21,16 +16,7 @@ function whole(of: unknown): Record<number, number> {
   return Object.fromEntries(Object.entries(of).filter(([at, guess]) => /^\d$/.test(at) && Number.isInteger(guess)));
 }
 
-export const guesses = signal<Guesses>(remembered());
-
-effect(() => {
-  try {
-    if (Object.keys(guesses.value).length > 0) localStorage.setItem(KEY, JSON.stringify(guesses.value));
-    else localStorage.removeItem(KEY);
-  } catch {
-    // A forbidden store only means that guesses last as long as the page.
-  }
-});
+export const guesses = persisted<Guesses>(KEY, {}, read, { form: (all) => (Object.keys(all).length > 0 ? all : undefined) });
 
 export function guessed(id: string, question: number): number | undefined {
   return guesses.value[id]?.[question];
@@ -40,7 +26,7 @@ export function guess(id: string, question: number, option: number): void {
   guesses.value = { ...guesses.value, [id]: { ...guesses.value[id], [question]: option } };
 }
 
-/** Takes the guesses of one lesson back. */
+/** Clears the guesses of one lesson. */
 export function forget(id: string): void {
   const { [id]: gone, ...others } = guesses.value;
   void gone;

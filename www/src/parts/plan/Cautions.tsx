@@ -1,4 +1,4 @@
-import { DECIDE } from '../../state/decide';
+import decide from '../../bench/decide.json';
 import { summary } from '../../state/results';
 
 /** What each part of the plan warns of, and who decides. */
@@ -7,7 +7,7 @@ export function Cautions({ of }: { of: CautionOf }) {
   return (
     <>
       <Shown />
-      <p>{DECIDE}</p>
+      <p>{decide.decide}</p>
     </>
   );
 }

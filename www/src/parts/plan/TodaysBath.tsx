@@ -1,26 +1,25 @@
 import { effect, signal } from '@preact/signals';
 import type { Plan } from '../../reckon/protocol';
+import { persisted } from '../../state/persisted';
 import { plan } from '../../state/plan';
 import { later } from '../Later';
 
-/** The plan as it was when its minutes were last set: what its values are meant to be. */
+/** The plan as of the last change of its minutes: it defines the intended values. */
 const meant = signal<Plan | null>(null);
 
-/** The bath that the minutes were set for, kept for a reload: { about, bath }. */
-const KEY = 'platewright.minutes-for';
+/** The bath that the minutes were set for, kept for a reload. It is checked with the rest of the plan when used. */
+const minutesFor = persisted<{ about: string; bath: Plan['bath'] } | null>('platewright.minutes-for', null, (kept) => {
+  const { about: of, bath } = kept as { about?: unknown; bath?: unknown };
+  return typeof of === 'string' && typeof bath === 'object' && bath ? { about: of, bath: bath as Plan['bath'] } : null;
+});
 
-/** All that minutes are meant for, but for the bath. */
+/** Everything that the minutes depend on except the bath. */
 const about = ({ bites, dust, bake, seed }: Plan): string => JSON.stringify([bites, dust, bake, seed]);
 
-/** The plan with the bath that its minutes were set for before a reload, where it is still that plan. */
+/** The plan with the bath kept before a reload, if that belongs to the same plan. */
 function asMeant(now: Plan): Plan {
-  try {
-    const kept = JSON.parse(localStorage.getItem(KEY) ?? 'null') as { about?: unknown; bath?: unknown } | null;
-    // The bath is checked with the plan when it is asked about.
-    return kept?.about === about(now) && typeof kept.bath === 'object' && kept.bath ? { ...now, bath: kept.bath as Plan['bath'] } : now;
-  } catch {
-    return now;
-  }
+  const kept = minutesFor.peek();
+  return kept?.about === about(now) ? { ...now, bath: kept.bath } : now;
 }
 
 effect(() => {
@@ -31,18 +30,13 @@ effect(() => {
     meant.value = asMeant(now);
     return;
   }
-  // Other minutes, or another ground: the values are meant anew.
+  // New minutes or a new ground redefine the intended values.
   if (old.bites !== now.bites || old.dust !== now.dust || old.bake !== now.bake || old.seed !== now.seed) meant.value = now;
 });
 
 effect(() => {
   const of = meant.value;
-  if (!of) return;
-  try {
-    localStorage.setItem(KEY, JSON.stringify({ about: about(of), bath: of.bath }));
-  } catch {
-    // A forbidden store only means that the offer lasts as long as the page.
-  }
+  if (of) minutesFor.value = { about: about(of), bath: of.bath };
 });
 
 const SameValues = later('The minutes for this bath', async () => (await import('../backwards/SameValues')).SameValues);

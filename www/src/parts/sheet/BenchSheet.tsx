@@ -1,10 +1,10 @@
 import { useEffect, useState } from 'preact/hooks';
-import { orderOf } from '../../state/benchBath';
-import { benchList, benchNeeds, benchTimes, PARTS } from '../../state/benchList';
-import type { BenchPart, BenchStep } from '../../state/benchTypes';
+import decide from '../../bench/decide.json';
+import { benchList, benchNeeds, benchTimes } from '../../bench/list';
+import { orderOf } from '../../bench/order';
+import { PARTS } from '../../bench/steps';
+import type { BenchPart, BenchStep } from '../../bench/types';
 import { size, thickness } from '../../state/benchUnits';
-import { CLASSES } from '../../state/cautions';
-import { DECIDE } from '../../state/decide';
 import { bench } from '../../state/desk';
 import { address, fromDisk } from '../../state/links';
 import { panel } from '../../state/notes';
@@ -97,7 +97,7 @@ export function BenchSheet() {
               <div key={name}><dt>{name}</dt><dd><ul>{things.map((thing) => <li key={thing}>{thing}</li>)}</ul></dd></div>
             ))}
           </dl>
-          <p class="sheet-decide"><b>With every caution below:</b> {DECIDE} {CLASSES}</p>
+          <p class="sheet-decide"><b>With every caution below:</b> {decide.decide} {decide.classes}</p>
         </section>
         {(Object.keys(PARTS) as BenchPart[]).map((part) => {
           const steps = inPart(part);

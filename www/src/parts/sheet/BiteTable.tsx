@@ -1,11 +1,12 @@
 import type { BathOrder, Value } from '../../reckon/protocol';
-import { ofDay } from '../../state/benchList';
+import { ofDay } from '../../bench/list';
+import { everyStop, underVarnish } from '../../bench/steps';
 import { timeWords } from '../../state/benchUnits';
 import type { Row } from './StepRow';
 
 const minutes = (seconds: number): string => timeWords(seconds).replace(/\u00a0min$/, '');
 
-/** Bites and stop-outs, a row each with room to write what really ran. */
+/** One row for each bite, with its stop-out and room to note the actual time. */
 export function BiteTable({ rows, begin_min, values, order }: { rows: Row[]; begin_min: number; values: Value[]; order: BathOrder }) {
   const bites = rows.filter(({ step }) => step.bite !== undefined);
   const first = bites[0]?.step;
@@ -16,7 +17,7 @@ export function BiteTable({ rows, begin_min, values, order }: { rows: Row[]; beg
   return (
     <div class="sheet-bites">
       {first && <p>{first.todo[0]}</p>}
-      {stop && <p><b>After each bite but the last:</b> {stop.todo[0]?.replace(/value \d+/, 'the lightest value still open')}</p>}
+      {stop && <p><b>After each bite but the last:</b> {everyStop()}</p>}
       {said.length > 0 && <p class="sheet-joined"><b>Mind:</b> {said.join(' ')}</p>}
       <table>
         <caption class="unseen">Bites, lightest value first</caption>
@@ -48,7 +49,7 @@ export function BiteTable({ rows, begin_min, values, order }: { rows: Row[]; beg
         </tbody>
       </table>
       {first && <p><b>Look, first bite:</b> {first.look} <b>If not:</b> {first.ifNot}{later && <> <b>Later bites:</b> {later.look} <b>If not:</b> {later.ifNot}</>}</p>}
-      {bites.length > 2 && <p><b>Mind:</b> What is under varnish stays under varnish: no need to stop out again what is covered already; mend only what has chipped. A value waits for its own row, however dark it looks.</p>}
+      {bites.length > 2 && <p><b>Mind:</b> {underVarnish()}</p>}
       {first?.caution && <p class="sheet-caution"><b>Caution, every bite:</b> {first.caution}</p>}
       {stop?.caution && <p class="sheet-caution"><b>Caution, every rinse and stop-out:</b> {stop.caution}</p>}
     </div>

@@ -1,10 +1,10 @@
-import { ofDay } from '../../state/benchList';
+import { ofDay } from '../../bench/list';
 import { setShop, shop, SHOP_LIMITS } from '../../state/shop';
 import { units } from '../../state/settings';
 
 const CM_PER_IN = 2.54;
 
-/** What the sheet needs to know beside the plan. It is kept in this browser, not in the plan. */
+/** Settings of the room and the day. They are stored in this browser, not in the plan. */
 export function ShopEntries({ ends_s }: { ends_s: number }) {
   const { begin_min, between_min, floor_cm: [wide, deep], impressions } = shop.value;
   const us = units.value === 'us';

@@ -1,10 +1,10 @@
-import { ofDay } from '../../state/benchList';
-import type { BenchStep } from '../../state/benchTypes';
+import { ofDay } from '../../bench/list';
+import type { BenchStep } from '../../bench/types';
 import { timeWords } from '../../state/benchUnits';
 
 export interface Row { step: BenchStep; number: number; from_s: number; to_s: number }
 
-/** One step: when, what, what to look for, what not to forget. */
+/** One numbered step with its time of day. */
 export function StepRow({ step, number, from_s, begin_min }: Row & { begin_min: number }) {
   return (
     <li class="sheet-step" value={number}>
@@ -22,7 +22,7 @@ export function StepRow({ step, number, from_s, begin_min }: Row & { begin_min: 
   );
 }
 
-/** What to do, what to look for, what it means if it isn't so, what not to forget, what to beware of. */
+/** The instructions of a step, in the order of `BenchStep`. */
 export function Advice({ step }: { step: BenchStep }) {
   return (
     <>

@@ -1,8 +1,8 @@
 import type { Plan, Summary } from '../reckon/protocol';
 import type { Amounts } from '../reckon/protocol';
-import type { Units } from './settings';
+import type { Units } from '../state/settings';
 
-/* What the list of steps is made of. */
+/* The list of steps and what it is made from. */
 
 export type BenchPart = 'ground' | 'bath' | 'print' | 'states';
 
@@ -12,25 +12,25 @@ export interface BenchStep {
   name: string;
   /** What to do, a sentence or two each. */
   todo: string[];
-  /** What to look for, and what it means if it isn't so. */
+  /** What to look for, and what to do if it isn't so. */
   look?: string;
   ifNot?: string;
   /** What not to forget. */
   mind?: string;
   caution?: string;
-  /** Set time, s; null where a step takes as long as it takes. */
+  /** Set time, s; null for a step without one. */
   seconds: number | null;
-  /** Minutes allowed for such a step in the sheet's clock times. Common practice, no source. */
+  /** Minutes allowed for a step without a set time, for the sheet's times of day. Common practice, no source. */
   allow_min: number;
-  /** Bites of the plan that run as this one, first and last; the last is the value that is done. */
+  /** First and last of the plan's bites that run as this one; the last is the value that is then finished. */
   bite?: [number, number];
-  /** Number of the value to be stopped out. */
+  /** Value to stop out. */
   stop?: number;
 }
 
-/** What the shop has: kept beside the plan, since it belongs to the room and the day. */
+/** Settings of the room and the day, stored apart from the plan. */
 export interface Shop {
-  /** When the work begins, minutes after midnight. */
+  /** Start of work, minutes after midnight. */
   begin_min: number;
   /** Minutes between two bites, for rinsing, stopping out and drying. */
   between_min: number;
@@ -43,12 +43,4 @@ export interface Shop {
 export interface Known {
   plan: Plan; summary: Summary | null; amounts: Amounts | null;
   shop: Shop; units: Units;
-}
-
-/** Dust in the air. */
-export type DustAir = Pick<Summary['dust'], 'cloud_start_g_per_m3' | 'explosible_g_per_m3'>;
-
-/** A number that may still be on its way. */
-export function or<T>(from: T | null, words: (from: T) => string): string {
-  return from === null ? '…' : words(from);
 }

@@ -1,0 +1,18 @@
+import type { BathOrder, WordedBite } from '../reckon/protocol';
+import type { Known } from './types';
+import { phrase } from './words';
+
+/** The order of work in the bath. The bites as planned, until it is known, or when it is that of another plan. */
+export function orderOf({ plan, summary }: Known): BathOrder {
+  const order = summary?.order;
+  if (order && order.planned === plan.bites.length) return order;
+  return { planned: plan.bites.length, whites: true, spits: [], later: [], dropped: '', bites: asPlanned(plan.bites) };
+}
+
+/** Every bite on its own. */
+export function asPlanned(bites: { bite_min: number }[]): WordedBite[] {
+  return bites.map(({ bite_min }, i) => ({
+    bite: { first: i + 1, last: i + 1, bite_min },
+    name: phrase('bite_as_planned', { places: { number: String(i + 1) }, choices: {} }), joined: '', cover: '', uncover: '', open: '…',
+  }));
+}
