@@ -25,7 +25,7 @@ const bite = (first, last, more) => ({
 const ORDER = { planned: 4, whites: true, bites: [1, 2, 3, 4].map((n) => bite(n, n)), spits: [], later: [], dropped: '' };
 const SUMMARY = {
   dust: { loose_cover: 0.4, cloud_start_g_per_m3: 40, explosible_g_per_m3: 15 },
-  bake: { softening_c: 76, plate_end_c: 110, doneness: 'good', sentence: 'The copper gets warm enough.' },
+  bake: { softening_c: 76, plate_end_c: 110, doneness: 'good', sentence: { metric: 'The copper gets warm enough.', us: 'The copper gets warm enough.' } },
   ground: { cover: 0.5, domes_per_mm2: 90, median_footprint_um: 70 },
   bath: { rate_um_per_min: [1.5], copper_end_g_per_l: 0.7, dissolved_g: 0.4 },
   values: [0, 1, 2, 3, 4].map((i) => ({ lightness: 95 - 15 * i, density: 0.3 * i })),
