@@ -18,7 +18,7 @@ pub struct OpenedLink {
 
 #[wasm_bindgen]
 impl OpenedLink {
-    /// `{ plan }`, or `{ sentence }` when the link can't be opened; with a damaged picture both.
+    /// `{ plan }`, or `{ sentence }` when the link can't be opened; both when a part of it can't be used.
     pub fn json(&self) -> String {
         self.json.clone()
     }
@@ -37,22 +37,30 @@ impl OpenedLink {
 /// Reads a link, or whatever was pasted for one.
 #[wasm_bindgen]
 pub fn open_link(text: &str) -> OpenedLink {
-    let (mut tones, mut sentence) = (None, None);
-    let plan = match read_link(text) {
-        Ok(opened) => {
-            match opened.miniature.as_deref().map(Miniature::decode) {
-                Some(Ok(small)) => tones = Some(small.tones(&opened.plan.picture.thresholds_l)),
-                Some(Err(damaged)) => sentence = Some(damaged.to_string()),
-                None => {}
-            }
-            Some(opened.plan)
-        }
+    let opened = match read_link(text) {
+        Ok(opened) => opened,
         Err(error) => {
-            sentence = Some(error.to_string());
-            None
+            let answer = Opened { plan: None, sentence: Some(error.to_string()) };
+            return OpenedLink { json: json(&answer), tones: None };
         }
     };
-    OpenedLink { json: json(&Opened { plan, sentence }), tones }
+    let (mut tones, mut sentence) = (None, opened.said());
+    match opened.miniature.as_deref().map(Miniature::decode) {
+        Some(Ok(small)) => tones = Some(small.tones(&opened.plan.picture.thresholds_l)),
+        Some(Err(damaged)) => sentence = Some(damaged.to_string()),
+        None => {}
+    }
+    let answer = Opened { plan: Some(opened.plan), sentence };
+    OpenedLink { json: json(&answer), tones }
+}
+
+/// A plan, as JSON, to go on with under this program's model, and what is to be said where it was made
+/// with another: `{ plan, sentence? }` as JSON.
+#[wasm_bindgen]
+pub fn take_up(text: &str) -> Result<String, String> {
+    let mut plan = Plan::read_unchecked(text).map_err(|refused| refused.message)?;
+    let sentence = plan.take_up();
+    Ok(json(&Opened { plan: Some(plan), sentence }))
 }
 
 /// Whether two `made_for` are of one picture.

@@ -11,7 +11,8 @@
 //! * [`Plan::problems`] checks a plan; [`Plan::from_json`] reads one and checks it.
 //! * [`link`] writes a whole plan into the fragment of an address and reads it back.
 //! * [`order`] tells which stop-outs and bites a plate really needs, and in which order.
-//! * [`edits`] takes out, adds and moves bites, and keeps whatever names a value at the value it meant.
+//! * [`edits`] takes out, adds and moves bites, areas, states and work, and keeps whatever names a value or a
+//!   state at the one it meant.
 //! * [`difference`] says in words what differs between two plans.
 
 #![forbid(unsafe_code)]
@@ -19,6 +20,7 @@
 mod areas;
 mod check;
 mod choices;
+pub mod compress;
 pub mod difference;
 pub mod edits;
 mod fields;
@@ -26,8 +28,8 @@ mod json;
 mod lines;
 pub mod link;
 mod made_for;
+mod model;
 pub mod order;
-pub mod squeeze;
 mod states;
 mod types;
 pub mod vary;
@@ -38,6 +40,7 @@ pub use choices::{CHOICES, Choice};
 pub use fields::{FIELDS, Field, Part, field};
 pub use lines::{LINE_OPEN_L, LineWork};
 pub use made_for::{LIKENESS_CELLS, MadeFor};
+pub use model::MODEL;
 pub use states::*;
 pub use types::*;
 

@@ -32,7 +32,8 @@ export type MadeFor = number[];
 
 /** The plan's JSON form; the page treats it as data and never reckons with it. */
 export interface Plan {
-  platewright: number; title: string; notes: string; seed: number;
+  /** `model` names the model that its proof was made with. */
+  platewright: number; model: number; title: string; notes: string; seed: number;
   plate: { width_mm: number; height_mm: number; thickness_mm: number; bevel_mm: number; corner_radius_mm: number };
   paper: { reflectance: number; margin_mm: number };
   picture: {
@@ -226,6 +227,7 @@ export type Request =
   | { do: 'catalogue' }                                     // -> { fields, choices, constants, default_plan, limits }
   | { do: 'check'; json: string }                            // -> { plan?: Plan, problems: Problem[] }
   | { do: 'edit_bites'; json: string; edit: BiteEdit }         // -> EditedPlan
+  | { do: 'edit_list'; json: string; edit: ListEdit }          // -> EditedPlan
   | { do: 'plan'; json: string; state?: number; printed?: Printed } // -> { problems: Problem[] }; sets the worker's plan, the state looked at (0 = the last) and what is printed
   | { do: 'read_lines'; rgba: ArrayBuffer; width: number; height: number } // -> { lightness } of a picture of lines
   | { do: 'lines'; lightness: Uint8Array; width: number; height: number } // -> {}; sets the picture of the lines, laid with the next picture or plan
@@ -257,6 +259,7 @@ export type Request =
   | { do: 'png'; grey: Uint8Array; width: number; height: number; out_um: number } // -> { png: Uint8Array }
   | { do: 'link'; with_picture: boolean; address_chars: number } // -> { link } of the worker's plan and picture, without #; the address before it counts
   | { do: 'open_link'; text: string }                        // -> OpenedLink
+  | { do: 'take_up'; json: string }                          // -> { plan, sentence? } to go on with under this page's model
   | { do: 'differences'; before: string; after: string };    // -> { name, differences } of two sound plans as JSON
 
 export type GuidePaper = 'a4' | 'a3' | 'letter' | 'whole';
@@ -264,7 +267,7 @@ export type GuidePaper = 'a4' | 'a3' | 'letter' | 'whole';
 /** One sheet of the stop-out guides; `after_bites` is null on the one that shows how the others join. */
 export interface Guide { name: string; when: string; after_bites: number | null; sheet: string; file: string; width_mm: number; height_mm: number; svg: string }
 
-/** What was in a link: a plan, or one sentence why not; both when only its small picture is damaged. */
+/** What was in a link: a plan, or one sentence why not; both when only a part of it can't be used. */
 export interface OpenedLink {
   plan?: Plan; sentence?: string;
   /** The small picture; `width` 0 when there is none. */
@@ -388,14 +391,25 @@ export type BiteEdit =
   | { edit: 'move'; value: number; to: number }
   | { edit: 'take'; bites_min: number[]; thresholds_l: number[] };
 
-/** The plan after an edit and what gave way, or a sentence that says why there is none. */
-export interface EditedPlan { plan?: Plan; notices: string[]; sentence?: string }
+/** An edit of areas, states, work or lines, each counted from 1; named and done as in `plan::edits`. */
+export type ListEdit =
+  | { edit: 'add_area' | 'change_area'; number: number; thing: Area }
+  | { edit: 'remove_area' | 'add_state' | 'remove_state'; number: number }
+  | { edit: 'move_area' | 'remove_work'; number: number; to: number }
+  | { edit: 'add_work'; number: number; thing: Work }
+  | { edit: 'add_ground'; number: number; thing: Pick<LaterGround, 'bites' | 'outline_mm'> }
+  | { edit: 'plan_edition' | 'remove_lines' }
+  | { edit: 'take_lines'; picture: string; crop: Crop };
+
+/** The plan after an edit, what gave way and the state to look at, or a sentence that says why there is none. */
+export interface EditedPlan { plan?: Plan; notices: string[]; sentence?: string; shown_state?: number }
 
 /** What comes back for each request. */
 export interface Answers {
   catalogue: Catalogue;
   check: { plan?: Plan; problems: Problem[] };
   edit_bites: EditedPlan;
+  edit_list: EditedPlan;
   plan: { problems: Problem[] };
   harbour: PictureAnswer;
   picture: PictureAnswer;
@@ -426,6 +440,7 @@ export interface Answers {
   png: { png: Uint8Array };
   link: { link: string };
   open_link: OpenedLink;
+  take_up: { plan: Plan; sentence?: string };
   differences: { name: string; differences: Difference[] };
 }
 

@@ -6,7 +6,7 @@
  */
 import { shopAnswer } from './shopAnswers';
 import type { ShopAnswers, ShopRequest } from './shopProtocol';
-import type { Answers, BiteEdit, Cut, CutRequest, Moment, OpenedLink, Place, Problem, Request, Returned, Sample, SampleNumbers, SampleRequest, Sent, WindowRequest } from './protocol';
+import type { Answers, BiteEdit, Cut, CutRequest, ListEdit, Moment, OpenedLink, Place, Problem, Request, Returned, Sample, SampleNumbers, SampleRequest, Sent, WindowRequest } from './protocol';
 import type * as Glue from '../../generated/page';
 
 declare const wasm_bindgen: typeof Glue & { initSync(module: { module: WebAssembly.Module }): unknown };
@@ -126,11 +126,18 @@ function editBites(json: string, edit: BiteEdit): string {
   return wasm_bindgen.edit_bites(json, edit.edit, edit.value, edit.edit === 'move' ? edit.to : 0);
 }
 
+function editList(json: string, of: ListEdit): string {
+  if (of.edit === 'take_lines') return wasm_bindgen.take_lines(json, of.picture, of.crop.left, of.crop.top, of.crop.width, of.crop.height);
+  const [number, to] = ['number' in of ? of.number : 0, 'to' in of ? of.to : 0];
+  return wasm_bindgen.edit_list(json, of.edit, number, to, 'thing' in of ? JSON.stringify(of.thing) : '');
+}
+
 function answer(shop: Glue.Workshop, ask: Request | ShopRequest): Answer | Promise<Answer> {
   switch (ask.do) {
     case 'catalogue': return JSON.parse(shop.catalogue()) as Answer;
     case 'check': return JSON.parse(shop.check(ask.json)) as Answer;
     case 'edit_bites': return JSON.parse(editBites(ask.json, ask.edit)) as Answer;
+    case 'edit_list': return JSON.parse(editList(ask.json, ask.edit)) as Answer;
     case 'plan': {
       const taken = JSON.parse(shop.take_plan(ask.json)) as Answers['plan'];
       // The plan before stays as it was.
@@ -200,6 +207,7 @@ function answer(shop: Glue.Workshop, ask: Request | ShopRequest): Answer | Promi
     case 'png': return png(shop, ask);
     case 'link': return { link: ask.with_picture ? shop.link_with_picture(ask.address_chars) : shop.link() };
     case 'open_link': return openedLink(ask.text);
+    case 'take_up': return JSON.parse(wasm_bindgen.take_up(ask.json)) as Answer;
     case 'differences': return JSON.parse(wasm_bindgen.differences(ask.before, ask.after)) as Answer;
     default: return shopAnswer(studies(), ask);
   }
