@@ -10,7 +10,8 @@ use drawn::{PAPER, Spoilt, askew, at_scale, corners, draw_at, to_picture};
 use plan::{Bite, Plan};
 use plate::light;
 use plate::proof::{MET_L, OneValue, Plate, Rounding};
-use rand_core::Rng;
+use rand::RngExt;
+use rand_distr::StandardNormal;
 use rand_pcg::Pcg32;
 use std::sync::{Arc, OnceLock};
 
@@ -22,13 +23,12 @@ impl Chance {
     }
 
     fn share(&mut self) -> f64 {
-        (f64::from(self.0.next_u32()) + 0.5) / 4_294_967_296.0
+        self.0.random()
     }
 
-    /// Normal with deviation 1 (Box & Muller 1958).
+    /// Normal with deviation 1.
     fn normal(&mut self) -> f64 {
-        let (a, b) = (self.share(), self.share());
-        libm::sqrt(-2.0 * libm::log(a)) * libm::cos(2.0 * std::f64::consts::PI * b)
+        self.0.sample(StandardNormal)
     }
 }
 

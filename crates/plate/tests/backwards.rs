@@ -9,7 +9,7 @@ use plate::light;
 use plate::proof::{
     Darkening, GrainSize, GrainWish, MET_L, Plate, Rounding, even_steps, grain_for, picture_values,
 };
-use rand_core::Rng;
+use rand::RngExt;
 use rand_pcg::Pcg32;
 
 /// Grounds and inks, and baths tried on each: 200 together.
@@ -20,7 +20,7 @@ struct Chance(Pcg32);
 
 impl Chance {
     fn between(&mut self, low: f64, high: f64) -> f64 {
-        low + (high - low) * f64::from(self.0.next_u32()) / 4_294_967_296.0
+        self.0.random_range(low..high)
     }
 }
 
