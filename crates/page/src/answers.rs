@@ -35,12 +35,14 @@ pub(crate) struct Checked {
     pub(crate) problems: Vec<Problem>,
 }
 
-/// A plan after an edit of its bites, or why there is none.
+/// A plan after an edit, or why there is none.
 #[derive(Serialize)]
 pub(crate) struct EditedPlan {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) plan: Option<Plan>,
     pub(crate) notices: Vec<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) shown_state: Option<usize>,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) sentence: Option<String>,
 }
@@ -65,7 +67,7 @@ pub(crate) struct Suits {
     pub(crate) moved_share: f64,
 }
 
-/// A link that was opened: a plan, or why there is none; with a damaged picture both.
+/// A plan that came from elsewhere, or why there is none; both where something is to be said of it.
 #[derive(Serialize)]
 pub(crate) struct Opened {
     #[serde(skip_serializing_if = "Option::is_none")]
