@@ -77,9 +77,9 @@ test('a link made here reads the same natively, and the other way round', () => 
   await screenshot(page, 'share-wide');
 }));
 
-for (const [name, version] of [['harbour', 1], ['twelve-bites-and-notes', 1], ['every-last-choice', 1], ['five-states', 2]]) {
+for (const name of ['harbour', 'twelve-bites-and-notes', 'every-last-choice', 'five-states']) {
   test(`a fresh visitor opens on the plan of a link (${name})`, async () => {
-    const { link, plan } = await oldLink(name, version);
+    const { link, plan } = await oldLink(name);
     await onPage({ hash: `#${link}`, name: `link-fresh-${name}` }, async (page) => {
       await reckoned(page);
       await page.getByRole('button', { name: 'see the harbour example instead' }).waitFor();
@@ -135,7 +135,7 @@ test('a link never takes the place of the plan in hand', async () => {
 });
 
 test('every way of spoiling a link gives one sentence and changes nothing', async () => {
-  const { link } = await oldLink('harbour');
+  const { link } = await oldLink('lines-and-a-name');
   await onPage({ name: 'link-spoiled' }, async (page) => {
     await reckoned(page);
     const mine = await planInHand(page);
@@ -160,6 +160,36 @@ test('every way of spoiling a link gives one sentence and changes nothing', asyn
     assert.deepEqual(await planInHand(page), mine, 'the plan is as it was');
     await page.evaluate((text) => { location.hash = text; }, link.slice(0, 50));
     await page.locator('.notice', { hasText: 'cut off' }).waitFor();
+  });
+});
+
+test('a link of a trial version is refused in words', async () => {
+  const trial = await readFile(path.join(ROOT, 'crates/plan/tests/links/trial/2-five-states.txt'), 'utf8');
+  await onPage({ hash: `#${trial.trim()}`, name: 'link-trial' }, async (page) => {
+    await reckoned(page);
+    await page.locator('.notice', { hasText: 'made by an early trial version of Platewright' }).waitFor();
+    assert.equal((await planInHand(page)).title, 'Harbour at dusk', 'the harbour example instead');
+  });
+});
+
+test('a plan made with another model says that its print may differ, and is all there', async () => {
+  const plan = JSON.parse(await native('plan'));
+  const other = { ...plan, title: 'Of another model', model: plan.model + 1 };
+  const link = (await withFile('plan.json', JSON.stringify(other), (file) => native('link', 'make', file))).trim();
+  const told = (page) => page.locator('.notice', { hasText: 'its print may differ' });
+  await onPage({ hash: `#${link}`, name: 'link-model' }, async (page) => {
+    await reckoned(page);
+    await told(page).waitFor();
+    await screenshot(page, 'link-model-wide');
+    assert.deepEqual(await planInHand(page), { ...other, model: plan.model }, 'the page goes on with its own model');
+    await told(page).getByRole('button', { name: 'put away' }).click();
+    // The same from a file, over a plan in hand.
+    await withFile('older.json', JSON.stringify({ ...other, model: 0 }), async (file) => {
+      const [chooser] = await Promise.all([page.waitForEvent('filechooser'), page.getByRole('button', { name: 'open…' }).click()]);
+      await chooser.setFiles(file);
+      await told(page).filter({ hasText: 'an earlier model' }).waitFor();
+    });
+    assert.equal((await planInHand(page)).model, plan.model, 'and so from a file');
   });
 });
 

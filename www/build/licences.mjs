@@ -53,7 +53,10 @@ async function crates(root) {
   const outside = [...wanted].map((id) => packages.get(id)).filter(({ source }) => source !== null);
   return Promise.all(outside.sort((a, b) => (a.name < b.name ? -1 : 1)).map(async (item) => {
     const folder = path.dirname(item.manifest_path);
-    const files = (await readdir(folder)).filter((name) => /^(licen[cs]e|copying)/i.test(name));
+    // Some keep the texts in a folder of their own.
+    const found = await readdir(folder, { recursive: true, withFileTypes: true });
+    const files = found.filter((entry) => entry.isFile()).map((entry) => path.relative(folder, path.join(entry.parentPath, entry.name)))
+      .filter((name) => /^(licenses\/|(licen[cs]e|copying)[^/]*$)/i.test(name));
     const best = files.find((name) => /mit/i.test(name)) ?? files[0];
     const name = `${item.name} ${item.version} (${item.license})`;
     if (best) return { name, file: path.join(folder, best) };

@@ -112,8 +112,7 @@ pub(crate) fn read_source(source: &Source) -> Outcome<(Plan, ToneMap)> {
         plan.lines = Some(LineWork {
             picture: path.file_name().unwrap_or_default().to_string_lossy().into(),
             crop: picture::crop_to_plate(lines.width, lines.height, width_mm, height_mm),
-            open_below_l: 50.0,
-            bite_min: LINE_BITE_MIN,
+            ..LineWork::usual()
         });
     }
     Ok((plan, tones))
@@ -139,9 +138,6 @@ fn meet(plan: &mut plan::Picture, tones: &ToneMap, fit: bool) {
     plan.made_for = is;
 }
 
-/// Bite of lines that no plan speaks of, min: a middling line. Common practice, no source.
-const LINE_BITE_MIN: f64 = 30.0;
-
 /// Reads and checks a plan file.
 pub(crate) fn read_plan(path: &Path) -> Outcome<Plan> {
     let bytes = std::fs::read(path).map_err(|error| {
@@ -153,13 +149,17 @@ pub(crate) fn read_plan(path: &Path) -> Outcome<Plan> {
             path.display()
         )
     })?;
-    plate::check::read(&text).map_err(|problems| {
+    let plan = plate::check::read(&text).map_err(|problems| {
         problems
             .iter()
             .map(|p| if p.field.is_empty() { p.to_string() } else { format!("{}: {p}", p.field) })
             .collect::<Vec<_>>()
             .join("\n")
-    })
+    })?;
+    if let Some(said) = plan.other_model() {
+        eprintln!("{said}");
+    }
+    Ok(plan)
 }
 
 /// A file's text: UTF-8, or UTF-16 as some editors save it, with a byte-order mark or without.

@@ -68,6 +68,9 @@ fn make(source: &Source, with_picture: bool, address_chars: usize) -> Outcome<()
 
 fn read(link: &str, small_picture: Option<&Path>) -> Outcome<()> {
     let opened = read_link(link).map_err(|error| error.to_string())?;
+    for said in opened.plan.other_model().into_iter().chain(opened.said()) {
+        eprintln!("{said}");
+    }
     if let Some(path) = small_picture {
         let code =
             opened.miniature.ok_or("This link holds no picture: leave out --small-picture.")?;

@@ -42,7 +42,7 @@ pub(crate) struct Checked {
     problems: Vec<Diagnostic>,
 }
 
-/// What was in a link: a plan, or one sentence why not; both when only its small picture is damaged.
+/// What was in a link: a plan, or one sentence why not; both when a part of it can't be used.
 #[derive(Serialize, TS)]
 pub(crate) struct OpenedLink {
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -95,9 +95,11 @@ pub fn check(text: &str) -> Answer {
 /// Reads a link, or whatever was pasted for one.
 #[wasm_bindgen(unchecked_return_type = "T.OpenedLink")]
 pub fn open_link(text: &str) -> Answer {
-    let (mut tones, mut sentence) = (None, None);
+    let mut tones = None;
+    let mut sentence;
     let plan = match read_link(text) {
         Ok(opened) => {
+            sentence = opened.said();
             match opened.miniature.as_deref().map(Miniature::decode) {
                 Some(Ok(small)) => tones = Some(small.tones(&opened.plan.picture.thresholds_l)),
                 Some(Err(damaged)) => sentence = Some(damaged.to_string()),
@@ -117,6 +119,23 @@ pub fn open_link(text: &str) -> Answer {
         lightness: Uint8Array::from(lightness),
         width: tones.as_ref().map_or(0, |tones| tones.width),
     })
+}
+
+/// A plan to go on with under this program's model, and what is to be said where it was made with another.
+#[derive(Serialize, TS)]
+pub(crate) struct TakenUp {
+    plan: Plan,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[ts(optional)]
+    sentence: Option<String>,
+}
+
+/// Takes a plan up under this program's model.
+#[wasm_bindgen(unchecked_return_type = "T.TakenUp")]
+pub fn take_up(#[wasm_bindgen(unchecked_param_type = "T.Plan")] plan: JsValue) -> Answer {
+    let mut plan = take_plan(&plan)?;
+    let sentence = plan.take_up();
+    give(&TakenUp { plan, sentence })
 }
 
 /// What differs between two plans, which may be unsound.

@@ -1,8 +1,9 @@
-//! Edits of a plan's bites.
+//! Edits of a plan's lists: bites, areas, states and work, lines. Values, areas, states and pieces of work are
+//! counted from 1.
 
-use crate::crossing::{Answer, give, take_plan};
-use plan::Plan;
+use crate::crossing::{Answer, give, take, take_plan};
 use plan::edits::{self, Edited};
+use plan::{Area, Crop, LaterBite, Plan, Work};
 use serde::Serialize;
 use ts_rs::TS;
 use wasm_bindgen::prelude::*;
@@ -12,38 +13,48 @@ use wasm_bindgen::prelude::*;
 pub(crate) struct EditedPlan {
     plan: Plan,
     notices: Vec<String>,
+    /// The state to be looked at, where the edit moved it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[ts(optional)]
+    shown_state: Option<usize>,
 }
 
-fn edited(Edited { plan, notices }: Edited) -> Answer {
-    give(&EditedPlan { plan, notices })
+fn edited(plan: &JsValue, edit: impl FnOnce(&Plan) -> Result<Edited, String>) -> Answer {
+    let Edited { plan, notices, shown_state } = edit(&take_plan(plan)?)?;
+    give(&EditedPlan { plan, notices, shown_state })
 }
 
-/// Takes out the bite of a value (from 1, the lightest).
-#[wasm_bindgen(unchecked_return_type = "T.EditedPlan")]
-pub fn remove_bite(
-    #[wasm_bindgen(unchecked_param_type = "T.Plan")] plan: JsValue,
-    value: usize,
-) -> Answer {
-    edited(edits::remove_bite(&take_plan(&plan)?, value)?)
+/// Declares edits that take numbers alone.
+macro_rules! numbered {
+    ($($(#[$doc:meta])* $name:ident($($number:ident),*);)+) => { $(
+        $(#[$doc])*
+        #[wasm_bindgen(unchecked_return_type = "T.EditedPlan")]
+        pub fn $name(
+            #[wasm_bindgen(unchecked_param_type = "T.Plan")] plan: JsValue,
+            $($number: usize),*
+        ) -> Answer {
+            edited(&plan, |plan| edits::$name(plan, $($number),*))
+        }
+    )+ };
 }
 
-/// Puts a bite in, so that its value has this number.
-#[wasm_bindgen(unchecked_return_type = "T.EditedPlan")]
-pub fn insert_bite(
-    #[wasm_bindgen(unchecked_param_type = "T.Plan")] plan: JsValue,
-    value: usize,
-) -> Answer {
-    edited(edits::insert_bite(&take_plan(&plan)?, value)?)
-}
-
-/// Moves a bite to the place of another.
-#[wasm_bindgen(unchecked_return_type = "T.EditedPlan")]
-pub fn move_bite(
-    #[wasm_bindgen(unchecked_param_type = "T.Plan")] plan: JsValue,
-    value: usize,
-    to: usize,
-) -> Answer {
-    edited(edits::move_bite(&take_plan(&plan)?, value, to)?)
+numbered! {
+    /// Takes out the bite of a value.
+    remove_bite(value);
+    /// Puts a bite in, so that its value has this number.
+    insert_bite(value);
+    /// Moves a bite to the place of another.
+    move_bite(value, to);
+    /// Takes out an area.
+    remove_area(number);
+    /// Moves an area to the place of another.
+    move_area(number, to);
+    /// A new state that goes on from this one.
+    add_state(from);
+    /// Takes out a state.
+    remove_state(number);
+    /// Takes out a piece of a state's work.
+    remove_work(state, place);
 }
 
 /// Takes another list of bites with its thresholds.
@@ -53,5 +64,74 @@ pub fn take_bites(
     bites_min: &[f64],
     thresholds_l: &[f64],
 ) -> Answer {
-    edited(edits::take_bites(&take_plan(&plan)?, bites_min, thresholds_l))
+    edited(&plan, |plan| Ok(edits::take_bites(plan, bites_min, thresholds_l)))
+}
+
+/// Puts an area in, so that it has this number.
+#[wasm_bindgen(unchecked_return_type = "T.EditedPlan")]
+pub fn add_area(
+    #[wasm_bindgen(unchecked_param_type = "T.Plan")] plan: JsValue,
+    number: usize,
+    #[wasm_bindgen(unchecked_param_type = "T.Area")] area: JsValue,
+) -> Answer {
+    let area: Area = take(area)?;
+    edited(&plan, |plan| edits::add_area(plan, number, area))
+}
+
+/// Puts another area in the place of one.
+#[wasm_bindgen(unchecked_return_type = "T.EditedPlan")]
+pub fn change_area(
+    #[wasm_bindgen(unchecked_param_type = "T.Plan")] plan: JsValue,
+    number: usize,
+    #[wasm_bindgen(unchecked_param_type = "T.Area")] area: JsValue,
+) -> Answer {
+    let area: Area = take(area)?;
+    edited(&plan, |plan| edits::change_area(plan, number, area))
+}
+
+/// Adds work to a state; after the first proof that begins a new one.
+#[wasm_bindgen(unchecked_return_type = "T.EditedPlan")]
+pub fn add_work(
+    #[wasm_bindgen(unchecked_param_type = "T.Plan")] plan: JsValue,
+    state: usize,
+    #[wasm_bindgen(unchecked_param_type = "T.Work")] work: JsValue,
+) -> Answer {
+    let work: Work = take(work)?;
+    edited(&plan, |plan| edits::add_work(plan, state, usize::MAX, work))
+}
+
+/// Lays a new ground as the first, within an outline (mm on the print) or over the whole plate, with its
+/// first bite.
+#[wasm_bindgen(unchecked_return_type = "T.EditedPlan")]
+pub fn add_ground(
+    #[wasm_bindgen(unchecked_param_type = "T.Plan")] plan: JsValue,
+    state: usize,
+    #[wasm_bindgen(unchecked_param_type = "T.LaterBite")] bite: JsValue,
+    #[wasm_bindgen(unchecked_param_type = "[number, number][]")] outline_mm: JsValue,
+) -> Answer {
+    let (bite, outline_mm): (LaterBite, Vec<[f64; 2]>) = (take(bite)?, take(outline_mm)?);
+    edited(&plan, |plan| edits::add_ground(plan, state, bite, outline_mm))
+}
+
+/// Plans an edition with the usual numbers.
+#[wasm_bindgen(unchecked_return_type = "T.EditedPlan")]
+pub fn plan_edition(#[wasm_bindgen(unchecked_param_type = "T.Plan")] plan: JsValue) -> Answer {
+    edited(&plan, |plan| Ok(edits::plan_edition(plan)))
+}
+
+/// Lays the picture of etched lines on the plate.
+#[wasm_bindgen(unchecked_return_type = "T.EditedPlan")]
+pub fn lay_lines(
+    #[wasm_bindgen(unchecked_param_type = "T.Plan")] plan: JsValue,
+    picture: &str,
+    #[wasm_bindgen(unchecked_param_type = "T.Crop")] crop: JsValue,
+) -> Answer {
+    let crop: Crop = take(crop)?;
+    edited(&plan, |plan| edits::take_lines(plan, picture, crop))
+}
+
+/// Takes the etched lines out.
+#[wasm_bindgen(unchecked_return_type = "T.EditedPlan")]
+pub fn remove_lines(#[wasm_bindgen(unchecked_param_type = "T.Plan")] plan: JsValue) -> Answer {
+    edited(&plan, |plan| Ok(edits::remove_lines(plan)))
 }

@@ -2,6 +2,7 @@
 //! the `png` crate, which the native program uses, would be an eighth of it. The browser itself
 //! packs the rows between [`rows`] and [`file`]. The tests read the file back with that crate.
 
+use crc::{CRC_32_ISO_HDLC, Crc, Table};
 /// Grey 8-bit sRGB bytes, `width × height` of them, as the rows of a PNG file, each filtered so that
 /// it packs well. `None` when the bytes are not that many, or there are none.
 pub(crate) fn rows(grey: &[u8], width: u32, height: u32) -> Option<Vec<u8>> {
@@ -49,22 +50,17 @@ fn filtered(grey: &[u8], width: usize) -> Vec<u8> {
     bytes
 }
 
+/// The CRC-32 of the PNG specification (annex D).
+const CRC: Crc<u32, Table<1>> = Crc::<u32, Table<1>>::new(&CRC_32_ISO_HDLC);
+
 /// Length, type, data, and the checksum of type and data (§5.3).
 fn chunk(file: &mut Vec<u8>, kind: &[u8; 4], data: &[u8]) {
     file.extend((data.len() as u32).to_be_bytes());
     let from = file.len();
     file.extend(kind);
     file.extend(data);
-    let sum = crc32(&file[from..]);
+    let sum = CRC.checksum(&file[from..]);
     file.extend(sum.to_be_bytes());
-}
-
-/// CRC-32 of the PNG specification (annex D), with its table of 256.
-fn crc32(bytes: &[u8]) -> u32 {
-    let table: [u32; 256] = std::array::from_fn(|n| {
-        (0..8).fold(n as u32, |c, _| if c & 1 == 1 { 0xedb8_8320 ^ (c >> 1) } else { c >> 1 })
-    });
-    !bytes.iter().fold(!0, |c, byte| table[usize::from(c as u8 ^ byte)] ^ (c >> 8))
 }
 
 #[cfg(test)]
@@ -117,6 +113,6 @@ mod tests {
 
     #[test]
     fn checksum_of_the_well_known_digits() {
-        assert_eq!(crc32(b"123456789"), 0xcbf4_3926, "check value of CRC-32, ISO 3309");
+        assert_eq!(CRC.checksum(b"123456789"), 0xcbf4_3926, "check value of CRC-32, ISO 3309");
     }
 }

@@ -53,6 +53,7 @@ pub fn typescript() -> String {
         documents::Checked,
         documents::OpenedLink,
         documents::Differences,
+        documents::TakenUp,
         crate::edits::EditedPlan,
         // The plate in hand.
         plate_in_hand::Taken,

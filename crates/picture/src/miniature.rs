@@ -138,7 +138,7 @@ impl Miniature {
             "a miniature holds one value from 0 to its darkest for each of its pixels"
         );
         let mut code = vec![self.width as u8, self.height as u8, self.darkest];
-        let mut encoder = plan::squeeze::Encoder::new(&mut code);
+        let mut encoder = plan::compress::Encoder::new(&mut code);
         let mut values = self.values.clone();
         model::code(&mut values, self.width, self.darkest, &mut encoder);
         encoder.finish();
@@ -162,7 +162,7 @@ impl Miniature {
             return Err(DamagedMiniature);
         }
         let mut values = vec![0; width * height];
-        let mut decoder = plan::squeeze::Decoder::new(packed);
+        let mut decoder = plan::compress::Decoder::new(packed);
         model::code(&mut values, width, darkest, &mut decoder);
         if !decoder.all_read() {
             return Err(DamagedMiniature);

@@ -135,8 +135,9 @@ pub fn name_of_change(before: &Plan, after: &Plan) -> Sentence {
 }
 
 /// Parts in the order of the bench, by the first word of the key.
-const BENCH: [&str; 13] = [
+const BENCH: [&str; 14] = [
     "platewright",
+    "model",
     "title",
     "notes",
     "seed",
@@ -170,6 +171,10 @@ fn words(before: &Plan, after: &Plan, found: &mut Vec<Difference>) {
     if before.platewright != after.platewright {
         let [was, is] = [before, after].map(|plan| plan.platewright.to_string());
         found.push(Difference::changed("platewright", "Format of the plan", was, is));
+    }
+    if before.model != after.model {
+        let [was, is] = [before, after].map(|plan| plan.model.to_string());
+        found.push(Difference::changed("model", "Model of the plate", was, is));
     }
     if before.title != after.title {
         let [was, is] = [before, after].map(|plan| quoted(&plan.title));

@@ -1,5 +1,7 @@
-//! Edits of the list of bites: taking one out, adding one, moving one, taking another list.
+//! Edits of a plan's lists: bites, areas by hand, states and the work in them, lines. Each gives a plan as
+//! sound as the one before, or a sentence why it can't be done.
 //!
+//! # Bites
 //! A value has no name but its number, counted from the lightest. Whatever else names values (areas
 //! by hand, gradations, what lies open under later grounds) must follow when the numbers move, or
 //! copper changes that nobody touched. All of that is done here, by one renumbering:
@@ -16,8 +18,19 @@
 //!
 //! What had to give way is told in [`Edited::notices`].
 
+mod areas;
+mod lines;
+mod path;
 mod renumber;
+mod states;
 mod words;
+
+pub use areas::{add_area, change_area, move_area, remove_area};
+pub use lines::{remove_lines, take_lines};
+pub use states::{
+    add_ground, add_state, add_work, gone_with, insert_state, move_state, move_work, plan_edition,
+    remove_state, remove_work,
+};
 
 use crate::types::{Bite, Plan};
 use crate::{MAX_VALUES, MIN_VALUES};
@@ -31,6 +44,31 @@ pub struct Edited {
     pub plan: Plan,
     /// What gave way, a sentence or two each; empty when nothing did.
     pub notices: Vec<String>,
+    /// The state to be looked at now, where states or the work in one were edited.
+    pub shown_state: Option<usize>,
+}
+
+impl Edited {
+    /// A plan in which nothing gave way.
+    fn of(plan: Plan) -> Self {
+        Self { plan, notices: Vec::new(), shown_state: None }
+    }
+
+    fn telling(plan: Plan, notices: Vec<String>) -> Self {
+        Self { plan, notices, shown_state: None }
+    }
+}
+
+/// The edited plan, or the first of its problems where it has more than the plan before.
+fn sound(before: &Plan, after: Plan) -> Result<Edited, String> {
+    let problems = after.problems();
+    if problems.len() > before.problems().len() {
+        let told = before.problems();
+        let new = problems.into_iter().find(|problem| !told.contains(problem));
+        let words = new.map(|problem| problem.to_string());
+        return Err(words.unwrap_or_else(|| "The plan can’t be edited so as it is.".to_owned()));
+    }
+    Ok(Edited::of(after))
 }
 
 /// How far below the darkest threshold a new darkest value begins, L*, where there is room for it.
@@ -60,7 +98,7 @@ pub fn remove_bite(plan: &Plan, value: usize) -> Result<Edited, String> {
         ));
     }
     Renumbering::removed(value, last).apply(plan, &mut next, &mut notices);
-    Ok(Edited { plan: next, notices })
+    Ok(Edited::telling(next, notices))
 }
 
 /// Adds a value that becomes number `value`; one more than there are makes a new darkest one. Its bite
@@ -107,7 +145,7 @@ pub fn insert_bite(plan: &Plan, value: usize) -> Result<Edited, String> {
         ));
     }
     Renumbering::inserted(value, last).apply(plan, &mut next, &mut notices);
-    Ok(Edited { plan: next, notices })
+    Ok(Edited::telling(next, notices))
 }
 
 /// Moves the minutes of bite `from` to the place of bite `to` (both from 1); those between make room.
@@ -134,7 +172,7 @@ pub fn move_bite(plan: &Plan, from: usize, to: usize) -> Result<Edited, String> 
             changed.join(", ")
         ));
     }
-    Ok(Edited { plan: next, notices })
+    Ok(Edited::telling(next, notices))
 }
 
 /// Takes another list of bites with its thresholds, as many of one as of the other. With as many values
@@ -150,7 +188,7 @@ pub fn take_bites(plan: &Plan, bites_min: &[f64], thresholds_l: &[f64]) -> Edite
         let (was, is) = (totals(plan), totals(&next));
         Renumbering::nearest(&was, &is).apply(plan, &mut next, &mut notices);
     }
-    Edited { plan: next, notices }
+    Edited::telling(next, notices)
 }
 
 fn known(value: usize, last: usize) -> Result<(), String> {

@@ -12,12 +12,14 @@
 //! * [`Plan::problems`] checks a plan; [`Plan::from_json`] reads one and checks it.
 //! * [`link`] writes a whole plan into the fragment of an address and reads it back.
 //! * [`order`] tells which stop-outs and bites a plate really needs, and in which order.
-//! * [`edits`] takes out, adds and moves bites, and keeps whatever names a value at the value it meant.
+//! * [`edits`] takes out, adds and moves bites, areas, states and work, and keeps whatever names a value or a
+//!   state at the one it meant.
 //! * [`difference`] says in words what differs between two plans.
 
 mod areas;
 mod check;
 mod choices;
+pub mod compress;
 mod diagnostic;
 pub mod difference;
 pub mod edits;
@@ -26,10 +28,10 @@ mod json;
 mod lines;
 pub mod link;
 mod made_for;
+mod model;
 pub mod order;
 #[macro_use]
 pub mod sentence;
-pub mod squeeze;
 mod states;
 mod types;
 pub mod vary;
@@ -41,6 +43,7 @@ pub use diagnostic::{Diagnostic, Severity};
 pub use fields::{FIELDS, Field, Part, field};
 pub use lines::{LINE_OPEN_L, LineWork};
 pub use made_for::{LIKENESS_CELLS, MadeFor};
+pub use model::MODEL;
 pub use sentence::{Piece, Quantity, Sentence, Unit, Units, Worded, quantity};
 pub use states::*;
 pub use types::*;

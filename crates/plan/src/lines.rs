@@ -30,6 +30,22 @@ fn open_below_l() -> f64 {
     50.0
 }
 
+/// Bite of lines that no plan speaks of, min: a middling line. Common practice, no source.
+const USUAL_BITE_MIN: f64 = 30.0;
+
+impl LineWork {
+    /// Lines bitten as usual, of no picture yet.
+    #[must_use]
+    pub fn usual() -> Self {
+        Self {
+            picture: String::new(),
+            crop: Crop::default(),
+            open_below_l: open_below_l(),
+            bite_min: USUAL_BITE_MIN,
+        }
+    }
+}
+
 impl Plan {
     /// Checks the line work.
     pub(crate) fn check_lines(&self, found: &mut Vec<Diagnostic>) {

@@ -13,6 +13,9 @@ use std::collections::BTreeMap;
 pub struct Plan {
     /// Format version, [`crate::FORMAT_VERSION`].
     pub platewright: u32,
+    /// The model that its proofs were made with, [`crate::MODEL`]; left out in a file, this program's.
+    #[serde(default = "crate::model::unsaid")]
+    pub model: u32,
     /// Name of the plan, at most 120 characters.
     #[serde(default)]
     pub title: String,
@@ -318,6 +321,7 @@ impl Default for Plan {
     fn default() -> Self {
         Self {
             platewright: crate::FORMAT_VERSION,
+            model: crate::MODEL,
             title: "Harbour at dusk".to_owned(),
             notes: String::new(),
             seed: default_seed(),

@@ -1,7 +1,4 @@
-//! Branch-free minimum and maximum, and a small sort.
-//!
-//! Every call of the standard sort is compiled on its own for its type, some 6 kB each in the page,
-//! to be fast on lists far longer than any here.
+//! Branch-free minimum and maximum.
 
 /// The larger of two numbers, in the form that compiles to one instruction.
 #[inline(always)]
@@ -26,46 +23,4 @@ pub(crate) fn greatest(numbers: &[f32]) -> f32 {
         }
     }
     greatest.iter().chain(rest).fold(0.0, |a, &b| larger(b, a))
-}
-
-/// Steps of a Shell sort (Ciura, "Best increments for the average case of Shellsort", 2001), widest
-/// first; beyond his 701 each is 2.25 times the one after it, as is customary.
-const STEPS: [usize; 12] = [17_961, 7_983, 3_548, 1_577, 701, 301, 132, 57, 23, 10, 4, 1];
-
-/// Sorts by a key that is a number, smallest first. Made for some thousand entries at most; equal
-/// ones end up in an order that depends on nothing but the list.
-pub(crate) fn ascending<T: Copy, K: PartialOrd>(items: &mut [T], key: impl Fn(&T) -> K) {
-    for step in STEPS {
-        for from in step..items.len() {
-            let item = items[from];
-            let mut at = from;
-            while at >= step && key(&items[at - step]) > key(&item) {
-                items[at] = items[at - step];
-                at -= step;
-            }
-            items[at] = item;
-        }
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::ascending;
-
-    #[test]
-    fn lists_of_any_length_come_out_in_order() {
-        for length in [0_u32, 1, 2, 5, 40, 700, 5000] {
-            let mut list: Vec<(f32, u32)> = (0..length)
-                .map(|i| ((i.wrapping_mul(2_654_435_761) >> 20) as f32 - 2000.0, i))
-                .collect();
-            let mut sorted = list.clone();
-            sorted.sort_by(|a, b| a.0.total_cmp(&b.0));
-            ascending(&mut list, |entry| entry.0);
-            let keys = |list: &[(f32, u32)]| list.iter().map(|entry| entry.0).collect::<Vec<_>>();
-            assert_eq!(keys(&list), keys(&sorted), "the keys of {length} entries");
-            let sum =
-                |list: &[(f32, u32)]| list.iter().map(|entry| u64::from(entry.1)).sum::<u64>();
-            assert_eq!(sum(&list), sum(&sorted), "every one of {length} entries is kept");
-        }
-    }
 }

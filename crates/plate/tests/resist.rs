@@ -6,7 +6,7 @@ mod boolean;
 use boolean::{boolean_ground, evenly, mean_square_radius, separate_ground};
 use plate::ground::Dome;
 use plate::resist::{BoundedScratch, ResistScratch, bounded_distance_px, distance_under_resin};
-use rand_core::SeedableRng;
+use rand::SeedableRng;
 use rand_pcg::Pcg32;
 
 /// One window, with fresh buffers.

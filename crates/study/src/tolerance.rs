@@ -6,7 +6,8 @@
 use plan::Plan;
 use plate::constants::{ConstantInfo, Constants, IN_ORDER, Tag};
 use plate::{Plate, Refused, Renderer, View};
-use rand_core::Rng;
+use rand::RngExt;
+use rand_distr::StandardNormal;
 use rand_pcg::Pcg32;
 use serde::{Deserialize, Serialize};
 
@@ -118,20 +119,20 @@ impl Draws {
     pub fn draw(&mut self, number: u32, renderer: &mut Renderer) -> Result<Vec<f64>, Refused> {
         let mut plan = self.plate.plan().clone();
         let mut constants = self.plate.constants().clone();
-        let mut chance = Chance(Pcg32::new(plan.seed.into(), number.into()));
-        plan.bath.temperature_c += WOBBLE_C * chance.either_way();
+        let mut chance = Pcg32::new(plan.seed.into(), number.into());
+        plan.bath.temperature_c += WOBBLE_C * chance.random_range(-1.0..=1.0);
         for bite in &mut plan.bites {
-            let off_min = WOBBLE_S / 60.0 * chance.either_way();
+            let off_min = WOBBLE_S / 60.0 * chance.random_range(-1.0..=1.0);
             bite.bite_min = (bite.bite_min + off_min).max(0.0);
         }
-        let place = (chance.share() * COVERS.len() as f64) as usize;
+        let place = chance.random_range(0..COVERS.len() as u32) as usize;
         plan.dust.powder_g_per_m2 = self.powder_g_per_m2[place];
         match &self.spread {
             Spread::Wobble => {}
             Spread::Ranges => {
                 for info in Constants::catalogue() {
                     // The same chances are drawn for all, so that a constant never shifts another's.
-                    let (a, b) = (chance.share(), chance.share());
+                    let (a, b) = (chance.random(), chance.random());
                     if info.tag == Tag::Estimated && !plan.calibration.contains_key(info.key) {
                         let value = within(&info, constants.get_mut(info.key), a, b);
                         plan.calibration.insert(info.key.to_owned(), value);
@@ -140,7 +141,7 @@ impl Draws {
             }
             Spread::Calibrated(limits) => {
                 let count = limits.keys.len();
-                let normal: Vec<f64> = (0..count).map(|_| chance.nearly_normal()).collect();
+                let normal: Vec<f64> = (0..count).map(|_| chance.sample(StandardNormal)).collect();
                 let catalogue = Constants::catalogue();
                 for (row, key) in limits.ln_factor.chunks_exact(count.max(1)).zip(&limits.keys) {
                     let info = catalogue.iter().find(|info| info.key == key);
@@ -160,30 +161,6 @@ impl Draws {
         let mut looking = renderer.look(plate, &view);
         let doses_um = &plate.session().dose_um;
         Ok(doses_um.iter().map(|&dose_um| looking.lightness_at(dose_um)).collect())
-    }
-}
-
-/// Chances from one seeded row.
-struct Chance(Pcg32);
-
-impl Chance {
-    /// Evenly in 0–1.
-    fn share(&mut self) -> f64 {
-        f64::from(self.0.next_u32()) / 4_294_967_296.0
-    }
-
-    /// Evenly in −1–1.
-    fn either_way(&mut self) -> f64 {
-        2.0 * self.share() - 1.0
-    }
-
-    /// Nearly normal with deviation 1: twelve even chances less six.
-    fn nearly_normal(&mut self) -> f64 {
-        let mut sum = -6.0;
-        for _ in 0..12 {
-            sum += self.share();
-        }
-        sum
     }
 }
 

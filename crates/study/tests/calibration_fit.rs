@@ -7,7 +7,8 @@ use plan::{Bite, Plan};
 use plate::chain::OneValue;
 use plate::light;
 use plate::{Job, Plate, Renderer, View};
-use rand_core::Rng;
+use rand::RngExt;
+use rand_distr::StandardNormal;
 use rand_pcg::Pcg32;
 use std::sync::{Arc, OnceLock};
 use study::calibration::forward::FITTED;
@@ -26,13 +27,12 @@ impl Chance {
     }
 
     fn share(&mut self) -> f64 {
-        (f64::from(self.0.next_u32()) + 0.5) / 4_294_967_296.0
+        self.0.random()
     }
 
-    /// Normal with deviation 1 (Box & Muller 1958).
+    /// Normal with deviation 1.
     fn normal(&mut self) -> f64 {
-        let (a, b) = (self.share(), self.share());
-        libm::sqrt(-2.0 * libm::log(a)) * libm::cos(2.0 * std::f64::consts::PI * b)
+        self.0.sample(StandardNormal)
     }
 }
 

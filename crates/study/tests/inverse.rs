@@ -8,7 +8,7 @@ use plan::{Agitation, Bite, Plan};
 use plate::bite::{self, BiteConstants, strength};
 use plate::chain::Job;
 use plate::light;
-use rand_core::Rng;
+use rand::RngExt;
 use rand_pcg::Pcg32;
 use study::grain::{GrainSize, GrainWish, grain_for};
 use study::inverse::{Inverse, Wanted, even_steps, inverse, picture_values, same_values};
@@ -23,7 +23,7 @@ struct Chance(Pcg32);
 
 impl Chance {
     fn between(&mut self, low: f64, high: f64) -> f64 {
-        low + (high - low) * f64::from(self.0.next_u32()) / 4_294_967_296.0
+        self.0.random_range(low..high)
     }
 }
 

@@ -1,17 +1,11 @@
 import { Refused } from '../reckon/link';
 import type { EditedPlan } from '../reckon/protocol';
 import { bench } from './desk';
-import { note, putAway } from './notes';
-import { change, plan, undo } from './plan';
+import { putEdited } from './edits';
+import { plan } from './plan';
 import { said } from './results';
 
-/*
- * Taking out, adding and moving bites. Rust does it, and renumbers whatever names a value; what had to
- * give way is told at the foot of the page.
- */
-
-/** Key of the note that tells what gave way. */
-const GAVE_WAY = 'bites';
+/* Taking out, adding and moving bites; see `edits.ts`. */
 
 let busy = false;
 
@@ -20,13 +14,9 @@ async function edit(what: string, edited: Promise<EditedPlan>): Promise<void> {
   busy = true;
   try {
     const of = plan.value;
-    const { plan: next, notices } = await edited;
+    const next = await edited;
     // What was changed meanwhile is the newer wish.
-    if (plan.value !== of) return;
-    putAway(GAVE_WAY);
-    change(what, next);
-    if (!notices.length) return;
-    note({ key: GAVE_WAY, words: notices.join(' '), acts: [{ name: 'undo', run: () => { putAway(GAVE_WAY); if (plan.value === next) undo(); } }] });
+    if (plan.value === of) putEdited(what, next);
   } catch (error) {
     said.value = error instanceof Refused ? error.message : 'The bites could not be changed just now; the plan is as it was. Try again.';
   } finally {

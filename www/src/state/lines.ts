@@ -4,6 +4,7 @@ import { keepPicture } from './autosave';
 import { cropAt } from './crop';
 import { decode } from './decode';
 import { bench } from './desk';
+import { edit } from './edits';
 import { picture, type Picture } from './picture';
 import { change, plan } from './plan';
 import { asPicture, LINES, vault, type KeptPicture } from './vault';
@@ -73,9 +74,6 @@ export function keepsShape({ plate }: Plan, { crop }: LineWork, lines: Sized): b
   return Math.abs((crop.width * lines.width * plate.height_mm) / (crop.height * lines.height * plate.width_mm) - 1) < 0.01;
 }
 
-/** Bite of new lines, min: a middling line. Common practice, no source. */
-const BITE_MIN = 30;
-
 /** Takes a picture file as the plan's lines. */
 export async function takeLines(file: File): Promise<void> {
   const { picture: decoded } = await decode(file, file.name || 'lines');
@@ -83,8 +81,7 @@ export async function takeLines(file: File): Promise<void> {
   if (!rgba) return;
   const lightness = await bench.front.ask('read_lines', new Uint8Array(rgba), width, height);
   const kept = await keepLines(file.name || 'lines', { width, height, lightness });
-  const before = plan.value.lines ?? { open_below_l: 50, bite_min: BITE_MIN };
-  change(`etched lines “${kept.name}”`, { ...plan.value, lines: { ...before, picture: kept.name, crop: layOf(plan.value, kept) } });
+  await edit(`etched lines “${kept.name}”`, (of) => bench.ask('lay_lines', of, kept.name, layOf(of, kept)));
 }
 
 export function setLines(what: string, next: Partial<LineWork>): void {
@@ -93,6 +90,5 @@ export function setLines(what: string, next: Partial<LineWork>): void {
 }
 
 export function takeLinesOut(): void {
-  const { lines: _, ...rest } = plan.value;
-  change('etched lines taken out', rest);
+  void edit('etched lines taken out', (of) => bench.ask('remove_lines', of));
 }

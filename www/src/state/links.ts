@@ -3,7 +3,7 @@ import type { Difference, Plan } from '../reckon/protocol';
 import { bench } from './desk';
 import { note, putAway, tell } from './notes';
 import { HARBOUR, keptOf, picture, pictureFrom, type Picture } from './picture';
-import { change, plan } from './plan';
+import { catalogue, change, plan } from './plan';
 import { atFocus, lastGood, refused, said } from './results';
 import { keepAside, keepOnShelf, pictureNamed, samePicture } from './shelf';
 import { Link } from '../reckon/link';
@@ -43,7 +43,7 @@ export async function openLink(text: string): Promise<{ plan: Plan; picture: Pic
   try {
     const { plan: found, sentence, lightness, width } = await reader.ask('open_link', text);
     if (!found) return { sentence: sentence ?? 'This is not a link to a plan.' };
-    if (width > 0) return await withLines(found, withSmallPicture(found, lightness, width));
+    if (width > 0) return await withLines(found, withSmallPicture(found, lightness, width, sentence));
     return { plan: found, ...await withoutPicture(found, sentence ?? null) };
   } catch {
     return { sentence: 'This link could not be read: ask for the plan as a file instead.' };
@@ -53,7 +53,7 @@ export async function openLink(text: string): Promise<{ plan: Plan; picture: Pic
   }
 }
 
-function withSmallPicture(of: Plan, lightness: Uint8Array<ArrayBuffer>, width: number): { plan: Plan; picture: Picture; said: string | null } {
+function withSmallPicture(of: Plan, lightness: Uint8Array<ArrayBuffer>, width: number, sentence = ''): { plan: Plan; picture: Picture; said: string | null } {
   const name = typeof of.picture.source === 'string' ? 'small picture' : of.picture.source.file;
   const small = pictureFrom({ id: newId(), name, width, height: lightness.length / width, lightness });
   const { source, made_for, stand_in = { left: 0, top: 0, width: 1, height: 1 } } = of.picture;
@@ -61,7 +61,7 @@ function withSmallPicture(of: Plan, lightness: Uint8Array<ArrayBuffer>, width: n
   const size = made_for ? ` (${made_for[0]} × ${made_for[1]} pixels)` : '';
   return {
     plan: { ...of, picture: placed }, picture: small,
-    said: `The picture that came with the link is a coarse stand-in. Drop “${name}”${size} itself on the page to replace it: crop and values stay.`,
+    said: `The picture that came with the link is a coarse stand-in. Drop “${name}”${size} itself on the page to replace it: crop and values stay. ${sentence}`.trim(),
   };
 }
 
@@ -70,10 +70,22 @@ export async function withoutPicture(of: Plan, sentence: string | null): Promise
   return withLines(of, await itsPicture(of, sentence));
 }
 
+/** Sentences one after another, or null where there is none. */
+export function joined(...sentences: (string | null | undefined)[]): string | null {
+  return sentences.filter(Boolean).join(' ') || null;
+}
+
+/** A plan to go on with under this page's model, and what is to be said where it was made with another. */
+export async function takenUp(of: Plan, known = catalogue.value): Promise<{ plan: Plan; said: string | null }> {
+  if (of.model === known?.default_plan.model) return { plan: of, said: null };
+  const { plan: taken, sentence } = await bench.front.ask('take_up', of);
+  return { plan: taken, said: sentence ?? null };
+}
+
 /** What is to be said of a plan, and of its lines where their picture is not here. */
 async function withLines<F extends { said: string | null }>(of: Plan, found: F): Promise<F> {
   const missing = of.lines && await (await import('./lines')).linesMissing(of.lines.picture);
-  return missing ? { ...found, said: [found.said, missing].filter(Boolean).join(' ') } : found;
+  return missing ? { ...found, said: joined(found.said, missing) } : found;
 }
 
 async function itsPicture(of: Plan, sentence: string | null): Promise<{ picture: Picture; said: string | null }> {
@@ -116,8 +128,7 @@ export async function lookAtGuest(): Promise<void> {
   const now = guest.value;
   if (!now) return;
   guest.value = null;
-  await takeInHand(`plan “${now.plan.title || 'untitled plate'}” from a link`, now.plan, now.picture);
-  said.value = now.said;
+  await takeInHand(`plan “${now.plan.title || 'untitled plate'}” from a link`, now.plan, now.picture, now.said);
 }
 
 export async function keepBoth(): Promise<void> {
@@ -129,13 +140,15 @@ export async function keepBoth(): Promise<void> {
   tell('Both plans are on the shelf.');
 }
 
-/** Another plan takes the place of the one in hand, which is put on the shelf first. */
-export async function takeInHand(what: string, next: Plan, nextPicture: Picture): Promise<void> {
+/** Another plan takes the place of the one in hand, which is put on the shelf first. `words` are said of it. */
+export async function takeInHand(what: string, next: Plan, nextPicture: Picture, words: string | null = null): Promise<void> {
   const put = await keepAside();
+  const { plan: taken, said: ofModel } = await takenUp(next);
   // What another plan was like is no help to this one.
   lastGood.value = null;
   atFocus.clear();
-  change(what, next, nextPicture);
+  change(what, taken, nextPicture);
+  said.value = joined(words, ofModel);
   if (put !== null) tell(`“${put}” was put on the shelf as it was.`);
 }
 

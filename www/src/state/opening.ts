@@ -3,7 +3,7 @@ import type { Catalogue } from '../reckon/protocol';
 import { claimDraft, keepDraft, keepNow, keptPicture } from './autosave';
 import { seen } from './awaited';
 import { attachLikeness, openPage, type First } from './desk';
-import { addressChanged, clearAddress, linkInAddress, offerHarbour, offerLink, openLink, withoutPicture } from './links';
+import { addressChanged, clearAddress, joined, linkInAddress, offerHarbour, offerLink, openLink, takenUp, withoutPicture } from './links';
 import { lessonInAddress } from './lessons';
 import { keepNames } from './names';
 import { HARBOUR, pictureFrom } from './picture';
@@ -42,7 +42,7 @@ async function leftHere(known: Catalogue): Promise<First | null> {
     return { plan: left, picture: pictureFrom(kept), good };
   }
   const { picture, said: missing } = await withoutPicture(left, null);
-  said.value = [words, missing].filter(Boolean).join(' ') || null;
+  said.value = joined(words, missing);
   return { plan: left, picture, good };
 }
 
@@ -51,6 +51,20 @@ export async function open(): Promise<void> {
   attachLikeness(seen);
   let later: () => Promise<void> = async () => undefined;
   await openPage(async (known) => {
+    const first = await firstPlan(known);
+    const { plan, said: ofModel } = await takenUp(first.plan, known);
+    said.value = joined(said.value, ofModel);
+    return { ...first, plan };
+  });
+  addEventListener('hashchange', () => void (wall.value ? location.reload() : lessonInAddress() || addressChanged()));
+  if (wall.value) return;
+  keepDraft();
+  keepNames();
+  lessonInAddress();
+  await later();
+  await openShelf();
+
+  async function firstPlan(known: Catalogue): Promise<First> {
     const found = linkInAddress();
     if (found?.wall) return onTheWall(known, found.text);
     await readShelf();
@@ -71,14 +85,7 @@ export async function open(): Promise<void> {
     said.value = opened.said;
     later = async () => { keepNow(); offerHarbour(known.default_plan); };
     return opened;
-  });
-  addEventListener('hashchange', () => void (wall.value ? location.reload() : lessonInAddress() || addressChanged()));
-  if (wall.value) return;
-  keepDraft();
-  keepNames();
-  lessonInAddress();
-  await later();
-  await openShelf();
+  }
 }
 
 async function offer(text: string): Promise<void> {

@@ -8,7 +8,7 @@ export const catalogue = signal<Catalogue | null>(null);
 
 /** The plan in hand. Replaced whole at each change, never altered in place. */
 export const plan = signal<Plan>({
-  platewright: 1, title: '', notes: '', seed: 0,
+  platewright: 1, model: 0, title: '', notes: '', seed: 0,
   plate: { width_mm: 0, height_mm: 0, thickness_mm: 0, bevel_mm: 0, corner_radius_mm: 0 },
   paper: { reflectance: 0, margin_mm: 0 },
   picture: { source: 'harbour', crop: { left: 0, top: 0, width: 1, height: 1 }, thresholds_l: [], smallest_mm: 0 },

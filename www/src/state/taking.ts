@@ -93,8 +93,7 @@ async function takePlan(file: File): Promise<void> {
 async function takeRead(next: Plan, name: string): Promise<void> {
   refused.value = null;
   const { picture: shown, said: missing } = await withoutPicture(next, null);
-  await takeInHand(`plan “${next.title || name}” opened`, next, shown);
-  said.value = missing;
+  await takeInHand(`plan “${next.title || name}” opened`, next, shown, missing);
 }
 
 function asShelf(text: string): Record<string, unknown> | null {

@@ -1,8 +1,8 @@
 //! How likely each answer is, learnt from the values already coded.
 //!
-//! Several views of the neighbourhood, mixed as [`plan::squeeze`] mixes them.
+//! Several views of the neighbourhood, mixed as [`plan::compress`] mixes them.
 
-use plan::squeeze::{Coder, Mixer, hash};
+use plan::compress::{Coder, Mixer, hash};
 
 /// Neighbours looked at, as (columns, rows) from the pixel: W, N, NW, NE, WW, NN, NNE, NNW, NEE,
 /// NWW.
@@ -26,8 +26,8 @@ const ASKED: [usize; 4] = [0, 1, 3, 2];
 /// Questions a pixel can take: the four asked and then one for each other value.
 const QUESTIONS: usize = 4 + 13;
 
-/// Writes the values with a [`plan::squeeze::Encoder`], or fills them in from a
-/// [`plan::squeeze::Decoder`]: row by row, `width` to a row, each 0 to `darkest`.
+/// Writes the values with a [`plan::compress::Encoder`], or fills them in from a
+/// [`plan::compress::Decoder`]: row by row, `width` to a row, each 0 to `darkest`.
 pub(super) fn code(values: &mut [u8], width: usize, darkest: u8, coder: &mut impl Coder) {
     let mut mixer = Mixer::<OPINIONS>::new(QUESTIONS);
     for at in 0..values.len() {

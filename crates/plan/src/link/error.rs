@@ -10,7 +10,7 @@ pub enum LinkError {
     #[error("There is no plan in this link: nothing follows the “#”.")]
     Empty,
     /// Text that doesn't begin like a link of ours.
-    #[error("This is not a link to a plan; one begins with “1.”, “2.” or “3.” after the “#”.")]
+    #[error("This is not a link to a plan; one begins with “1.” after the “#”.")]
     NotALink,
     /// Made by a later version of the page.
     #[error(
@@ -22,6 +22,16 @@ pub enum LinkError {
         /// Newest version read here.
         newest: u32,
     },
+    /// Made by a trial version, from before links were settled.
+    #[error(
+        "This link was made by an early trial version of Platewright, before links were settled, and can’t be opened any more: ask for the plan as a file, or for a new link."
+    )]
+    Trial,
+    /// It holds something that changes the print and that only later versions know.
+    #[error(
+        "This link holds choices that are newer than this page: open it in the newer Platewright."
+    )]
+    NewerPart,
     /// The end is missing.
     #[error("This link is cut off: its end is missing, so copy it again from beginning to end.")]
     CutOff,

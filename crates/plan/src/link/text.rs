@@ -1,13 +1,10 @@
-//! From what was pasted to bytes, and back.
+//! From what was pasted to the link in it.
 
 use super::{LinkError, MOST_CHARS};
 
 /// Longest text looked at, in bytes: a longest link of which every character was escaped (`%41`)
 /// and which hangs on a long address.
 const MOST_PASTED_BYTES: usize = 4 * MOST_CHARS;
-
-/// Base64url, RFC 4648 §5.
-const ALPHABET: &[u8; 64] = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-_";
 
 /// The link's own characters: without the address before `#`, white space, invisible characters,
 /// `%` escapes, and punctuation left hanging by the sentence round it.
@@ -62,85 +59,9 @@ fn ascii_escape(after: &str) -> Option<char> {
     u8::from_str_radix(digits, 16).ok().filter(u8::is_ascii).map(char::from)
 }
 
-/// Writes bytes in base64url without padding.
-pub(crate) fn push_base64(bytes: &[u8], out: &mut String) {
-    for group in bytes.chunks(3) {
-        let mut bits = 0_u32;
-        for i in 0..3 {
-            bits = bits << 8 | u32::from(group.get(i).copied().unwrap_or(0));
-        }
-        for i in 0..=group.len() {
-            let six = bits >> (18 - 6 * i) & 0x3f;
-            out.push(char::from(ALPHABET[six as usize]));
-        }
-    }
-}
-
-/// Reads base64url without padding. Bits left over at the end must be zero, so that no two texts
-/// stand for the same bytes.
-///
-/// # Errors
-/// [`LinkError::WrongCharacter`] for a character outside the alphabet, a length that no bytes give,
-/// or bits left over.
-pub(crate) fn base64_bytes(text: &str) -> Result<Vec<u8>, LinkError> {
-    let mut bytes = Vec::with_capacity(text.len() * 3 / 4);
-    for group in text.as_bytes().chunks(4) {
-        if group.len() == 1 {
-            return Err(LinkError::WrongCharacter);
-        }
-        let mut bits = 0_u32;
-        for i in 0..4 {
-            let six = group.get(i).map_or(Some(0), |c| six_bits(*c));
-            bits = bits << 6 | six.ok_or(LinkError::WrongCharacter)?;
-        }
-        let [_, three @ ..] = bits.to_be_bytes();
-        let (whole, left_over) = three.split_at(group.len() - 1);
-        if left_over.iter().any(|byte| *byte != 0) {
-            return Err(LinkError::WrongCharacter);
-        }
-        bytes.extend_from_slice(whole);
-    }
-    Ok(bytes)
-}
-
-fn six_bits(character: u8) -> Option<u32> {
-    match character {
-        b'A'..=b'Z' => Some(u32::from(character - b'A')),
-        b'a'..=b'z' => Some(u32::from(character - b'a') + 26),
-        b'0'..=b'9' => Some(u32::from(character - b'0') + 52),
-        b'-' => Some(62),
-        b'_' => Some(63),
-        _ => None,
-    }
-}
-
 #[cfg(test)]
 mod tests {
-    use super::{base64_bytes, clean, push_base64};
-
-    #[test]
-    fn base64_is_that_of_rfc_4648() {
-        // RFC 4648 §10, without its padding; the last line shows the two characters of §5.
-        let vectors: [(&[u8], &str); 8] = [
-            (b"", ""),
-            (b"f", "Zg"),
-            (b"fo", "Zm8"),
-            (b"foo", "Zm9v"),
-            (b"foob", "Zm9vYg"),
-            (b"fooba", "Zm9vYmE"),
-            (b"foobar", "Zm9vYmFy"),
-            (&[0xfb, 0xff], "-_8"),
-        ];
-        for (bytes, text) in vectors {
-            let mut written = String::new();
-            push_base64(bytes, &mut written);
-            assert_eq!(written, text, "writing {bytes:?}");
-            assert_eq!(base64_bytes(text).as_deref(), Ok(bytes), "reading {text}");
-        }
-        for bad in ["Z", "Zh", "Zm9", "Zm9v!", "Zm9vY", "Zm9+", "Zm9/", "Zg=="] {
-            assert!(base64_bytes(bad).is_err(), "{bad} was read");
-        }
-    }
+    use super::clean;
 
     #[test]
     fn what_hangs_round_a_link_is_taken_off() {

@@ -101,7 +101,7 @@ pub(crate) fn any_plan(dice: &mut Dice) -> Plan {
     plan
 }
 
-fn any_area(dice: &mut Dice, values: usize) -> Area {
+pub(crate) fn any_area(dice: &mut Dice, values: usize) -> Area {
     let place = |dice: &mut Dice| (dice.below(10_000) as f64 - 1_000.0) / 20.0;
     let work = [AreaWork::Hold, AreaWork::Picture, AreaWork::Split, AreaWork::Spit][dice.below(4)];
     let shapes = (0..dice.below(4))
@@ -143,7 +143,7 @@ fn any_states(dice: &mut Dice, plan: &Plan) -> Vec<State> {
         .collect()
 }
 
-fn any_work(dice: &mut Dice, plan: &Plan) -> Work {
+pub(crate) fn any_work(dice: &mut Dice, plan: &Plan) -> Work {
     let mut points = |least: usize| -> Vec<[f64; 2]> {
         let sides = [plan.plate.width_mm, plan.plate.height_mm];
         let place = |dice: &mut Dice, side: f64| {

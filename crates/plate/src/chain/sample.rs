@@ -7,7 +7,6 @@ use crate::dust::LandedDust;
 use crate::grid::Grid;
 use crate::ground::{Dome, statistics};
 use crate::light;
-use crate::order::ascending;
 use plan::Plan;
 use serde::Serialize;
 
@@ -165,7 +164,7 @@ pub(super) fn statistics_of(domes: &[Dome], side_um: f64) -> (f64, f64, f64) {
         .filter(|dome| inside.contains(&dome.x_um) && inside.contains(&dome.y_um))
         .map(|dome| 2.0 * dome.radius_um)
         .collect();
-    ascending(&mut footprints, |footprint| *footprint);
+    footprints.sort_unstable_by(f32::total_cmp);
     let median = footprints.get(footprints.len() / 2).copied().unwrap_or(0.0);
     (
         statistics::cover(domes, side, LINES),

@@ -6,7 +6,7 @@
 //! (Chiu, Stoyan, Kendall & Mecke, Stochastic Geometry and its Applications, 3rd ed. 2013, §2.4).
 
 use crate::dust::LandedDust;
-use rand_core::Rng;
+use rand::Rng;
 use rand_pcg::Pcg32;
 
 /// A class is cut into steps no wider than this in ln V, so that the cubic in [`Sizes::draw`]

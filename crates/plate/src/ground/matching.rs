@@ -7,7 +7,6 @@
 
 use super::pairs::Pair;
 use super::squares::lengthen;
-use crate::order::ascending;
 
 /// Mark for a drop without a mate.
 pub(super) const ALONE: u32 = u32::MAX;
@@ -101,7 +100,7 @@ fn still_alone(pairs: &mut [Pair], mates: &[u32]) -> usize {
 fn finish(pairs: &mut [Pair], mates: &mut [u32]) {
     let left = still_alone(pairs, mates);
     let rest = &mut pairs[..left];
-    ascending(rest, |pair| {
+    rest.sort_unstable_by_key(|pair| {
         let (low, high) = (pair.first.min(pair.second), pair.first.max(pair.second));
         (pair.nearness, low, high)
     });

@@ -1,6 +1,6 @@
 //! Squares: drops on the copper, put in the order of small squares so that neighbours are found at once.
 
-use crate::order::{ascending, greatest};
+use crate::order::greatest;
 
 /// Drops looked at together, so that the compiler vectorizes the loop.
 pub(super) const LANES: usize = 4;
@@ -100,7 +100,7 @@ impl Drops {
         let step = self.len() / 128 + 1;
         let mut picked: Vec<f32> =
             self.radius_um[..self.count].iter().step_by(step).copied().collect();
-        ascending(&mut picked, |radius| *radius);
+        picked.sort_unstable_by(f32::total_cmp);
         picked.get(picked.len() * share / 100).copied().unwrap_or(0.0)
     }
 }

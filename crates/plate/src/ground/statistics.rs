@@ -1,7 +1,6 @@
 //! Statistics of a ground, for the page and for checks.
 
 use super::{Dome, Ground, TileCache};
-use crate::order::ascending;
 
 /// What a ground looks like on the whole.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -41,7 +40,7 @@ impl Ground {
             .filter(|dome| inside.contains(&dome.x_um) && inside.contains(&dome.y_um))
             .map(|dome| 2.0 * dome.radius_um)
             .collect();
-        ascending(&mut footprints, |footprint| *footprint);
+        footprints.sort_unstable_by(f32::total_cmp);
         let median = footprints.get(footprints.len() / 2).copied().unwrap_or(0.0);
         GroundStatistics {
             cover: cover(&domes, side, LINES * tiles.max(1) as usize),
@@ -85,7 +84,7 @@ pub fn chord(dome: &Dome, y_um: f32) -> Option<(f32, f32)> {
 /// Length of 0 … `length_um` under these spans, µm. Sorts them.
 #[must_use]
 pub fn covered_um(spans: &mut [(f32, f32)], length_um: f32) -> f64 {
-    ascending(spans, |span| span.0);
+    spans.sort_unstable_by(|a, b| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)));
     let (mut covered, mut end) = (0.0, 0.0_f32);
     for &mut (left, right) in spans {
         let (left, right) = (left.max(end), right.min(length_um));

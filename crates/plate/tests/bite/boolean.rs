@@ -3,18 +3,18 @@
 #![allow(dead_code, reason = "each test program uses its share")]
 
 use plate::ground::Dome;
-use rand_core::{Rng, SeedableRng};
+use rand::{RngExt, SeedableRng};
+use rand_distr::StandardNormal;
 use rand_pcg::Pcg32;
 
 /// A number spread evenly over 0–1.
 pub(crate) fn evenly(random: &mut Pcg32) -> f64 {
-    f64::from(random.next_u32()) / 4_294_967_296.0
+    random.random()
 }
 
-/// A number spread normally with mean 0 and deviation 1 (Box & Muller).
+/// A number spread normally with mean 0 and deviation 1.
 pub(crate) fn normal(random: &mut Pcg32) -> f64 {
-    let radius = libm::sqrt(-2.0 * libm::log(1.0 - evenly(random)));
-    radius * libm::cos(std::f64::consts::TAU * evenly(random))
+    random.sample(StandardNormal)
 }
 
 /// Mean square radius of lognormal discs, µm².

@@ -4,7 +4,7 @@ use crate::boolean::{boolean_ground, evenly};
 use plate::bite::{CreepScratch, DepthCurve, creep_under_varnish, depth_field};
 use plate::ground::Dome;
 use plate::resist::{BoundedScratch, ResistScratch, bounded_distance_px, distance_under_resin};
-use rand_core::SeedableRng;
+use rand::SeedableRng;
 use rand_pcg::Pcg32;
 
 /// Depth by own value, then mended at the borders.

@@ -3,7 +3,7 @@
 use crate::boolean::evenly;
 use plan::{Agitation, Bath, Bite};
 use plate::bite::{BiteConstants, Session, session, strength};
-use rand_core::SeedableRng;
+use rand::SeedableRng;
 use rand_pcg::Pcg32;
 
 fn bites(minutes: &[f64]) -> Vec<Bite> {

@@ -1,5 +1,9 @@
 //! The ink's equations in their plainest form: f64, `libm`, full resolution, no levels, no blocks.
 
+use rand::{RngExt, SeedableRng};
+use rand_distr::StandardNormal;
+use rand_pcg::Pcg32;
+
 /// Weights with which each of `n` pixels of a row counts at place `at` (in pixels from the row's
 /// start), the row reflected about its ends; they sum to 1.
 pub(crate) fn reflected_gaussian(n: usize, at: f64, sigma: f64) -> Vec<f64> {
@@ -87,26 +91,21 @@ pub(crate) fn walker_fetsko(x: f64, k: f64, b: f64, f: f64) -> f64 {
 }
 
 /// Small random numbers of its own, so that grounds never change with a library.
-pub(crate) struct Random(u64);
+pub(crate) struct Random(Pcg32);
 
 impl Random {
     pub(crate) fn new(seed: u64) -> Self {
-        Self(seed.wrapping_mul(0x9e37_79b9_7f4a_7c15) ^ 0x2545_f491_4f6c_dd1d)
+        Self(Pcg32::seed_from_u64(seed))
     }
 
-    /// Between 0 and 1 (splitmix64).
+    /// Between 0 and 1.
     pub(crate) fn share(&mut self) -> f64 {
-        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
-        let mut z = self.0;
-        z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-        z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-        ((z ^ (z >> 31)) >> 11) as f64 / (1_u64 << 53) as f64
+        self.0.random()
     }
 
-    /// Normal, mean 0, standard deviation 1 (Box & Muller).
+    /// Normal, mean 0, standard deviation 1.
     pub(crate) fn normal(&mut self) -> f64 {
-        let radius = libm::sqrt(-2.0 * libm::log(1.0 - self.share()));
-        radius * libm::cos(std::f64::consts::TAU * self.share())
+        self.0.sample(StandardNormal)
     }
 }
 

@@ -3,7 +3,7 @@
 
 use nalgebra::{Matrix3, Vector3};
 use plate::light;
-use rand_core::Rng;
+use rand::RngExt;
 use rand_pcg::Pcg32;
 use std::sync::OnceLock;
 use study::calibration::{Layout, Photo};
@@ -58,7 +58,7 @@ pub(crate) fn draw_at(
     let codes = CODES.get_or_init(light::Srgb8Table::new);
     let back = m.try_inverse().expect("a projection");
     let mut chance = Pcg32::new(seed, 5);
-    let mut share = move || f64::from(chance.next_u32()) / 4_294_967_296.0;
+    let mut share = move || chance.random::<f64>();
     let mut rgba = Vec::with_capacity(wide * high * 4);
     for py in 0..high {
         for px in 0..wide {

@@ -1,5 +1,7 @@
 import { signal } from '@preact/signals';
 import type { Area, AreaShape } from '../../reckon/protocol';
+import { bench } from '../../state/desk';
+import { edit } from '../../state/edits';
 import { change, endStroke, plan, withAreas } from '../../state/plan';
 
 export type Tool = 'brush' | 'outline' | 'curve' | 'fill' | 'direction';
@@ -28,57 +30,49 @@ export function areaInHand(): number | null {
 /** Places are whole twentieths of a millimetre. */
 export const placed = (mm: number): number => Math.round(Math.min(1200, Math.max(-100, mm)) * 20) / 20;
 
-function put(what: string, next: Area[]): void {
-  const { areas: before, ...bare } = plan.value;
-  void before;
-  change(what, { ...bare, ...withAreas(next) });
-  endStroke();
-}
-
-/** From left to right across what is drawn. */
-export function acrossShapes(shapes: AreaShape[]): number[] {
-  const xs = shapes.flatMap(({ points_mm }) => points_mm.filter((_, i) => i % 2 === 0));
-  const ys = shapes.flatMap(({ points_mm }) => points_mm.filter((_, i) => i % 2 === 1));
-  const middle = placed((Math.min(...ys) + Math.max(...ys)) / 2);
-  const [left, right] = [Math.min(...xs), Math.max(...xs)];
-  return [left, middle, right > left ? right : left + 1, middle];
-}
-
 /** Adds shapes to the area in hand, or begins an area with them. */
 export function draw(shapes: AreaShape[]): void {
   if (!shapes.length) return;
-  const list = areas();
-  const at = areaInHand();
-  if (at === null) {
-    if (list.length >= MOST_AREAS || shapes[0]?.away) return;
-    const { work, ...rest } = fresh.value;
-    put(`area ${list.length + 1} drawn`, [...list, { name: '', work, ...rest, ...(work === 'split' ? { axis_mm: acrossShapes(shapes) } : {}), shapes }]);
-    inHand.value = list.length;
-  } else {
-    put(`area ${at + 1} drawn further`, list.map((area, i) => (i === at ? { ...area, shapes: [...area.shapes, ...shapes] } : area)));
-  }
+  const number = areas().length + 1;
+  // The stroke before may still be beginning the area that this one belongs to.
+  void edit(`area ${number} drawn`, (of) => {
+    const list = areas();
+    const at = areaInHand();
+    endStroke();
+    if (at !== null) {
+      setEntries(at, 'drawn further', { shapes: [...list[at]?.shapes ?? [], ...shapes] });
+      endStroke();
+      return null;
+    }
+    if (list.length >= MOST_AREAS || shapes[0]?.away) return null;
+    return bench.ask('add_area', of, list.length + 1, { name: '', ...fresh.value, shapes });
+  }).then(() => {
+    endStroke();
+    if (inHand.value === null && areas().length === number) inHand.value = number - 1;
+  });
+}
+
+/** Entries of an area that nothing else follows from. */
+function setEntries(at: number, what: string, next: Partial<Area>): void {
+  change(`area ${at + 1} ${what}`, { ...plan.value, ...withAreas(areas().map((area, i) => (i === at ? { ...area, ...next } : area))) });
 }
 
 export function setArea(at: number, what: string, next: Partial<Area>): void {
-  const list = areas().map((area, i) => {
-    if (i !== at) return area;
-    const { axis_mm, ...changed } = { ...area, ...next };
-    return changed.work === 'split' ? { ...changed, axis_mm: axis_mm ?? acrossShapes(area.shapes) } : changed;
+  if (!('work' in next)) { setEntries(at, what, next); return; }
+  // Another work may need a direction, or none any more.
+  void edit(`area ${at + 1} ${what}`, (of) => {
+    const area = of.areas?.[at];
+    return area ? bench.ask('change_area', of, at + 1, { ...area, ...next }) : null;
   });
-  change(`area ${at + 1} ${what}`, { ...plan.value, ...withAreas(list) });
 }
 
 export function takeOut(at: number): void {
-  put(`area ${at + 1} taken out`, areas().filter((_, i) => i !== at));
+  void edit(`area ${at + 1} taken out`, (of) => bench.ask('remove_area', of, at + 1)).then(endStroke);
   inHand.value = null;
 }
 
 export function move(at: number, by: number): void {
-  const list = [...areas()];
-  const [one] = list.splice(at, 1);
-  if (!one) return;
-  list.splice(at + by, 0, one);
-  put('order of the areas', list);
+  void edit('order of the areas', (of) => bench.ask('move_area', of, at + 1, at + by + 1)).then(endStroke);
   inHand.value = at + by;
 }
 

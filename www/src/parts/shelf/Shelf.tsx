@@ -72,8 +72,8 @@ function OtherPlan({ draft }: { draft: Draft }) {
     if (!good) return;
     const own = await keptPicture(draft.picture);
     if (into === 'shelf') { await keepOnShelf(good, own); return; }
-    const shown = own ? { picture: pictureFrom(own) } : await withoutPicture(good, null);
-    await takeInHand(`plan “${title}” from another tab`, good, shown.picture);
+    const shown = own ? { picture: pictureFrom(own), said: null } : await withoutPicture(good, null);
+    await takeInHand(`plan “${title}” from another tab`, good, shown.picture, shown.said);
     panel.value = null;
   };
   return (

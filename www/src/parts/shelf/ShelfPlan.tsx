@@ -4,7 +4,6 @@ import { fileName, offer } from '../../state/files';
 import { takeInHand, withoutPicture } from '../../state/links';
 import { panel } from '../../state/notes';
 import { pictureFrom, spreadGrey } from '../../state/picture';
-import { said } from '../../state/results';
 import { duplicate, pictureOf, remove, rename, type Kept } from '../../state/shelf';
 import { shelfFile } from '../../state/shelfFile';
 import { PixelCanvas } from '../PixelCanvas';
@@ -28,8 +27,7 @@ export function ShelfPlan({ kept }: { kept: Kept }) {
   const open = async (): Promise<void> => {
     const own = await pictureOf(kept);
     const shown = own ? { picture: pictureFrom(own), said: null } : await withoutPicture(plan, null);
-    await takeInHand(`plan “${name}” from the shelf`, plan, shown.picture);
-    said.value = shown.said;
+    await takeInHand(`plan “${name}” from the shelf`, plan, shown.picture, shown.said);
     panel.value = null;
   };
   const compare = async (): Promise<void> => {

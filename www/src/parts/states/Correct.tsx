@@ -8,7 +8,7 @@ import { fieldMm, lens } from '../../state/look';
 import { change, plan } from '../../state/plan';
 import { soundPlan } from '../../state/results';
 import { plateNow } from '../../state/shop';
-import { addWork, asPassage, held, newGround, outline, shown, takeUp, work } from '../../state/states';
+import { addGround, asPassage, held, outline, shown, takeUp, work } from '../../state/states';
 import { Entry } from './Entry';
 
 const NAMES: Record<Way['way'], string> = {
@@ -99,7 +99,7 @@ function WayRow({ way, value }: { way: Way; value: number }) {
     const corners = outline.value;
     const { ink } = plan.value;
     if (tool) work(tool, true, Math.max(0.1, Math.round(way.amount * 10) / 10), 2, corners);
-    else if (way.way === 'bite') addWork('a new ground', { ground: newGround(Math.max(0.25, Math.round(way.amount * 4) / 4), value, 12, corners) });
+    else if (way.way === 'bite') addGround(Math.max(0.25, Math.round(way.amount * 4) / 4), value, corners);
     else if (way.way === 'thin_ink') change('transparent base', { ...plan.value, ink: { ...ink, base_parts: way.amount } });
     else if (way.way === 'stiff_ink' || way.way === 'loose_ink') change('ink', { ...plan.value, ink: { ...ink, stiffness: way.way === 'stiff_ink' ? 'stiff' : 'loose' } });
     else if (way.way === 'dab') change('dabbed up', { ...plan.value, ink: { ...ink, dabbed_up: true } });

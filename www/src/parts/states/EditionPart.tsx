@@ -4,7 +4,7 @@ import { askShop } from '../../reckon/shop';
 import type { EditionAnswer } from '../../reckon/protocol';
 import { plan } from '../../state/plan';
 import { plateNow } from '../../state/shop';
-import { setEdition, shown, USUAL_EDITION } from '../../state/states';
+import { planEdition, setEdition, shown } from '../../state/states';
 import { Term } from '../lessons/Term';
 import { Words } from '../plan/ChoiceEntry';
 import { Entry } from './Entry';
@@ -34,7 +34,7 @@ export function EditionPart() {
   return (
     <div class="states-part edition">
       <h3>Edition</h3>
-      {!edition && <button type="button" class="act" onClick={() => setEdition('an edition', USUAL_EDITION)}>plan an edition</button>}
+      {!edition && <button type="button" class="act" onClick={planEdition}>plan an edition</button>}
       {edition && (
         <>
           {NUMBERS.map(([key, label, unit, min, max, step]) => (

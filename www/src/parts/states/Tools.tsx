@@ -2,7 +2,7 @@ import { useState } from 'preact/hooks';
 import type { Tool } from '../../reckon/protocol';
 import type { Corner } from '../../state/states';
 import { catalogue, plan } from '../../state/plan';
-import { addWork, asPassage, held, newGround, take_um, takeUp, TOOL_WORDS, width_mm, work } from '../../state/states';
+import { addGround, asPassage, held, take_um, takeUp, TOOL_WORDS, width_mm, work } from '../../state/states';
 import { Words } from '../plan/ChoiceEntry';
 import { Entry } from './Entry';
 
@@ -92,7 +92,7 @@ function NewGround() {
       <p class="why">Dust, bake and bath as in the plan, over the copper as it is; values lighter than the first are stopped out. Grain falls into old pits too, and the bath gets at what is left of the lands.</p>
       <Entry label="Open from value" unit="" value={Math.min(from, last)} min={0} max={last} step={1} onSet={(value) => setFrom(Math.round(value))} />
       <Entry label="Bite" unit="min" value={minutes} min={0.25} max={120} step={0.25} onSet={(value) => setMinutes(Math.round(value * 4) / 4)} />
-      <button type="button" class="act" onClick={() => addWork('a new ground', { ground: newGround(minutes, Math.min(from, last), 12, []) })}>
+      <button type="button" class="act" onClick={() => addGround(minutes, Math.min(from, last), [])}>
         lay a new ground and bite
       </button>
     </details>

@@ -1,5 +1,5 @@
 import type { Work } from '../../reckon/protocol';
-import { changeWork } from '../../state/states';
+import { changeWork, takeOutWork } from '../../state/states';
 import { minutesWords } from '../plan/MinutesEntry';
 import { Entry } from './Entry';
 import { GroundEntries } from './GroundEntries';
@@ -15,7 +15,7 @@ export function WorkList({ work }: { work: Work[] }) {
       {work.map((one, i) => (
         <li key={i}>
           <span class="work-name">{nameOf(one)}</span>
-          <button type="button" class="quiet" aria-label={`Take out ${nameOf(one)}, piece ${i + 1}`} onClick={() => changeWork('a piece of work taken out', i, null)}>take out</button>
+          <button type="button" class="quiet" aria-label={`Take out ${nameOf(one)}, piece ${i + 1}`} onClick={() => takeOutWork(i)}>take out</button>
           {'tool' in one
             ? <Entry label="Down" unit="µm" value={one.tool.take_um} min={0.1} max={200} step={0.1} onSet={(take_um) => changeWork('how far down', i, { tool: { ...one.tool, take_um: Math.round(take_um * 10) / 10 } })} />
             : <GroundEntries ground={one.ground} index={i} />}
