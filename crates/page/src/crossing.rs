@@ -28,6 +28,12 @@ pub(crate) fn take_plan(value: &JsValue) -> Result<Plan, String> {
     Plan::read_unchecked(&String::from(text)).map_err(|refused| refused.to_string())
 }
 
+/// A part of a plan (an area, a piece of work) from its JavaScript value, by the same reader.
+pub(crate) fn take_part<T: DeserializeOwned>(value: &JsValue) -> Result<T, String> {
+    let text = js_sys::JSON::stringify(value).map_err(|_| "This is no part of a plan.")?;
+    plan::part_from_json(&String::from(text))
+}
+
 /// [`take_plan`] for a field of what holds one.
 pub(crate) fn plan_within<'de, D: Deserializer<'de>>(from: D) -> Result<Plan, D::Error> {
     let value: JsValue = serde_wasm_bindgen::preserve::deserialize(from)?;

@@ -1,7 +1,7 @@
 //! Edits of a plan's lists: bites, areas, states and work, lines. Values, areas, states and pieces of work are
 //! counted from 1.
 
-use crate::crossing::{Answer, give, take, take_plan};
+use crate::crossing::{Answer, give, take_part, take_plan};
 use plan::edits::{self, Edited};
 use plan::{Area, Crop, LaterBite, Plan, Work};
 use serde::Serialize;
@@ -74,7 +74,7 @@ pub fn add_area(
     number: usize,
     #[wasm_bindgen(unchecked_param_type = "T.Area")] area: JsValue,
 ) -> Answer {
-    let area: Area = take(area)?;
+    let area: Area = take_part(&area)?;
     edited(&plan, |plan| edits::add_area(plan, number, area))
 }
 
@@ -85,7 +85,7 @@ pub fn change_area(
     number: usize,
     #[wasm_bindgen(unchecked_param_type = "T.Area")] area: JsValue,
 ) -> Answer {
-    let area: Area = take(area)?;
+    let area: Area = take_part(&area)?;
     edited(&plan, |plan| edits::change_area(plan, number, area))
 }
 
@@ -96,7 +96,7 @@ pub fn add_work(
     state: usize,
     #[wasm_bindgen(unchecked_param_type = "T.Work")] work: JsValue,
 ) -> Answer {
-    let work: Work = take(work)?;
+    let work: Work = take_part(&work)?;
     edited(&plan, |plan| edits::add_work(plan, state, usize::MAX, work))
 }
 
@@ -109,7 +109,8 @@ pub fn add_ground(
     #[wasm_bindgen(unchecked_param_type = "T.LaterBite")] bite: JsValue,
     #[wasm_bindgen(unchecked_param_type = "[number, number][]")] outline_mm: JsValue,
 ) -> Answer {
-    let (bite, outline_mm): (LaterBite, Vec<[f64; 2]>) = (take(bite)?, take(outline_mm)?);
+    let (bite, outline_mm): (LaterBite, Vec<[f64; 2]>) =
+        (take_part(&bite)?, take_part(&outline_mm)?);
     edited(&plan, |plan| edits::add_ground(plan, state, bite, outline_mm))
 }
 
@@ -126,7 +127,7 @@ pub fn lay_lines(
     picture: &str,
     #[wasm_bindgen(unchecked_param_type = "T.Crop")] crop: JsValue,
 ) -> Answer {
-    let crop: Crop = take(crop)?;
+    let crop: Crop = take_part(&crop)?;
     edited(&plan, |plan| edits::take_lines(plan, picture, crop))
 }
 

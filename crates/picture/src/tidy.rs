@@ -208,7 +208,7 @@ pub(crate) fn merge_specks(labels: &mut [u8], width: usize, height: usize, least
             cells[*area as usize].push(cell as u32);
         }
     }
-    small.sort_by_key(|i| (areas[*i].size, *i));
+    small.sort_unstable_by_key(|i| (areas[*i].size, *i));
     let mut merged = 0;
     for speck in small {
         if areas[speck].root != speck || areas[speck].size >= least {

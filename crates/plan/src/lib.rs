@@ -41,6 +41,7 @@ pub use check::{BITE_MIN, BITES_PER_MIN, quarter_minutes};
 pub use choices::{CHOICES, Choice};
 pub use diagnostic::{Diagnostic, Severity};
 pub use fields::{FIELDS, Field, Part, field};
+pub use json::part_from_json;
 pub use lines::{LINE_OPEN_L, LineWork};
 pub use made_for::{LIKENESS_CELLS, MadeFor};
 pub use model::MODEL;

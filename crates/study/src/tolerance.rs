@@ -182,7 +182,7 @@ pub fn tolerance(draws: &[f64], values: usize) -> Vec<Band> {
     let mut bands: Vec<Band> = (0..values)
         .map(|value| {
             let mut all: Vec<f64> = (0..count).map(|draw| draws[draw * values + value]).collect();
-            all.sort_by(f64::total_cmp);
+            all.sort_unstable_by(f64::total_cmp);
             let at = |share: f64| {
                 let place = share * (count - 1) as f64;
                 let below = place as usize;

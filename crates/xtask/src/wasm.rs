@@ -97,7 +97,7 @@ fn rust_flags() -> String {
         "-Ctarget-feature=+simd128".to_owned(),
         // Less unrolling is 16 kB of the page and no time; less inlining is 18 kB and, measured with
         // crates/bench, up to 7 % of the time of a value.
-        "-Cllvm-args=-unroll-runtime=false -unroll-threshold=20 -inline-threshold=25".to_owned(),
+        "-Cllvm-args=-unroll-runtime=false -unroll-threshold=20 -inline-threshold=10".to_owned(),
     ];
     let home = std::env::var("HOME").unwrap_or_default();
     let cargo_home = std::env::var("CARGO_HOME").unwrap_or_else(|_| format!("{home}/.cargo"));

@@ -38,7 +38,7 @@ impl Crossings {
             }
         }
         for line in &mut lines {
-            line.sort_by(f64::total_cmp);
+            line.sort_unstable_by(f64::total_cmp);
         }
         Self { first, lines }
     }

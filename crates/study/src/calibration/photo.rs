@@ -312,7 +312,7 @@ fn read_patch(
 /// Middle of an unsorted list; 0 of none.
 fn median_of(values: &[f64]) -> f64 {
     let mut sorted = values.to_vec();
-    sorted.sort_by(f64::total_cmp);
+    sorted.sort_unstable_by(f64::total_cmp);
     let half = sorted.len() / 2;
     match sorted.len() {
         0 => 0.0,

@@ -152,7 +152,7 @@ impl Problem<'_> {
                 self.solve(DVector::from_iterator(free.len(), free.iter().map(|&i| start[i])))
             })
             .collect();
-        all.sort_by(|(a, _), (b, _)| self.cost(a).total_cmp(&self.cost(b)));
+        all.sort_unstable_by(|(a, _), (b, _)| self.cost(a).total_cmp(&self.cost(b)));
         all
     }
 }
