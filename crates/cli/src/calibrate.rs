@@ -1,6 +1,6 @@
 //! Calibrate: a step plate's design, and the constants that its print tells.
 
-use crate::{Outcome, files, table};
+use crate::{Outcome, files, pictures::Picture, table};
 use calibrate::{
     Black, Forward, Kind, Photo, PhotoReading, Shot, design, fit, in_lightness, layout, read_photo,
     step_plate, unfitted,
@@ -102,7 +102,7 @@ fn read(asked: &Readings, path: &std::path::Path, paper: f64) -> Outcome<PhotoRe
             return Err("The known black is three numbers: x, y in pixels, and its L*.".to_owned());
         }
     };
-    let (rgba, width, height) = files::read_rgba(path)?;
+    let (rgba, width, height) = Picture::decode(path)?.into_rgba();
     let photo = Photo::from_rgba(&rgba, width, height)?;
     let corners = [0, 2, 4, 6].map(|i| (corners[i], corners[i + 1]));
     let shot = Shot { corners, paper_reflectance: paper, black };

@@ -1,8 +1,9 @@
 //! Plans and pictures from disk.
 
+use crate::pictures::Picture;
 use crate::{Outcome, Source};
 use picture::{LineAreas, PictureAreas, ToneMap};
-use plan::{LineWork, PictureSource, Plan};
+use plan::{Crop, LineWork, PictureSource, Plan};
 use plate::proof::{OpenLines, Plate, ValueAreas};
 use std::path::Path;
 use std::sync::Arc;
@@ -10,37 +11,87 @@ use std::sync::Arc;
 /// A plan with the areas its picture gives it; makes any number of equal plates.
 pub(crate) struct Job {
     pub(crate) plan: Plan,
+    /// The picture, as fine as the plan's crop asks for.
+    pub(crate) tones: Arc<ToneMap>,
     areas: Arc<PictureAreas>,
-    tones: Arc<ToneMap>,
+    /// Pixels of the whole picture by lightness L* 0–100.
+    histogram: Vec<u32>,
     state: Option<usize>,
     line_tones: Option<Arc<ToneMap>>,
     printed: plate::proof::Printed,
 }
 
 impl Job {
-    /// Reads plan and picture.
+    /// Reads plan and pictures; with `--fit`, the plan takes the picture's crop and thresholds.
     pub(crate) fn read(source: &Source) -> Outcome<Self> {
-        let (plan, tones) = read_source(source)?;
-        let tones = Arc::new(tones);
-        let areas = Arc::new(PictureAreas::new(tones.clone(), &plan));
+        let mut plan = match &source.plan {
+            Some(path) => read_plan(path)?,
+            None => Plan::default(),
+        };
         if let Some(state) = source.state
             && (state == 0 || state > plan.states.len() + 1)
         {
             let last = plan.states.len() + 1;
             return Err(format!("There is no state {state}; this plan has states 1 to {last}."));
         }
+        let picture = source.picture.as_deref().map(Picture::decode).transpose()?;
+        let (tones, histogram, size_px) = match (&picture, &source.picture) {
+            (Some(picture), Some(path)) => {
+                let whole = picture.read(Crop::default())?;
+                plan.picture.source = PictureSource::File(file_name(path));
+                let is = picture::likeness(&whole).of_size(picture.width, picture.height);
+                meet(&mut plan.picture, is, source.fit);
+                if source.fit {
+                    plan.picture.crop = widest(picture, &plan);
+                }
+                let tones = picture.read(plan.picture.crop)?;
+                (tones, whole.histogram().to_vec(), picture.size_px())
+            }
+            _ if plan.picture.source == PictureSource::Harbour => {
+                let tones = picture::harbour(picture::HARBOUR_WIDTH, picture::HARBOUR_HEIGHT);
+                let size_px = (tones.width as f64, tones.height as f64);
+                if source.fit {
+                    let plate_mm = (plan.plate.width_mm, plan.plate.height_mm);
+                    plan.picture.crop = picture::Frame::new(size_px, plate_mm).widest();
+                }
+                let histogram = tones.histogram().to_vec();
+                (tones, histogram, size_px)
+            }
+            _ => {
+                return Err("This plan belongs to a picture that is not in it. Name the picture with --picture.".to_owned());
+            }
+        };
         let line_tones = match &source.lines {
-            Some(path) => Some(Arc::new(read_picture(path)?)),
+            Some(path) => {
+                let lines = Picture::decode(path)?;
+                let crop = lines_of(&mut plan, path, &lines, size_px);
+                Some(Arc::new(lines.read(crop)?))
+            }
             None => None,
         };
-        Ok(Self {
+        let tones = Arc::new(tones);
+        let mut job = Self {
+            areas: Arc::new(PictureAreas::new(tones.clone(), &plan)),
             plan,
-            areas,
             tones,
+            histogram,
             state: source.state,
             line_tones,
             printed: source.print.into(),
-        })
+        };
+        if source.fit {
+            job.fit()?;
+        }
+        Ok(job)
+    }
+
+    /// Lets the picture choose where each value begins, by what the plan prints; the page does the same.
+    fn fit(&mut self) -> Outcome<()> {
+        let printed_l: Vec<f64> = self.plate()?.values().iter().map(|v| v.lightness).collect();
+        let fit = picture::fit_thresholds(&self.tones, self.plan.picture.crop, &printed_l);
+        self.plan.picture.thresholds_l = fit.thresholds_l;
+        self.areas = Arc::new(PictureAreas::new(self.tones.clone(), &self.plan));
+        Ok(())
     }
 
     /// The areas, for whoever computes plates of its own.
@@ -53,9 +104,9 @@ impl Job {
         &self.areas
     }
 
-    /// Picture pixels by lightness L* 0–100.
+    /// Pixels of the whole picture by lightness L* 0–100.
     pub(crate) fn histogram(&self) -> Vec<u32> {
-        self.tones.histogram().to_vec()
+        self.histogram.clone()
     }
 
     /// Computes the plate.
@@ -81,53 +132,31 @@ impl Job {
     }
 }
 
-/// Reads plan and picture; with `--fit`, the plan takes the picture's crop and thresholds.
-pub(crate) fn read_source(source: &Source) -> Outcome<(Plan, ToneMap)> {
-    let mut plan = match &source.plan {
-        Some(path) => read_plan(path)?,
-        None => Plan::default(),
-    };
-    let tones = match &source.picture {
-        Some(path) => {
-            let tones = read_picture(path)?;
-            plan.picture.source =
-                PictureSource::File(path.file_name().unwrap_or_default().to_string_lossy().into());
-            meet(&mut plan.picture, &tones, source.fit);
-            tones
-        }
-        None if plan.picture.source == PictureSource::Harbour => {
-            picture::harbour(picture::HARBOUR_WIDTH, picture::HARBOUR_HEIGHT)
-        }
-        None => {
-            return Err("This plan belongs to a picture that is not in it. Name the picture with --picture.".to_owned());
-        }
-    };
-    if source.fit {
-        plan.picture.crop = picture::crop_to_plate(
-            tones.width,
-            tones.height,
-            plan.plate.width_mm,
-            plan.plate.height_mm,
-        );
-        plan.picture.thresholds_l =
-            picture::suggest_thresholds(&tones, plan.picture.crop, plan.bites.len());
-    }
-    if let (Some(path), None) = (&source.lines, &plan.lines) {
-        let lines = read_picture(path)?;
-        let (width_mm, height_mm) = (plan.plate.width_mm, plan.plate.height_mm);
-        plan.lines = Some(LineWork {
-            picture: path.file_name().unwrap_or_default().to_string_lossy().into(),
-            crop: picture::crop_to_plate(lines.width, lines.height, width_mm, height_mm),
-            open_below_l: 50.0,
-            bite_min: LINE_BITE_MIN,
-        });
-    }
-    Ok((plan, tones))
+fn file_name(path: &Path) -> String {
+    path.file_name().unwrap_or_default().to_string_lossy().into()
+}
+
+/// The largest crop of a picture on a plan's plate.
+fn widest(picture: &Picture, plan: &Plan) -> Crop {
+    let Picture { width, height, .. } = picture;
+    picture::crop_to_plate(*width, *height, plan.plate.width_mm, plan.plate.height_mm)
+}
+
+/// Which part of a picture of lines lies on the plate; a plan that says nothing of lines begins to.
+fn lines_of(plan: &mut Plan, path: &Path, lines: &Picture, picture_px: (f64, f64)) -> Crop {
+    let plate_mm = (plan.plate.width_mm, plan.plate.height_mm);
+    let picture_crop = plan.picture.crop;
+    let lines = plan.lines.get_or_insert_with(|| LineWork {
+        picture: file_name(path),
+        crop: picture::crop_of_lines(lines.size_px(), picture_px, picture_crop, plate_mm),
+        open_below_l: 50.0,
+        bite_min: LINE_BITE_MIN,
+    });
+    lines.crop
 }
 
 /// Lets a plan know its picture again, or says that it was made for another.
-fn meet(plan: &mut plan::Picture, tones: &ToneMap, fit: bool) {
-    let is = picture::likeness(tones);
+fn meet(plan: &mut plan::Picture, is: plan::MadeFor, fit: bool) {
     let known = &plan.made_for;
     if picture::same_picture(known, &is) {
         // The real one, where a link's small picture stood in for it.
@@ -190,30 +219,6 @@ fn text_of(bytes: &[u8]) -> Option<String> {
         [_, 0, ..] => utf16(bytes, u16::from_le_bytes),
         _ => String::from_utf8(bytes.to_vec()).ok(),
     }
-}
-
-fn read_picture(path: &Path) -> Outcome<ToneMap> {
-    let (rgba, width, height) = read_rgba(path)?;
-    ToneMap::from_rgba(&rgba, width, height).map_err(|error| error.to_string())
-}
-
-/// A picture's pixels, turned upright: red, green, blue, alpha; width and height.
-pub(crate) fn read_rgba(path: &Path) -> Outcome<(Vec<u8>, usize, usize)> {
-    use image::ImageDecoder;
-    let refuse = |error: &dyn std::fmt::Display| {
-        format!(
-            "{} can't be read as a picture ({error}). Use a PNG, JPEG or WebP file.",
-            path.display()
-        )
-    };
-    let reader = image::ImageReader::open(path).and_then(image::ImageReader::with_guessed_format);
-    let mut decoder = reader.map_err(|e| refuse(&e))?.into_decoder().map_err(|e| refuse(&e))?;
-    let orientation = decoder.orientation().map_err(|e| refuse(&e))?;
-    let mut picture = image::DynamicImage::from_decoder(decoder).map_err(|e| refuse(&e))?;
-    picture.apply_orientation(orientation);
-    let rgba = picture.into_rgba8();
-    let (width, height) = rgba.dimensions();
-    Ok((rgba.into_raw(), width as usize, height as usize))
 }
 
 /// Writes a file, with a sentence if it can't be done.

@@ -1,6 +1,6 @@
 //! Links made and read natively: the same text as the page's.
 
-use crate::{Outcome, Source, files, table};
+use crate::{Outcome, Source, files, files::Job, table};
 use picture::miniature::Miniature;
 use plan::link::{CHAT_CHARS, encode, room_for_miniature};
 use plate::check::read_link;
@@ -42,7 +42,7 @@ pub(crate) fn work(work: &Work) -> Outcome<()> {
 
 fn make(source: &Source, with_picture: bool, address_chars: usize) -> Outcome<()> {
     let link = if with_picture {
-        let (plan, tones) = files::read_source(source)?;
+        let Job { plan, tones, .. } = Job::read(source)?;
         let room =
             room_for_miniature(&plan, address_chars, CHAT_CHARS).map_err(|e| e.to_string())?;
         let small = Miniature::fitting(

@@ -9,6 +9,7 @@ mod answers;
 pub mod edits;
 mod lines;
 pub mod links;
+pub mod pictures;
 mod pixels;
 mod png_file;
 pub mod shop;

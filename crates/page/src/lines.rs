@@ -9,12 +9,6 @@ use wasm_bindgen::prelude::*;
 
 #[wasm_bindgen]
 impl Workshop {
-    /// Lightness of a picture of lines given as RGBA bytes, for [`Self::take_lines`].
-    pub fn read_lines(&self, rgba: &[u8], width: usize, height: usize) -> Result<Vec<u8>, String> {
-        let tones = ToneMap::from_rgba(rgba, width, height).map_err(|error| error.to_string())?;
-        Ok(tones.lightness)
-    }
-
     /// Takes a picture of lines as lightness, or none of it where there is none. They lie on the plate with the
     /// next picture or plan.
     pub fn take_lines(
@@ -30,7 +24,7 @@ impl Workshop {
             ));
         }
         self.line_tones =
-            (!lightness.is_empty()).then(|| Arc::new(ToneMap { width, height, lightness }));
+            (!lightness.is_empty()).then(|| Arc::new(ToneMap::new(width, height, lightness)));
         Ok(())
     }
 

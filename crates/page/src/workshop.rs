@@ -134,20 +134,9 @@ impl Workshop {
         Ok(json(&self.plate()?.sample(value)))
     }
 
-    /// Draws the harbour and takes it as the picture; answers as [`Workshop::take_picture`].
+    /// Draws the harbour and takes it as the picture: `{ width, height, histogram }` as JSON.
     pub fn take_harbour(&mut self) -> Result<String, String> {
         self.take_tones(picture::harbour(picture::HARBOUR_WIDTH, picture::HARBOUR_HEIGHT))
-    }
-
-    /// Takes a picture as RGBA bytes: `{ width, height, histogram }` as JSON.
-    pub fn take_picture(
-        &mut self,
-        rgba: &[u8],
-        width: usize,
-        height: usize,
-    ) -> Result<String, String> {
-        let tones = ToneMap::from_rgba(rgba, width, height).map_err(|error| error.to_string())?;
-        self.take_tones(tones)
     }
 
     /// The picture in hand as grey bytes (8-bit sRGB).
@@ -182,7 +171,7 @@ impl Workshop {
                 lightness.len()
             ));
         }
-        self.take_tones(ToneMap { width, height, lightness })
+        self.take_tones(ToneMap::new(width, height, lightness))
     }
 
     /// All numbers of the plan, as JSON.
@@ -361,7 +350,7 @@ impl Workshop {
         self.plate.as_mut().ok_or_else(|| NOT_READY.to_owned())
     }
 
-    fn take_tones(&mut self, tones: ToneMap) -> Result<String, String> {
+    pub(crate) fn take_tones(&mut self, tones: ToneMap) -> Result<String, String> {
         let answer = PictureTaken {
             width: tones.width,
             height: tones.height,

@@ -1,8 +1,13 @@
 import { Link, Refused, WorkerLost } from './link';
-import type { Answers, Printed, Request } from './protocol';
+import type { Answers, Crop, Printed, Request } from './protocol';
 
-/** The picture as the front worker has read it and the others get it. */
-export interface PictureForWorkers { mark: number; lightness: Uint8Array; width: number; height: number }
+/** The picture as the workers get it; without a part it is the whole. */
+export interface PictureForWorkers { mark: number; lightness: Uint8Array; width: number; height: number; part?: Crop }
+
+/** What a worker needs of a picture, and nothing that is kept beside it. */
+export function bare({ lightness, width, height, part }: Omit<PictureForWorkers, 'mark'>): Omit<PictureForWorkers, 'mark'> {
+  return { lightness, width, height, ...(part && { part }) };
+}
 
 /** One piece of the proof for the pool, and where its answer goes. */
 export interface Job {
@@ -188,9 +193,8 @@ export class Bench {
     const mark = (this.picture?.mark ?? 0) + (this.lines?.mark ?? 0) / 4096;
     if (this.picture && link.pictureSet !== mark) {
       link.pictureSet = mark;
-      if (this.lines) link.ask({ do: 'lines', lightness: this.lines.lightness, width: this.lines.width, height: this.lines.height }).catch(quiet);
-      const { lightness, width, height } = this.picture;
-      link.ask({ do: 'lightness', lightness, width, height }).catch(quiet);
+      if (this.lines) link.ask({ do: 'lines', ...bare(this.lines) }).catch(quiet);
+      link.ask({ do: 'lightness', ...bare(this.picture) }).catch(quiet);
     }
     if (this.plan && link.planSet !== this.planMark && link.planSet !== TRYING) {
       link.planSet = this.planMark;

@@ -227,14 +227,12 @@ export type Request =
   | { do: 'check'; json: string }                            // -> { plan?: Plan, problems: Problem[] }
   | { do: 'edit_bites'; json: string; edit: BiteEdit }         // -> EditedPlan
   | { do: 'plan'; json: string; state?: number; printed?: Printed } // -> { problems: Problem[] }; sets the worker's plan, the state looked at (0 = the last) and what is printed
-  | { do: 'read_lines'; rgba: ArrayBuffer; width: number; height: number } // -> { lightness } of a picture of lines
-  | { do: 'lines'; lightness: Uint8Array; width: number; height: number } // -> {}; sets the picture of the lines, laid with the next picture or plan
+  | { do: 'lines'; lightness: Uint8Array; width: number; height: number; part?: Crop } // -> {}; sets the picture of the lines, laid with the next picture or plan
   | { do: 'line_facts' }                                     // -> { facts: LineFacts | null }
   | { do: 'state_window'; state: number; window: WindowRequest } // -> as window, of another state
   | { do: 'passage'; outline: Corner[] }                     // -> { passage: Passage | null }
   | { do: 'harbour' }                                        // -> PictureAnswer; draws and sets the example picture
-  | { do: 'picture'; rgba: ArrayBuffer; width: number; height: number } // -> PictureAnswer; sets the picture
-  | { do: 'lightness'; lightness: Uint8Array; width: number; height: number; grey?: boolean } // -> PictureAnswer; sets a picture another worker has read, or the store kept
+  | { do: 'lightness'; lightness: Uint8Array; width: number; height: number; part?: Crop; grey?: boolean } // -> PictureAnswer; sets a picture another worker has read, or the store kept
   | { do: 'likeness' }                                       // -> { made_for } of the picture
   | { do: 'same_picture'; a: MadeFor; b: MadeFor }           // -> { same }
   | { do: 'thresholds' }                                     // -> { thresholds_l, error_l } with the least error in what will be printed
@@ -398,14 +396,12 @@ export interface Answers {
   edit_bites: EditedPlan;
   plan: { problems: Problem[] };
   harbour: PictureAnswer;
-  picture: PictureAnswer;
   lightness: PictureAnswer;
   likeness: { made_for: MadeFor };
   same_picture: { same: boolean };
   thresholds: { thresholds_l: number[]; error_l: number };
   suits: Suits;
   region: Ring[];
-  read_lines: { lightness: Uint8Array };
   lines: Record<string, never>;
   line_facts: { facts: LineFacts | null };
   guides: Guide[];

@@ -4,6 +4,8 @@
  * It runs as a classic worker after the wasm-bindgen glue, which leaves a global `wasm_bindgen`.
  * The first message carries the compiled module; every later one is a `Sent`.
  */
+import { four, isOfPictures, pictureAnswer } from './pictureAnswers';
+import type { PictureAnswers, PictureRequest } from './pictureProtocol';
 import { shopAnswer } from './shopAnswers';
 import type { ShopAnswers, ShopRequest } from './shopProtocol';
 import type { Answers, BiteEdit, Cut, CutRequest, Moment, OpenedLink, Place, Problem, Request, Returned, Sample, SampleNumbers, SampleRequest, Sent, WindowRequest } from './protocol';
@@ -13,7 +15,7 @@ declare const wasm_bindgen: typeof Glue & { initSync(module: { module: WebAssemb
 
 declare const self: DedicatedWorkerGlobalScope & { platewrightPanic(words: string): void };
 
-type Answer = Answers[keyof Answers] | ShopAnswers[keyof ShopAnswers];
+type Answer = Answers[keyof Answers] | ShopAnswers[keyof ShopAnswers] | PictureAnswers[keyof PictureAnswers];
 
 let workshop: Glue.Workshop | undefined;
 /** For studies of plans and shops as a whole. */
@@ -126,7 +128,8 @@ function editBites(json: string, edit: BiteEdit): string {
   return wasm_bindgen.edit_bites(json, edit.edit, edit.value, edit.edit === 'move' ? edit.to : 0);
 }
 
-function answer(shop: Glue.Workshop, ask: Request | ShopRequest): Answer | Promise<Answer> {
+function answer(shop: Glue.Workshop, ask: Request | ShopRequest | PictureRequest): Answer | Promise<Answer> {
+  if (isOfPictures(ask)) return pictureAnswer(ask);
   switch (ask.do) {
     case 'catalogue': return JSON.parse(shop.catalogue()) as Answer;
     case 'check': return JSON.parse(shop.check(ask.json)) as Answer;
@@ -141,8 +144,11 @@ function answer(shop: Glue.Workshop, ask: Request | ShopRequest): Answer | Promi
       try { shop.look_at(lookedAt); } catch { lookedAt = 0; }
       return taken;
     }
-    case 'read_lines': return { lightness: shop.read_lines(new Uint8Array(ask.rgba), ask.width, ask.height) };
-    case 'lines': shop.take_lines(ask.lightness, ask.width, ask.height); return {};
+    case 'lines': {
+      if (ask.part) shop.take_lines_part(ask.lightness, ask.width, ask.height, four(ask.part));
+      else shop.take_lines(ask.lightness, ask.width, ask.height);
+      return {};
+    }
     case 'line_facts': return { facts: JSON.parse(shop.line_facts()) as Answers['line_facts']['facts'] };
     case 'state_window': {
       shop.look_at(ask.state);
@@ -157,12 +163,9 @@ function answer(shop: Glue.Workshop, ask: Request | ShopRequest): Answer | Promi
       const taken = JSON.parse(shop.take_harbour()) as Answers['harbour'];
       return { ...taken, grey: shop.picture_grey(), lightness: shop.picture_lightness() };
     }
-    case 'picture': {
-      const taken = JSON.parse(shop.take_picture(new Uint8Array(ask.rgba), ask.width, ask.height)) as Answers['picture'];
-      return { ...taken, lightness: shop.picture_lightness() };
-    }
     case 'lightness': {
-      const taken = JSON.parse(shop.take_lightness(ask.lightness, ask.width, ask.height)) as Answers['lightness'];
+      const text = ask.part ? shop.take_part(ask.lightness, ask.width, ask.height, four(ask.part)) : shop.take_lightness(ask.lightness, ask.width, ask.height);
+      const taken = JSON.parse(text) as Answers['lightness'];
       return ask.grey ? { ...taken, grey: shop.picture_grey() } : taken;
     }
     case 'likeness': return { made_for: [...shop.likeness()] };
@@ -218,7 +221,7 @@ function buffers(given: Answer): Transferable[] {
     .map((part) => part.buffer);
 }
 
-self.onmessage = (event: MessageEvent<WebAssembly.Module | Sent | { id: number; ask: ShopRequest }>) => {
+self.onmessage = (event: MessageEvent<WebAssembly.Module | Sent | { id: number; ask: ShopRequest | PictureRequest }>) => {
   if (event.data instanceof WebAssembly.Module) {
     wasm_bindgen.initSync({ module: event.data });
     workshop = new wasm_bindgen.Workshop();

@@ -154,7 +154,7 @@ export class WatchWork {
       this.link = link;
       if (!sample) {
         if (plan.lines && printed !== 'tone') this.missing.value = await linesMissing(plan.lines.picture) ?? '';
-        await givePicture(link, picture);
+        await givePicture(link, picture, plan);
         await givePlan(link, plan, state, printed);
       }
       const { stages } = await link.ask({ do: 'stages', ...(sample && { sample: { json, ...sample } }) });

@@ -1,0 +1,37 @@
+import { askReader } from '../reckon/reader';
+import type { Size, Tones } from '../reckon/pictureProtocol';
+import type { Crop } from '../reckon/protocol';
+
+/*
+ * What lies on the plate is read from the full picture, as fine as its crop asks for. The page holds every picture as a
+ * whole, which is coarser where the crop is close; there, its file is decoded again.
+ */
+
+/** A picture as a whole: with its file, where that is finer. */
+export interface Whole extends Tones { id: string; file?: Blob; file_px?: Size }
+
+/** Readings kept: of the plan in hand, of one beside it, and of what undo leads back to. */
+const MOST_KEPT = 4;
+
+/** The last readings, newest last; null where the whole serves. */
+const kept = new Map<string, Tones | null>();
+
+const keyOf = ({ id }: Whole, { left, top, width, height }: Crop): string => [id, left, top, width, height].join();
+
+/** What is known of a crop of a picture without a wait; undefined where its file must be read. */
+export function readingAtHand<W extends Whole>(of: W, crop: Crop): W | Tones | undefined {
+  if (!of.file || !of.file_px) return of;
+  const found = kept.get(keyOf(of, crop));
+  return found === null ? of : found;
+}
+
+/** A picture as fine as the crop asks for; as a whole where its file can't be read any more. */
+export async function readingFor<W extends Whole>(of: W, crop: Crop): Promise<W | Tones> {
+  const found = readingAtHand(of, crop);
+  const { file, file_px } = of;
+  if (found || !file || !file_px) return found ?? of;
+  const tones = await askReader({ do: 'read_part', file, file_px, crop }).then((answer) => answer.tones, () => null);
+  kept.set(keyOf(of, crop), tones);
+  for (const [oldest] of kept) if (kept.size > MOST_KEPT) kept.delete(oldest);
+  return tones ?? of;
+}
