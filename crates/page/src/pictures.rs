@@ -41,6 +41,18 @@ impl PictureReading {
         self.reading.as_mut().ok_or(ALL_READ)?.rows(rgba).map_err(|error| error.to_string())
     }
 
+    /// Has the window brought to a small picture in colour, too. To be called before the first rows.
+    pub fn show(&mut self, columns: usize, rows: usize) {
+        if let Some(reading) = &mut self.reading {
+            reading.show(columns, rows);
+        }
+    }
+
+    /// The small picture as opaque RGBA bytes, before the reading is finished.
+    pub fn shown(&self) -> Vec<u8> {
+        self.reading.as_ref().map(|reading| reading.shown().to_vec()).unwrap_or_default()
+    }
+
     /// The tones, once all rows have been taken.
     pub fn finish(&mut self) -> Result<PictureTones, String> {
         let reading = self.reading.take().ok_or(ALL_READ)?;
@@ -83,12 +95,6 @@ impl PictureTones {
 pub fn read_whole(width: usize, height: usize, crop: &[f64]) -> bool {
     let (width, height) = (width.max(1), height.max(1));
     Window::of(width, height, crop_of(crop)) == Window::whole(width, height)
-}
-
-/// Most pixels along the longer side of what is read.
-#[wasm_bindgen]
-pub fn most_side() -> usize {
-    picture::MOST_SIDE
 }
 
 #[wasm_bindgen]

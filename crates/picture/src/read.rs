@@ -20,7 +20,10 @@
 //! parts, and their sums fit in 64 bits. So no sum is ever rounded: order and bands do not matter, and
 //! rows can come in whatever portions the page's memory has room for.
 
+mod means;
+
 use crate::tone::{Luminances, PictureError, ToneMap};
+use means::{AreaMeans, Shown};
 use plan::Crop;
 
 /// Most pixels along the longer side of what lies on the plate, in the page and natively. On a plate
@@ -116,33 +119,6 @@ fn touched(from: f64, size: f64, pixels: usize) -> (usize, usize) {
     (first, (libm::ceil(edge(from + size)) as usize).clamp(first + 1, pixels))
 }
 
-/// How a pixel's parts fall on one or two pixels of the map.
-#[derive(Clone, Copy)]
-struct Share {
-    first: usize,
-    parts: u32,
-    /// Parts on the next one; 0 where it lies on one alone.
-    beyond: u32,
-}
-
-/// The shares of all pixels of a side, and how many parts make up one pixel of the map.
-fn shares(pixels: usize, map: usize) -> (Vec<Share>, u64) {
-    let common = greatest_common_divisor(pixels, map);
-    // Each pixel has `part` parts, each of the map's takes `whole` of them.
-    let (part, whole) = (map / common, pixels / common);
-    let share = |at: usize| {
-        let (from, until) = (at * part, (at + 1) * part);
-        let first = from / whole;
-        let here = until.min((first + 1) * whole) - from;
-        Share { first, parts: here as u32, beyond: (part - here) as u32 }
-    };
-    ((0..pixels).map(share).collect(), whole as u64)
-}
-
-fn greatest_common_divisor(a: usize, b: usize) -> usize {
-    if b == 0 { a } else { greatest_common_divisor(b, a % b) }
-}
-
 /// A picture being read, row by row.
 ///
 /// ```
@@ -159,17 +135,9 @@ pub struct Reading {
     size: (usize, usize),
     window: Window,
     luminances: Luminances,
-    columns: Vec<Share>,
-    rows: Vec<Share>,
-    /// Parts of a whole pixel of the map.
-    whole: u64,
-    /// Rows read.
-    read: usize,
-    /// One row's luminance on the map's columns.
-    line: Vec<u64>,
-    /// The map's row that is being summed, and the one below it.
-    sums: [Vec<u64>; 2],
+    light: AreaMeans,
     lightness: Vec<u8>,
+    shown: Option<Shown>,
 }
 
 impl Reading {
@@ -185,20 +153,28 @@ impl Reading {
         if width > LONGEST || height > LONGEST || width * height > LARGEST {
             return Err(PictureError::TooLarge { width, height });
         }
-        let (columns, across) = shares(window.width, window.columns);
-        let (rows, down) = shares(window.height, window.rows);
         Ok(Self {
             size: (width, height),
             window,
             luminances: Luminances::new(),
-            columns,
-            rows,
-            whole: across * down,
-            read: 0,
-            line: vec![0; window.columns],
-            sums: [vec![0; window.columns], vec![0; window.columns]],
+            light: AreaMeans::new((window.width, window.height), (window.columns, window.rows)),
             lightness: Vec::with_capacity(window.columns * window.rows),
+            shown: None,
         })
+    }
+
+    /// Has the window brought to a picture in colour, too, of at most its own size, for
+    /// [`Self::shown`]. Call it before the first rows.
+    pub fn show(&mut self, columns: usize, rows: usize) {
+        let Window { width, height, .. } = self.window;
+        let size = (columns.clamp(1, width), rows.clamp(1, height));
+        self.shown = Some(Shown::new((width, height), size));
+    }
+
+    /// The picture in colour, of the rows that have been taken: RGBA bytes, opaque.
+    #[must_use]
+    pub fn shown(&self) -> &[u8] {
+        self.shown.as_ref().map_or(&[], |shown| &shown.rgba)
     }
 
     /// Takes the window's next rows from the top, any number of whole ones: four bytes a pixel, as in
@@ -208,7 +184,7 @@ impl Reading {
     /// A sentence for the user when these are no whole rows, or more than the window has.
     pub fn rows(&mut self, rgba: &[u8]) -> Result<(), PictureError> {
         let bytes = 4 * self.window.width;
-        if rgba.len() % bytes != 0 || self.read + rgba.len() / bytes > self.window.height {
+        if rgba.len() % bytes != 0 || self.light.read + rgba.len() / bytes > self.window.height {
             return Err(self.wrong_length(rgba.len()));
         }
         for row in rgba.chunks_exact(bytes) {
@@ -219,36 +195,13 @@ impl Reading {
 
     fn row(&mut self, rgba: &[u8]) {
         let (pixels, _) = rgba.as_chunks::<4>();
-        if self.window.columns == self.window.width {
-            for (sum, pixel) in self.line.iter_mut().zip(pixels) {
-                *sum = self.luminances.of(*pixel).into();
-            }
-        } else {
-            self.line.fill(0);
-            for (share, pixel) in self.columns.iter().zip(pixels) {
-                let luminance = u64::from(self.luminances.of(*pixel));
-                self.line[share.first] += luminance * u64::from(share.parts);
-                if share.beyond > 0 {
-                    self.line[share.first + 1] += luminance * u64::from(share.beyond);
-                }
-            }
+        let Self { luminances, lightness, .. } = self;
+        let light = pixels.iter().map(|pixel| luminances.of(*pixel));
+        if let Some(means) = self.light.row(light) {
+            lightness.extend(means.map(|mean| luminances.lightness(mean)));
         }
-        let share = self.rows[self.read];
-        self.read += 1;
-        for (sums, parts) in self.sums.iter_mut().zip([share.parts, share.beyond]) {
-            if parts > 0 {
-                for (sum, luminance) in sums.iter_mut().zip(&self.line) {
-                    *sum += luminance * u64::from(parts);
-                }
-            }
-        }
-        let next = self.rows.get(self.read).map_or(self.window.rows, |next| next.first);
-        if next > share.first {
-            let mean = |sum: &u64| (*sum + self.whole / 2) / self.whole;
-            self.lightness
-                .extend(self.sums[0].iter().map(|sum| self.luminances.lightness(mean(sum) as u32)));
-            self.sums.swap(0, 1);
-            self.sums[1].fill(0);
+        if let Some(shown) = &mut self.shown {
+            shown.row(pixels);
         }
     }
 
@@ -257,7 +210,7 @@ impl Reading {
     /// # Errors
     /// A sentence for the user when rows are missing.
     pub fn finish(self) -> Result<ToneMap, PictureError> {
-        if self.read < self.window.height {
+        if self.light.read < self.window.height {
             return Err(self.wrong_length(0));
         }
         let (width, height) = self.size;
@@ -272,7 +225,12 @@ impl Reading {
     fn wrong_length(&self, more: usize) -> PictureError {
         let Window { width, height, .. } = self.window;
         let expected = 4 * width * height;
-        PictureError::WrongLength { width, height, bytes: 4 * width * self.read + more, expected }
+        PictureError::WrongLength {
+            width,
+            height,
+            bytes: 4 * width * self.light.read + more,
+            expected,
+        }
     }
 }
 
@@ -295,22 +253,8 @@ pub fn read(pixels: &Pixels<'_>, window: Window) -> Result<ToneMap, PictureError
 
 #[cfg(test)]
 mod tests {
-    use super::{Window, shares};
+    use super::Window;
     use plan::Crop;
-
-    #[test]
-    fn every_part_falls_on_one_pixel_of_the_map() {
-        for (pixels, map) in [(1, 1), (7, 7), (7, 3), (4801, 2400), (8192, 2400), (5, 1)] {
-            let (shares, whole) = shares(pixels, map);
-            let mut sums = vec![0_u64; map + 1];
-            for share in &shares {
-                sums[share.first] += u64::from(share.parts);
-                sums[share.first + 1] += u64::from(share.beyond);
-            }
-            assert_eq!(sums.pop(), Some(0), "{pixels} on {map}: nothing falls off the end");
-            assert!(sums.iter().all(|sum| *sum == whole), "{pixels} on {map}: {sums:?}");
-        }
-    }
 
     #[test]
     fn the_window_is_the_crop_as_fine_as_it_can_be() {

@@ -102,6 +102,31 @@ fn portions_do_not_matter_and_every_row_is_asked_for() {
     assert!(Reading::new(usize::MAX, 2, window).is_err(), "more than can be summed");
 }
 
+/// Closed form: half the light of white is sRGB code 188; clear parts are paper in colour, too.
+#[test]
+fn the_small_picture_in_colour_has_the_mean_light() {
+    let row = |pair: [[u8; 4]; 2]| pair.concat().repeat(20);
+    let rgba = [
+        row([[255, 0, 0, 255], [0, 0, 0, 255]]),
+        row([[255, 0, 255, 255], [0, 0, 255, 255]]),
+        row([[9, 8, 7, 0], [200, 0, 0, 0]]),
+    ]
+    .concat();
+    let mut reading = Reading::new(40, 3, Window::whole(40, 3)).expect("a picture");
+    reading.show(20, 3);
+    reading.rows(&rgba).expect("all rows");
+    let shown = reading.shown();
+    assert_eq!(shown.len(), 4 * 20 * 3, "as large as was asked for");
+    assert_eq!(shown[..4], [188, 0, 0, 255], "half the red light");
+    assert_eq!(shown[4 * 20..][..4], [188, 0, 255, 255], "blue beside it");
+    assert_eq!(shown[4 * 59..], [255; 4], "paper");
+    assert_eq!(
+        reading.finish().expect("tones").lightness.len(),
+        40 * 3,
+        "the tones are as they were"
+    );
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { cases: 200, failure_persistence: None, ..ProptestConfig::default() })]
 
@@ -121,8 +146,8 @@ proptest! {
         };
         prop_assert!(within(crop.left, crop.width, window.left, window.width, width), "{window:?}");
         prop_assert!(within(crop.top, crop.height, window.top, window.height, height), "{window:?}");
-        prop_assert!(window.columns >= 1 && window.columns <= window.width.min(MOST_SIDE + 3), "{window:?}");
-        prop_assert!(window.rows >= 1 && window.rows <= window.height.min(MOST_SIDE + 3), "{window:?}");
+        prop_assert!(window.columns >= 1 && window.columns <= window.width.min(MOST_SIDE + 4), "{window:?}");
+        prop_assert!(window.rows >= 1 && window.rows <= window.height.min(MOST_SIDE + 4), "{window:?}");
     }
 
     /// Every pixel of the map is the mean light under it, reckoned here straight from its definition.

@@ -5,9 +5,8 @@
  * rows takes a band of it after another, of the crop alone, and each band goes to the module, which keeps no more
  * of it than the pixels of the map that it is summing.
  */
-import { shrink } from '../state/shrink';
 import type * as Glue from '../../generated/page';
-import type { PictureAnswers, PictureRequest, Size, WholePicture } from './pictureProtocol';
+import type { PictureAnswers, PictureRequest, Size, Tones, WholePicture } from './pictureProtocol';
 import type { Crop } from './protocol';
 
 declare const wasm_bindgen: typeof Glue;
@@ -58,10 +57,11 @@ function breathe(): Promise<void> {
   });
 }
 
-/** The tones of a picture, as fine as the crop asks for. */
-async function tonesOf(bitmap: ImageBitmap, crop: Crop | null): Promise<Pick<WholePicture, 'width' | 'height' | 'lightness'> & { part: Crop }> {
+/** The tones of a picture, as fine as the crop asks for; `show` takes it in colour, in this size. */
+async function tonesOf(bitmap: ImageBitmap, crop: Crop | null, show?: { size: Size; take: (shown: ImageData) => void }): Promise<Tones> {
   const reading = new wasm_bindgen.PictureReading(bitmap.width, bitmap.height, crop ? four(crop) : new Float64Array());
   try {
+    if (show) reading.show(...show.size);
     const [left = 0, top = 0, width = 0, height = 0] = reading.window();
     const most = Math.max(1, Math.min(height, Math.floor(BAND_PX / width)));
     const strip = Math.min(width, WIDEST_PX);
@@ -79,6 +79,7 @@ async function tonesOf(bitmap: ImageBitmap, crop: Crop | null): Promise<Pick<Who
       reading.rows(bytes(width <= strip ? band(0, width) : pieced(band, width, strip, rows)));
       await breathe();
     }
+    if (show) show.take(new ImageData(new Uint8ClampedArray(own(reading.shown()).buffer), ...show.size));
     const tones = reading.finish();
     try {
       return { width: tones.width(), height: tones.height(), lightness: own(tones.lightness()), part: cropOf(tones.part()) };
@@ -101,22 +102,13 @@ function pieced(band: (x: number, wide: number) => Uint8ClampedArray, width: num
   return whole;
 }
 
-/** The picture in colour in a size that fits a room, every pixel the mean light of what lies under it. */
-function shownIn([wide, high]: Size, bitmap: ImageBitmap, most: number): ImageData {
-  const scaled = Math.min(1, most / Math.max(bitmap.width, bitmap.height));
-  const [width, height] = [bitmap.width, bitmap.height].map((side) => Math.max(1, Math.round(side * scaled))) as Size;
-  const canvas = contextOf(width, height);
-  // Transparent parts stay paper.
-  canvas.fillStyle = '#fff';
-  canvas.fillRect(0, 0, width, height);
-  canvas.imageSmoothingQuality = 'high';
-  canvas.drawImage(bitmap, 0, 0, width, height);
-  const image = canvas.getImageData(0, 0, width, height);
-  const scale = Math.min(wide / width, high / height);
-  return scale < 1 ? shrink(image, Math.max(1, Math.round(width * scale)), Math.max(1, Math.round(height * scale))) : image;
+/** Size of a picture that fits a room; of a small one its own. */
+function sizeIn([wide, high]: Size, width: number, height: number): Size {
+  const scale = Math.min(1, wide / width, high / height);
+  return [Math.max(1, Math.round(width * scale)), Math.max(1, Math.round(height * scale))];
 }
 
-async function readPicture({ file, name, room_px }: Extract<PictureRequest, { do: 'read_picture' }>): Promise<WholePicture> {
+async function readPicture({ file, name, room_px, plate_mm }: Extract<PictureRequest, { do: 'read_picture' }>): Promise<WholePicture> {
   const refuse = `“${name}” is not a picture this page can read. Choose a PNG, JPEG, WebP, GIF, AVIF or BMP file; ${KEPT}`;
   const bitmap = await decode(file).catch(() => { throw new Error(refuse); });
   try {
@@ -124,12 +116,16 @@ async function readPicture({ file, name, room_px }: Extract<PictureRequest, { do
     const full = bitmap.width * bitmap.height;
     const why = full === 0 ? refuse : unfit(name, ...file_px);
     if (why !== null) throw new Error(why);
-    const shown = shownIn(room_px, bitmap, wasm_bindgen.most_side());
-    const { width, height, lightness } = await tonesOf(bitmap, null);
+    const size = sizeIn(room_px, ...file_px);
+    let shown = new ImageData(...size);
+    const { width, height, lightness } = await tonesOf(bitmap, null, { size, take: (image) => { shown = image; } });
+    // What most pictures are laid on the plate by next: read now, they need not be decoded again.
+    const crop = cropOf(wasm_bindgen.crop_at(list(file_px), list(plate_mm), Float64Array.of(0.5, 0.5), 1));
+    const closer = wasm_bindgen.read_whole(...file_px, four(crop)) ? null : { crop, tones: await tonesOf(bitmap, crop) };
     const said = full > LARGEST_MPX * 1e6
       ? `“${name}” has ${Math.round(full / 1e6)} megapixels; it was scaled to ${width} × ${height} pixels, which is finer than any value can follow.`
       : null;
-    return { file_px, width, height, lightness, shown, said };
+    return { file_px, width, height, lightness, shown, closer, said };
   } finally {
     bitmap.close();
   }

@@ -14,11 +14,13 @@ export interface WholePicture {
   width: number; height: number; lightness: Uint8Array<ArrayBuffer>;
   /** In colour, to be shown small. */
   shown: ImageData;
+  /** For the widest crop on a plate, where that is finer than the whole. */
+  closer: { crop: Crop; tones: Tones } | null;
   said: string | null;
 }
 
 export type PictureRequest =
-  | { do: 'read_picture'; file: Blob; name: string; room_px: Size } // -> WholePicture; refuses with a sentence for the user
+  | { do: 'read_picture'; file: Blob; name: string; room_px: Size; plate_mm: Size } // -> WholePicture; refuses with a sentence for the user
   | { do: 'read_part'; file: Blob; file_px: Size; crop: Crop }      // -> { tones } as fine as the crop asks for; null where the whole is as fine
   | { do: 'crop_at'; picture_px: Size; plate_mm: Size; middle: [number, number]; width: number } // -> { crop }, the nearest that lies in the picture
   | { do: 'crop_fitted'; picture_px: Size; plate_mm: Size; crop: Crop; before_mm: Size } // -> { crop }, as close as it was on the plate before

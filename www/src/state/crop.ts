@@ -5,9 +5,10 @@ import { askReader } from '../reckon/reader';
 
 /* Crops of the plate's shape: which they are is Rust's to say, and asked of the reader. */
 
-type Sized = { width: number; height: number };
+type Sized = { width: number; height: number; file_px?: Size };
 
-const pxOf = ({ width, height }: Sized): Size => [width, height];
+/** The file's size where it is known: a copy of whole pixels has not quite its shape. */
+const pxOf = ({ width, height, file_px }: Sized): Size => file_px ?? [width, height];
 const mmOf = ({ plate: { width_mm, height_mm } }: Plan): Size => [width_mm, height_mm];
 
 const withCrop = (of: Plan, crop: Crop): Plan => ({ ...of, picture: { ...of.picture, crop } });

@@ -1,20 +1,25 @@
 import { askReader } from '../reckon/reader';
 import { Refused } from '../reckon/link';
 import { canvasOf, newMark, roomPx, type Picture } from './picture';
+import { plan } from './plan';
+import { keepReading } from './readings';
 import { newId } from './vault';
 
 export interface Decoded { picture: Picture; said: string | null }
 
 /** Reads a picture file; throws an Error whose message is a sentence for the user. */
 export async function decode(file: Blob, name: string): Promise<Decoded> {
-  const read = await askReader({ do: 'read_picture', file, name, room_px: roomPx() }).catch((error: unknown) => {
+  const { plate } = plan.value;
+  const read = await askReader({ do: 'read_picture', file, name, room_px: roomPx(), plate_mm: [plate.width_mm, plate.height_mm] }).catch((error: unknown) => {
     if (error instanceof Refused) throw new Error(error.message);
     throw new Error(`“${name}” is more than this browser can hold. Save it smaller and choose it again; your plan and picture are as they were.`);
   });
-  const { file_px, width, height, lightness, shown, said } = read;
+  const { file_px, width, height, lightness, shown, closer, said } = read;
   const [canvas, context] = canvasOf(shown.width, shown.height);
   context.putImageData(shown, 0, 0);
   // Where every pixel has been read, the file holds no more.
   const finer = width < file_px[0] || height < file_px[1];
-  return { picture: { mark: newMark(), id: newId(), name, width, height, file_px, ...(finer && { file }), lightness, canvas, histogram: [] }, said };
+  const id = newId();
+  if (closer) keepReading(id, closer.crop, closer.tones);
+  return { picture: { mark: newMark(), id, name, width, height, file_px, ...(finer && { file }), lightness, canvas, histogram: [] }, said };
 }

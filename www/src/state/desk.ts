@@ -173,7 +173,7 @@ async function askSpacing(): Promise<void> {
   const shown = keptOf(picture.value);
   if (shown) await readingFor(shown, of.picture.crop);
   if (picture.value.mark !== mark) return;
-  bench.setLines(of.lines ? await linesOf(of) : null, printed.value);
+  bench.setLines(await linesOf(of), printed.value);
   layPicture(of);
   const json = JSON.stringify(of);
   if (json !== soundPlan.value) await bench.tryPlan(json, state.value, groundOf(of));
@@ -188,7 +188,7 @@ async function check(): Promise<void> {
   open.check = false;
   // Not a moment is waited without need: until the worker is asked, the page draws itself anew.
   const of = firstGood ?? plan.value;
-  bench.setLines(await linesOf(of), printed.value);
+  bench.setLines(of.lines ? await linesOf(of) : null, printed.value);
   layPicture(of);
   const json = JSON.stringify(of);
   const trying = bench.tryPlan(json, state.value, groundOf(of));

@@ -1,5 +1,5 @@
 import type { PictureForWorkers } from '../reckon/bench';
-import type { LineWork, Plan } from '../reckon/protocol';
+import type { LineWork } from '../reckon/protocol';
 import { keepPicture } from './autosave';
 import { cropOfLines } from './crop';
 import { decode } from './decode';

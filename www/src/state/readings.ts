@@ -15,13 +15,25 @@ const MOST_KEPT = 4;
 
 /** The last readings, newest last; null where the whole serves. */
 const kept = new Map<string, Tones | null>();
+/** What is being read. */
+const asked = new Map<string, Promise<Tones | null>>();
 
-const keyOf = ({ id }: Whole, { left, top, width, height }: Crop): string => [id, left, top, width, height].join();
+const keyOf = (id: string, { left, top, width, height }: Crop): string => [id, left, top, width, height].join();
+
+function keep(key: string, tones: Tones | null): void {
+  kept.set(key, tones);
+  for (const [oldest] of kept) if (kept.size > MOST_KEPT) kept.delete(oldest);
+}
+
+/** Keeps what was read of a picture for this crop. */
+export function keepReading(id: string, crop: Crop, tones: Tones): void {
+  keep(keyOf(id, crop), tones);
+}
 
 /** What is known of a crop of a picture without a wait; undefined where its file must be read. */
 export function readingAtHand<W extends Whole>(of: W, crop: Crop): W | Tones | undefined {
   if (!of.file || !of.file_px) return of;
-  const found = kept.get(keyOf(of, crop));
+  const found = kept.get(keyOf(of.id, crop));
   return found === null ? of : found;
 }
 
@@ -30,8 +42,11 @@ export async function readingFor<W extends Whole>(of: W, crop: Crop): Promise<W 
   const found = readingAtHand(of, crop);
   const { file, file_px } = of;
   if (found || !file || !file_px) return found ?? of;
-  const tones = await askReader({ do: 'read_part', file, file_px, crop }).then((answer) => answer.tones, () => null);
-  kept.set(keyOf(of, crop), tones);
-  for (const [oldest] of kept) if (kept.size > MOST_KEPT) kept.delete(oldest);
+  const key = keyOf(of.id, crop);
+  const reading = asked.get(key) ?? askReader({ do: 'read_part', file, file_px, crop }).then((answer) => answer.tones, () => null);
+  asked.set(key, reading);
+  const tones = await reading;
+  asked.delete(key);
+  keep(key, tones);
   return tones ?? of;
 }
