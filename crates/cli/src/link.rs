@@ -57,7 +57,9 @@ fn make(source: &Source, with_picture: bool, address_chars: usize) -> Outcome<()
             small.ok_or("The notes fill this link: there is no room for a picture in it.")?;
         encode(&plan, Some(&code))
     } else {
+        // A picture that is named is met with, and the plan fitted to it where that is asked for.
         let plan = match &source.plan {
+            _ if source.picture.is_some() => Job::read(source)?.plan,
             Some(path) => files::read_plan(path)?,
             None => plan::Plan::default(),
         };

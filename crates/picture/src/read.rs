@@ -127,7 +127,7 @@ fn touched(from: f64, size: f64, pixels: usize) -> (usize, usize) {
 /// let mut reading = Reading::new(1, 2, Window::whole(1, 2))?;
 /// reading.rows(&[255, 255, 255, 255])?;
 /// reading.rows(&[0, 0, 0, 128])?;
-/// assert_eq!(reading.finish()?.lightness, [255, 193]);
+/// assert_eq!(reading.finish()?.lightness, [255, 194]);
 /// # Ok::<(), picture::PictureError>(())
 /// ```
 #[derive(Clone)]
