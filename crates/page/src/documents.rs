@@ -1,6 +1,6 @@
 //! Plan files, links, what differs between two plans, and everything that never changes.
 
-use crate::crossing::{Answer, give, take};
+use crate::crossing::{Answer, give, take_plan};
 use crate::plate_in_hand::{NOT_READY, PlateInHand};
 use js_sys::Uint8Array;
 use picture::miniature::Miniature;
@@ -125,7 +125,7 @@ pub fn differences(
     #[wasm_bindgen(unchecked_param_type = "T.Plan")] before: JsValue,
     #[wasm_bindgen(unchecked_param_type = "T.Plan")] after: JsValue,
 ) -> Answer {
-    let (before, after) = (take::<Plan>(before)?, take::<Plan>(after)?);
+    let (before, after) = (take_plan(&before)?, take_plan(&after)?);
     give(&Differences {
         name: difference::name_of_change(&before, &after),
         differences: difference::between(&before, &after),

@@ -1,6 +1,6 @@
 //! Edits of a plan's bites.
 
-use crate::crossing::{Answer, give, take};
+use crate::crossing::{Answer, give, take_plan};
 use plan::Plan;
 use plan::edits::{self, Edited};
 use serde::Serialize;
@@ -24,7 +24,7 @@ pub fn remove_bite(
     #[wasm_bindgen(unchecked_param_type = "T.Plan")] plan: JsValue,
     value: usize,
 ) -> Answer {
-    edited(edits::remove_bite(&take(plan)?, value)?)
+    edited(edits::remove_bite(&take_plan(&plan)?, value)?)
 }
 
 /// Puts a bite in, so that its value has this number.
@@ -33,7 +33,7 @@ pub fn insert_bite(
     #[wasm_bindgen(unchecked_param_type = "T.Plan")] plan: JsValue,
     value: usize,
 ) -> Answer {
-    edited(edits::insert_bite(&take(plan)?, value)?)
+    edited(edits::insert_bite(&take_plan(&plan)?, value)?)
 }
 
 /// Moves a bite to the place of another.
@@ -43,7 +43,7 @@ pub fn move_bite(
     value: usize,
     to: usize,
 ) -> Answer {
-    edited(edits::move_bite(&take(plan)?, value, to)?)
+    edited(edits::move_bite(&take_plan(&plan)?, value, to)?)
 }
 
 /// Takes another list of bites with its thresholds.
@@ -53,5 +53,5 @@ pub fn take_bites(
     bites_min: &[f64],
     thresholds_l: &[f64],
 ) -> Answer {
-    edited(edits::take_bites(&take(plan)?, bites_min, thresholds_l))
+    edited(edits::take_bites(&take_plan(&plan)?, bites_min, thresholds_l))
 }

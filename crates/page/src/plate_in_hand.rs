@@ -1,6 +1,6 @@
 //! The plate in hand: the plan, the pictures, and what they come to.
 
-use crate::crossing::{Answer, give, take, words};
+use crate::crossing::{Answer, give, take, take_plan, words};
 use crate::pictures::of_lightness;
 use js_sys::Uint8Array;
 use picture::{LineAreas, PictureAreas, ToneMap};
@@ -98,7 +98,7 @@ impl PlateInHand {
         state: usize,
         #[wasm_bindgen(unchecked_param_type = "T.Printed")] printed: JsValue,
     ) -> Answer {
-        let plan: Plan = take(plan)?;
+        let plan = take_plan(&plan)?;
         let printed = take(printed)?;
         let errors = check::errors(&plan);
         let problems = if errors.is_empty() {

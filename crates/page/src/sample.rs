@@ -18,6 +18,7 @@ const NO_VALUE: &str = "This plan has no such value, or too many or too few shar
 /// A value of a plan, and the share of the plate per value, paper first: how fast the bath tires.
 #[derive(Deserialize, TS)]
 pub(crate) struct OneValueOf {
+    #[serde(deserialize_with = "crate::crossing::plan_within")]
     plan: Plan,
     value: usize,
     shares: Vec<f64>,

@@ -1,6 +1,6 @@
 //! What is asked of plans, baths and shops as a whole, rather than of the plate in hand.
 
-use crate::crossing::{Answer, give, take, words};
+use crate::crossing::{Answer, give, take, take_plan, words};
 use crate::plate_in_hand::numbered;
 use plan::Plan;
 use plate::bite;
@@ -8,7 +8,6 @@ use plate::chain::{GroundRecipe, OneValue};
 use plate::check;
 use plate::constants::Constants;
 use plate::{Job, Plate, Renderer, View};
-use serde::de::DeserializeOwned;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -30,6 +29,7 @@ use wasm_bindgen::prelude::*;
 /// A plan, and the shares of its plate per value, paper first.
 #[derive(Clone, Deserialize, PartialEq, TS)]
 pub(crate) struct PlateOf {
+    #[serde(deserialize_with = "crate::crossing::plan_within")]
     plan: Plan,
     shares: Vec<f64>,
 }
@@ -121,7 +121,7 @@ impl Studies {
         #[wasm_bindgen(unchecked_param_type = "T.Rounding")] timed: JsValue,
     ) -> Answer {
         let rounding: Rounding = take(timed)?;
-        let before: Plan = sound(before)?;
+        let before = sound_plan(&before)?;
         let (held, renderer) = self.hold(of)?;
         let before = job(before, &held.of.shares)?;
         let before = renderer.plate_after(&held.plate, &before).map_err(words)?;
@@ -145,7 +145,7 @@ impl Studies {
         } else {
             GrainSize::DomesPerMm2(domes_per_mm2)
         };
-        give(&grain_for(&sound::<Plan>(plan)?, GrainWish { size, cover }).map_err(words)?)
+        give(&grain_for(&sound_plan(&plan)?, GrainWish { size, cover }).map_err(words)?)
     }
 
     /// L* of every value, paper first, in so many prints from this number on, one after another.
@@ -156,7 +156,7 @@ impl Studies {
         from: u32,
         count: u32,
     ) -> Result<Vec<f64>, String> {
-        let (of, spread) = (sound::<PlateOf>(of)?, take::<Spread>(spread)?);
+        let (of, spread) = (sound_plate(of)?, take::<Spread>(spread)?);
         if self.drawn.as_ref().is_none_or(|(plate, kind, _)| *plate != of || *kind != spread) {
             let job = job(of.plan.clone(), &of.shares)?;
             let plate = self.renderer.plate(&job).map_err(words)?;
@@ -184,7 +184,7 @@ impl Studies {
         #[wasm_bindgen(unchecked_param_type = "T.Plan")] plan: JsValue,
         steps: usize,
     ) -> Answer {
-        give(&design(&sound::<Plan>(plan)?, steps).map_err(words)?)
+        give(&design(&sound_plan(&plan)?, steps).map_err(words)?)
     }
 
     /// Reads a step plate's print off a picture (8-bit sRGB with alpha). `corners` are x, y of four,
@@ -217,7 +217,7 @@ impl Studies {
         #[wasm_bindgen(unchecked_param_type = "T.Plan")] plan: JsValue,
         bite_min: &[f64],
     ) -> Result<(), String> {
-        self.forward_of(sound(plan)?, bite_min).map(|_| ())
+        self.forward_of(sound_plan(&plan)?, bite_min).map(|_| ())
     }
 
     /// The constants that a step plate tells: what was read as L*, and the fit. `null` is a reading not
@@ -230,7 +230,7 @@ impl Studies {
         #[wasm_bindgen(unchecked_param_type = "T.ReadingKind")] kind: JsValue,
         #[wasm_bindgen(unchecked_param_type = "(number | null)[]")] readings: JsValue,
     ) -> Answer {
-        let plan: Plan = sound(plan)?;
+        let plan = sound_plan(&plan)?;
         let readings: Vec<Option<f64>> = take(readings)?;
         let read_l =
             in_lightness(take::<Kind>(kind)?, &readings, plan.paper.reflectance).map_err(words)?;
@@ -319,7 +319,7 @@ impl Studies {
 impl Studies {
     /// Takes a plan in hand.
     fn hold(&mut self, of: JsValue) -> Result<(&mut InHand, &mut Renderer), String> {
-        let of: PlateOf = sound(of)?;
+        let of = sound_plate(of)?;
         let held = match self.in_hand.take() {
             Some(held) if held.of == of => held,
             before => of.in_hand(before, &mut self.renderer)?,
@@ -379,20 +379,23 @@ impl PlateOf {
 /// What a request is told that comes before a plan.
 const NOTHING_IN_HAND: &str = "A study was asked about a plan before it was given one.";
 
-/// A plan, or what holds one, that has been checked.
-///
-/// # Errors
-/// The sentences of what is wrong with the plan.
-fn sound<Held: DeserializeOwned + AsRef<Plan>>(value: JsValue) -> Result<Held, String> {
-    let held: Held = take(value)?;
-    let errors = check::errors(held.as_ref());
-    if errors.is_empty() { Ok(held) } else { Err(words(errors)) }
+/// A plan that can be computed, or what is wrong with it.
+fn sound_plan(value: &JsValue) -> Result<Plan, String> {
+    let plan = take_plan(value)?;
+    checked(&plan)?;
+    Ok(plan)
 }
 
-impl AsRef<Plan> for PlateOf {
-    fn as_ref(&self) -> &Plan {
-        &self.plan
-    }
+/// The same with its shares.
+fn sound_plate(value: JsValue) -> Result<PlateOf, String> {
+    let of: PlateOf = take(value)?;
+    checked(&of.plan)?;
+    Ok(of)
+}
+
+fn checked(plan: &Plan) -> Result<(), String> {
+    let errors = check::errors(plan);
+    if errors.is_empty() { Ok(()) } else { Err(words(errors)) }
 }
 
 /// The plate as the bath feels it.

@@ -208,6 +208,12 @@ pub enum Piece {
     Part(Sentence),
 }
 
+impl Default for Piece {
+    fn default() -> Self {
+        Self::Words(Cow::Borrowed(""))
+    }
+}
+
 impl From<Quantity> for Piece {
     fn from(quantity: Quantity) -> Self {
         Self::Quantity(quantity)
@@ -252,9 +258,10 @@ pub struct Worded {
 impl Sentence {
     /// Words with a piece in the place of each `{}`; [`sentence!`](crate::sentence) counts them when it is compiled.
     #[must_use]
-    pub fn filled<const N: usize>(template: &'static str, pieces: [Piece; N]) -> Self {
-        let mut list = Vec::with_capacity(2 * N + 1);
-        let mut pieces = pieces.into_iter();
+    pub fn filled(template: &'static str, pieces: &mut [Piece]) -> Self {
+        // A slice, not an array of each length: there are some two hundred sentences.
+        let mut list = Vec::with_capacity(2 * pieces.len() + 1);
+        let mut pieces = pieces.iter_mut().map(core::mem::take);
         for (i, words) in template.split("{}").enumerate() {
             if i > 0 {
                 match pieces.next() {
@@ -384,7 +391,7 @@ macro_rules! sentence {
                 "as many places as pieces"
             )
         };
-        $crate::Sentence::filled($template, [$($crate::Piece::from($piece)),*])
+        $crate::Sentence::filled($template, &mut [$($crate::Piece::from($piece)),*])
     }};
 }
 

@@ -72,12 +72,6 @@ pub struct Plan {
     pub calibration_name: String,
 }
 
-impl AsRef<Plan> for Plan {
-    fn as_ref(&self) -> &Self {
-        self
-    }
-}
-
 /// The copper plate.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ts_rs::TS)]
 #[serde(deny_unknown_fields, default)]

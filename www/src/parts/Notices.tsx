@@ -3,7 +3,7 @@ import { guest } from '../state/links';
 import { notes, putAway, told } from '../state/notes';
 import { errors, progress, refused, said } from '../state/results';
 import { later } from './Later';
-import { told } from '../state/settings';
+import { explained } from '../state/settings';
 
 const Guest = later('The plan from the link', async () => (await import('./share/Guest')).Guest);
 
@@ -61,7 +61,7 @@ const TOLD_AFTER_MS = 500;
 /** For the ear: what holds the plan up, and that nothing does any longer. */
 function Held() {
   const [problem] = errors.value;
-  const now = problem ? `${told(problem)} Until then the plan is not calculated.` : '';
+  const now = problem ? `${explained(problem)} Until then the plan is not calculated.` : '';
   const [told, setTold] = useState('');
   useEffect(() => {
     const timer = setTimeout(() => setTold((before) => now || (before && 'The plan is calculated again.')), TOLD_AFTER_MS);

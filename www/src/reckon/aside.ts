@@ -3,7 +3,7 @@ import type { KeptPicture } from '../state/vault';
 import { Link } from './link';
 import type { Answer, Args, Call } from './calls';
 import type { Plan, Printed, Tones } from './protocol';
-import { told } from '../state/settings';
+import { explained } from '../state/settings';
 
 /** Gives a worker a plan, with the picture of its lines; refuses one that can't be used. */
 export async function givePlan(link: Link, plan: Plan, state = 0, printed: Printed = 'both'): Promise<void> {
@@ -11,7 +11,7 @@ export async function givePlan(link: Link, plan: Plan, state = 0, printed: Print
   if (lines) await link.ask('take_lines', lines.lightness, lines.width, lines.height, lines.part);
   const { problems } = await link.ask('take_plan', plan, state, lines ? printed : 'both');
   const wrong = problems.find((problem) => problem.severity === 'error');
-  if (wrong) throw new Error(told(wrong));
+  if (wrong) throw new Error(explained(wrong));
 }
 
 /** Gives a worker a plan's picture, as fine as the plan's crop asks for; null is the harbour. */

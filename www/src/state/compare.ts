@@ -9,7 +9,7 @@ import { keptOf, picture } from './picture';
 import { earlier, plan } from './plan';
 import { lookedAt, pictureOf, shelf } from './shelf';
 import { lastState, nameWithState, stateInHand, takeWaiting, type Version } from './versions';
-import { told } from './settings';
+import { explained } from './settings';
 
 /** A version under comparison and everything reckoned for it, by a worker of its own. */
 export interface Side extends Version {
@@ -180,7 +180,7 @@ async function work(side: Side): Promise<void> {
   try {
     // Said at once: a worker of its own would first have its module and the picture to read.
     const { wrong } = await lookedAt(JSON.stringify(side.plan));
-    if (wrong[0]) throw new Error(`This plan can’t be calculated: ${told(wrong[0])}`);
+    if (wrong[0]) throw new Error(`This plan can’t be calculated: ${explained(wrong[0])}`);
     const { firstWidth, firstHeight } = side.pyramid;
     const grey = await ask('first_pass', firstWidth, firstHeight);
     side.pyramid.setFirst(grey);

@@ -2,6 +2,7 @@ import type { Catalogue, Plan, Diagnostic } from '../reckon/protocol';
 import type { Draft } from './autosave';
 import { catalogue, numberAt, withEntry } from './plan';
 import { constantIn } from './results';
+import { explained } from './settings';
 import { checked, lookedAt } from './shelf';
 
 /* How a plan that can't be calculated becomes one that can: entry by entry, all else as it is. */
@@ -59,7 +60,7 @@ export async function mendedDraft(draft: Draft, known: Catalogue): Promise<{ pla
   if (of) {
     const left = mend(of, entries);
     const good = mend(left, constants);
-    if (await checked(good)) return { plan: left, good: constants.length > 0 ? good : null, entries: entries.map(({ message }) => message) };
+    if (await checked(good)) return { plan: left, good: constants.length > 0 ? good : null, entries: entries.map(explained) };
   }
   return sound && { plan: sound, good: null, entries: [''] };
 }

@@ -1,6 +1,6 @@
 import { effect, signal } from '@preact/signals';
 import type { Field } from '../reckon/protocol';
-import type { Diagnostic, Worded } from '../reckon/protocol';
+import type { Diagnostic, Sentence } from '../reckon/protocol';
 import { persisted } from './persisted';
 
 export type Units = 'metric' | 'us';
@@ -57,12 +57,12 @@ export function shown(field: Field): Conversion {
 }
 
 /** A sentence of the core in the reader's units. */
-export function worded(sentence: Worded): string {
+export function worded(sentence: Sentence): string {
   return units.value === 'us' ? sentence.us : sentence.metric;
 }
 
 /** What is wrong and what to do about it, in the reader's units. */
-export function told({ message, hint }: Diagnostic): string {
+export function explained({ message, hint }: Diagnostic): string {
   return [worded(message), worded(hint)].filter(Boolean).join(' ');
 }
 

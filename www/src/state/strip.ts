@@ -2,7 +2,7 @@ import { signal } from '@preact/signals';
 import { Link, Refused, WorkerLost } from '../reckon/link';
 import type { Cut, Image, OneValueOf, Place, Plan, Sample, SampleNumbers, SampleRequest } from '../reckon/protocol';
 import { stepsOf, withSteps, type StripSettings, type Step } from './vary';
-import { told } from './settings';
+import { explained } from './settings';
 
 /** One patch of a strip, and what is known of it so far. */
 export interface Patch {
@@ -184,7 +184,7 @@ export class StripWork {
 
   private take({ patch, glance = false, print, look }: SampleJob, answer: Sample): void {
     const wrong = answer.problems.find((problem) => problem.severity === 'error');
-    if (wrong) patch.wrong = told(wrong);
+    if (wrong) patch.wrong = explained(wrong);
     if (!glance || !patch.numbers) {
       patch.numbers = answer.numbers ?? null;
       patch.rough = glance;

@@ -9,6 +9,7 @@ import { note, panel, putAway, tell } from './notes';
 import { awaits, forPicture, HARBOUR, picture } from './picture';
 import { catalogue, change, plan } from './plan';
 import { refused, said } from './results';
+import { explained } from './settings';
 
 /** Longest title that the plan's check allows, in characters. */
 const LONGEST_TITLE = 120;
@@ -81,7 +82,7 @@ async function takePlan(file: File): Promise<void> {
     const more = problems.length - MOST_SENTENCES;
     refused.value = {
       what: `“${file.name}” was not opened; your plan is as it was.`,
-      sentences: [...problems.slice(0, MOST_SENTENCES).map(({ message }) => message), ...(more > 0 ? [`And ${more} more like these.`] : [])],
+      sentences: [...problems.slice(0, MOST_SENTENCES).map(explained), ...(more > 0 ? [`And ${more} more like these.`] : [])],
       // Nothing is wrong with it but single numbers, which the page can mend.
       ...(next && problems.every(mendable) && { acts: [{ name: 'open it all the same, to mend it here', run: () => void takeRead(next, file.name) }] }),
     };

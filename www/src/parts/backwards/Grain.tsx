@@ -6,7 +6,7 @@ import { tell } from '../../state/notes';
 import { change, plan } from '../../state/plan';
 import { summary } from '../../state/results';
 import { Words } from '../plan/ChoiceEntry';
-import { told } from '../../state/settings';
+import { explained } from '../../state/settings';
 
 /** From the grain one wants to the wait, the minutes in the box and the bake. */
 export function Grain() {
@@ -60,7 +60,7 @@ export function Grain() {
             Wait {now.wait_s} s, {now.dusting_min} min in the box, {now.bake_min} min on the hot plate at {now.hot_plate_c} °C: domes
             of {now.median_footprint_um.toFixed(0)} µm, {now.domes_per_mm2.toFixed(0)} per mm², cover {(now.cover * 100).toFixed(0)} %.
           </p>
-          {now.hindrance && <p class="problem">{told(now.hindrance)}</p>}
+          {now.hindrance && <p class="problem">{explained(now.hindrance)}</p>}
           <p class="acts"><button type="button" class="act" onClick={take}>Take this dust and bake</button></p>
         </div>
       )}

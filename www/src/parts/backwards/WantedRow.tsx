@@ -1,7 +1,7 @@
 import type { Inverse } from '../../reckon/protocol';
 import { minutesWords } from '../plan/MinutesEntry';
 import { useWanted } from './WantedEntry';
-import { told } from '../../state/settings';
+import { explained } from '../../state/settings';
 
 interface Props {
   index: number;
@@ -27,7 +27,7 @@ export function WantedRow({ index, bite, wanted_l, onWish }: Props) {
         <td>{answered ? off === 0 ? '0' : `${off > 0 ? '+' : '−'}${Math.abs(off).toFixed(1)}` : '…'}</td>
       </tr>
       {said.map((one) => <tr key={one.saidId} class="back-why"><td colSpan={6} id={one.saidId}><span role="alert">{one.said}</span>{' '}<button type="button" class="act" onClick={one.putBack}>put back</button></td></tr>)}
-      {bite.hindrance && answered && <tr class="back-why"><td colSpan={6}>{told(bite.hindrance)}</td></tr>}
+      {bite.hindrance && answered && <tr class="back-why"><td colSpan={6}>{explained(bite.hindrance)}</td></tr>}
     </>
   );
 }

@@ -2,7 +2,7 @@ import { useComputed } from '@preact/signals';
 import type { Diagnostic } from '../../reckon/protocol';
 import { saidAt } from '../../state/results';
 import { Ways } from './Ways';
-import { told } from '../../state/settings';
+import { explained } from '../../state/settings';
 
 /** Problems told at one place at most; a calibration may have thousands. */
 const MOST = 4;
@@ -20,7 +20,7 @@ export function Told({ all, id }: { all: Diagnostic[]; id?: string | undefined }
   const some = all.slice(0, MOST);
   return (
     <>
-      <div class="said" id={id}>{some.map((one) => <p key={one.field + one.code} class={one.severity === 'error' ? 'problem' : 'warning'}>{told(one)}</p>)}</div>
+      <div class="said" id={id}>{some.map((one) => <p key={one.field + one.code} class={one.severity === 'error' ? 'problem' : 'warning'}>{explained(one)}</p>)}</div>
       {all.length > MOST && <p class="problem">And {all.length - MOST} more like these.</p>}
       {some.some(({ severity }) => severity === 'error') && <Ways all={some} />}
     </>

@@ -7,7 +7,7 @@ import { Told } from '../plan/Said';
 import { Term } from '../lessons/Term';
 import { MinutesEntry, minutesWords } from '../plan/MinutesEntry';
 import { PixelCanvas } from '../PixelCanvas';
-import { told } from '../../state/settings';
+import { explained } from '../../state/settings';
 
 interface Row { name: string; unit: string; term?: string; cell: (value: Value, count: number) => ComponentChildren }
 
@@ -88,7 +88,7 @@ function Warnings() {
   }
   return (
     <div class="scale-warnings" tabIndex={0} role="group" aria-label="What deserves a look">
-      <ul>{warnings.map((warning) => <li key={warning.field + warning.code}>{told(warning)}</li>)}</ul>
+      <ul>{warnings.map((warning) => <li key={warning.field + warning.code}>{explained(warning)}</li>)}</ul>
     </div>
   );
 }

@@ -11,7 +11,7 @@ import { panel } from '../../state/notes';
 import { plan } from '../../state/plan';
 import { soundPlan, stale, summary } from '../../state/results';
 import { amountsFresh, amountsWrong, keepAmounts, known, shop } from '../../state/shop';
-import { told, units } from '../../state/settings';
+import { explained, units } from '../../state/settings';
 import { HeldUp } from '../HeldUp';
 import { Words } from '../plan/ChoiceEntry';
 import { NotYetWhole, PrintAct } from '../PrintAct';
@@ -87,7 +87,7 @@ export function BenchSheet() {
         {warnings.length > 0 && (
           <section class="sheet-warnings" aria-labelledby="sheet-warnings">
             <h2 id="sheet-warnings">Before copper is spent</h2>
-            <ul>{warnings.map((one) => <li key={one.field + one.code}>{told(one)}</li>)}</ul>
+            <ul>{warnings.map((one) => <li key={one.field + one.code}>{explained(one)}</li>)}</ul>
           </section>
         )}
         <section class="sheet-needs" aria-labelledby="sheet-needs">

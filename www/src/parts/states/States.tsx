@@ -11,7 +11,7 @@ import { SideBySide } from './SideBySide';
 import { ToolSheet } from './ToolSheet';
 import { Tools } from './Tools';
 import { WorkList } from './WorkList';
-import { told } from '../../state/settings';
+import { explained } from '../../state/settings';
 import '../../styles/states.css?sheet';
 
 /** Work on the copper after the first proof, state by state. */
@@ -55,7 +55,7 @@ export function States() {
         )}
       </p>
       <Told all={problems.value.filter(({ field }) => /^(states|edition)/.test(field) || field === '')} />
-      {saidAt('states').filter(({ severity }) => severity === 'warning').map((one) => <p key={one.field + one.code} class="warning">{told(one)}</p>)}
+      {saidAt('states').filter(({ severity }) => severity === 'warning').map((one) => <p key={one.field + one.code} class="warning">{explained(one)}</p>)}
       {now && <WorkList work={now.work} />}
       <Tools />
       <Correct />

@@ -4,7 +4,7 @@ import { address, fromDisk } from '../../state/links';
 import type { Wall } from '../../state/opening';
 import { plan } from '../../state/plan';
 import { proofIn, said, summary } from '../../state/results';
-import { told, units } from '../../state/settings';
+import { explained, units } from '../../state/settings';
 import { stateWords } from '../../state/versions';
 import { minutesWords } from '../plan/MinutesEntry';
 import { QrCode } from '../share/QrCode';
@@ -76,7 +76,7 @@ function Sheet({ link }: { link: string }) {
         <section class="wall-cautions" aria-labelledby="wall-cautions">
           <h2 id="wall-cautions">Cautions</h2>
           <ul>
-            {warnings.map((one) => <li key={one.field + one.code}>{told(one)}</li>)}
+            {warnings.map((one) => <li key={one.field + one.code}>{explained(one)}</li>)}
             {CAUTIONS.map((words) => <li key={words}>{words}</li>)}
           </ul>
         </section>
