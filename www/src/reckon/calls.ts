@@ -32,7 +32,7 @@ export type Answer<C extends Call> = Awaited<ReturnType<Calls[C]>>;
 export interface Sent { id: number; call: string; args: unknown[] }
 
 /**
- * Worker to page: one answer for each call, in the order asked (but for pictures, which are decoded meanwhile). `failed` is a refusal in words; `panic` means that
- * the worker is broken and must be replaced.
+ * Worker to page: one answer for each call, in the order asked, but for pictures: other questions are answered while
+ * one is decoded. `failed` is a refusal in words; `panic` means that the worker is broken and must be replaced.
  */
 export type Returned = { id: number; answer: unknown } | { id: number; failed: string } | { panic: string };
