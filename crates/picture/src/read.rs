@@ -184,7 +184,9 @@ impl Reading {
     /// A sentence for the user when these are no whole rows, or more than the window has.
     pub fn rows(&mut self, rgba: &[u8]) -> Result<(), PictureError> {
         let bytes = 4 * self.window.width;
-        if rgba.len() % bytes != 0 || self.light.read + rgba.len() / bytes > self.window.height {
+        if !rgba.len().is_multiple_of(bytes)
+            || self.light.read + rgba.len() / bytes > self.window.height
+        {
             return Err(self.wrong_length(rgba.len()));
         }
         for row in rgba.chunks_exact(bytes) {
