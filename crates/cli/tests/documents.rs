@@ -49,7 +49,13 @@ fn the_description_of_plan_files_is_true() {
             let _ = writeln!(
                 made,
                 "| `{}` | **{}.** {} | {} | {} | {} | {} |",
-                field.key, field.label, field.why, field.unit, field.min, field.max, field.default
+                field.key,
+                field.label,
+                plan::Sentence::marked(field.why),
+                field.unit,
+                field.min,
+                field.max,
+                field.default
             );
         }
         for choice in CHOICES.iter().filter(|choice| choice.part == part) {
@@ -61,7 +67,7 @@ fn the_description_of_plan_files_is_true() {
                 "| `{}` | **{}.** {} One of {} | | | | `{default}` |",
                 choice.key,
                 choice.label,
-                choice.why,
+                plan::Sentence::marked(choice.why),
                 words.join(", ")
             );
         }

@@ -204,7 +204,7 @@ fn sheet(step: &Drawn, layout: &Layout, place: Place) -> Guide {
         name: step.name.clone(),
         when: step.when.clone(),
         after_bites: Some(step.after_bites),
-        file: format!("{}{dash}{}", step.file, sheet.to_lowercase()),
+        file: format!("{}{dash}{}", step.file, sheet.to_ascii_lowercase()),
         sheet,
         width_mm: layout.page_mm.0,
         height_mm: layout.page_mm.1,

@@ -299,5 +299,7 @@ fn quoted(text: &str) -> String {
 
 fn lower_first(label: &str) -> String {
     let mut chars = label.chars();
-    chars.next().map_or_else(String::new, |first| first.to_lowercase().chain(chars).collect())
+    chars.next().map_or_else(String::new, |first| {
+        core::iter::once(first.to_ascii_lowercase()).chain(chars).collect()
+    })
 }

@@ -43,7 +43,7 @@
 //! let answer = study::inverse(&plate, &mut renderer, &response, &wanted);
 //! assert_eq!(answer.bites.len(), 2);
 //! for bite in &answer.bites {
-//!     assert!((bite.lightness - bite.wanted_l).abs() < 2.0, "{}", bite.sentence);
+//!     assert!((bite.lightness - bite.wanted_l).abs() < 2.0, "{:?}", bite.hindrance);
 //! }
 //! ```
 

@@ -287,7 +287,7 @@ fn a_reading_that_does_not_belong_is_named() {
     let mut l = printed(forward, times(forward, [0.8, 1.2, 0.9, 1.1]));
     l[3] += 9.0;
     let found = fitted(forward, &l).expect("a curve through the others");
-    assert!(found.verdict.join(" ").contains("Step 4 reads 9 L* lighter"), "{:?}", found.verdict);
+    assert!(found.verdict.join(" ").contains("Step 4 reads L* 9 lighter"), "{:?}", found.verdict);
 }
 
 #[test]

@@ -26,7 +26,9 @@ fn name(key: &str) -> &'static str {
 
 fn capital(words: &str) -> String {
     let mut letters = words.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+    letters.next().map_or_else(String::new, |first| {
+        core::iter::once(first.to_ascii_uppercase()).chain(letters).collect()
+    })
 }
 
 /// One reading that does not go with the others.
