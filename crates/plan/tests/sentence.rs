@@ -98,7 +98,7 @@ proptest! {
         let number = text.strip_suffix(" mm").expect("its unit");
         prop_assert!(number != "-0" && !number.ends_with('.'), "{text}");
         let read: f64 = number.parse().expect("a number");
-        let grain = 0.5 * 0.1_f64.powi(decimals.into());
+        let grain = 0.5 / 10_u64.pow(decimals.into()) as f64;
         prop_assert!((read - value).abs() <= grain * (1.0 + 1e-9) + value.abs() * 1e-15, "{read} for {value}");
     }
 }
