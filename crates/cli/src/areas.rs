@@ -1,6 +1,6 @@
 //! What to stop out at each step, and which values suit the picture.
 
-use crate::{Outcome, Source, files, files::Asked, table::print};
+use crate::{Outcome, Source, files::Asked, table::print};
 use picture::{Ring, StopOut};
 use plate::chain::Renderer;
 use std::fmt::Write as _;
@@ -73,11 +73,11 @@ fn path(rings: &[Ring]) -> String {
 
 /// Prints the table of counts.
 pub(crate) fn suits(source: &Source) -> Outcome<()> {
-    let (plan, tones) = files::read_source(source)?;
     let (job, renderer) = (Asked::read(source)?, &mut Renderer::default());
     let plate = job.plate(renderer)?;
     let curve = renderer.look(&plate, &job.view).tone_curve();
-    let suits = picture::suits(&tones, plan.picture.crop, &curve.minutes, &curve.lightness);
+    let crop = job.plan().picture.crop;
+    let suits = picture::suits(&job.tones, crop, &curve.minutes, &curve.lightness);
     let best = picture::suggested(&suits);
     let mut text = String::from("values,suggested,error_l,closest_l,bites_min,thresholds_l\n");
     let list = |numbers: &[f64]| numbers.iter().map(f64::to_string).collect::<Vec<_>>().join(" ");

@@ -1,7 +1,7 @@
 //! Calibrate: a step plate's design, and the constants that its print tells.
 
 use crate::files::{self, words};
-use crate::{Outcome, table};
+use crate::{Outcome, pictures::Picture, table};
 use plate::light;
 use serde::Serialize;
 use std::path::PathBuf;
@@ -103,7 +103,7 @@ fn read(asked: &Readings, path: &std::path::Path, paper: f64) -> Outcome<PhotoRe
             return Err("The known black is three numbers: x, y in pixels, and its L*.".to_owned());
         }
     };
-    let (rgba, width, height) = files::read_rgba(path)?;
+    let (rgba, width, height) = Picture::decode(path)?.into_rgba();
     let photo = Photo::from_rgba(&rgba, width, height).map_err(|wrong| wrong.to_string())?;
     let corners = [0, 2, 4, 6].map(|i| (corners[i], corners[i + 1]));
     let shot = Shot { corners, paper_reflectance: paper, black };

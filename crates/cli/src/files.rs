@@ -1,8 +1,9 @@
 //! Plans and pictures from disk.
 
+use crate::pictures::Picture;
 use crate::{Outcome, Source};
 use picture::{LineAreas, PictureAreas, ToneMap};
-use plan::{LineWork, PictureSource, Plan};
+use plan::{Crop, LineWork, PictureSource, Plan};
 use plate::chain::{Job, OpenLines, Plate, Refused, Renderer, View};
 use std::path::Path;
 use std::sync::Arc;
@@ -12,38 +13,83 @@ use std::sync::Arc;
 pub(crate) struct Asked {
     pub(crate) job: Job,
     pub(crate) view: View,
+    /// The picture, as fine as the plan's crop asks for.
+    pub(crate) tones: Arc<ToneMap>,
     areas: Arc<PictureAreas>,
-    tones: Arc<ToneMap>,
-    /// The plan begins on etched lines, and their picture was not named.
-    lines_missing: bool,
+    /// Pixels of the whole picture by lightness L* 0–100.
+    histogram: Vec<u32>,
+    line_tones: Option<Arc<ToneMap>>,
 }
 
 impl Asked {
-    /// Reads plan, picture and lines.
+    /// Reads plan and pictures; with `--fit`, the plan takes the picture's crop and thresholds.
     pub(crate) fn read(source: &Source) -> Outcome<Self> {
-        let (plan, tones) = read_source(source)?;
-        let tones = Arc::new(tones);
-        let areas = Arc::new(PictureAreas::new(tones.clone(), &plan));
+        let mut plan = match &source.plan {
+            Some(path) => read_plan(path)?,
+            None => Plan::default(),
+        };
         if let Some(state) = source.state
             && (state == 0 || state > plan.states.len() + 1)
         {
             let last = plan.states.len() + 1;
             return Err(format!("There is no state {state}; this plan has states 1 to {last}."));
         }
-        let lines = match &source.lines {
-            Some(path) => LineAreas::new(Arc::new(read_picture(path)?), &plan),
+        let picture = source.picture.as_deref().map(Picture::decode).transpose()?;
+        let (tones, histogram, size_px) = match (&picture, &source.picture) {
+            (Some(picture), Some(path)) => {
+                let whole = picture.read(Crop::default())?;
+                plan.picture.source = PictureSource::File(file_name(path));
+                let is = picture::likeness(&whole).of_size(picture.width, picture.height);
+                meet(&mut plan.picture, is, source.fit);
+                if source.fit {
+                    plan.picture.crop = widest(picture, &plan);
+                }
+                let tones = picture.read(plan.picture.crop)?;
+                (tones, whole.histogram().to_vec(), picture.size_px())
+            }
+            _ if plan.picture.source == PictureSource::Harbour => {
+                let tones = picture::harbour(picture::HARBOUR_WIDTH, picture::HARBOUR_HEIGHT);
+                let size_px = (tones.width as f64, tones.height as f64);
+                if source.fit {
+                    let plate_mm = (plan.plate.width_mm, plan.plate.height_mm);
+                    plan.picture.crop = picture::Frame::new(size_px, plate_mm).widest();
+                }
+                let histogram = tones.histogram().to_vec();
+                (tones, histogram, size_px)
+            }
+            _ => {
+                return Err("This plan belongs to a picture that is not in it. Name the picture with --picture.".to_owned());
+            }
+        };
+        let line_tones = match &source.lines {
+            Some(path) => {
+                let lines = Picture::decode(path)?;
+                let crop = lines_of(&mut plan, path, &lines, size_px);
+                Some(Arc::new(lines.read(crop)?))
+            }
             None => None,
         };
-        let lines_missing = source.lines.is_none() && plan.lines.is_some();
-        let lines = lines.map(|lines| Arc::new(lines) as Arc<dyn OpenLines>);
-        let printed = source.print.into();
-        Ok(Self {
-            job: Job::new(plan, areas.clone()).with_lines(lines),
-            view: View { state: source.state, printed, inking: None },
-            areas,
-            tones,
-            lines_missing,
-        })
+        let tones = Arc::new(tones);
+        let (job, areas) = put_together(plan, &tones, line_tones.as_ref());
+        let view = View { state: source.state, printed: source.print.into(), inking: None };
+        let mut asked = Self { job, view, tones, areas, histogram, line_tones };
+        if source.fit {
+            asked.fit()?;
+        }
+        Ok(asked)
+    }
+
+    /// Lets the picture choose where each value begins, by what the plan prints; the page does the same.
+    fn fit(&mut self) -> Outcome<()> {
+        let renderer = &mut Renderer::default();
+        let plate = self.plate(renderer)?;
+        let values = renderer.look(&plate, &self.view).values();
+        let printed_l: Vec<f64> = values.iter().map(|value| value.lightness).collect();
+        let mut plan = self.plan().clone();
+        let fit = picture::fit_thresholds(&self.tones, plan.picture.crop, &printed_l);
+        plan.picture.thresholds_l = fit.thresholds_l;
+        (self.job, self.areas) = put_together(plan, &self.tones, self.line_tones.as_ref());
+        Ok(())
     }
 
     /// The plan.
@@ -56,18 +102,30 @@ impl Asked {
         &self.areas
     }
 
-    /// Picture pixels by lightness L* 0–100.
+    /// Pixels of the whole picture by lightness L* 0–100.
     pub(crate) fn histogram(&self) -> Vec<u32> {
-        self.tones.histogram().to_vec()
+        self.histogram.clone()
     }
 
     /// Computes the plate.
     pub(crate) fn plate(&self, renderer: &mut Renderer) -> Outcome<Plate> {
-        if self.lines_missing {
+        if self.line_tones.is_none() && self.plan().lines.is_some() {
             return Err("This plan begins on etched lines, whose picture is not in it. Name that picture with --lines.".to_owned());
         }
         renderer.plate(&self.job).map_err(words)
     }
+}
+
+/// A plan with what its pictures lay on the plate.
+fn put_together(
+    plan: Plan,
+    tones: &Arc<ToneMap>,
+    line_tones: Option<&Arc<ToneMap>>,
+) -> (Job, Arc<PictureAreas>) {
+    let areas = Arc::new(PictureAreas::new(tones.clone(), &plan));
+    let lines = line_tones.and_then(|tones| LineAreas::new(tones.clone(), &plan));
+    let lines = lines.map(|lines| Arc::new(lines) as Arc<dyn OpenLines>);
+    (Job::new(plan, areas.clone()).with_lines(lines), areas)
 }
 
 /// Refusals as text, one a line.
@@ -75,52 +133,30 @@ pub(crate) fn words(refused: Refused) -> String {
     refused.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n")
 }
 
-/// Reads plan and picture; with `--fit`, the plan takes the picture's crop and thresholds.
-pub(crate) fn read_source(source: &Source) -> Outcome<(Plan, ToneMap)> {
-    let mut plan = match &source.plan {
-        Some(path) => read_plan(path)?,
-        None => Plan::default(),
-    };
-    let tones = match &source.picture {
-        Some(path) => {
-            let tones = read_picture(path)?;
-            plan.picture.source =
-                PictureSource::File(path.file_name().unwrap_or_default().to_string_lossy().into());
-            meet(&mut plan.picture, &tones, source.fit);
-            tones
-        }
-        None if plan.picture.source == PictureSource::Harbour => {
-            picture::harbour(picture::HARBOUR_WIDTH, picture::HARBOUR_HEIGHT)
-        }
-        None => {
-            return Err("This plan belongs to a picture that is not in it. Name the picture with --picture.".to_owned());
-        }
-    };
-    if source.fit {
-        plan.picture.crop = picture::crop_to_plate(
-            tones.width,
-            tones.height,
-            plan.plate.width_mm,
-            plan.plate.height_mm,
-        );
-        plan.picture.thresholds_l =
-            picture::suggest_thresholds(&tones, plan.picture.crop, plan.bites.len());
-    }
-    if let (Some(path), None) = (&source.lines, &plan.lines) {
-        let lines = read_picture(path)?;
-        let (width_mm, height_mm) = (plan.plate.width_mm, plan.plate.height_mm);
-        plan.lines = Some(LineWork {
-            picture: path.file_name().unwrap_or_default().to_string_lossy().into(),
-            crop: picture::crop_to_plate(lines.width, lines.height, width_mm, height_mm),
-            ..LineWork::usual()
-        });
-    }
-    Ok((plan, tones))
+fn file_name(path: &Path) -> String {
+    path.file_name().unwrap_or_default().to_string_lossy().into()
+}
+
+/// The largest crop of a picture on a plan's plate.
+fn widest(picture: &Picture, plan: &Plan) -> Crop {
+    let Picture { width, height, .. } = picture;
+    picture::crop_to_plate(*width, *height, plan.plate.width_mm, plan.plate.height_mm)
+}
+
+/// Which part of a picture of lines lies on the plate; a plan that says nothing of lines begins to.
+fn lines_of(plan: &mut Plan, path: &Path, lines: &Picture, picture_px: (f64, f64)) -> Crop {
+    let plate_mm = (plan.plate.width_mm, plan.plate.height_mm);
+    let picture_crop = plan.picture.crop;
+    let lines = plan.lines.get_or_insert_with(|| LineWork {
+        picture: file_name(path),
+        crop: picture::crop_of_lines(lines.size_px(), picture_px, picture_crop, plate_mm),
+        ..LineWork::usual()
+    });
+    lines.crop
 }
 
 /// Lets a plan know its picture again, or says that it was made for another.
-fn meet(plan: &mut plan::Picture, tones: &ToneMap, fit: bool) {
-    let is = picture::likeness(tones);
+fn meet(plan: &mut plan::Picture, is: plan::MadeFor, fit: bool) {
     let known = &plan.made_for;
     if picture::same_picture(known, &is) {
         // The real one, where a link's small picture stood in for it.
@@ -178,30 +214,6 @@ fn text_of(bytes: &[u8]) -> Option<String> {
         [_, 0, ..] => utf16(bytes, u16::from_le_bytes),
         _ => String::from_utf8(bytes.to_vec()).ok(),
     }
-}
-
-fn read_picture(path: &Path) -> Outcome<ToneMap> {
-    let (rgba, width, height) = read_rgba(path)?;
-    ToneMap::from_rgba(&rgba, width, height).map_err(|error| error.to_string())
-}
-
-/// A picture's pixels, turned upright: red, green, blue, alpha; width and height.
-pub(crate) fn read_rgba(path: &Path) -> Outcome<(Vec<u8>, usize, usize)> {
-    use image::ImageDecoder;
-    let refuse = |error: &dyn std::fmt::Display| {
-        format!(
-            "{} can't be read as a picture ({error}). Use a PNG, JPEG or WebP file.",
-            path.display()
-        )
-    };
-    let reader = image::ImageReader::open(path).and_then(image::ImageReader::with_guessed_format);
-    let mut decoder = reader.map_err(|e| refuse(&e))?.into_decoder().map_err(|e| refuse(&e))?;
-    let orientation = decoder.orientation().map_err(|e| refuse(&e))?;
-    let mut picture = image::DynamicImage::from_decoder(decoder).map_err(|e| refuse(&e))?;
-    picture.apply_orientation(orientation);
-    let rgba = picture.into_rgba8();
-    let (width, height) = rgba.dimensions();
-    Ok((rgba.into_raw(), width as usize, height as usize))
 }
 
 /// Writes a file, with a sentence if it can't be done.

@@ -1,6 +1,6 @@
 //! Links made and read natively: the same text as the page's.
 
-use crate::{Outcome, Source, files, table};
+use crate::{Outcome, Source, files, files::Asked, table};
 use picture::miniature::Miniature;
 use plan::link::{CHAT_CHARS, encode, room_for_miniature};
 use plate::check::read_link;
@@ -42,11 +42,12 @@ pub(crate) fn work(work: &Work) -> Outcome<()> {
 
 fn make(source: &Source, with_picture: bool, address_chars: usize) -> Outcome<()> {
     let link = if with_picture {
-        let (plan, tones) = files::read_source(source)?;
+        let asked = Asked::read(source)?;
+        let plan = asked.plan();
         let room =
-            room_for_miniature(&plan, address_chars, CHAT_CHARS).map_err(|e| e.to_string())?;
+            room_for_miniature(plan, address_chars, CHAT_CHARS).map_err(|e| e.to_string())?;
         let small = Miniature::fitting(
-            &tones,
+            &asked.tones,
             plan.picture.crop,
             &plan.picture.thresholds_l,
             plan.plate.width_mm,
@@ -55,9 +56,11 @@ fn make(source: &Source, with_picture: bool, address_chars: usize) -> Outcome<()
         );
         let (_, code) =
             small.ok_or("The notes fill this link: there is no room for a picture in it.")?;
-        encode(&plan, Some(&code))
+        encode(plan, Some(&code))
     } else {
+        // A picture that is named is met with, and the plan fitted to it where that is asked for.
         let plan = match &source.plan {
+            _ if source.picture.is_some() => Asked::read(source)?.plan().clone(),
             Some(path) => files::read_plan(path)?,
             None => plan::Plan::default(),
         };

@@ -10,6 +10,7 @@ mod constants;
 mod files;
 mod guides;
 mod link;
+mod pictures;
 mod probe;
 mod proof;
 mod states;

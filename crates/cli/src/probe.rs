@@ -248,6 +248,13 @@ enum Question {
         munsell: Vec<f64>,
         srgb: Vec<f64>,
     },
+    Tones {
+        width: usize,
+        height: usize,
+        rgba: Vec<u8>,
+        #[serde(default)]
+        crop: plan::Crop,
+    },
     Constants,
 }
 
@@ -274,6 +281,7 @@ fn answer(line: &str) -> Outcome<Value> {
         .map_err(|refused| refused.iter().map(ToString::to_string).collect::<Vec<_>>().join(" "))?;
     let question = serde_json::from_str(line).map_err(|e| e.to_string())?;
     Ok(match question {
+        Question::Tones { width, height, rgba, crop } => of_tones(width, height, &rgba, crop)?,
         Question::Bake { recipe, volume_um3 } => of_bake(&recipe, &volume_um3, &constants),
         Question::Patch { recipe, cell_x, cell_y, cells, margin } => {
             of_patch(&recipe.ground(&constants), (cell_x, cell_y), cells, margin)
@@ -360,6 +368,18 @@ fn answer(line: &str) -> Outcome<Value> {
         Question::Constants => json!(Constants::catalogue()),
         plain => lists::answer(plain, &constants),
     })
+}
+
+/// What is read of a picture for a crop.
+fn of_tones(width: usize, height: usize, rgba: &[u8], crop: plan::Crop) -> Outcome<Value> {
+    let pixels = picture::Pixels { width, height, rgba };
+    let window = picture::Window::of(width, height, crop);
+    let tones = picture::read(&pixels, window).map_err(|error| error.to_string())?;
+    Ok(json!({
+        "window": [window.left, window.top, window.width, window.height],
+        "size": [tones.width, tones.height],
+        "lightness": tones.lightness,
+    }))
 }
 
 /// The course of a bake, and the domes that grains of these volumes have become by its end.

@@ -12,6 +12,7 @@
 mod crossing;
 mod documents;
 mod edits;
+mod pictures;
 mod pixels;
 mod plate_in_hand;
 mod png_file;
@@ -23,6 +24,7 @@ mod views;
 
 pub use documents::*;
 pub use edits::*;
+pub use pictures::*;
 pub use plate_in_hand::PlateInHand;
 pub use studies::Studies;
 

@@ -1,6 +1,7 @@
 //! The plate in hand: the plan, the pictures, and what they come to.
 
 use crate::crossing::{Answer, give, take, take_plan, words};
+use crate::pictures::of_lightness;
 use js_sys::Uint8Array;
 use picture::{LineAreas, PictureAreas, ToneMap};
 use plan::{Diagnostic, Plan};
@@ -116,13 +117,8 @@ impl PlateInHand {
         self.take_tones(tones, true, true)
     }
 
-    /// Takes a picture as RGBA bytes.
-    #[wasm_bindgen(unchecked_return_type = "T.PictureTaken")]
-    pub fn take_picture(&mut self, rgba: &[u8], width: usize, height: usize) -> Answer {
-        self.take_tones(read(rgba, width, height)?, true, false)
-    }
-
-    /// Takes a picture that another worker has read, or the store kept, as lightness.
+    /// Takes a picture that another worker has read, or the store kept, as lightness; without a part it
+    /// is the whole.
     #[wasm_bindgen(unchecked_return_type = "T.PictureTaken")]
     pub fn take_lightness(
         &mut self,
@@ -130,24 +126,25 @@ impl PlateInHand {
         width: usize,
         height: usize,
         grey: bool,
+        #[wasm_bindgen(unchecked_optional_param_type = "T.Crop")] part: JsValue,
     ) -> Answer {
-        self.take_tones(of_lightness(lightness, width, height)?, false, grey)
+        self.take_tones(of_lightness(lightness, width, height, part)?, false, grey)
     }
 
-    /// Lightness of a picture of lines given as RGBA bytes, for [`Self::take_lines`].
-    #[wasm_bindgen(unchecked_return_type = "Uint8Array<ArrayBuffer>")]
-    pub fn read_lines(&self, rgba: &[u8], width: usize, height: usize) -> Result<Vec<u8>, String> {
-        Ok(read(rgba, width, height)?.lightness)
-    }
-
-    /// Takes a picture of lines as lightness. They lie on the plate with the next picture or plan.
+    /// Takes a picture of lines as lightness, or none of it where there is none. They lie on the plate with
+    /// the next picture or plan.
     pub fn take_lines(
         &mut self,
         lightness: Vec<u8>,
         width: usize,
         height: usize,
+        #[wasm_bindgen(unchecked_optional_param_type = "T.Crop")] part: JsValue,
     ) -> Result<(), String> {
-        self.line_tones = Some(Arc::new(of_lightness(lightness, width, height)?));
+        self.line_tones = if lightness.is_empty() {
+            None
+        } else {
+            Some(Arc::new(of_lightness(lightness, width, height, part)?))
+        };
         Ok(())
     }
 }
@@ -214,18 +211,4 @@ impl PlateInHand {
 /// The view of a state, counted from 1; 0 or a number beyond the last is the last.
 pub(crate) fn numbered(state: usize) -> View {
     View { state: (state != 0).then_some(state), ..View::default() }
-}
-
-fn read(rgba: &[u8], width: usize, height: usize) -> Result<ToneMap, String> {
-    ToneMap::from_rgba(rgba, width, height).map_err(|error| error.to_string())
-}
-
-fn of_lightness(lightness: Vec<u8>, width: usize, height: usize) -> Result<ToneMap, String> {
-    if lightness.is_empty() || width.checked_mul(height) != Some(lightness.len()) {
-        return Err(format!(
-            "{} bytes are no picture of {width} × {height} pixels.",
-            lightness.len()
-        ));
-    }
-    Ok(ToneMap { width, height, lightness })
 }

@@ -1,6 +1,6 @@
 //! The TypeScript types of everything that crosses, made from the Rust ones.
 
-use crate::{documents, plate_in_hand, sample, views};
+use crate::{documents, pictures, plate_in_hand, sample, views};
 use ts_rs::{Config, TS, TypeVisitor};
 use wasm_bindgen::prelude::*;
 
@@ -58,6 +58,7 @@ pub fn typescript() -> String {
         // The plate in hand.
         plate_in_hand::Taken,
         plate_in_hand::PictureTaken,
+        pictures::Tones,
         views::WindowRequest,
         views::Place,
         views::CutRequest,

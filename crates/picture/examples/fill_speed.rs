@@ -27,8 +27,8 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
 
     let plan = plan::Picture::default();
     let drawing = harbour(1200, 1600);
-    let busy = ToneMap { width: 3000, height: 4000, lightness: noisy[..12_000_000].to_vec() };
-    let flat = ToneMap { width: 900, height: 1200, lightness: vec![150; 900 * 1200] };
+    let busy = ToneMap::new(3000, 4000, noisy[..12_000_000].to_vec());
+    let flat = ToneMap::new(900, 1200, vec![150; 900 * 1200]);
     let mut out = Vec::new();
     for (name, tones, left_um, top_um) in [
         ("harbour, water and dinghy", &drawing, 95_000.0, 140_000.0),

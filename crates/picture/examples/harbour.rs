@@ -17,15 +17,14 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     let map = ValueMap::new(&tones, plan.crop, &plan.thresholds_l, 150.0, 200.0);
     save(&format!("{folder}/harbour-tones.png"), &tones)?;
     let shown = [97.0_f64, 85.0, 74.5, 63.5, 52.5, 42.0, 32.5, 20.0];
-    let flat = ToneMap {
+    let flat = ToneMap::new(
         width,
         height,
-        lightness: map
-            .coarse(width, height)
+        map.coarse(width, height)
             .iter()
             .map(|value| (shown[*value as usize] * 2.55) as u8)
             .collect(),
-    };
+    );
     save(&format!("{folder}/harbour-values.png"), &flat)?;
     let shares: Vec<String> =
         map.area_shares().iter().map(|share| format!("{:.1}", share * 100.0)).collect();

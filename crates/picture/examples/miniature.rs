@@ -7,7 +7,7 @@
 #![allow(clippy::print_stdout, reason = "an example prints")]
 
 use picture::miniature::Miniature;
-use picture::{ToneMap, ValueMap, crop_to_plate, harbour, suggest_thresholds};
+use picture::{ToneMap, ValueMap, crop_to_plate, fit_thresholds, harbour};
 use std::error::Error;
 use std::fs::File;
 use std::path::Path;
@@ -38,7 +38,9 @@ fn show(
     thresholds: Option<Vec<f64>>,
 ) -> Result<(), Box<dyn Error>> {
     let crop = crop_to_plate(tones.width, tones.height, width_mm, height_mm);
-    let levels = thresholds.unwrap_or_else(|| suggest_thresholds(tones, crop, 7));
+    let levels = thresholds.unwrap_or_else(|| {
+        fit_thresholds(tones, crop, &[100.0, 88.0, 75.0, 63.0, 50.0, 38.0, 25.0, 13.0]).thresholds_l
+    });
     let (fine_w, fine_h) = (FINE_WIDTH, (FINE_WIDTH as f64 * height_mm / width_mm) as usize);
     let before = ValueMap::new(tones, crop, &levels, width_mm, height_mm).coarse(fine_w, fine_h);
     write(&folder.join(format!("{name}.png")), &before, fine_w, levels.len())?;

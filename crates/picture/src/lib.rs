@@ -1,10 +1,12 @@
 //! The picture: from pixels to tones, and from tones to values.
 //!
-//! * [`ToneMap`] is a picture as lightness, one byte a pixel; alpha is laid over white paper.
-//! * [`crop_to_plate`] and [`fit_crop`] cut it to the plate's shape.
+//! * [`read()`] and [`Reading`] bring decoded pixels to what lies on the plate: alpha over white paper, crop
+//!   and area means, all in linear light. The page and the native program read with them alike.
+//! * [`ToneMap`] is what they give: a picture, or a part of one, as lightness, one byte a pixel.
+//! * [`Frame`] has the crops of the plate's shape.
 //! * [`ValueMap`] lays it on the plate and says which value goes where.
-//! * [`suggest_thresholds`] proposes where each value begins; [`fit_thresholds`] and [`suits`] do so by
-//!   what the plate will print, and say how far off it will be.
+//! * [`fit_thresholds`] proposes where each value begins by what the plate will print, and [`suits`] how
+//!   many values; both say how far off the print will be.
 //! * [`TidyMap`] is the map without specks too small for a brush.
 //! * [`PictureAreas`] lays the areas by hand over it and hands all this to the plate's chain; its
 //!   [`stop_out`](PictureAreas::stop_out) gives the outlines of what to varnish at each step, and
@@ -18,6 +20,7 @@
 
 mod areas;
 mod crop;
+mod cuts;
 pub mod example;
 mod guides;
 mod hand;
@@ -26,21 +29,21 @@ mod likeness;
 mod lines;
 pub mod miniature;
 mod outline;
+mod read;
 pub mod save;
-mod suggest;
 mod suit;
 mod tidy;
 mod tone;
 mod values;
 
 pub use areas::{PictureAreas, StopOut};
-pub use crop::{crop_to_plate, fit_crop};
+pub use crop::{Frame, crop_of_lines, crop_to_plate, plate_like_picture};
 pub use guides::{Guide, GuideFace, GuidePaper, guides};
 pub use harbour::{HARBOUR_HEIGHT, HARBOUR_WIDTH, harbour};
 pub use likeness::{likeness, same_picture};
 pub use lines::LineAreas;
 pub use outline::{Ring, outlines};
-pub use suggest::suggest_thresholds;
+pub use read::{MOST_SIDE, Pixels, Reading, Window, read};
 pub use suit::{Fit, Suit, fit_thresholds, suggested, suits};
 pub use tidy::TidyMap;
 pub use tone::{MAX_PIXELS, PictureError, ToneMap};

@@ -70,6 +70,7 @@ impl Miniature {
             (short(plate_width_mm / plate_height_mm), long)
         };
         let thresholds_l = &thresholds_l[..thresholds_l.len().min(MOST_DARKEST.into())];
+        let crop = tones.crop(crop);
         let columns = spans(crop.left, crop.width, tones.width, width);
         let rows = spans(crop.top, crop.height, tones.height, height);
         let mut values = Vec::with_capacity(width * height);

@@ -4,7 +4,7 @@
 //! the bare sheet, so its L* is scaled by the sheet's; nothing is done for tones darker than the
 //! darkest that the plate can print: they are part of the error.
 
-use crate::suggest::{EVERY_TONE, cheapest_cuts, levels_of_cuts};
+use crate::cuts::{EVERY_TONE, cheapest_cuts, levels_of_cuts};
 use crate::tone::ToneMap;
 use crate::values::cropped_histogram;
 use plan::{BITE_MIN, Crop, MAX_VALUES, MIN_VALUES};

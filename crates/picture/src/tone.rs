@@ -1,9 +1,10 @@
 //! A picture as tones.
 
+use plan::Crop;
 use plate::light::{linear_of_srgb, reflectance_of_lightness, srgb8};
 use thiserror::Error;
 
-/// Most pixels a picture may have (50 megapixels).
+/// Most pixels a picture may have that is kept pixel by pixel (50 megapixels).
 pub const MAX_PIXELS: usize = 50_000_000;
 
 /// Steps of the table from luminance to lightness. At 1/65536 the darkest step is L* 0.014, far
@@ -12,8 +13,8 @@ const LUMINANCE_STEPS: usize = 1 << 16;
 /// Fixed point of the summed luminance: white is `LUMINANCE_STEPS << EXTRA_BITS`, less one step.
 const EXTRA_BITS: u32 = 8;
 
-/// A picture as lightness.
-#[derive(Clone, Debug, PartialEq, Eq)]
+/// A picture, or a part of one, as lightness.
+#[derive(Clone, Debug, PartialEq)]
 pub struct ToneMap {
     /// Columns, at least 1.
     pub width: usize,
@@ -21,6 +22,8 @@ pub struct ToneMap {
     pub height: usize,
     /// Row by row from the top left: CIE 1976 L*, 0–100 scaled to 0–255 and rounded.
     pub lightness: Vec<u8>,
+    /// Part of the picture that this is: crops are parts of the whole picture, however much of it was read.
+    pub part: Crop,
 }
 
 /// Why a picture can't be used.
@@ -63,8 +66,27 @@ pub enum PictureError {
 }
 
 impl ToneMap {
-    /// Reads sRGB pixels, four bytes each (red, green, blue, alpha; not premultiplied), row by row
-    /// from the top left.
+    /// A whole picture from its lightness: `width` × `height` bytes.
+    #[must_use]
+    pub fn new(width: usize, height: usize, lightness: Vec<u8>) -> Self {
+        Self { width, height, lightness, part: Crop::default() }
+    }
+
+    /// A crop of the whole picture as a part of this map.
+    #[must_use]
+    pub(crate) fn crop(&self, crop: Crop) -> Crop {
+        let Crop { left, top, width, height } = self.part;
+        Crop {
+            left: (crop.left - left) / width,
+            top: (crop.top - top) / height,
+            width: crop.width / width,
+            height: crop.height / height,
+        }
+    }
+
+    /// Reads every pixel of a picture as it is: sRGB, four bytes each (red, green, blue, alpha; not
+    /// premultiplied), row by row from the top left. What lies on a plate is read with
+    /// [`read`](crate::read()), which does the same and brings large pictures to fewer pixels.
     ///
     /// Each channel is linearised (IEC 61966-2-1), summed to luminance with the weights of the same
     /// standard (0.2126, 0.7152, 0.0722), laid over white paper by its alpha in linear light, and
@@ -85,27 +107,11 @@ impl ToneMap {
             let (bytes, expected) = (rgba.len(), pixels * 4);
             return Err(PictureError::WrongLength { width, height, bytes, expected });
         }
-        let [red, green, blue] = [0.2126, 0.7152, 0.0722].map(weighted_linear);
-        // The three rounded weights may miss white by a unit or two; white must stay white.
-        let white = red[255] + green[255] + blue[255];
-        let lightness_of = lightness_table();
-        let lightness = rgba
-            .chunks_exact(4)
-            .map(|pixel| {
-                let opaque =
-                    red[pixel[0] as usize] + green[pixel[1] as usize] + blue[pixel[2] as usize];
-                let alpha = u32::from(pixel[3]);
-                let luminance = if alpha == 255 {
-                    opaque
-                } else {
-                    let sum = u64::from(opaque) * u64::from(alpha)
-                        + u64::from(white) * u64::from(255 - alpha);
-                    (sum / 255) as u32
-                };
-                lightness_of[(luminance >> EXTRA_BITS) as usize]
-            })
-            .collect();
-        Ok(Self { width, height, lightness })
+        let luminances = Luminances::new();
+        let (pixels, _) = rgba.as_chunks::<4>();
+        let lightness =
+            pixels.iter().map(|pixel| luminances.lightness(luminances.of(*pixel))).collect();
+        Ok(Self::new(width, height, lightness))
     }
 
     /// Number of pixels at each whole L* from 0 to 100.
@@ -135,6 +141,42 @@ impl ToneMap {
                 [g, g, g, 255]
             })
             .collect()
+    }
+}
+
+/// From pixels to luminance and from luminance to lightness, by tables.
+#[derive(Clone)]
+pub(crate) struct Luminances {
+    channels: [[u32; 256]; 3],
+    white: u32,
+    lightness: Vec<u8>,
+}
+
+impl Luminances {
+    pub(crate) fn new() -> Self {
+        let channels = [0.2126, 0.7152, 0.0722].map(weighted_linear);
+        // The three rounded weights may miss white by a unit or two; white must stay white.
+        let white = channels.iter().map(|channel| channel[255]).sum();
+        Self { channels, white, lightness: lightness_table() }
+    }
+
+    /// Luminance of a pixel over white paper, in fixed point of 24 bits.
+    #[inline]
+    pub(crate) fn of(&self, [red, green, blue, alpha]: [u8; 4]) -> u32 {
+        let [reds, greens, blues] = &self.channels;
+        let opaque = reds[red as usize] + greens[green as usize] + blues[blue as usize];
+        if alpha == 255 {
+            return opaque;
+        }
+        let sum =
+            u64::from(opaque) * u64::from(alpha) + u64::from(self.white) * u64::from(255 - alpha);
+        (sum / 255) as u32
+    }
+
+    /// Lightness byte of a luminance.
+    #[inline]
+    pub(crate) fn lightness(&self, luminance: u32) -> u8 {
+        self.lightness[(luminance >> EXTRA_BITS) as usize]
     }
 }
 

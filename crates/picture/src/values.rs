@@ -28,6 +28,7 @@ const SEVERAL: u8 = u8::MAX;
 #[derive(Clone, Debug)]
 pub struct ValueMap<'a> {
     tones: &'a ToneMap,
+    /// Part of the map that lies on the plate.
     crop: Crop,
     /// Thresholds in bytes of lightness, descending.
     thresholds: Vec<f32>,
@@ -52,7 +53,7 @@ struct Run {
 }
 
 impl<'a> ValueMap<'a> {
-    /// Lays the crop of a picture over a whole plate.
+    /// Lays the crop of a picture over a whole plate; `tones` has at least that part of it.
     ///
     /// `thresholds_l` as in [`plan::Picture`]: L* 0–100, descending, at most 254 of them. The plate
     /// is `plate_width_mm` × `plate_height_mm` as printed. The plan's own check covers the limits.
@@ -67,7 +68,7 @@ impl<'a> ValueMap<'a> {
         let thresholds = thresholds_l.iter().map(|level| (level * BYTES_PER_L) as f32).collect();
         Self {
             tones,
-            crop,
+            crop: tones.crop(crop),
             thresholds,
             plate_width_um: plate_width_mm * 1000.0,
             plate_height_um: plate_height_mm * 1000.0,
@@ -140,7 +141,7 @@ impl<'a> ValueMap<'a> {
     /// summing to 1. Counts the picture's pixels whose middle lies in the crop.
     #[must_use]
     pub fn area_shares(&self) -> Vec<f64> {
-        let counts = cropped_histogram(self.tones, self.crop);
+        let counts = histogram_of_part(self.tones, self.crop);
         let total: u64 = counts.iter().sum();
         let mut shares = vec![0_u64; self.thresholds.len() + 1];
         for (tone, count) in counts.iter().enumerate() {
@@ -356,8 +357,14 @@ fn place(fraction: f64, count: usize) -> Place {
     Place { index, part: (along - index as f64) as f32 }
 }
 
-/// Number of pixels of each byte of lightness whose middle lies in the crop (at least one pixel).
+/// Number of pixels of each byte of lightness whose middle lies in a crop of the picture (at least one
+/// pixel).
 pub(crate) fn cropped_histogram(tones: &ToneMap, crop: Crop) -> [u64; 256] {
+    histogram_of_part(tones, tones.crop(crop))
+}
+
+/// The same for a part of the map itself.
+fn histogram_of_part(tones: &ToneMap, crop: Crop) -> [u64; 256] {
     let span = |from: f64, size: f64, count: usize| {
         let edge = |at: f64| libm::floor(at * count as f64 + 0.5).clamp(0.0, count as f64) as usize;
         let first = edge(from).min(count - 1);

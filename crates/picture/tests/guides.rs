@@ -26,7 +26,7 @@ fn square(work: AreaWork, value: u8, from: f64, until: f64) -> Area {
 #[test]
 fn each_step_at_which_something_is_done_has_its_sheets() {
     // Black all over, so that nothing is stopped out but what is held by hand.
-    let black = Arc::new(ToneMap { width: 4, height: 4, lightness: vec![0; 16] });
+    let black = Arc::new(ToneMap::new(4, 4, vec![0; 16]));
     let mut plan = Plan { title: "Rock & <mist>".to_owned(), ..Plan::default() };
     plan.areas = vec![square(AreaWork::Spit, 0, 20.0, 50.0), square(AreaWork::Hold, 3, 60.0, 90.0)];
     let areas = PictureAreas::new(black, &plan);
@@ -55,8 +55,7 @@ fn each_step_at_which_something_is_done_has_its_sheets() {
 
     // On letter paper the plate's 200 mm and 6 mm round it fit upright; a plate of 260 mm does not.
     plan.plate.height_mm = 260.0;
-    let areas =
-        PictureAreas::new(Arc::new(ToneMap { width: 4, height: 4, lightness: vec![0; 16] }), &plan);
+    let areas = PictureAreas::new(Arc::new(ToneMap::new(4, 4, vec![0; 16])), &plan);
     let tiled = guides(&areas, &plan, GuidePaper::Letter, GuideFace::Paper, None);
     let names: Vec<_> = tiled.iter().map(|sheet| sheet.file.as_str()).collect();
     assert_eq!(
@@ -76,7 +75,7 @@ fn each_step_at_which_something_is_done_has_its_sheets() {
 #[test]
 fn guides_are_drawn_for_the_values_that_the_plate_has_alone() {
     // White letters on black: of seven values the plate has paper and the darkest.
-    let two = Arc::new(ToneMap { width: 2, height: 2, lightness: vec![255, 255, 0, 0] });
+    let two = Arc::new(ToneMap::new(2, 2, vec![255, 255, 0, 0]));
     let plan = Plan::default();
     let areas = PictureAreas::new(two, &plan);
     let all = guides(&areas, &plan, GuidePaper::Whole, GuideFace::Copper, None);

@@ -11,7 +11,7 @@ fn plain() -> (Arc<ToneMap>, Plan) {
     let mut plan = Plan::default();
     plan.plate.width_mm = 40.0;
     plan.plate.height_mm = 30.0;
-    (Arc::new(ToneMap { width: 8, height: 6, lightness: vec![140; 48] }), plan)
+    (Arc::new(ToneMap::new(8, 6, vec![140; 48])), plan)
 }
 
 fn shape(kind: ShapeKind, brush_mm: f64, points_mm: &[f64]) -> AreaShape {
@@ -309,7 +309,7 @@ fn no_other_thresholds_err_less() {
                 least = least.min(error_of(f64::from(a) * 0.5 + 0.13, f64::from(b) * 0.5 + 0.13));
             }
         }
-        let tones = ToneMap { width: 20, height: 20, lightness: lightness.clone() };
+        let tones = ToneMap::new(20, 20, lightness.clone());
         let fit = fit_thresholds(&tones, Crop::default(), &printed_l);
         let given = error_of(fit.thresholds_l[0], fit.thresholds_l[1]);
         assert!(

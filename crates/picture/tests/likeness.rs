@@ -18,13 +18,13 @@ fn scaled(of: &ToneMap, width: usize, height: usize) -> ToneMap {
             (sum / count) as u8
         })
         .collect();
-    ToneMap { width, height, lightness }
+    ToneMap::new(width, height, lightness)
 }
 
 fn mirrored(of: &ToneMap) -> ToneMap {
     let lightness =
         of.lightness.chunks(of.width).flat_map(|row| row.iter().rev().copied()).collect();
-    ToneMap { lightness, ..*of }
+    ToneMap::new(of.width, of.height, lightness)
 }
 
 #[test]
@@ -47,14 +47,11 @@ fn another_picture_is_not() {
     assert!(!same_picture(&is, &likeness(&mirrored(&whole))), "the other way round");
     let brighter = whole.lightness.iter().map(|l| l.saturating_add(12)).collect();
     assert!(!same_picture(&is, &likeness(&ToneMap { lightness: brighter, ..whole })), "brighter");
-    let cut = ToneMap {
-        width: whole.width,
-        height: whole.height * 9 / 10,
-        lightness: whole.lightness[..whole.width * (whole.height * 9 / 10)].to_vec(),
-    };
+    let rows = whole.height * 9 / 10;
+    let cut = ToneMap::new(whole.width, rows, whole.lightness[..whole.width * rows].to_vec());
     assert!(!same_picture(&is, &likeness(&cut)), "a tenth cut off");
     // One stroke over a cell of a drawing on white.
-    let white = ToneMap { width: 400, height: 400, lightness: vec![255; 160_000] };
+    let white = ToneMap::new(400, 400, vec![255; 160_000]);
     let mut drawn = white.clone();
     for y in 0..90 {
         drawn.lightness[y * 400..][20..24].fill(40);
@@ -65,7 +62,7 @@ fn another_picture_is_not() {
 #[test]
 fn the_smallest_pictures_have_a_likeness() {
     for (width, height) in [(1, 1), (1, 9), (3, 2), (5, 1)] {
-        let tones = ToneMap { width, height, lightness: vec![77; width * height] };
+        let tones = ToneMap::new(width, height, vec![77; width * height]);
         let is = likeness(&tones);
         assert_eq!(is.0[2..], [30.0; 16], "{width} × {height}");
         assert!(same_picture(&is, &is), "{width} × {height} is itself");

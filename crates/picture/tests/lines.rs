@@ -10,7 +10,7 @@ use std::sync::Arc;
 fn dark_strokes_lie_open_mirrored_on_the_copper() {
     // Black in the left quarter of the picture, lightness a byte a pixel.
     let lightness = (0..40 * 10).map(|i| if i % 40 < 10 { 0 } else { 255 }).collect();
-    let tones = Arc::new(ToneMap { width: 40, height: 10, lightness });
+    let tones = Arc::new(ToneMap::new(40, 10, lightness));
     let lines = |open_below_l| LineWork {
         picture: String::new(),
         crop: Crop::default(),

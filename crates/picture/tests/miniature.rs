@@ -31,7 +31,7 @@ fn landscape(width: usize, height: usize, noise: u64) -> ToneMap {
             (hill + dice.below(noise + 1) as i64 - noise as i64 / 2).clamp(0, 255) as u8
         })
         .collect();
-    ToneMap { width, height, lightness }
+    ToneMap::new(width, height, lightness)
 }
 
 fn noise(width: usize, height: usize, darkest: u8) -> Miniature {

@@ -1,6 +1,8 @@
 //! Reading pictures, cropping them, and proposing thresholds.
 
-use picture::{PictureError, ToneMap, crop_to_plate, fit_crop, suggest_thresholds};
+use picture::{
+    Frame, PictureError, ToneMap, crop_of_lines, crop_to_plate, fit_thresholds, plate_like_picture,
+};
 use plan::{Bite, Crop, Plan};
 
 fn lightness(pixel: [u8; 4]) -> f64 {
@@ -82,26 +84,45 @@ fn crops_take_the_plate_s_shape_and_stay_inside() {
         Crop::default(),
     ];
     for crop in odd {
-        for (width, height) in [(4000, 3000), (1, 1), (10_000, 20), (3, 5000)] {
+        for (width, height) in [(4000_u16, 3000_u16), (1, 1), (10_000, 20), (3, 5000)] {
             for plate in [(150.0, 200.0), (600.0, 20.0), (20.0, 600.0)] {
-                let fitted = fit_crop(crop, width, height, plate.0, plate.1);
+                let picture = (f64::from(width), f64::from(height));
+                let fitted =
+                    Frame::new(picture, plate).fitted(crop, &Frame::new(picture, (50.0, 100.0)));
                 let mut plan = Plan::default();
                 plan.picture.crop = fitted;
                 assert!(plan.problems().is_empty(), "{fitted:?}: {:?}", plan.problems());
-                let shape = fitted.width * width as f64 / (fitted.height * height as f64);
+                let shape = fitted.width * picture.0 / (fitted.height * picture.1);
                 let stretched = fitted.width <= 0.01 || fitted.height <= 0.01;
                 let close = (shape / (plate.0 / plate.1) - 1.0).abs() < 1e-9;
                 assert!(close || stretched, "{fitted:?} of {width} × {height} for {plate:?}");
             }
         }
     }
-    let small = fit_crop(odd[2], 1000, 1000, 100.0, 100.0);
-    assert!((small.width * small.height - 0.18).abs() < 1e-12, "area is kept: {small:?}");
+    // Of the widest crop of a plate twice as high as wide, 0.5, this is 0.6; so it is of the square one's.
+    let narrow = Frame::new((1000.0, 1000.0), (50.0, 100.0));
+    let square = Frame::new((1000.0, 1000.0), (100.0, 100.0));
+    let small = square.fitted(odd[2], &narrow);
+    assert!((small.width - 0.6).abs() < 1e-12, "closeness is kept: {small:?}");
+    assert!(
+        (square.closeness(small) - narrow.closeness(odd[2])).abs() < 1e-12,
+        "and told: {small:?}"
+    );
+    assert_eq!(
+        square.fitted(narrow.widest(), &narrow),
+        square.widest(),
+        "the widest stays the widest"
+    );
     assert!((small.left + small.width / 2.0 - 0.35).abs() < 1e-12, "middle is kept: {small:?}");
 }
 
+/// So many values, and the paper, that print in equal steps of L* from white.
+fn even(values: usize) -> Vec<f64> {
+    (0..=values).map(|value| 100.0 - 100.0 * value as f64 / (values + 1) as f64).collect()
+}
+
 fn picture_of(tones: &[u8]) -> ToneMap {
-    ToneMap { width: tones.len(), height: 1, lightness: tones.to_vec() }
+    ToneMap::new(tones.len(), 1, tones.to_vec())
 }
 
 #[test]
@@ -111,7 +132,8 @@ fn suggested_thresholds_suit_every_plan() {
         [&[0_u8][..], &[255], &[128; 40], &[0, 255], &[100, 101, 102], &ramp, &[250, 250, 3]]
     {
         for values in plan::MIN_VALUES..=plan::MAX_VALUES {
-            let levels = suggest_thresholds(&picture_of(tones), Crop::default(), values);
+            let levels =
+                fit_thresholds(&picture_of(tones), Crop::default(), &even(values)).thresholds_l;
             let bites = vec![Bite { bite_min: 1.0 }; values];
             let mut plan = Plan { bites, ..Plan::default() };
             plan.picture.thresholds_l = levels.clone();
@@ -122,21 +144,49 @@ fn suggested_thresholds_suit_every_plan() {
     }
 }
 
-/// Closed form: equal weights on every tone are parted into equal runs.
+/// Closed form: every tone goes to the value that prints nearest to it.
 #[test]
 fn an_even_ramp_is_parted_evenly() {
     let ramp: Vec<u8> = (0..=255).collect();
-    let levels = suggest_thresholds(&picture_of(&ramp), Crop::default(), 7);
+    let levels = fit_thresholds(&picture_of(&ramp), Crop::default(), &even(7)).thresholds_l;
     for (i, level) in levels.iter().enumerate() {
-        let even = 100.0 * (7 - i) as f64 / 8.0;
+        let even = 100.0 * (7.5 - i as f64) / 8.0;
         assert!((level - even).abs() <= 0.5, "threshold {} is {level}, not {even}", i + 1);
     }
 }
 
 #[test]
 fn separate_tones_are_told_apart() {
-    let levels =
-        suggest_thresholds(&picture_of(&[240, 240, 150, 150, 150, 30]), Crop::default(), 2);
+    let picture = picture_of(&[240, 240, 150, 150, 150, 30]);
+    let levels = fit_thresholds(&picture, Crop::default(), &[100.0, 60.0, 10.0]).thresholds_l;
     // Closed form: half way between 240 and 150, and between 150 and 30, in L*.
     assert_eq!(levels, [76.5, 35.5], "half way between the tones");
+}
+
+#[test]
+fn plates_and_lines_take_a_picture_s_shape() {
+    // Closed form: 150 × 200 mm is 30 000 mm²; 3:2 of it is 212.1 × 141.4.
+    assert_eq!(plate_like_picture((3000.0, 2000.0), (150.0, 200.0)), (212.0, 141.0), "3:2");
+    assert_eq!(
+        plate_like_picture((9000.0, 10.0), (600.0, 600.0)),
+        (600.0, 20.0),
+        "as far as plates go"
+    );
+    let crop = Crop { left: 0.1, top: 0.2, width: 0.5, height: 0.4 };
+    let plate = (150.0, 200.0);
+    let of = |lines_px| crop_of_lines(lines_px, (1000.0, 800.0), crop, plate);
+    assert_eq!(of((2005.0, 1600.0)), crop, "one drawing in two layers");
+    assert_eq!(
+        of((1000.0, 1000.0)),
+        Frame::new((1.0, 1.0), plate).widest(),
+        "a drawing of its own"
+    );
+    let frame = Frame::new((1000.0, 1000.0), (100.0, 100.0));
+    let wide = |width| Crop { width, ..crop };
+    assert!(frame.fits(wide(0.41)) && !frame.fits(wide(0.42)), "within 3 %");
+    assert!(frame.keeps_shape(wide(0.403)) && !frame.keeps_shape(wide(0.405)), "within 1 %");
+    // By hand no closer than a twentieth, and never over the edge.
+    let close = frame.at((0.99, 0.0), 0.001);
+    assert_eq!((close.width, close.height, close.top), (0.05, 0.05, 0.0), "{close:?}");
+    assert!((close.left - 0.95).abs() < 1e-12, "{close:?}");
 }

@@ -9,7 +9,7 @@ const LEVELS: [f64; 3] = [80.0, 50.0, 20.0];
 fn speckled(width: usize, height: usize) -> ToneMap {
     let lightness =
         (0..width * height).map(|i| (i.wrapping_mul(2_654_435_761) >> 9) as u8).collect();
-    ToneMap { width, height, lightness }
+    ToneMap::new(width, height, lightness)
 }
 
 fn fill(
@@ -29,7 +29,7 @@ fn a_threshold_belongs_to_the_darker_value() {
     for (tone, value) in
         [(255, 0), (205, 0), (204, 1), (128, 1), (127, 2), (52, 2), (51, 3), (0, 3)]
     {
-        let tones = ToneMap { width: 1, height: 1, lightness: vec![tone] };
+        let tones = ToneMap::new(1, 1, vec![tone]);
         let map = ValueMap::new(&tones, Crop::default(), &LEVELS, 50.0, 50.0);
         assert_eq!(map.value_at(1e4, 1e4), value, "byte {tone} (L* {})", f64::from(tone) / 2.55);
         assert_eq!(
@@ -43,7 +43,7 @@ fn a_threshold_belongs_to_the_darker_value() {
 /// Closed form: between black and white pixels, L* 50 lies half way between their middles.
 #[test]
 fn borders_lie_where_the_interpolated_tone_passes() {
-    let tones = ToneMap { width: 2, height: 1, lightness: vec![0, 255] };
+    let tones = ToneMap::new(2, 1, vec![0, 255]);
     let map = ValueMap::new(&tones, Crop::default(), &[50.0, 1.0], 100.0, 40.0);
     assert_eq!(map.value_at(49_999.0, 20_000.0), 1, "just left of the middle");
     assert_eq!(map.value_at(50_001.0, 20_000.0), 0, "just right of the middle");
@@ -103,7 +103,7 @@ fn windows_agree_where_they_overlap() {
 
 #[test]
 fn shares_count_every_pixel_of_the_crop() {
-    let tones = ToneMap { width: 4, height: 2, lightness: vec![255, 255, 130, 0, 255, 60, 130, 0] };
+    let tones = ToneMap::new(4, 2, vec![255, 255, 130, 0, 255, 60, 130, 0]);
     let right = Crop { left: 0.5, top: 0.0, width: 0.5, height: 1.0 };
     let shares = |crop| ValueMap::new(&tones, crop, &LEVELS, 50.0, 25.0).area_shares();
     assert_eq!(shares(Crop::default()), [0.375, 0.25, 0.125, 0.25], "the whole picture");

@@ -35,6 +35,15 @@ impl MadeFor {
             cells.len() == LIKENESS_CELLS && size.iter().all(whole) && cells.iter().all(tone);
         sound.then_some((*size, cells))
     }
+
+    /// The same of a picture of `width` × `height` pixels, of which a smaller copy was looked at.
+    #[must_use]
+    pub fn of_size(mut self, width: usize, height: usize) -> Self {
+        for (side, pixels) in self.0.iter_mut().zip([width, height]) {
+            *side = pixels as f64;
+        }
+        self
+    }
 }
 
 impl Crop {

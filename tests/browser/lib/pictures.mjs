@@ -21,6 +21,11 @@ exif = Image.Exif(); exif[0x0112] = 6                      # turned a quarter to
 wide.save(folder + "/turned.jpg", exif=exif.tobytes(), quality=90)
 Image.new("RGBA", (300, 400), (0, 0, 0, 0)).save(folder + "/clear.png")
 Image.linear_gradient("L").resize((8200, 6400)).save(folder + "/large.png")
+# Larger than is read of a whole picture, with fine hatching in its lights: a close crop shows more of it.
+fine = numpy.asarray(cat.resize((3600, 2700), Image.BICUBIC)).copy()
+rows, columns = numpy.indices(fine.shape[:2])
+fine[(rows + 2 * columns) % 7 < 2] //= 3
+Image.fromarray(fine).save(folder + "/fine.png")
 Image.new("L", (3, 20000)).save(folder + "/thin.png")
 Image.new("L", (5, 9)).save(folder + "/dot.png")
 cat.resize((200, 200)).save(folder + "/small.gif")

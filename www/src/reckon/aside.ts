@@ -1,29 +1,34 @@
+import { readingFor } from '../state/readings';
 import type { KeptPicture } from '../state/vault';
 import { Link } from './link';
 import type { Answer, Args, Call } from './calls';
-import type { Plan, Printed } from './protocol';
+import type { Plan, Printed, Tones } from './protocol';
 import { explained } from '../state/settings';
 
 /** Gives a worker a plan, with the picture of its lines; refuses one that can't be used. */
 export async function givePlan(link: Link, plan: Plan, state = 0, printed: Printed = 'both'): Promise<void> {
-  const lines = plan.lines && await (await import('../state/lines')).linesForWorkers(plan.lines.picture);
-  if (lines) await link.ask('take_lines', lines.lightness, lines.width, lines.height);
+  const lines = plan.lines && await (await import('../state/lines')).linesForWorkers(plan.lines);
+  if (lines) await link.ask('take_lines', lines.lightness, lines.width, lines.height, lines.part);
   const { problems } = await link.ask('take_plan', plan, state, lines ? printed : 'both');
   const wrong = problems.find((problem) => problem.severity === 'error');
   if (wrong) throw new Error(explained(wrong));
 }
 
-/** Gives a worker a picture; null is the harbour. */
-export async function givePicture(link: Link, picture: KeptPicture | null): Promise<void> {
-  await (picture
-    ? link.ask('take_lightness', picture.lightness, picture.width, picture.height, false)
+/** Gives a worker a plan's picture, as fine as the plan's crop asks for; null is the harbour. */
+export async function givePicture(link: Link, picture: KeptPicture | null, { picture: { crop } }: Plan): Promise<void> {
+  await giveReading(link, picture && await readingFor(picture, crop));
+}
+
+async function giveReading(link: Link, reading: Tones | null): Promise<void> {
+  await (reading
+    ? link.ask('take_lightness', reading.lightness, reading.width, reading.height, false, reading.part)
     : link.ask('take_harbour'));
 }
 
 /** A worker of its own for a plan that is not the one in hand: small proofs, and plans side by side. */
 export class Aside {
   private readonly link: Link;
-  private holds: { plan: Plan; picture: KeptPicture | null; state: number } | null = null;
+  private holds: { plan: Plan; reading: Tones | null; state: number } | null = null;
 
   constructor() {
     // Its panic reaches whoever waits for the answer.
@@ -32,10 +37,12 @@ export class Aside {
 
   /** Asks about a plan and its picture (null for the harbour), in one of its states (0 for the last). */
   async ask<C extends Call>(plan: Plan, picture: KeptPicture | null, call: C, args: Args<C>, state = 0): Promise<Answer<C>> {
-    if (this.holds?.picture !== picture || !this.holds) await givePicture(this.link, picture);
-    if (this.holds?.plan !== plan || this.holds.picture !== picture || this.holds.state !== state) {
+    const reading = picture && await readingFor(picture, plan.picture.crop);
+    const another = !this.holds || this.holds.reading !== reading;
+    if (another) await giveReading(this.link, reading);
+    if (another || this.holds?.plan !== plan || this.holds.state !== state) {
       await givePlan(this.link, plan, state);
-      this.holds = { plan, picture, state };
+      this.holds = { plan, reading, state };
     }
     return this.link.ask(call, ...args);
   }

@@ -1,9 +1,9 @@
 import { Link, Refused, WorkerLost } from './link';
 import type { Answer, Args, Call } from './calls';
-import type { Plan, Printed } from './protocol';
+import type { Plan, Printed, Tones } from './protocol';
 
-/** The picture as the front worker has read it and the others get it. */
-export interface PictureForWorkers { mark: number; lightness: Uint8Array; width: number; height: number }
+/** The picture as the workers get it. */
+export interface PictureForWorkers extends Tones { mark: number }
 
 /** One piece of the proof for the pool, and where its answer goes. */
 export interface Job {
@@ -189,9 +189,9 @@ export class Bench {
     const mark = (this.picture?.mark ?? 0) + (this.lines?.mark ?? 0) / 4096;
     if (this.picture && link.pictureSet !== mark) {
       link.pictureSet = mark;
-      if (this.lines) link.ask('take_lines', this.lines.lightness, this.lines.width, this.lines.height).catch(quiet);
-      const { lightness, width, height } = this.picture;
-      link.ask('take_lightness', lightness, width, height, false).catch(quiet);
+      const { picture, lines } = this;
+      if (lines) link.ask('take_lines', lines.lightness, lines.width, lines.height, lines.part).catch(quiet);
+      link.ask('take_lightness', picture.lightness, picture.width, picture.height, false, picture.part).catch(quiet);
     }
     if (this.plan && link.planSet !== this.planMark && link.planSet !== TRYING) {
       link.planSet = this.planMark;

@@ -12,7 +12,8 @@ const MOST_LOST = 5;
 interface Waiting { by: Worker; resolve: (answer: unknown) => void; reject: (error: Error) => void }
 
 /**
- * One worker and the answers it still owes. It answers in the order asked, and is started when first asked.
+ * One worker and the answers it still owes. It is started when first asked, and answers in the order asked, but for
+ * pictures: other questions are answered while one is decoded.
  */
 export class Link {
   /** Marks of the picture and plan this worker holds; -1 after a start. */

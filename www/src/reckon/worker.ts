@@ -5,6 +5,7 @@
  * The first message carries the compiled module; every later one is a `Sent`.
  */
 import type { Page, Returned, Sent } from './calls';
+import { decoding } from './decoding';
 
 declare const wasm_bindgen: Page & { initSync(module: { module: WebAssembly.Module }): unknown };
 
@@ -12,7 +13,7 @@ declare const self: DedicatedWorkerGlobalScope & { platewrightPanic(words: strin
 
 type ByName = Record<string, (...args: unknown[]) => unknown>;
 
-/** The plate in hand, the studies, and the module itself: a call is a method of one of them. */
+/** The plate in hand, the studies, the module itself, and the decoding of pictures: a call is a method of one of them. */
 let asked: ByName[] = [];
 
 self.platewrightPanic = (words) => send({ panic: words });
@@ -31,18 +32,23 @@ function buffers(answer: unknown): Transferable[] {
 self.onmessage = (event: MessageEvent<WebAssembly.Module | Sent>) => {
   if (event.data instanceof WebAssembly.Module) {
     wasm_bindgen.initSync({ module: event.data });
-    asked = [new wasm_bindgen.PlateInHand(), new wasm_bindgen.Studies(), wasm_bindgen] as unknown as ByName[];
+    asked = [new wasm_bindgen.PlateInHand(), new wasm_bindgen.Studies(), wasm_bindgen, decoding] as unknown as ByName[];
     return;
   }
   const { id, call, args } = event.data;
+  const give = (answer: unknown): void => send({ id, answer }, buffers(answer));
+  const fail = (error: unknown): void => {
+    // A panic has already been reported by its hook and leaves a RuntimeError behind.
+    const failed = error instanceof Error ? error.message : String(error);
+    send(error instanceof WebAssembly.RuntimeError ? { panic: failed } : { id, failed });
+  };
   try {
     const of = asked.find((one) => call in one);
     if (!of) throw new Error(`Nothing here answers ${call}.`);
     const answer = of[call]?.(...args);
-    send({ id, answer }, buffers(answer));
+    if (answer instanceof Promise) answer.then(give).catch(fail);
+    else give(answer);
   } catch (error) {
-    // A panic has already been reported by its hook and leaves a RuntimeError behind.
-    const failed = error instanceof Error ? error.message : String(error);
-    send(error instanceof WebAssembly.RuntimeError ? { panic: failed } : { id, failed });
+    fail(error);
   }
 };

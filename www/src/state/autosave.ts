@@ -151,8 +151,13 @@ export async function keptPicture(which: string | null): Promise<KeptPicture | n
 export async function keepPicture(kept: KeptPicture): Promise<void> {
   if (stored.has(kept.id)) return;
   stored.add(kept.id);
+  const { file, ...without } = kept;
   try {
-    await vault.put('pictures', kept);
+    await vault.put('pictures', kept).catch((error: unknown) => {
+      if (!file) throw error;
+      // A store too small for the file keeps what the page itself works with.
+      return vault.put('pictures', without);
+    });
   } catch {
     stored.delete(kept.id);
     complain('the picture');

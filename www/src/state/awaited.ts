@@ -1,6 +1,6 @@
 import { effect, untracked } from '@preact/signals';
 import type { MadeFor, Plan } from '../reckon/protocol';
-import { cropAt, cropFits, cropWithin, widestCrop } from './crop';
+import { cropAt, cropFits, cropWithin, inOrder, widestCrop } from './crop';
 import { bench, spaceValues } from './desk';
 import { note, putAway } from './notes';
 import type { Decoded } from './decode';
@@ -24,19 +24,21 @@ export function sizeWords(of: MadeFor | undefined): string {
 let came: { mark: number; before: Plan } | null = null;
 
 /** Takes a picture onto a plan that waits for one, with the plan's crop and thresholds until it is known better. */
-export function takeAwaited(source: { file: string }, { picture: shown, said: words }: Decoded): void {
+export async function takeAwaited(source: { file: string }, { picture: shown, said: words }: Decoded): Promise<void> {
   const before = plan.value;
+  const next = await asPlanned(before, forPicture(before, source), shown);
   came = { mark: shown.mark, before };
-  change(`picture “${source.file}”`, asPlanned(before, forPicture(before, source), shown), shown);
+  change(`picture “${source.file}”`, next, shown);
   refused.value = null;
   said.value = words;
 }
 
 /** A plan with the crop and, where it has as many bites, the thresholds that another has for its own picture. */
-function asPlanned({ picture: { crop, stand_in, thresholds_l } }: Plan, of: Plan, shown: Picture): Plan {
-  const { left, top, width, height } = stand_in ? cropWithin(crop, stand_in) : crop;
+async function asPlanned({ picture: { crop, stand_in, thresholds_l } }: Plan, of: Plan, shown: Picture): Promise<Plan> {
+  const { left, top, width, height } = stand_in ? await cropWithin(crop, stand_in) : crop;
+  const placed = await cropAt(of, shown, left + width / 2, top + height / 2, width);
   const levels = thresholds_l.length === of.bites.length ? thresholds_l : of.picture.thresholds_l;
-  return { ...of, picture: { ...of.picture, crop: cropAt(of, shown, left + width / 2, top + height / 2, width), thresholds_l: levels } };
+  return { ...of, picture: { ...of.picture, crop: placed, thresholds_l: levels } };
 }
 
 /** The workers have seen the picture in hand: the plan says from now on what it is like. */
@@ -59,7 +61,7 @@ async function judge(before: Plan, is: MadeFor): Promise<void> {
   const awaited = typeof source === 'string' ? '' : source.file;
   const same = made_for
     ? await bench.front.ask('same_picture', made_for, is)
-    : shown.name === awaited && (stand_in !== undefined || cropFits(before, shown));
+    : shown.name === awaited && (stand_in !== undefined || await cropFits(before, shown));
   if (picture.value.mark !== shown.mark) return;
   // What is said of a picture goes with it.
   const stop = effect(() => {
@@ -73,9 +75,9 @@ async function judge(before: Plan, is: MadeFor): Promise<void> {
   if (same) {
     act('fit them anew', fitAnew);
   } else {
-    amend(widestCrop(plan.value, shown));
+    amend(await widestCrop(plan.value, shown));
     spaceValues(null);
-    act('use the plan’s crop and values', () => change('crop and values of the plan', asPlanned(before, plan.value, shown)));
+    act('use the plan’s crop and values', () => inOrder(async () => change('crop and values of the plan', await asPlanned(before, plan.value, shown))));
   }
 }
 
@@ -86,6 +88,8 @@ function sameWords(made_for: MadeFor | undefined, { name }: Picture): string {
 }
 
 function fitAnew(): void {
-  change('crop and values fitted anew', widestCrop(plan.value, picture.value));
-  spaceValues(null);
+  inOrder(async () => {
+    change('crop and values fitted anew', await widestCrop(plan.value, picture.value));
+    spaceValues(null);
+  });
 }

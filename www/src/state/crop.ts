@@ -1,70 +1,72 @@
+import { signal } from '@preact/signals';
+import type { Size } from '../reckon/decoding';
 import type { Crop, Plan } from '../reckon/protocol';
-import type { Picture } from './picture';
+import { askReader } from '../reckon/reader';
 
+/* Crops of the plate's shape: which they are is Rust's to say, and asked of the reader. */
 
-/** Smallest part of the picture, as a fraction of its side, that can fill the plate. */
-export const SMALLEST = 0.05;
+type Sized = { width: number; height: number; file_px?: Size };
 
-/** The plate's shape as width over height in fractions of the picture. */
-function shape(of: Plan, picture: Picture): number {
-  if (!picture.width || !picture.height || !(of.plate.height_mm > 0)) return 1;
-  return (of.plate.width_mm / of.plate.height_mm) * (picture.height / picture.width);
+/** The file's size where it is known: a copy of whole pixels has not quite its shape. */
+const pxOf = ({ width, height, file_px }: Sized): Size => file_px ?? [width, height];
+const mmOf = ({ plate: { width_mm, height_mm } }: Plan): Size => [width_mm, height_mm];
+
+const withCrop = (of: Plan, crop: Crop): Plan => ({ ...of, picture: { ...of.picture, crop } });
+
+let last: Promise<void> = Promise.resolve();
+
+/** Changes of the crop are made one after the other, each to the plan that the one before has left. */
+export function inOrder(step: () => Promise<void>): void {
+  last = last.then(step).catch(() => undefined);
 }
 
 /** Whether the crop has the plate's shape on this picture. */
-export function cropFits(of: Plan, picture: Picture): boolean {
-  const { width, height } = of.picture.crop;
-  return Math.abs((shape(of, picture) * height) / width - 1) < 0.03;
+export function cropFits(of: Plan, picture: Sized): Promise<boolean> {
+  return askReader('crop_fits', pxOf(picture), mmOf(of), of.picture.crop, false);
+}
+
+/** Whether lines keep their shape on the plate. */
+export function linesKeepShape(of: Plan, crop: Crop, lines: Sized): Promise<boolean> {
+  return askReader('crop_fits', pxOf(lines), mmOf(of), crop, true);
 }
 
 /** The part of a whole picture that a crop of its part is. */
-export function cropWithin(crop: Crop, part: Crop): Crop {
-  return {
-    left: part.left + crop.left * part.width, top: part.top + crop.top * part.height,
-    width: crop.width * part.width, height: crop.height * part.height,
-  };
+export function cropWithin(crop: Crop, part: Crop): Promise<Crop> {
+  return askReader('crop_within', crop, part);
 }
 
-/** A crop of the plate's shape with this width and middle, pushed back inside the picture. */
-export function cropAt(of: Plan, picture: Picture, middleX: number, middleY: number, wish: number): Crop {
-  const ratio = shape(of, picture);
-  const widest = Math.min(1, ratio);
-  const width = Math.min(widest, Math.max(Math.min(SMALLEST, widest), wish));
-  const height = Math.min(1, width / ratio);
-  const inside = (middle: number, size: number): number => Math.min(1 - size, Math.max(0, middle - size / 2));
-  return { left: inside(middleX, width), top: inside(middleY, height), width, height };
+/** A crop of the plate's shape with this width and middle, or the nearest that lies in the picture. */
+export function cropAt(of: Plan, picture: Sized, middleX: number, middleY: number, width: number): Promise<Crop> {
+  return askReader('crop_at', pxOf(picture), mmOf(of), [middleX, middleY], width);
 }
 
-/** How much of the picture's larger fitting frame the crop takes, 0–1. */
-export function closeness(of: Plan, picture: Picture): number {
-  return of.picture.crop.width / Math.min(1, shape(of, picture));
+/** How a picture of lines lies on the plate. */
+export function cropOfLines(of: Plan, picture: Sized, lines: Sized): Promise<Crop> {
+  return askReader('crop_of_lines', pxOf(lines), pxOf(picture), of.picture.crop, mmOf(of));
 }
 
-/**
- * The crop brought to the plate's shape: same middle, and as close as before, so that a crop of all
- * that fits stays one.
- */
-export function fitCrop(of: Plan, before: Plan, picture: Picture): Plan {
+/** The crop brought to the plate's shape: same middle, and as close as before. */
+export async function fitCrop(of: Plan, before: Plan, picture: Sized): Promise<Plan> {
   if (!picture.width) return of;
-  const { left, top, width, height } = of.picture.crop;
-  const wish = Math.min(1, shape(of, picture)) * closeness(before, picture);
-  const crop = cropAt(of, picture, left + width / 2, top + height / 2, wish);
-  return { ...of, picture: { ...of.picture, crop } };
+  return withCrop(of, await askReader('crop_fitted', pxOf(picture), mmOf(of), of.picture.crop, mmOf(before)));
 }
 
 /** The largest crop of the plate's shape, in the middle of the picture. */
-export function widestCrop(of: Plan, picture: Picture): Plan {
-  const crop = cropAt(of, picture, 0.5, 0.5, 1);
-  return { ...of, picture: { ...of.picture, crop } };
+export async function widestCrop(of: Plan, picture: Sized): Promise<Plan> {
+  return withCrop(of, await cropAt(of, picture, 0.5, 0.5, 1));
 }
 
 /** The plate made the picture's shape, with about its old area and the whole picture on it. */
-export function plateLikePicture(of: Plan, picture: Picture, least_mm: number, most_mm: number): Plan {
+export async function plateLikePicture(of: Plan, picture: Sized): Promise<Plan> {
   if (!picture.width || !picture.height) return of;
-  const ratio = picture.width / picture.height;
-  const area = of.plate.width_mm * of.plate.height_mm;
-  const tidy = (mm: number): number => Math.min(most_mm, Math.max(least_mm, Math.round(mm)));
-  const plate = { ...of.plate, width_mm: tidy(Math.sqrt(area * ratio)), height_mm: tidy(Math.sqrt(area / ratio)) };
+  const [width_mm, height_mm] = await askReader('plate_like_picture', pxOf(picture), mmOf(of));
   // Whole millimetres are not quite the picture's shape: the crop gives way by that little.
-  return widestCrop({ ...of, plate }, picture);
+  return widestCrop({ ...of, plate: { ...of.plate, width_mm, height_mm } }, picture);
+}
+
+/** Width of the widest crop of the plan in hand, for the handle that shows how close the crop is. */
+export const widest = signal(1);
+
+export async function findWidest(of: Plan, picture: Sized): Promise<void> {
+  widest.value = await askReader('widest_width', pxOf(picture), mmOf(of));
 }

@@ -1,14 +1,16 @@
 import { computed, effect, untracked } from '@preact/signals';
 import { Pyramid, type Gaze } from '../parts/proof/pyramid';
-import { Bench } from '../reckon/bench';
+import { Bench, type PictureForWorkers } from '../reckon/bench';
 import { Refused, WorkerLost } from '../reckon/link';
-import type { Catalogue, MadeFor, PictureTaken, Plan, WindowRequest } from '../reckon/protocol';
+import type { Catalogue, Crop, MadeFor, PictureTaken, Plan, WindowRequest } from '../reckon/protocol';
 import { readyToStart } from '../reckon/start';
 import { bitesDone, CUT_UM, FIELD_PX, fieldMm, inked, lens, placeLens, printed, show, state } from './look';
-import { greyCanvas, picture, shownOf, type Picture } from './picture';
+import { greyCanvas, keptOf, newMark, picture, shownOf, type Picture } from './picture';
 import { panel, type PanelName } from './notes';
 import { amend, begin, catalogue, change, plan } from './plan';
+import { readingAtHand, readingFor } from './readings';
 import { cut, lastGood, patches, problems, progress, said, soundPlan, summary, testerView } from './results';
+import type { KeptPicture } from './vault';
 
 /*
  * Who asks the workers for what, and when. Each worker does its most urgent open thing first and
@@ -25,6 +27,8 @@ const BUSY: ReadonlySet<PanelName | null> = new Set(['compare', 'strip', 'lesson
 const SHOWN_EVERY_MS = 240;
 /** Quiet time after a change before the whole proof is begun anew, ms. */
 const PROOF_AFTER_MS = 120;
+/** Quiet time after a change of the crop before the picture's file is read again, ms. */
+const READ_AFTER_MS = 300;
 
 /** What is still to be done: with the front worker, and with the one for the numbers. */
 const open = { check: false, picture: false, likeness: false, spacing: false, tester: false, cut: false, ahead: false, numbers: false, patches: new Set<number>() };
@@ -36,6 +40,7 @@ let spacingStep: string | null = null;
 let lensOn: { width_mm: number; height_mm: number } | null = null;
 let proofTimer = 0;
 let showTimer = 0;
+let readTimer = 0;
 let startedAt = 0;
 let gaze: () => Gaze | null = () => null;
 let hearLikeness: (like: MadeFor) => Promise<void> = async () => undefined;
@@ -120,11 +125,11 @@ async function lookAtPicture(): Promise<void> {
   const lightness = about.lightness ?? now.lightness;
   if (picture.value.mark !== now.mark) return;
   if (lightness) bench.setPicture({ mark: now.mark, lightness, width, height });
-  // To draw or read a picture takes ten times the memory of its lightness: a fresh worker gives it back.
+  // To draw a picture takes ten times the memory of its lightness: a fresh worker gives it back.
   if (lightness && !now.lightness) bench.front.renew();
   const canvas = now.canvas ?? (grey ? greyCanvas(grey, width, height) : null);
   picture.value = {
-    ...now, width, height, histogram, rgba: lightness ? null : now.rgba,
+    ...now, width, height, histogram,
     canvas: canvas && shownOf(canvas), lightness: now.name === null ? null : lightness,
   };
   open.likeness = now.name !== null;
@@ -133,7 +138,6 @@ async function lookAtPicture(): Promise<void> {
 function readPicture(now: Picture): Promise<PictureTaken> {
   const { width, height } = now;
   if (now.lightness) return bench.front.ask('take_lightness', now.lightness, width, height, !now.canvas);
-  if (now.rgba) return bench.front.ask('take_picture', new Uint8Array(now.rgba), width, height);
   return bench.front.ask('take_harbour');
 }
 
@@ -159,6 +163,14 @@ async function askLikeness(): Promise<void> {
 async function askSpacing(): Promise<void> {
   open.spacing = false;
   const { mark } = picture.value;
+  const of = plan.value;
+  // By the picture as it lies on the plate, as the native program does, and by what this plan prints.
+  const shown = keptOf(picture.value);
+  if (shown) await readingFor(shown, of.picture.crop);
+  if (picture.value.mark !== mark) return;
+  bench.setLines(await linesOf(of), printed.value);
+  layPicture(of);
+  if (of !== soundPlan.value) await bench.tryPlan(of, state.value, groundOf(of));
   const { thresholds_l } = await bench.ask('thresholds');
   if (picture.value.mark !== mark || thresholds_l.length !== plan.value.bites.length) return;
   const next = { ...plan.value, picture: { ...plan.value.picture, thresholds_l } };
@@ -170,8 +182,8 @@ async function check(): Promise<void> {
   open.check = false;
   // Not a moment is waited without need: until the worker is asked, the page draws itself anew.
   const of = firstGood ?? plan.value;
-  const { lines } = of;
-  bench.setLines(lines ? await (await import('./lines')).linesForWorkers(lines.picture) : null, printed.value);
+  bench.setLines(of.lines ? await linesOf(of) : null, printed.value);
+  layPicture(of);
   const trying = bench.tryPlan(of, state.value, groundOf(of));
   // In one breath with the plan, so that the eye waits for one answer and not for two.
   const looking = checkedOnce ? askTester() : null;
@@ -197,6 +209,38 @@ async function check(): Promise<void> {
   clearTimeout(proofTimer);
   proofTimer = window.setTimeout(printProof, quiet);
   await looking;
+}
+
+/** Gives the workers a plan's picture: as fine as its crop asks for, where that is at hand, and else as a whole until it is. */
+function layPicture({ picture: { crop } }: Plan): void {
+  const { mark } = picture.value;
+  const whole = keptOf(picture.value);
+  if (!whole) return;
+  const reading = readingAtHand(whole, crop);
+  clearTimeout(readTimer);
+  if (!reading) readTimer = window.setTimeout(() => void readCloser(whole, crop), READ_AFTER_MS);
+  const finer = reading && reading !== whole ? reading : null;
+  bench.setPicture({ ...(finer ?? whole), mark: finer ? markOf(finer) : mark });
+}
+
+/** What a worker must be given of a plan's lines; null where it has none. */
+async function linesOf({ lines }: Plan): Promise<PictureForWorkers | null> {
+  return lines ? (await import('./lines')).linesForWorkers(lines) : null;
+}
+
+/** Reads what lies on the plate from the picture's file, and has the plan printed from that. */
+async function readCloser(whole: KeptPicture, crop: Crop): Promise<void> {
+  const reading = await readingFor(whole, crop);
+  if (reading !== whole && picture.value.id === whole.id && JSON.stringify(plan.value.picture.crop) === JSON.stringify(crop)) want('check');
+}
+
+/** Marks of readings, which no picture in hand has. */
+const marks = new WeakMap<object, number>();
+
+function markOf(reading: object): number {
+  const mark = marks.get(reading) ?? newMark();
+  marks.set(reading, mark);
+  return mark;
 }
 
 /** All that the ground under a plan can depend on. */

@@ -1,12 +1,13 @@
 import type { PictureForWorkers } from '../reckon/bench';
-import type { LineWork, Plan } from '../reckon/protocol';
+import type { LineWork } from '../reckon/protocol';
 import { keepPicture } from './autosave';
-import { cropAt } from './crop';
+import { cropOfLines } from './crop';
 import { decode } from './decode';
 import { bench } from './desk';
 import { edit } from './edits';
-import { picture, type Picture } from './picture';
+import { keptOf, picture } from './picture';
 import { change, plan } from './plan';
+import { readingFor } from './readings';
 import { asPicture, LINES, vault, type KeptPicture } from './vault';
 
 /*
@@ -14,14 +15,23 @@ import { asPicture, LINES, vault, type KeptPicture } from './vault';
  * name, so undo, drafts and shelf find it by the plan alone. No two that differ ever have the same name.
  */
 
-export interface LinePicture extends KeptPicture { mark: number }
+export type LinePicture = KeptPicture;
 
 const held = new Map<string, LinePicture>();
 
 function hold(kept: KeptPicture): LinePicture {
-  const lines = { ...kept, mark: held.size + 1 };
-  held.set(kept.name, lines);
-  return lines;
+  held.set(kept.name, kept);
+  return kept;
+}
+
+/** Marks of what workers have got of pictures of lines; 0.5 is none. */
+const marks = new WeakMap<object, number>();
+let lastMark = 0;
+
+function markOf(reading: object): number {
+  const mark = marks.get(reading) ?? ++lastMark;
+  marks.set(reading, mark);
+  return mark;
 }
 
 /** The picture of lines of this name, or null when it is not here. */
@@ -32,9 +42,12 @@ export async function linesNamed(name: string): Promise<LinePicture | null> {
   return kept && (held.get(name) ?? hold({ ...kept, id: LINES + name, name }));
 }
 
-/** The same for workers: they print without lines where the picture is not here. */
-export async function linesForWorkers(name: string): Promise<PictureForWorkers> {
-  return await linesNamed(name) ?? { mark: 0.5, width: 0, height: 0, lightness: new Uint8Array() };
+/** The same for workers, as fine as the plan's crop of it asks for: they print without lines where the picture is not here. */
+export async function linesForWorkers({ picture: name, crop }: LineWork): Promise<PictureForWorkers> {
+  const whole = await linesNamed(name);
+  if (!whole) return { mark: 0.5, width: 0, height: 0, lightness: new Uint8Array() };
+  const reading = await readingFor(whole, crop);
+  return { ...reading, mark: markOf(reading) };
 }
 
 /** What to say when the picture of a plan's lines is not here. */
@@ -47,41 +60,32 @@ function same(a: Uint8Array, b: Uint8Array): boolean {
 }
 
 /** Keeps a picture of lines, under another name where that one is taken. */
-export async function keepLines(wish: string, of: Pick<KeptPicture, 'width' | 'height' | 'lightness'>): Promise<LinePicture> {
+export async function keepLines(wish: string, of: Omit<KeptPicture, 'id' | 'name'>): Promise<LinePicture> {
   const [, stem = wish, ending = ''] = /^(.*?)(\.[^.]*)?$/.exec(wish.slice(0, 240)) ?? [];
   for (let number = 1; ; number++) {
     const name = number === 1 ? stem + ending : `${stem} (${number})${ending}`;
     const there = await linesNamed(name);
     if (there && (there.width !== of.width || !same(there.lightness, of.lightness))) continue;
-    const { width, height, lightness } = of;
-    const lines = there ?? hold({ id: LINES + name, name, width, height, lightness });
+    const lines = there ?? hold({ ...of, id: LINES + name, name });
     await keepPicture(lines);
     return lines;
   }
 }
 
-type Sized = Pick<Picture, 'width' | 'height'>;
-
-/** How lines lie on the plate: as the picture does where both have one shape, else as large as they can. */
-export function layOf(of: Plan, lines: Sized): LineWork['crop'] {
-  const { width, height } = picture.value;
-  const alike = Math.abs(lines.width * height - lines.height * width) < 0.01 * lines.width * height;
-  return alike ? of.picture.crop : cropAt(of, { ...picture.value, ...lines }, 0.5, 0.5, 1);
-}
-
-/** Whether the lines keep their shape on the plate. */
-export function keepsShape({ plate }: Plan, { crop }: LineWork, lines: Sized): boolean {
-  return Math.abs((crop.width * lines.width * plate.height_mm) / (crop.height * lines.height * plate.width_mm) - 1) < 0.01;
-}
 
 /** Takes a picture file as the plan's lines. */
 export async function takeLines(file: File): Promise<void> {
   const { picture: decoded } = await decode(file, file.name || 'lines');
-  const { width, height, rgba } = decoded;
-  if (!rgba) return;
-  const lightness = await bench.front.ask('read_lines', new Uint8Array(rgba), width, height);
-  const kept = await keepLines(file.name || 'lines', { width, height, lightness });
-  await edit(`etched lines “${kept.name}”`, (of) => bench.ask('lay_lines', of, kept.name, layOf(of, kept)));
+  const read = keptOf(decoded);
+  if (!read) return;
+  const kept = await keepLines(file.name || 'lines', read);
+  const crop = await cropOfLines(plan.value, picture.value, kept);
+  await edit(`etched lines “${kept.name}”`, (of) => bench.ask('lay_lines', of, kept.name, crop));
+}
+
+/** Lays the lines on the plate in their own shape. */
+export async function layAnew(lines: LinePicture): Promise<void> {
+  setLines('lines laid anew', { crop: await cropOfLines(plan.value, picture.value, lines) });
 }
 
 export function setLines(what: string, next: Partial<LineWork>): void {

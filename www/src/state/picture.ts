@@ -3,7 +3,7 @@ import type { Plan } from '../reckon/protocol';
 import { shrink } from './shrink';
 import type { KeptPicture } from './vault';
 
-/** The picture in hand. `rgba` is null for the harbour, which the workers draw themselves. */
+/** The picture in hand. */
 export interface Picture {
   mark: number;
   /** What it is kept under; empty for the harbour. */
@@ -11,10 +11,11 @@ export interface Picture {
   /** File name, or null for the harbour. */
   name: string | null;
   width: number; height: number;
-  /** Size of its file, pixels, while that is known: the workers get no more than they need. */
+  /** Size of its file, pixels, while that is known. */
   file_px?: [width: number, height: number];
-  rgba: Uint8ClampedArray | null;
-  /** As a worker has read it: all that is kept of it then. Null until then, and for the harbour. */
+  /** Its file, where that is finer than `lightness`: close crops are read from it. */
+  file?: Blob;
+  /** As a worker has read it. Null for the harbour, which the workers draw themselves. */
   lightness: Uint8Array<ArrayBuffer> | null;
   /** For the crop frame; null if there is nothing to show yet. */
   canvas: HTMLCanvasElement | null;
@@ -22,7 +23,7 @@ export interface Picture {
   histogram: number[];
 }
 
-export const HARBOUR: Picture = { mark: 0, id: '', name: null, width: 0, height: 0, rgba: null, lightness: null, canvas: null, histogram: [] };
+export const HARBOUR: Picture = { mark: 0, id: '', name: null, width: 0, height: 0, lightness: null, canvas: null, histogram: [] };
 
 export const picture = signal<Picture>(HARBOUR);
 
@@ -55,13 +56,12 @@ export function canvasOf(width: number, height: number): [HTMLCanvasElement, Can
 
 /** A kept picture, or a link's small one, as a picture to take in hand. */
 export function pictureFrom(kept: KeptPicture): Picture {
-  const { id, name, width, height, lightness } = kept;
-  return { mark: newMark(), id, name, width, height, rgba: null, lightness, canvas: null, histogram: [] };
+  return { mark: newMark(), ...kept, canvas: null, histogram: [] };
 }
 
 /** What is kept of a picture; null for the harbour, and for one no worker has read yet. */
-export function keptOf({ id, name, width, height, lightness }: Picture): KeptPicture | null {
-  return lightness && name !== null ? { id, name, width, height, lightness } : null;
+export function keptOf({ id, name, width, height, lightness, file, file_px }: Picture): KeptPicture | null {
+  return lightness && name !== null ? { id, name, width, height, lightness, ...(file && file_px && { file, file_px }) } : null;
 }
 
 /** Writes grey pixels as opaque colour. */
@@ -74,13 +74,19 @@ export function spreadGrey(grey: Uint8Array, into: Uint8ClampedArray): void {
 const SHOWN_WIDE = 40;
 const SHOWN_HIGH = 12;
 
+/** The same in pixels of the screen. */
+export function roomPx(): [width: number, height: number] {
+  const rem = parseFloat(getComputedStyle(document.documentElement).fontSize) * devicePixelRatio;
+  return [SHOWN_WIDE * rem, SHOWN_HIGH * rem];
+}
+
 /**
  * A canvas in the size in which it is shown small. A browser shows a large one by a few of its pixels, and fine
  * hatching as other lines than are there; here every pixel counts, as light. A large one would also cost tens of megabytes.
  */
 export function shownOf(canvas: HTMLCanvasElement): HTMLCanvasElement {
-  const rem = parseFloat(getComputedStyle(document.documentElement).fontSize) * devicePixelRatio;
-  const scale = Math.min((SHOWN_WIDE * rem) / canvas.width, (SHOWN_HIGH * rem) / canvas.height);
+  const [wide, high] = roomPx();
+  const scale = Math.min(wide / canvas.width, high / canvas.height);
   const from = scale < 1 && canvas.getContext('2d');
   if (!from) return canvas;
   const [small, on] = canvasOf(Math.max(1, Math.round(canvas.width * scale)), Math.max(1, Math.round(canvas.height * scale)));

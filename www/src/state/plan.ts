@@ -1,6 +1,6 @@
 import { computed, signal, useComputed } from '@preact/signals';
 import type { Area, Catalogue, Choice, Field, Plan } from '../reckon/protocol';
-import { fitCrop } from './crop';
+import { fitCrop, inOrder } from './crop';
 import { HARBOUR, picture, type Picture } from './picture';
 
 /** Controls, constants and the default plan; null until the worker has answered. */
@@ -118,10 +118,17 @@ export function toStep(field: Field, value: number): number {
 }
 
 export function setNumber(field: Field, value: number): void {
-  if (numberAt(plan.value, field.key) === value) return;
-  let next = withEntry(plan.value, field.key, value);
-  if (field.key === 'plate.width_mm' || field.key === 'plate.height_mm') next = fitCrop(next, plan.value, picture.value);
-  change(field.label.toLowerCase(), next);
+  const what = field.label.toLowerCase();
+  if (field.key === 'plate.width_mm' || field.key === 'plate.height_mm') inOrder(() => setPlateSide(what, field.key, value));
+  else if (numberAt(plan.value, field.key) !== value) change(what, withEntry(plan.value, field.key, value));
+}
+
+/** A plate of another shape takes another part of the picture: both are one change. */
+async function setPlateSide(what: string, key: string, value: number): Promise<void> {
+  if (numberAt(plan.value, key) === value) return;
+  const { picture: { crop } } = await fitCrop(withEntry(plan.value, key, value), plan.value, picture.value).catch(() => plan.value);
+  const next = withEntry(plan.value, key, value);
+  change(what, { ...next, picture: { ...next.picture, crop } });
 }
 
 export function setChoice(choice: Choice, word: string): void {

@@ -1,30 +1,44 @@
 import { baths, layBaths } from './bathBook';
 import { checked, keepOnShelf, MOST_PLANS, pictureOf, shelf, type Kept } from './shelf';
-import { asPicture, LINES, newId, type KeptPicture } from './vault';
+import { asPicture, LINES, MOST_PIXELS, newId, type KeptPicture } from './vault';
 
 /*
- * Plans with their pictures as one file: JSON, a picture's lightness deflated (RFC 1951) and in base64.
- * { platewright_shelf: 1, plans: [{ name, plan, picture }], pictures: [{ id, name, width, height, lightness }], baths: [], calibrations: [] }
+ * Plans with their pictures as one file: JSON, a picture's lightness deflated (RFC 1951) and in base64, and with it the
+ * picture's own file in base64, where that is finer.
+ * { platewright_shelf: 1, plans: [{ name, plan, picture }], pictures: [{ id, name, width, height, lightness, file?, file_px? }], baths: [], calibrations: [] }
  */
 
 const VERSION = 1;
 /** Longest file looked at, bytes. */
 const MOST_BYTES = 200e6;
+/** Largest picture file that goes along, bytes; of a larger one only the whole as the page has read it. */
+const MOST_FILE_BYTES = 50e6;
 
-interface FiledPicture { id: string; name: string; width: number; height: number; lightness: string }
+interface FiledPicture { id: string; name: string; width: number; height: number; lightness: string; file?: string; file_px?: [number, number] }
+
+async function filed({ file, file_px, ...of }: KeptPicture): Promise<FiledPicture> {
+  const along = file && file_px && file.size <= MOST_FILE_BYTES ? { file: base64(new Uint8Array(await file.arrayBuffer())), file_px } : {};
+  return { ...of, lightness: await deflated(of.lightness), ...along };
+}
+
+function base64(bytes: Uint8Array): string {
+  let letters = '';
+  for (let i = 0; i < bytes.length; i += 8192) letters += String.fromCharCode(...bytes.subarray(i, i + 8192));
+  return btoa(letters);
+}
+
+function fromBase64(text: string): Uint8Array<ArrayBuffer> {
+  return Uint8Array.from(atob(text), (letter) => letter.charCodeAt(0));
+}
 
 async function deflated(bytes: Uint8Array<ArrayBuffer>): Promise<string> {
   const packed = new Blob([bytes]).stream().pipeThrough(new CompressionStream('deflate-raw'));
-  const whole = new Uint8Array(await new Response(packed).arrayBuffer());
-  let letters = '';
-  for (let i = 0; i < whole.length; i += 8192) letters += String.fromCharCode(...whole.subarray(i, i + 8192));
-  return btoa(letters);
+  return base64(new Uint8Array(await new Response(packed).arrayBuffer()));
 }
 
 /** The bytes again; null unless there are just as many as there should be. */
 async function inflated(text: string, length: number): Promise<Uint8Array<ArrayBuffer> | null> {
-  const packed = Uint8Array.from(atob(text), (letter) => letter.charCodeAt(0));
-  const reader = new Blob([packed]).stream().pipeThrough(new DecompressionStream('deflate-raw')).getReader();
+  const reader = new Blob([fromBase64(text)]).stream().pipeThrough(new DecompressionStream('deflate-raw')).getReader();
   const whole = new Uint8Array(length);
   let at = 0;
   for (;;) {
@@ -42,11 +56,11 @@ export async function shelfFile(of: readonly Kept[]): Promise<Blob> {
   for (const kept of of) {
     if (kept.picture === null || pictures.has(kept.picture)) continue;
     const found = await pictureOf(kept);
-    if (found) pictures.set(kept.picture, { ...found, lightness: await deflated(found.lightness) });
+    if (found) pictures.set(kept.picture, await filed(found));
   }
   for (const { plan: { lines } } of of) {
     const found = lines && await (await import('./lines')).linesNamed(lines.picture);
-    if (found) pictures.set(found.id, { ...found, lightness: await deflated(found.lightness) });
+    if (found) pictures.set(found.id, await filed(found));
   }
   const plans = of.map(({ name, plan, picture }) => ({ name, plan, picture }));
   const { calibrations } = await import('./calibrations');
@@ -56,12 +70,13 @@ export async function shelfFile(of: readonly Kept[]): Promise<Blob> {
 
 async function readPicture(filed: unknown): Promise<KeptPicture | null> {
   if (typeof filed !== 'object' || filed === null) return null;
-  const { width, height, lightness } = filed as Record<string, unknown>;
+  const { width, height, lightness, file } = filed as Record<string, unknown>;
   if (typeof lightness !== 'string' || typeof width !== 'number' || typeof height !== 'number') return null;
   // Measured before the room for it is asked for.
-  if (!(width >= 1 && height >= 1 && width * height <= 2400 * 2400)) return null;
+  if (!(width >= 1 && height >= 1 && width * height <= MOST_PIXELS)) return null;
   try {
-    return asPicture({ ...filed, lightness: await inflated(lightness, width * height) });
+    // A stranger's file is decoded like any picture that is dropped on the page.
+    return asPicture({ ...filed, lightness: await inflated(lightness, width * height), file: typeof file === 'string' ? new Blob([fromBase64(file)]) : undefined });
   } catch {
     return null;
   }

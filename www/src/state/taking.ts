@@ -35,10 +35,12 @@ async function takePicture(file: File): Promise<void> {
   const decoded = await decode(file, name);
   const source = { file: name.slice(0, 255) };
   if (awaits(plan.value, picture.value)) {
-    takeAwaited(source, decoded);
+    await takeAwaited(source, decoded);
     return;
   }
-  const next = widestCrop({ ...forPicture(plan.value, source), title: titleWith(plan.value, name) }, decoded.picture);
+  const { picture: { crop } } = await widestCrop(plan.value, decoded.picture);
+  const next = { ...forPicture(plan.value, source), title: titleWith(plan.value, name) };
+  next.picture = { ...next.picture, crop };
   change(`picture “${name}”`, next, decoded.picture);
   refused.value = null;
   said.value = decoded.said;

@@ -3,8 +3,11 @@
  * checked like a stranger's file, since pages opened from disk share one store.
  */
 
-/** A picture as it is kept: lightness, a byte a pixel. */
-export interface KeptPicture { id: string; name: string; width: number; height: number; lightness: Uint8Array<ArrayBuffer> }
+/** A picture as it is kept: lightness, a byte a pixel; with its file where that is finer. */
+export interface KeptPicture {
+  id: string; name: string; width: number; height: number; lightness: Uint8Array<ArrayBuffer>;
+  file?: Blob; file_px?: [width: number, height: number];
+}
 
 /** Before the name of a picture of lines, which is what such a picture is kept under. */
 export const LINES = 'lines:';
@@ -60,18 +63,25 @@ export const vault = {
   one: (store: Store, id: string): Promise<unknown> => within<unknown>(store, 'readonly', (on) => on.get(id)),
 };
 
-/** Most pixels of a kept picture: the workers never get more. */
-const MOST_PIXELS = 2400 * 2400;
+/** Most pixels of a kept picture: no more are ever read of a whole one (`MOST_SIDE` in Rust). */
+export const MOST_PIXELS = 2400 * 2400;
+/** Longest side of a picture that a plan can name, pixels. */
+const LONGEST_PX = 1e6;
 
 /** What was kept as a picture, or null if it is none. */
 export function asPicture(kept: unknown): KeptPicture | null {
   if (typeof kept !== 'object' || kept === null) return null;
-  const { id, name, width, height, lightness } = kept as Record<string, unknown>;
+  const { id, name, width, height, lightness, file, file_px } = kept as Record<string, unknown>;
   if (typeof id !== 'string' || typeof name !== 'string' || !(lightness instanceof Uint8Array)) return null;
   if (!Number.isInteger(width) || !Number.isInteger(height)) return null;
   const [w, h] = [Number(width), Number(height)];
   if (w < 1 || h < 1 || w * h > MOST_PIXELS || lightness.length !== w * h) return null;
-  return { id, name: name.slice(0, 255), width: w, height: h, lightness: new Uint8Array(lightness) };
+  const size = Array.isArray(file_px) && file_px.length === 2 && file_px.every((side) => Number.isInteger(side) && side >= 1 && side <= LONGEST_PX)
+    ? file_px as [number, number] : null;
+  return {
+    id, name: name.slice(0, 255), width: w, height: h, lightness: new Uint8Array(lightness),
+    ...(file instanceof Blob && size && { file, file_px: size }),
+  };
 }
 
 /** A new name for something kept. */

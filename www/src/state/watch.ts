@@ -152,7 +152,7 @@ export class WatchWork {
       this.link = link;
       if (!sample) {
         if (plan.lines && printed !== 'tone') this.missing.value = await linesMissing(plan.lines.picture) ?? '';
-        await givePicture(link, picture);
+        await givePicture(link, picture, plan);
         await givePlan(link, plan, state, printed);
       }
       if (sample) await link.ask('take_sample', { plan, ...sample });

@@ -94,5 +94,5 @@ pub fn harbour(width: usize, height: usize) -> ToneMap {
     ] {
         quay::gull(&mut picture, at, span, tilt, value);
     }
-    ToneMap { width, height, lightness: picture.to_lightness() }
+    ToneMap::new(width, height, picture.to_lightness())
 }

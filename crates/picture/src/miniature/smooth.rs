@@ -64,7 +64,7 @@ pub(super) fn tones(miniature: &Miniature, thresholds_l: &[f64]) -> ToneMap {
     }
     let tone_of: Vec<u8> = (0..=darkest).map(|value| middle_tone(value, thresholds_l)).collect();
     let lightness = values.iter().map(|value| tone_of[usize::from(*value)]).collect();
-    ToneMap { width, height, lightness }
+    ToneMap::new(width, height, lightness)
 }
 
 /// Spline coefficients of "at least this dark" whose hill is above half height in the middle of

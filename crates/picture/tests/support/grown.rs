@@ -99,7 +99,7 @@ pub(crate) fn areas(bytes: &[u8]) {
     let sent = link::encode(&plan, None).expect("a link");
     assert_eq!(link::decode(&sent).expect("opens").plan, plan, "sent on as a link");
     let lightness = (0..24 * 20).map(|i| ((i % 24) * 9 + (i / 24) * 3) as u8).collect();
-    let grown = PictureAreas::new(Arc::new(ToneMap { width: 24, height: 20, lightness }), &plan);
+    let grown = PictureAreas::new(Arc::new(ToneMap::new(24, 20, lightness)), &plan);
     lies_well(&grown, values);
     draws_well(&grown, &plan);
 }

@@ -3,7 +3,8 @@ import { useEffect, useRef, useState } from 'preact/hooks';
 import type { LineFacts, Printed } from '../../reckon/protocol';
 import { bench } from '../../state/desk';
 import { PICTURES } from '../../state/files';
-import { keepsShape, layOf, linesNamed, setLines, takeLines, takeLinesOut, type LinePicture } from '../../state/lines';
+import { linesKeepShape } from '../../state/crop';
+import { layAnew, linesNamed, setLines, takeLines, takeLinesOut, type LinePicture } from '../../state/lines';
 import { printed } from '../../state/look';
 import { greyCanvas, shownOf } from '../../state/picture';
 import { plan, toQuarter } from '../../state/plan';
@@ -39,6 +40,7 @@ export function Lines() {
     if (name !== null) void linesNamed(name).then((found) => { if (here) setShown(found); });
     return () => { here = false; };
   }, [name]);
+  const stretched = useStretched(shown ?? null);
   return (
     <div class="lines">
       <p class="why">
@@ -59,10 +61,10 @@ export function Lines() {
       {wrong.value && <p class="problem" role="alert">{wrong.value}</p>}
       {lines && (
         <>
-          {shown && !keepsShape(plan.value, lines, shown) && (
+          {shown && stretched && (
             <p class="warning">
               The plate has another shape now, and the lines are stretched with it.{' '}
-              <button type="button" class="act" onClick={() => setLines('lines laid anew', { crop: layOf(plan.value, shown) })}>Lay them anew</button>
+              <button type="button" class="act" onClick={() => void layAnew(shown)}>Lay them anew</button>
             </p>
           )}
           {shown && JSON.stringify(lines.crop) !== JSON.stringify(plan.value.picture.crop) && (
@@ -83,6 +85,18 @@ export function Lines() {
       )}
     </div>
   );
+}
+
+/** Whether the plate stretches the lines. */
+function useStretched(shown: LinePicture | null): boolean {
+  const { lines, plate: { width_mm, height_mm } } = plan.value;
+  const [stretched, setStretched] = useState(false);
+  useEffect(() => {
+    let here = true;
+    if (lines && shown) void linesKeepShape(plan.value, lines.crop, shown).then((keep) => { if (here) setStretched(!keep); });
+    return () => { here = false; };
+  }, [lines, shown, width_mm, height_mm]);
+  return stretched;
 }
 
 /** What the line bite comes to, in the plan's bath. */

@@ -1,14 +1,31 @@
 import { useEffect, useRef } from 'preact/hooks';
-import { closeness, cropAt } from '../../state/crop';
+import { cropAt, findWidest, inOrder, widest } from '../../state/crop';
 import { picture } from '../../state/picture';
 import { change, plan, usePlan } from '../../state/plan';
 
 /** Steps of the arrow keys, as a fraction of the picture. */
 const STEP = 0.02;
 
-function moveTo(middleX: number, middleY: number, width: number): void {
-  const crop = cropAt(plan.value, picture.value, middleX, middleY, width);
-  change('crop', { ...plan.value, picture: { ...plan.value.picture, crop } });
+/** What a frame is moved by or to: its middle and width. */
+interface Wish { middleX: number; middleY: number; width: number }
+
+/** Moves that have not been begun: of a drag only the last matters. */
+let waiting: ((from: Wish) => Wish) | null = null;
+
+/** Moves the frame from where the moves before have left it. */
+function move(to: (from: Wish) => Wish): void {
+  const next = waiting;
+  waiting = next ? (from) => to(next(from)) : to;
+  if (next) return;
+  inOrder(async () => {
+    const wish = waiting;
+    waiting = null;
+    if (!wish) return;
+    const { left, top, width, height } = plan.value.picture.crop;
+    const { middleX, middleY, width: wide } = wish({ middleX: left + width / 2, middleY: top + height / 2, width });
+    const crop = await cropAt(plan.value, picture.value, middleX, middleY, wide);
+    change('crop', { ...plan.value, picture: { ...plan.value.picture, crop } });
+  });
 }
 
 /** The whole picture with the frame of what goes on the plate; move it, or go closer. */
@@ -28,17 +45,22 @@ export function CropFrame() {
     return () => now.canvas?.remove();
   }, [now.canvas]);
 
-  const share = usePlan((plan) => (picture.value.canvas ? closeness(plan, picture.value) : 1));
+  const wide_mm = usePlan((plan) => plan.plate.width_mm);
+  const high_mm = usePlan((plan) => plan.plate.height_mm);
+  useEffect(() => {
+    if (now.canvas) findWidest(plan.value, now).catch(() => undefined);
+  }, [now.canvas, now.width, now.height, wide_mm, high_mm]);
 
   if (!now.canvas) return null;
 
-  const closer = (factor: number): void => moveTo(middleX, middleY, width * factor);
+  const share = width / widest.value;
+  const closer = (factor: number): void => move((from) => ({ ...from, width: from.width * factor }));
   const key = (event: KeyboardEvent): void => {
     const moves: Record<string, [number, number]> = {
       ArrowLeft: [-STEP, 0], ArrowRight: [STEP, 0], ArrowUp: [0, -STEP], ArrowDown: [0, STEP],
     };
-    const move = moves[event.key];
-    if (move) moveTo(middleX + move[0], middleY + move[1], width);
+    const step = moves[event.key];
+    if (step) move((from) => ({ ...from, middleX: from.middleX + step[0], middleY: from.middleY + step[1] }));
     else if (event.key === '+' || event.key === '=') closer(0.9);
     else if (event.key === '-') closer(1 / 0.9);
     else return;
@@ -48,7 +70,8 @@ export function CropFrame() {
     const from = grip.current;
     const box = host.current?.getBoundingClientRect();
     if (!from || !box) return;
-    moveTo(from.middleX + (event.clientX - from.x) / box.width, from.middleY + (event.clientY - from.y) / box.height, width);
+    const to = { middleX: from.middleX + (event.clientX - from.x) / box.width, middleY: from.middleY + (event.clientY - from.y) / box.height };
+    move(({ width: kept }) => ({ ...to, width: kept }));
   };
 
   return (
@@ -68,7 +91,7 @@ export function CropFrame() {
       <label class="crop-size">
         <span>Crop</span>
         <input type="range" min={5} max={100} step={1} value={Math.round(share * 100)} aria-valuetext={`${Math.round(share * 100)} % of the widest`}
-          onInput={(event) => moveTo(middleX, middleY, (width / share) * (Number(event.currentTarget.value) / 100))} />
+          onInput={(event) => { const wish = widest.value * (Number(event.currentTarget.value) / 100); move((from) => ({ ...from, width: wish })); }} />
         <span class="number">{Math.round(share * 100)}</span> <span class="unit">%</span>
       </label>
     </div>

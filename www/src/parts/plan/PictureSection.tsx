@@ -1,9 +1,9 @@
 import { signal } from '@preact/signals';
-import { plateLikePicture } from '../../state/crop';
+import { inOrder, plateLikePicture } from '../../state/crop';
 import { spaceValues } from '../../state/desk';
 import { choose, PICTURES, takeHarbour } from '../../state/files';
 import { awaits, picture } from '../../state/picture';
-import { catalogue, change, plan, usePlan } from '../../state/plan';
+import { change, plan, usePlan } from '../../state/plan';
 import { pane } from '../../state/settings';
 import { drawing } from '../../state/look';
 import { later } from '../Later';
@@ -17,9 +17,7 @@ const Awaited = later('The picture awaited', async () => (await import('./Awaite
 const Suits = later('The counts of values', async () => (await import('./Suits')).Suits);
 
 function plateFromPicture(): void {
-  const width = catalogue.value?.fields.find((field) => field.key === 'plate.width_mm');
-  if (!width) return;
-  change('plate made the picture’s shape', plateLikePicture(plan.value, picture.value, width.min, width.max));
+  inOrder(async () => change('plate made the picture’s shape', await plateLikePicture(plan.value, picture.value)));
 }
 
 const Lines = later('The lines', async () => (await import('../lines/Lines')).Lines);
@@ -30,6 +28,7 @@ const suiting = signal(false);
 
 export function PictureSection() {
   const now = picture.value;
+  const [wide, high] = now.file_px ?? [now.width, now.height];
   const marks = usePlan((plan) => plan.picture.thresholds_l.length);
   const waiting = usePlan((plan) => awaits(plan, picture.value));
   const areas = usePlan((plan) => (plan.areas?.length ?? 0) > 0);
@@ -39,7 +38,7 @@ export function PictureSection() {
       why="Drop a photograph or drawing anywhere on the page. Its tones decide which [[value]] goes where: everything lighter than the first mark stays paper, everything darker than the last gets all the bites.">
       <p class="picture-name">
         {now.name ?? 'Harbour at dusk, drawn by this page'}
-        {now.name !== null && now.width > 0 && <span class="unit"> {now.width} × {now.height}</span>}
+        {now.name !== null && now.width > 0 && <span class="unit"> {wide} × {high}</span>}
       </p>
       {waiting && <Awaited />}
       <p class="acts">

@@ -1,32 +1,9 @@
-//! Proposing where each value begins.
-
-use crate::tone::ToneMap;
-use crate::values::cropped_histogram;
-use plan::Crop;
+//! Parting 256 tones into runs, and where the borders between them lie as L*.
 
 /// Weight of every tone beside the picture's own, as a share of all pixels. It spreads values
 /// sensibly over tones that the picture lacks (a flat or two-tone picture) and is too small to
 /// move any border between tones that it has.
 pub(crate) const EVERY_TONE: f64 = 1e-7;
-
-/// Thresholds for a picture: one per value beside the paper, L* from light to dark, in steps of
-/// 0.5, each darker than the one before; any plan with as many bites accepts them.
-///
-/// The tones in the crop are shared among the paper and the values so that the squared difference
-/// between each tone and the mean of its value is least (Lloyd 1982, Max 1960; the exact optimum
-/// by dynamic programming on the tones, as Fisher 1958). `values` is brought into the plan's range.
-#[must_use]
-pub fn suggest_thresholds(tones: &ToneMap, crop: Crop, values: usize) -> Vec<f64> {
-    let values = values.clamp(plan::MIN_VALUES, plan::MAX_VALUES);
-    let counts = cropped_histogram(tones, crop);
-    let total: f64 = counts.iter().map(|count| *count as f64).sum();
-    let mut weights = [0.0; 256];
-    for (weight, count) in weights.iter_mut().zip(&counts) {
-        *weight = *count as f64 + total * EVERY_TONE;
-    }
-    let cuts = least_error_cuts(&weights, values + 1);
-    levels_of_cuts(&cuts, &counts)
-}
 
 /// Thresholds that part the tones at these cuts (first tone of every run but the lowest, ascending):
 /// L* from light to dark, as a plan takes them.
@@ -63,25 +40,6 @@ fn part(levels: &mut [f64]) {
         *level = level.clamp(floor, ceiling);
         ceiling = *level - 0.5;
     }
-}
-
-/// Cuts 256 weighted tones into `classes` runs with the least weighted squared distance to the
-/// runs' means. Gives the first tone of every run but the lowest, ascending. Weights above zero;
-/// `classes` 1–256.
-pub(crate) fn least_error_cuts(weights: &[f64; 256], classes: usize) -> Vec<usize> {
-    // Sums of weight, weight × tone and weight × tone² below each tone.
-    let mut sums = [[0.0_f64; 3]; 257];
-    for (tone, weight) in weights.iter().enumerate() {
-        let at = tone as f64;
-        let before = sums[tone];
-        sums[tone + 1] =
-            [before[0] + weight, before[1] + weight * at, before[2] + weight * at * at];
-    }
-    let error = |from: usize, until: usize| {
-        let [weight, first, second] = [0, 1, 2].map(|k| sums[until][k] - sums[from][k]);
-        (second - first * first / weight).max(0.0)
-    };
-    cheapest_cuts(classes, |_, from, until| error(from, until)).1
 }
 
 /// Cuts 256 tones into `classes` runs, none empty, at the least sum of costs; `cost` is told the run's
@@ -122,7 +80,7 @@ pub(crate) fn cheapest_cuts(
 
 #[cfg(test)]
 mod tests {
-    use super::least_error_cuts;
+    use super::cheapest_cuts;
 
     /// Squared distance to the mean, straight from its definition.
     fn error(weights: &[f64], from: usize) -> f64 {
@@ -130,6 +88,11 @@ mod tests {
         let at = |i: usize| (from + i) as f64;
         let mean = weights.iter().enumerate().map(|(i, w)| w * at(i)).sum::<f64>() / total;
         weights.iter().enumerate().map(|(i, w)| w * (at(i) - mean) * (at(i) - mean)).sum()
+    }
+
+    /// The cuts with the least squared distance to the runs' means.
+    fn least_error_cuts(weights: &[f64; 256], classes: usize) -> Vec<usize> {
+        cheapest_cuts(classes, |_, from, until| error(&weights[from..until], from)).1
     }
 
     fn error_of_cuts(weights: &[f64; 256], cuts: &[usize]) -> f64 {

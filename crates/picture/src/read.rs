@@ -1,0 +1,287 @@
+//! Reading a picture: from the decoder's pixels to the tones that lie on the plate.
+//!
+//! The page and the native program decode in different ways; everything after that happens here, so
+//! the same pixels give the same bits in both.
+//!
+//! # What is done, in this order
+//! 1. **Alpha over white paper, in linear light.** Alpha is the share of a pixel that is covered; the
+//!    rest is bare paper, and light from both adds up. So an edge reads the same whether its drawing
+//!    program left it half clear or it is made of finer pixels. Mixed as sRGB codes, half-clear black
+//!    would be L* 53 instead of 76.
+//! 2. **The crop.** Only the pixels that the crop touches are looked at, with as many round them as the
+//!    value map interpolates with.
+//! 3. **Area means in linear light.** Where that is more than [`MOST_SIDE`] pixels along the longer side,
+//!    every pixel of the map becomes the mean light of all that lies under it, parts of pixels by their
+//!    part. Hatching then has the tone that it has from afar.
+//! 4. **Lightness**, a byte a pixel ([`ToneMap`]).
+//!
+//! # Why whole numbers
+//! Luminance is a whole number of 24 bits, a pixel's share in a pixel of the map is a whole number of
+//! parts, and their sums fit in 64 bits. So no sum is ever rounded: order and bands do not matter, and
+//! rows can come in whatever portions the page's memory has room for.
+
+mod means;
+
+use crate::tone::{Luminances, PictureError, ToneMap};
+use means::{AreaMeans, Shown};
+use plan::Crop;
+
+/// Most pixels along the longer side of what lies on the plate, in the page and natively. On a plate
+/// of 150 mm one is then 0.06 mm wide, finer than a bitten border or a brush can follow; and each of
+/// the page's workers holds at most 6 MB of them. Smaller pictures keep their own pixels.
+pub const MOST_SIDE: usize = 2400;
+
+/// Most pixels along a side, and in all, that can be summed without a bit lost.
+const LONGEST: usize = 1 << 20;
+const LARGEST: usize = 1 << 31;
+
+/// A decoded picture: sRGB, eight bits a channel, upright.
+///
+/// Deeper pixels are brought to eight bits by their decoder: a browser hands over no others, and a
+/// picture must not read otherwise in the native program.
+#[derive(Clone, Copy, Debug)]
+pub struct Pixels<'a> {
+    /// Columns.
+    pub width: usize,
+    /// Rows.
+    pub height: usize,
+    /// Red, green, blue, alpha (not premultiplied), row by row from the top left.
+    pub rgba: &'a [u8],
+}
+
+/// Which pixels of a picture are read for a crop, and onto how many they are brought.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Window {
+    /// First column of the picture.
+    pub left: usize,
+    /// First row of the picture.
+    pub top: usize,
+    /// Columns of the picture.
+    pub width: usize,
+    /// Rows of the picture.
+    pub height: usize,
+    /// Columns of the map, at most `width`.
+    pub columns: usize,
+    /// Rows of the map, at most `height`.
+    pub rows: usize,
+}
+
+impl Window {
+    /// What is read of a picture of `width` × `height` pixels (at least 1 × 1) for a crop.
+    ///
+    /// The whole picture, wherever it can be had as fine as the crop: a picture of at most
+    /// [`MOST_SIDE`] pixels is read once for every crop, and so is one whose crop takes all of its
+    /// longer side.
+    #[must_use]
+    pub fn of(width: usize, height: usize, crop: Crop) -> Self {
+        let (left, right) = touched(crop.left, crop.width, width);
+        let (top, bottom) = touched(crop.top, crop.height, height);
+        let coarseness = (right - left).max(bottom - top).max(MOST_SIDE);
+        if coarseness == width.max(height).max(MOST_SIDE) {
+            return Self::scaled(0, 0, width, height, coarseness);
+        }
+        // One pixel of the map more on every side: the value map interpolates with it.
+        let margin = coarseness.div_ceil(MOST_SIDE);
+        let (left, top) = (left.saturating_sub(margin), top.saturating_sub(margin));
+        let (right, bottom) = ((right + margin).min(width), (bottom + margin).min(height));
+        Self::scaled(left, top, right - left, bottom - top, coarseness)
+    }
+
+    /// What is read of the whole of a picture.
+    #[must_use]
+    pub fn whole(width: usize, height: usize) -> Self {
+        Self::of(width, height, Crop::default())
+    }
+
+    /// `coarseness` pixels of the picture become [`MOST_SIDE`] of the map.
+    fn scaled(left: usize, top: usize, width: usize, height: usize, coarseness: usize) -> Self {
+        let side =
+            |pixels: usize| ((2 * pixels * MOST_SIDE + coarseness) / (2 * coarseness)).max(1);
+        Self { left, top, width, height, columns: side(width), rows: side(height) }
+    }
+
+    /// The same as a part of a picture of `width` × `height` pixels.
+    fn part(&self, width: usize, height: usize) -> Crop {
+        let (across, down) = (width as f64, height as f64);
+        Crop {
+            left: self.left as f64 / across,
+            top: self.top as f64 / down,
+            width: self.width as f64 / across,
+            height: self.height as f64 / down,
+        }
+    }
+}
+
+/// First and last-but-one pixel of a side that a part of it touches; at least one, whatever the numbers.
+fn touched(from: f64, size: f64, pixels: usize) -> (usize, usize) {
+    let edge = |at: f64| (at * pixels as f64).clamp(0.0, pixels as f64);
+    let first = (libm::floor(edge(from)) as usize).min(pixels - 1);
+    (first, (libm::ceil(edge(from + size)) as usize).clamp(first + 1, pixels))
+}
+
+/// A picture being read, row by row.
+///
+/// ```
+/// use picture::{Reading, Window};
+/// // A half-clear black row under a white one.
+/// let mut reading = Reading::new(1, 2, Window::whole(1, 2))?;
+/// reading.rows(&[255, 255, 255, 255])?;
+/// reading.rows(&[0, 0, 0, 128])?;
+/// assert_eq!(reading.finish()?.lightness, [255, 194]);
+/// # Ok::<(), picture::PictureError>(())
+/// ```
+#[derive(Clone)]
+pub struct Reading {
+    size: (usize, usize),
+    window: Window,
+    luminances: Luminances,
+    light: AreaMeans,
+    lightness: Vec<u8>,
+    shown: Option<Shown>,
+}
+
+impl Reading {
+    /// Begins to read a window of a picture of `width` × `height` pixels.
+    ///
+    /// # Errors
+    /// A sentence for the user when a side is zero, or the picture is larger than any that is printed
+    /// from: a million pixels along a side, or two thousand million in all.
+    pub fn new(width: usize, height: usize, window: Window) -> Result<Self, PictureError> {
+        if width == 0 || height == 0 {
+            return Err(PictureError::Empty { width, height });
+        }
+        if width > LONGEST || height > LONGEST || width * height > LARGEST {
+            return Err(PictureError::TooLarge { width, height });
+        }
+        Ok(Self {
+            size: (width, height),
+            window,
+            luminances: Luminances::new(),
+            light: AreaMeans::new((window.width, window.height), (window.columns, window.rows)),
+            lightness: Vec::with_capacity(window.columns * window.rows),
+            shown: None,
+        })
+    }
+
+    /// Has the window brought to a picture in colour, too, of at most its own size, for
+    /// [`Self::shown`]. Call it before the first rows.
+    pub fn show(&mut self, columns: usize, rows: usize) {
+        let Window { width, height, .. } = self.window;
+        let size = (columns.clamp(1, width), rows.clamp(1, height));
+        self.shown = Some(Shown::new((width, height), size));
+    }
+
+    /// The picture in colour, of the rows that have been taken: RGBA bytes, opaque.
+    #[must_use]
+    pub fn shown(&self) -> &[u8] {
+        self.shown.as_ref().map_or(&[], |shown| &shown.rgba)
+    }
+
+    /// Takes the window's next rows from the top, any number of whole ones: four bytes a pixel, as in
+    /// [`Pixels`].
+    ///
+    /// # Errors
+    /// A sentence for the user when these are no whole rows, or more than the window has.
+    pub fn rows(&mut self, rgba: &[u8]) -> Result<(), PictureError> {
+        let bytes = 4 * self.window.width;
+        if !rgba.len().is_multiple_of(bytes)
+            || self.light.read + rgba.len() / bytes > self.window.height
+        {
+            return Err(self.wrong_length(rgba.len()));
+        }
+        for row in rgba.chunks_exact(bytes) {
+            self.row(row);
+        }
+        Ok(())
+    }
+
+    fn row(&mut self, rgba: &[u8]) {
+        let (pixels, _) = rgba.as_chunks::<4>();
+        let Self { luminances, lightness, .. } = self;
+        let light = pixels.iter().map(|pixel| luminances.of(*pixel));
+        if let Some(means) = self.light.row(light) {
+            lightness.extend(means.map(|mean| luminances.lightness(mean)));
+        }
+        if let Some(shown) = &mut self.shown {
+            shown.row(pixels);
+        }
+    }
+
+    /// The tones, once all rows have been taken.
+    ///
+    /// # Errors
+    /// A sentence for the user when rows are missing.
+    pub fn finish(self) -> Result<ToneMap, PictureError> {
+        if self.light.read < self.window.height {
+            return Err(self.wrong_length(0));
+        }
+        let (width, height) = self.size;
+        Ok(ToneMap {
+            width: self.window.columns,
+            height: self.window.rows,
+            part: self.window.part(width, height),
+            lightness: self.lightness,
+        })
+    }
+
+    fn wrong_length(&self, more: usize) -> PictureError {
+        let Window { width, height, .. } = self.window;
+        let expected = 4 * width * height;
+        PictureError::WrongLength {
+            width,
+            height,
+            bytes: 4 * width * self.light.read + more,
+            expected,
+        }
+    }
+}
+
+/// Reads a window of a picture that is there as a whole.
+///
+/// # Errors
+/// As [`Reading::new`], and when the bytes don't fit the size.
+pub fn read(pixels: &Pixels<'_>, window: Window) -> Result<ToneMap, PictureError> {
+    let Pixels { width, height, rgba } = *pixels;
+    let mut reading = Reading::new(width, height, window)?;
+    if rgba.len() != 4 * width * height {
+        let (bytes, expected) = (rgba.len(), 4 * width * height);
+        return Err(PictureError::WrongLength { width, height, bytes, expected });
+    }
+    for row in rgba.chunks_exact(4 * width).skip(window.top).take(window.height) {
+        reading.rows(&row[4 * window.left..][..4 * window.width])?;
+    }
+    reading.finish()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Window;
+    use plan::Crop;
+
+    #[test]
+    fn the_window_is_the_crop_as_fine_as_it_can_be() {
+        let window = |left, top, width, height, columns, rows| Window {
+            left,
+            top,
+            width,
+            height,
+            columns,
+            rows,
+        };
+        let of = |width, height, [left, top, right, bottom]: [f64; 4]| {
+            let crop = Crop { left, top, width: right - left, height: bottom - top };
+            Window::of(width, height, crop)
+        };
+        // Small pictures keep their own pixels, whatever the crop.
+        assert_eq!(of(2400, 1600, [0.25, 0.25, 0.5, 0.5]), window(0, 0, 2400, 1600, 2400, 1600));
+        assert_eq!(Window::whole(8000, 6000), window(0, 0, 8000, 6000, 2400, 1800));
+        // A crop of the whole longer side is had from the whole.
+        assert_eq!(of(8000, 6000, [0.0, 0.25, 1.0, 0.75]), Window::whole(8000, 6000));
+        // A closer one is finer: here four pixels of the picture to one, and one more all round.
+        assert_eq!(of(9600, 9600, [0.0, 0.0, 0.5, 0.5]), window(0, 0, 4802, 4802, 2401, 2401));
+        assert_eq!(of(9600, 9600, [0.25, 0.0, 0.5, 0.25]), window(2399, 0, 2402, 2401, 2402, 2401));
+        // Whatever a plan says, something is read.
+        assert_eq!(of(8000, 6000, [1.0, 1.0, 1.0, 1.0]).width, 2, "the last pixel and its margin");
+        assert_eq!(of(8000, 6000, [f64::NAN; 4]).columns, 2, "the first one");
+    }
+}

@@ -1,0 +1,172 @@
+/**
+ * What a worker does beside the Rust: the browser decodes pictures here, off the page's thread, and Rust reads their pixels.
+ *
+ * No whole picture is ever copied. The browser holds the decoded one (200 MB of 50 megapixels), a canvas of a few
+ * rows takes a band of it after another, of the crop alone, and each band goes to the module, which keeps no more
+ * of it than the pixels of the map that it is summing.
+ */
+import type * as Page from '../../generated/page';
+import type { Crop, Tones } from './protocol';
+
+declare const wasm_bindgen: typeof Page;
+
+/** Width and height. */
+export type Size = [number, number];
+
+/** A picture file as it is first taken. */
+export interface WholePicture extends Tones {
+  /** Size of the file's picture, upright. */
+  file_px: Size;
+  /** In colour, to be shown small. */
+  shown: ImageData;
+  /** For the widest crop on a plate, where that is finer than the whole. */
+  closer: { crop: Crop; tones: Tones } | null;
+  said: string | null;
+}
+
+/** Pixels of a band, and the widest canvas that every browser has. */
+const BAND_PX = 1 << 20;
+const WIDEST_PX = 8192;
+/** Most times one side is longer than the other: as with plates, of 20 to 600 mm. */
+const LONGEST_SHAPE = 30;
+/** Fewest pixels of a side. */
+const FEWEST_PX = 16;
+/** Largest picture taken without a word, in megapixels. */
+const LARGEST_MPX = 50;
+/** Ends every refusal. */
+const KEPT = 'your plan and picture are as they were.';
+
+/** Why a picture of this size can't be laid on a plate; null if it can. */
+function unfit(name: string, width: number, height: number): string | null {
+  const [short, long] = [Math.min(width, height), Math.max(width, height)];
+  const what = `“${name}” is ${width} × ${height} pixels`;
+  if (long > LONGEST_SHAPE * short) {
+    return `${what}: one side is ${Math.round(long / short)} times the other, on a plate ${LONGEST_SHAPE} times at most. Cut out the part that you want to print and choose that; ${KEPT}`;
+  }
+  return short < FEWEST_PX ? `${what}, too few to show where a value begins. Choose one with at least ${FEWEST_PX} on each side; ${KEPT}` : null;
+}
+
+/**
+ * The decoded picture: upright, in sRGB whatever its own profile, and with the colours of half-clear pixels as they
+ * are in the file, so that nothing is lost before the canvas.
+ */
+function decode(file: Blob): Promise<ImageBitmap> {
+  return createImageBitmap(file, { imageOrientation: 'from-image', premultiplyAlpha: 'none', colorSpaceConversion: 'default' });
+}
+
+function contextOf(width: number, height: number): OffscreenCanvasRenderingContext2D {
+  // Read back again and again: a canvas in the graphics card's memory would have to be fetched each time.
+  const context = new OffscreenCanvas(width, height).getContext('2d', { willReadFrequently: true });
+  if (!context) throw new Error('This browser gives the page no canvas to draw on.');
+  return context;
+}
+
+/** Lets other questions be answered between two bands: a crop frame is moved while a picture is read. */
+function breathe(): Promise<void> {
+  return new Promise((resolve) => {
+    const { port1, port2 } = new MessageChannel();
+    port1.onmessage = () => { port1.close(); resolve(); };
+    port2.postMessage(null);
+  });
+}
+
+/** The tones of a picture, as fine as the crop asks for; `show` takes it in colour, in this size. */
+async function tonesOf(bitmap: ImageBitmap, crop: Crop | null, show?: { size: Size; take: (shown: ImageData) => void }): Promise<Tones> {
+  const reading = new wasm_bindgen.PictureReading(bitmap.width, bitmap.height, crop);
+  try {
+    if (show) reading.show(...show.size);
+    const [left, top, width, height] = reading.window();
+    const most = Math.max(1, Math.min(height, Math.floor(BAND_PX / width)));
+    const strip = Math.min(width, WIDEST_PX);
+    const canvas = contextOf(strip, most);
+    canvas.imageSmoothingEnabled = false;
+    // The canvas is not cleared between: what is clear in the picture must be clear in it. It multiplies colours
+    // by alpha in bytes, the one loss of half-clear pixels that can't be helped here: half a code once laid on paper.
+    canvas.globalCompositeOperation = 'copy';
+    for (let y = 0; y < height; y += most) {
+      const rows = Math.min(most, height - y);
+      const band = (x: number, wide: number): Uint8ClampedArray => {
+        canvas.drawImage(bitmap, left + x, top + y, wide, rows, 0, 0, wide, rows);
+        return canvas.getImageData(0, 0, wide, rows).data;
+      };
+      reading.rows(bytes(width <= strip ? band(0, width) : pieced(band, width, strip, rows)));
+      await breathe();
+    }
+    if (show) show.take(new ImageData(new Uint8ClampedArray(reading.shown().buffer), ...show.size));
+    return reading.finish();
+  } finally {
+    reading.free();
+  }
+}
+
+/** Rows wider than any canvas, put together from strips. */
+function pieced(band: (x: number, wide: number) => Uint8ClampedArray, width: number, strip: number, rows: number): Uint8ClampedArray {
+  const whole = new Uint8ClampedArray(4 * width * rows);
+  for (let x = 0; x < width; x += strip) {
+    const wide = Math.min(strip, width - x);
+    const piece = band(x, wide);
+    for (let row = 0; row < rows; row++) whole.set(piece.subarray(4 * row * wide, 4 * (row + 1) * wide), 4 * (row * width + x));
+  }
+  return whole;
+}
+
+/** Size of a picture that fits a room; of a small one its own. */
+function sizeIn([wide, high]: Size, width: number, height: number): Size {
+  const scale = Math.min(1, wide / width, high / height);
+  return [Math.max(1, Math.round(width * scale)), Math.max(1, Math.round(height * scale))];
+}
+
+async function readPicture(file: Blob, name: string, room_px: Size, plate_mm: Size): Promise<WholePicture> {
+  const refuse = `“${name}” is not a picture this page can read. Choose a PNG, JPEG, WebP, GIF, AVIF or BMP file; ${KEPT}`;
+  const bitmap = await decode(file).catch(() => { throw new Error(refuse); });
+  try {
+    const file_px: Size = [bitmap.width, bitmap.height];
+    const full = bitmap.width * bitmap.height;
+    const why = full === 0 ? refuse : unfit(name, ...file_px);
+    if (why !== null) throw new Error(why);
+    const size = sizeIn(room_px, ...file_px);
+    let shown = new ImageData(...size);
+    const { width, height, lightness } = await tonesOf(bitmap, null, { size, take: (image) => { shown = image; } });
+    // What most pictures are laid on the plate by next: read now, they need not be decoded again.
+    const crop = wasm_bindgen.crop_at(file_px, plate_mm, [0.5, 0.5], 1);
+    const closer = wasm_bindgen.read_whole(...file_px, crop) ? null : { crop, tones: await tonesOf(bitmap, crop) };
+    const said = full > LARGEST_MPX * 1e6
+      ? `“${name}” has ${Math.round(full / 1e6)} megapixels; it was scaled to ${width} × ${height} pixels, which is finer than any value can follow.`
+      : null;
+    return { file_px, width, height, lightness, shown, closer, said };
+  } finally {
+    bitmap.close();
+  }
+}
+
+async function readPart(file: Blob, file_px: Size, crop: Crop): Promise<Tones | null> {
+  // Asked before the picture is decoded, which takes a second.
+  if (wasm_bindgen.read_whole(...file_px, crop)) return null;
+  const bitmap = await decode(file);
+  try {
+    return await tonesOf(bitmap, crop);
+  } finally {
+    bitmap.close();
+  }
+}
+
+/** One picture is decoded at a time: two would take twice the memory, and no less time. */
+let reading: Promise<unknown> = Promise.resolve();
+
+function inTurn<T>(read: () => Promise<T>): Promise<T> {
+  const done = reading.then(read);
+  reading = done.catch(() => undefined);
+  return done;
+}
+
+/** The calls, beside those of the Rust. */
+export const decoding = {
+  /** Reads a picture file; refuses with a sentence for the user. `room_px` is where it is shown small, `plate_mm` what it is laid on. */
+  read_picture: (file: Blob, name: string, room_px: Size, plate_mm: Size) => inTurn(() => readPicture(file, name, room_px, plate_mm)),
+  /** Reads it again, as fine as the crop asks for; null where the whole is as fine. */
+  read_part: (file: Blob, file_px: Size, crop: Crop) => inTurn(() => readPart(file, file_px, crop)),
+};
+
+function bytes(of: Uint8ClampedArray): Uint8Array {
+  return new Uint8Array(of.buffer, of.byteOffset, of.byteLength);
+}

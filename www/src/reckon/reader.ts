@@ -1,0 +1,14 @@
+import type { Answer, Args, Call } from './calls';
+import { Link } from './link';
+
+/*
+ * One worker for pictures, started when something of them is first asked for. It is kept apart from those that
+ * reckon, so that a crop frame never waits for a proof.
+ */
+
+// Whoever waits for the answer hears of a panic.
+const link = new Link();
+
+export function askReader<C extends Call>(call: C, ...args: Args<C>): Promise<Answer<C>> {
+  return link.ask(call, ...args);
+}
