@@ -150,8 +150,8 @@ impl Quantity {
             Unit::Celsius if number.starts_with('+') => Unit::CelsiusApart,
             unit => unit,
         };
-        let decimals = number.split_once('.').map_or(0, |(_, behind)| behind.len());
-        Some(quantity(number.parse().ok()?, unit, u8::try_from(decimals).ok()?))
+        // Whole numbers serve, and reading others would bring 18 kB of tables and code to the page.
+        Some(quantity(f64::from(number.parse::<i32>().ok()?), unit, 0))
     }
 
     /// The number alone, in the reader's unit.
@@ -277,7 +277,7 @@ impl Sentence {
     }
 
     /// A sentence of a table of constants, where a quantity stands in braces with its metric sign:
-    /// `softens near {76 °C}`. With a plus before it, it is a difference: `for each {+10 °C}`.
+    /// `softens near {76 °C}`, whole numbers alone. With a plus before it, it is a difference: `for each {+10 °C}`.
     #[must_use]
     pub fn marked(text: &'static str) -> Self {
         let mut list = Vec::new();

@@ -72,15 +72,13 @@ export async function keepLines(wish: string, of: Omit<KeptPicture, 'id' | 'name
   }
 }
 
-
 /** Takes a picture file as the plan's lines. */
 export async function takeLines(file: File): Promise<void> {
   const { picture: decoded } = await decode(file, file.name || 'lines');
   const read = keptOf(decoded);
   if (!read) return;
   const kept = await keepLines(file.name || 'lines', read);
-  const crop = await cropOfLines(plan.value, picture.value, kept);
-  await edit(`etched lines “${kept.name}”`, (of) => bench.ask('lay_lines', of, kept.name, crop));
+  await edit(`etched lines “${kept.name}”`, async (of) => bench.ask('lay_lines', of, kept.name, await cropOfLines(of, picture.value, kept)));
 }
 
 /** Lays the lines on the plate in their own shape. */
