@@ -75,7 +75,7 @@ impl Wire<'_> {
         if head != 1 {
             // The quotient is correctly rounded, hence the same f64 as the decimal number's own.
             *number = (head / 2) as f64 / f64::from(per_unit);
-            return if head % 2 == 0 { Ok(()) } else { Err(LinkError::Damaged) };
+            return if head.is_multiple_of(2) { Ok(()) } else { Err(LinkError::Damaged) };
         }
         let mut bytes = number.to_le_bytes();
         for byte in &mut bytes {
