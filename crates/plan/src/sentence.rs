@@ -256,7 +256,7 @@ pub struct Worded {
 }
 
 impl Sentence {
-    /// Words with a piece in the place of each `{}`; [`sentence!`](crate::sentence) counts them when it is compiled.
+    /// Words with a piece in the place of each `{}`; [`sentence!`](crate::sentence!) counts them when it is compiled.
     #[must_use]
     pub fn filled(template: &'static str, pieces: &mut [Piece]) -> Self {
         // A slice, not an array of each length: there are some two hundred sentences.
@@ -367,7 +367,7 @@ impl From<Sentence> for Piece {
     }
 }
 
-/// How many `{}` a template has; for [`sentence!`](crate::sentence).
+/// How many `{}` a template has; for [`sentence!`](crate::sentence!).
 #[doc(hidden)]
 #[must_use]
 pub const fn places(template: &str) -> usize {
