@@ -140,7 +140,7 @@ fn what_cannot_be_done_is_said() {
         (edits::remove_state(&plan, 6), "no state 6; this plan has the states 1 to 5"),
         (edits::add_state(&plan, 0), "no state 0"),
         (edits::insert_state(&plan, 7, state("", 1)), "as number 2 to 6, not 7"),
-        (edits::insert_state(&plan, 3, state("", 3)), "goes on from state 3; choose one from 1"),
+        (edits::insert_state(&plan, 3, state("", 3)), "goes on from state 3. Choose one from 1"),
         (edits::remove_work(&plan, 2, 2), "State 2 has 1 pieces of work"),
         (edits::remove_work(&plan, 1, 1), "State 1 is the plate"),
         (edits::add_work(&plan, 2, 1, stroke(&[])), "0 points; it needs 1"),

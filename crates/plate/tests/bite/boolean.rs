@@ -3,18 +3,18 @@
 #![allow(dead_code, reason = "each test program uses its share")]
 
 use plate::ground::Dome;
-use rand::{RngExt, SeedableRng};
-use rand_distr::StandardNormal;
+use rand::{Rng, SeedableRng};
 use rand_pcg::Pcg32;
 
 /// A number spread evenly over 0–1.
 pub(crate) fn evenly(random: &mut Pcg32) -> f64 {
-    random.random()
+    f64::from(random.next_u32()) / 4_294_967_296.0
 }
 
-/// A number spread normally with mean 0 and deviation 1.
+/// A number spread normally with mean 0 and deviation 1 (Box & Muller, as the worked run of the notes drew it).
 pub(crate) fn normal(random: &mut Pcg32) -> f64 {
-    random.sample(StandardNormal)
+    let radius = libm::sqrt(-2.0 * libm::log(1.0 - evenly(random)));
+    radius * libm::cos(std::f64::consts::TAU * evenly(random))
 }
 
 /// Mean square radius of lognormal discs, µm².
