@@ -73,7 +73,7 @@ async function main() {
   const [page, split, worker, small, faces, words] = await Promise.all([
     bundle('main.tsx'),
     modules('main.tsx'),
-    bundle('reckon/worker.ts'),
+    bundle('engine/worker.ts'),
     minified(glue),
     fonts(path.join(root, 'node_modules/.cache/platewright-fonts')),
     licences(root),

@@ -1,7 +1,7 @@
 import { render } from 'preact';
 import { App } from './parts/App';
 import { fetchAll } from './state/ahead';
-import { open } from './state/opening';
+import { open } from './state/startup';
 import './styles/base.css';
 import './styles/layout.css';
 import './styles/plan.css';

@@ -1,7 +1,7 @@
 //! The border between the core and the browser: the only crate that knows wasm-bindgen.
 //!
 //! A worker of the page holds one [`PlateInHand`] and one [`Studies`] (questions
-//! about plans and shops as a whole), and calls their methods by name; `www/src/reckon/calls.ts` takes
+//! about plans and shops as a whole), and calls their methods by name; `www/src/engine/calls.ts` takes
 //! the types of every call from what wasm-bindgen and [`types`] write. So a new question is written
 //! in two places: here, as a method, and where the page asks it.
 //!

@@ -41,7 +41,7 @@ struct InHand {
     response: Option<ToneResponse>,
 }
 
-/// Answers in workers of its own (`www/src/reckon/studies.ts`), and keeps what the next question may ask
+/// Answers in workers of its own (`www/src/engine/studies.ts`), and keeps what the next question may ask
 /// again.
 #[wasm_bindgen]
 pub struct Studies {

@@ -1,4 +1,4 @@
-import type { BathOrder } from '../reckon/protocol';
+import type { BathOrder } from '../engine/protocol';
 import { length } from '../state/benchUnits';
 import { orderOf } from './order';
 import { step } from './steps';

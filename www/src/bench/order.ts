@@ -1,4 +1,4 @@
-import type { BathOrder, WordedBite } from '../reckon/protocol';
+import type { BathOrder, WordedBite } from '../engine/protocol';
 import type { Known } from './types';
 import { phrase } from './words';
 

@@ -1,4 +1,4 @@
-import type { LaterGround, State, ToolWork, Work } from '../reckon/protocol';
+import type { LaterGround, State, ToolWork, Work } from '../engine/protocol';
 import { length } from '../state/benchUnits';
 import { nth } from './bath';
 import { laterGround } from './ground';

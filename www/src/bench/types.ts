@@ -1,5 +1,5 @@
-import type { Plan, Summary } from '../reckon/protocol';
-import type { Amounts } from '../reckon/protocol';
+import type { Plan, Summary } from '../engine/protocol';
+import type { Amounts } from '../engine/protocol';
 import type { Units } from '../state/settings';
 
 /* The list of steps and what it is made from. */

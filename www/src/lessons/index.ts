@@ -1,4 +1,4 @@
-import type { Catalogue, Plan } from '../reckon/protocol';
+import type { Catalogue, Plan } from '../engine/protocol';
 import { withSteps, type StripSettings } from '../state/vary';
 import coldAndTired from './cold-and-tired.json';
 import fineGrain from './fine-grain.json';

@@ -1,7 +1,7 @@
 import { useEffect } from 'preact/hooks';
 import { redoAloud, undoAloud } from '../state/names';
-import { CLOCK_OPEN, panel } from '../state/notes';
-import { wall } from '../state/opening';
+import { CLOCK_OPEN, panel } from '../state/notifications';
+import { wall } from '../state/startup';
 import { readKept } from '../state/persisted';
 import { catalogue } from '../state/plan';
 import { pane, type Pane } from '../state/settings';

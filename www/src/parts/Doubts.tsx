@@ -1,6 +1,6 @@
 import { useEffect } from 'preact/hooks';
 import { doubts, spreads, tryConstants } from '../state/doubt';
-import type { Constant, Sensitivity } from '../reckon/protocol';
+import type { Constant, Sensitivity } from '../engine/protocol';
 import '../styles/doubts.css?sheet';
 
 /** Rows that are shown. */

@@ -1,7 +1,7 @@
 import { choose, PICTURES, savePlan, saveProof } from '../state/files';
 import { redoAloud, redoWords, undoAloud, undoWords } from '../state/names';
 import { lesson } from '../state/lessons';
-import { panel } from '../state/notes';
+import { panel } from '../state/notifications';
 import { progress, said, summary } from '../state/results';
 import { light, units } from '../state/settings';
 import { Words } from './plan/ChoiceEntry';

@@ -1,6 +1,6 @@
 import { useEffect, useState } from 'preact/hooks';
 import { guest } from '../state/links';
-import { notes, putAway, told } from '../state/notes';
+import { notes, putAway, told } from '../state/notifications';
 import { errors, progress, refused, said } from '../state/results';
 import { later } from './Later';
 import { explained } from '../state/settings';

@@ -1,5 +1,5 @@
 import { useLayoutEffect, useRef } from 'preact/hooks';
-import type { Image } from '../reckon/protocol';
+import type { Image } from '../engine/protocol';
 
 /** Pixels on a canvas; their tones are shown as they are. */
 export function PixelCanvas({ pixels, label, class: extra = '' }: { pixels: Image | null; label: string; class?: string }) {

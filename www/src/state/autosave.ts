@@ -1,13 +1,13 @@
 import { effect, signal, untracked } from '@preact/signals';
-import type { Plan } from '../reckon/protocol';
+import type { Plan } from '../engine/protocol';
 import { savePlan } from './files';
-import { note } from './notes';
+import { note } from './notifications';
 import { keysKept, readKept, writeKept } from './persisted';
 import { keptOf, picture } from './picture';
 import { plan } from './plan';
 import { soundPlan, stale } from './results';
 import type { Kept } from './shelf';
-import { asPicture, LINES, newId, vault, type KeptPicture } from './vault';
+import { asPicture, LINES, newId, vault, type KeptPicture } from './pictureStore';
 
 /*
  * Saves the current plan at every change, under a key of its own for each tab, so that tabs never overwrite each

@@ -1,8 +1,8 @@
 import { effect, untracked } from '@preact/signals';
-import type { MadeFor, Plan } from '../reckon/protocol';
+import type { MadeFor, Plan } from '../engine/protocol';
 import { cropAt, cropFits, cropWithin, inOrder, widestCrop } from './crop';
-import { bench, spaceValues } from './desk';
-import { note, putAway } from './notes';
+import { pool, spaceValues } from './scheduler';
+import { note, putAway } from './notifications';
 import type { Decoded } from './decode';
 import { forPicture, picture, type Picture } from './picture';
 import { amend, change, plan } from './plan';
@@ -60,7 +60,7 @@ async function judge(before: Plan, is: MadeFor): Promise<void> {
   const { source, made_for, stand_in } = before.picture;
   const awaited = typeof source === 'string' ? '' : source.file;
   const same = made_for
-    ? await bench.front.ask('same_picture', made_for, is)
+    ? await pool.front.ask('same_picture', made_for, is)
     : shown.name === awaited && (stand_in !== undefined || await cropFits(before, shown));
   if (picture.value.mark !== shown.mark) return;
   // What is said of a picture goes with it.

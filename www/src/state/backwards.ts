@@ -1,7 +1,7 @@
 import { signal } from '@preact/signals';
-import { Refused, WorkerLost } from '../reckon/link';
-import { askLane, askShop, lanes } from '../reckon/shop';
-import type { Inverse, Band, Plan, PlateOf, Rounding, Spread } from '../reckon/protocol';
+import { Refused, WorkerLost } from '../engine/workerClient';
+import { askLane, askStudies, lanes } from '../engine/studies';
+import type { Inverse, Band, Plan, PlateOf, Rounding, Spread } from '../engine/protocol';
 import { change, plan } from './plan';
 import { summary } from './results';
 
@@ -45,10 +45,10 @@ export async function seek(of: Plan, histogram: number[]): Promise<void> {
   try {
     const wanted = ask.value === 'own' && own.value.length === of.bites.length
       ? own.value
-      : await askShop('wanted', inHand, Uint32Array.from(ask.value === 'picture' ? histogram : []));
+      : await askStudies('wanted', inHand, Uint32Array.from(ask.value === 'picture' ? histogram : []));
     if (mine !== newest) return;
     const bitten_min = of.bites.slice(0, done.value).map((bite) => bite.bite_min);
-    const answer = await askShop('backwards', inHand, Float64Array.from(wanted), Float64Array.from(bitten_min), timed.value);
+    const answer = await askStudies('backwards', inHand, Float64Array.from(wanted), Float64Array.from(bitten_min), timed.value);
     if (mine !== newest) return;
     found.value = answer;
     failed.value = '';

@@ -1,6 +1,6 @@
-import type { Plan } from '../reckon/protocol';
+import type { Plan } from '../engine/protocol';
 import { persisted } from './persisted';
-import { newId } from './vault';
+import { newId } from './pictureStore';
 
 /*
  * The bath book: the shop's baths, the plates bitten in them and the copper they took up. Stored in this

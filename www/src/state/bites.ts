@@ -1,6 +1,6 @@
-import { Refused } from '../reckon/link';
-import type { EditedPlan } from '../reckon/protocol';
-import { bench } from './desk';
+import { Refused } from '../engine/workerClient';
+import type { EditedPlan } from '../engine/protocol';
+import { pool } from './scheduler';
 import { putEdited } from './edits';
 import { plan } from './plan';
 import { said } from './results';
@@ -26,17 +26,17 @@ async function edit(what: string, edited: Promise<EditedPlan>): Promise<void> {
 
 /** One more value, darker than the darkest. */
 export function addBite(): void {
-  if (!busy) void edit('one value more', bench.ask('insert_bite', plan.value, plan.value.bites.length + 1));
+  if (!busy) void edit('one value more', pool.ask('insert_bite', plan.value, plan.value.bites.length + 1));
 }
 
 /** Takes out bite `index`, counted from 0. */
 export function removeBite(index: number): void {
-  if (!busy) void edit(`value ${index + 1} taken out`, bench.ask('remove_bite', plan.value, index + 1));
+  if (!busy) void edit(`value ${index + 1} taken out`, pool.ask('remove_bite', plan.value, index + 1));
 }
 
 /** Takes another list of bites with where each value begins. */
 export function takeBites(bites_min: number[], thresholds_l: number[]): void {
   if (busy) return;
-  const edited = bench.ask('take_bites', plan.value, Float64Array.from(bites_min), Float64Array.from(thresholds_l));
+  const edited = pool.ask('take_bites', plan.value, Float64Array.from(bites_min), Float64Array.from(thresholds_l));
   void edit(`${bites_min.length} values for this picture`, edited);
 }

@@ -1,6 +1,6 @@
-import type { CalibratedLimits, Plan } from '../reckon/protocol';
+import type { CalibratedLimits, Plan } from '../engine/protocol';
 import { persisted } from './persisted';
-import { newId } from './vault';
+import { newId } from './pictureStore';
 
 export type Calibration = Record<string, number>;
 

@@ -1,14 +1,14 @@
 import { computed, effect, signal, untracked } from '@preact/signals';
-import type { Plan } from '../reckon/protocol';
-import { askShop } from '../reckon/shop';
-import type { RemainingBites } from '../reckon/protocol';
+import type { Plan } from '../engine/protocol';
+import { askStudies } from '../engine/studies';
+import type { RemainingBites } from '../engine/protocol';
 import { benchList } from '../bench/list';
 import { clockWords, spokenTime } from './benchUnits';
 import {
   asRun, corrected, ended, goneBack, goneTo, held, left_s, newRun, phaseOf, ranBites, started, withMinute, type Run,
 } from './clockTime';
 import { hush, setSounds, soundAwake, trySound, wakeSound } from './clockSound';
-import { CLOCK_OPEN, note, panel, putAway } from './notes';
+import { CLOCK_OPEN, note, panel, putAway } from './notifications';
 import { persisted, writeKept } from './persisted';
 import { change, plan } from './plan';
 import { summary } from './results';
@@ -174,7 +174,7 @@ function askToGo(): void {
   }
   const mine = (newest += 1);
   toGo.value = null;
-  askShop('bites_to_go', of, Float64Array.from(ran_min), Float64Array.from(target_l)).then(
+  askStudies('bites_to_go', of, Float64Array.from(ran_min), Float64Array.from(target_l)).then(
     (found) => { if (mine === newest) toGo.value = found; },
     (error: unknown) => { if (mine === newest) { asked = ''; amountsWrong.value = error instanceof Error ? error.message : String(error); } },
   );

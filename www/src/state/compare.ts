@@ -1,10 +1,10 @@
 import { signal } from '@preact/signals';
-import { Pyramid, type Gaze } from '../parts/proof/pyramid';
-import { Aside } from '../reckon/aside';
-import type { Answer, Args, Call } from '../reckon/calls';
-import type { Difference, Image, Summary } from '../reckon/protocol';
-import { bench } from './desk';
-import { FIELD_PX, fieldMm } from './look';
+import { Pyramid, type Viewport } from '../parts/proof/pyramid';
+import { PlanWorker } from '../engine/planWorker';
+import type { Answer, Args, Call } from '../engine/calls';
+import type { Difference, Image, Summary } from '../engine/protocol';
+import { pool } from './scheduler';
+import { FIELD_PX, fieldMm } from './viewState';
 import { keptOf, picture } from './picture';
 import { earlier, plan } from './plan';
 import { lookedAt, pictureOf, shelf } from './shelf';
@@ -14,7 +14,7 @@ import { explained } from './settings';
 /** A version under comparison and everything reckoned for it, by a worker of its own. */
 export interface Side extends Version {
   key: number;
-  aside: Aside;
+  aside: PlanWorker;
   pyramid: Pyramid;
   summary: Summary | null;
   patches: (Image | null)[];
@@ -38,7 +38,7 @@ export const loupe = signal({ u: 0.3, v: 0.64 });
 export const drawn = signal(0);
 
 let lastKey = 0;
-const gazes = new Map<number, () => Gaze | null>();
+const gazes = new Map<number, () => Viewport | null>();
 const testerOpen = new Set<number>();
 
 /** The plan in hand as a version, in the state that is looked at or another. */
@@ -92,7 +92,7 @@ function sideOf(version: Version): Side {
   lastKey += 1;
   const { width_mm, height_mm } = version.plan.plate;
   return {
-    ...version, key: lastKey, aside: new Aside(), pyramid: new Pyramid(width_mm, height_mm, refresh),
+    ...version, key: lastKey, aside: new PlanWorker(), pyramid: new Pyramid(width_mm, height_mm, refresh),
     summary: null, patches: [], tester: null, wrong: null,
   };
 }
@@ -126,14 +126,14 @@ async function findDifferences(): Promise<void> {
   const of = sides.value;
   differ.value = rest.map(() => null);
   if (!first) return;
-  const found = await Promise.all(rest.map((side) => bench.front
+  const found = await Promise.all(rest.map((side) => pool.front
     .ask('differences', first.plan, side.plan)
     .then((answer) => answer.differences, () => null)));
   if (of === sides.value) differ.value = found;
 }
 
 /** Says where a side's canvas looks. */
-export function lookFrom(key: number, gaze: () => Gaze | null): void {
+export function lookFrom(key: number, gaze: () => Viewport | null): void {
   gazes.set(key, gaze);
 }
 

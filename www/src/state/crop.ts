@@ -1,7 +1,7 @@
 import { signal } from '@preact/signals';
-import type { Size } from '../reckon/decoding';
-import type { Crop, Plan } from '../reckon/protocol';
-import { askReader } from '../reckon/reader';
+import type { Size } from '../engine/decoding';
+import type { Crop, Plan } from '../engine/protocol';
+import { askReader } from '../engine/reader';
 
 /* Crops of the plate's shape: which they are is Rust's to say, and asked of the reader. */
 

@@ -1,9 +1,9 @@
-import { askReader } from '../reckon/reader';
-import { Refused } from '../reckon/link';
+import { askReader } from '../engine/reader';
+import { Refused } from '../engine/workerClient';
 import { canvasOf, newMark, roomPx, type Picture } from './picture';
 import { plan } from './plan';
 import { keepReading } from './readings';
-import { newId } from './vault';
+import { newId } from './pictureStore';
 
 export interface Decoded { picture: Picture; said: string | null }
 

@@ -1,7 +1,7 @@
 import { effect, signal } from '@preact/signals';
-import { Refused, WorkerLost } from '../reckon/link';
-import type { Constant, Sensitivity } from '../reckon/protocol';
-import { bench } from './desk';
+import { Refused, WorkerLost } from '../engine/workerClient';
+import type { Constant, Sensitivity } from '../engine/protocol';
+import { pool } from './scheduler';
 import { catalogue } from './plan';
 import { soundPlan } from './results';
 
@@ -27,7 +27,7 @@ export function tryConstants(): () => void {
     for (const { constant, place } of constants) {
       let found: Sensitivity | null = null;
       try {
-        found = await bench.askNumbers('doubt', place);
+        found = await pool.askNumbers('doubt', place);
       } catch (error) {
         if (!(error instanceof WorkerLost) && !(error instanceof Refused)) throw error;
       }

@@ -1,7 +1,7 @@
-import { Refused } from '../reckon/link';
-import type { EditedPlan, Plan } from '../reckon/protocol';
-import { state } from './look';
-import { note, putAway } from './notes';
+import { Refused } from '../engine/workerClient';
+import type { EditedPlan, Plan } from '../engine/protocol';
+import { state } from './viewState';
+import { note, putAway } from './notifications';
 import { change, plan, undo } from './plan';
 import { said } from './results';
 

@@ -1,6 +1,6 @@
-import type { Plan, Diagnostic } from '../reckon/protocol';
+import type { Plan, Diagnostic } from '../engine/protocol';
 import { biteIn, mendedAt, withoutConstant } from './mend';
-import { panel } from './notes';
+import { panel } from './notifications';
 import { catalogue, change, numberAt, plan, toQuarter, withEntry } from './plan';
 import { atFocus, constantIn, lastGood } from './results';
 import { shown } from './settings';

@@ -1,5 +1,5 @@
 import { signal } from '@preact/signals';
-import { panel } from './notes';
+import { panel } from './notifications';
 
 /** The lesson in hand by its id, null for the list of all; and whether it is shown to a class. */
 export const lesson = signal<string | null>(null);

@@ -1,14 +1,14 @@
-import type { PictureForWorkers } from '../reckon/bench';
-import type { LineWork } from '../reckon/protocol';
+import type { PictureForWorkers } from '../engine/workerPool';
+import type { LineWork } from '../engine/protocol';
 import { keepPicture } from './autosave';
 import { cropOfLines } from './crop';
 import { decode } from './decode';
-import { bench } from './desk';
+import { pool } from './scheduler';
 import { edit } from './edits';
 import { keptOf, picture } from './picture';
 import { change, plan } from './plan';
 import { readingFor } from './readings';
-import { asPicture, LINES, vault, type KeptPicture } from './vault';
+import { asPicture, LINES, vault, type KeptPicture } from './pictureStore';
 
 /*
  * Pictures of lines etched before the ground. The plan names one; it is kept in the browser's store under that
@@ -78,7 +78,7 @@ export async function takeLines(file: File): Promise<void> {
   const read = keptOf(decoded);
   if (!read) return;
   const kept = await keepLines(file.name || 'lines', read);
-  await edit(`etched lines “${kept.name}”`, async (of) => bench.ask('lay_lines', of, kept.name, await cropOfLines(of, picture.value, kept)));
+  await edit(`etched lines “${kept.name}”`, async (of) => pool.ask('lay_lines', of, kept.name, await cropOfLines(of, picture.value, kept)));
 }
 
 /** Lays the lines on the plate in their own shape. */
@@ -92,5 +92,5 @@ export function setLines(what: string, next: Partial<LineWork>): void {
 }
 
 export function takeLinesOut(): void {
-  void edit('etched lines taken out', (of) => bench.ask('remove_lines', of));
+  void edit('etched lines taken out', (of) => pool.ask('remove_lines', of));
 }

@@ -1,13 +1,13 @@
 import { signal } from '@preact/signals';
-import type { Difference, Plan } from '../reckon/protocol';
-import { bench } from './desk';
-import { note, putAway, tell } from './notes';
+import type { Difference, Plan } from '../engine/protocol';
+import { pool } from './scheduler';
+import { note, putAway, tell } from './notifications';
 import { HARBOUR, keptOf, picture, pictureFrom, type Picture } from './picture';
 import { catalogue, change, plan } from './plan';
 import { atFocus, lastGood, refused, said } from './results';
 import { keepAside, keepOnShelf, pictureNamed, samePicture } from './shelf';
-import { Link } from '../reckon/link';
-import { newId } from './vault';
+import { WorkerClient } from '../engine/workerClient';
+import { newId } from './pictureStore';
 
 /** A plan that came from elsewhere, offered beside the one in hand. */
 export interface Guest { plan: Plan; picture: Picture; said: string | null; differences: Difference[] }
@@ -38,7 +38,7 @@ export function clearAddress(): void {
 
 /** Reads a link in a worker of its own, so that not even the worst can hold anything up. */
 export async function openLink(text: string): Promise<{ plan: Plan; picture: Picture; said: string | null } | { sentence: string }> {
-  const reader = new Link();
+  const reader = new WorkerClient();
   const late = setTimeout(() => reader.end(), MOST_MS);
   try {
     const { plan: found, sentence, lightness, width } = await reader.ask('open_link', text);
@@ -78,7 +78,7 @@ export function joined(...sentences: (string | null | undefined)[]): string | nu
 /** A plan to go on with under this page's model, and what is to be said where it was made with another. */
 export async function takenUp(of: Plan, known = catalogue.value): Promise<{ plan: Plan; said: string | null }> {
   if (of.model === known?.default_plan.model) return { plan: of, said: null };
-  const { plan: taken, sentence } = await bench.front.ask('take_up', of);
+  const { plan: taken, sentence } = await pool.front.ask('take_up', of);
   return { plan: taken, said: sentence ?? null };
 }
 
@@ -101,7 +101,7 @@ async function itsPicture(of: Plan, sentence: string | null): Promise<{ picture:
 export async function offerLink(text: string): Promise<string | null> {
   const opened = await openLink(text);
   if ('sentence' in opened) return opened.sentence;
-  const { differences } = await bench.front
+  const { differences } = await pool.front
     .ask('differences', plan.value, opened.plan)
     // Only when the plan in hand is unsound.
     .catch(() => ({ differences: [] }));

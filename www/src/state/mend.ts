@@ -1,4 +1,4 @@
-import type { Catalogue, Plan, Diagnostic } from '../reckon/protocol';
+import type { Catalogue, Plan, Diagnostic } from '../engine/protocol';
 import type { Draft } from './autosave';
 import { catalogue, numberAt, withEntry } from './plan';
 import { constantIn } from './results';

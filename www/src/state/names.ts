@@ -1,7 +1,7 @@
 import { effect, signal, untracked } from '@preact/signals';
-import type { Plan } from '../reckon/protocol';
-import { bench } from './desk';
-import { tell } from './notes';
+import type { Plan } from '../engine/protocol';
+import { pool } from './scheduler';
+import { tell } from './notifications';
 import { refused, said } from './results';
 import { catalogue, plan, redo, redoStep, undo, undoStep } from './plan';
 import { worded } from './settings';
@@ -18,7 +18,7 @@ let asked = 0;
 /** A change in words: "wait 30 s → 60 s"; its own name where many things changed at once, or a plan is unsound. */
 async function inWords(name: string, before: Plan, after: Plan): Promise<string> {
   try {
-    const told = await bench.front.ask('differences', before, after);
+    const told = await pool.front.ask('differences', before, after);
     return told.differences.length === 1 ? worded(told.name) : name;
   } catch {
     return name;

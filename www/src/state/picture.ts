@@ -1,7 +1,7 @@
 import { signal } from '@preact/signals';
-import type { Plan } from '../reckon/protocol';
+import type { Plan } from '../engine/protocol';
 import { shrink } from './shrink';
-import type { KeptPicture } from './vault';
+import type { KeptPicture } from './pictureStore';
 
 /** The picture in hand. */
 export interface Picture {

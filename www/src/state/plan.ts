@@ -1,5 +1,5 @@
 import { computed, signal, useComputed } from '@preact/signals';
-import type { Area, Catalogue, Choice, Field, Plan } from '../reckon/protocol';
+import type { Area, Catalogue, Choice, Field, Plan } from '../engine/protocol';
 import { fitCrop, inOrder } from './crop';
 import { HARBOUR, picture, type Picture } from './picture';
 

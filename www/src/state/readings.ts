@@ -1,6 +1,6 @@
-import { askReader } from '../reckon/reader';
-import type { Size } from '../reckon/decoding';
-import type { Crop, Tones } from '../reckon/protocol';
+import { askReader } from '../engine/reader';
+import type { Size } from '../engine/decoding';
+import type { Crop, Tones } from '../engine/protocol';
 
 /*
  * What lies on the plate is read from the full picture, as fine as its crop asks for. The page holds every picture as a

@@ -1,5 +1,5 @@
 import { computed, signal } from '@preact/signals';
-import type { Cut, Image, Plan, Diagnostic, Summary } from '../reckon/protocol';
+import type { Cut, Image, Plan, Diagnostic, Summary } from '../engine/protocol';
 
 /** What is wrong with the plan as it stands. */
 export const problems = signal<Diagnostic[]>([]);

@@ -1,4 +1,4 @@
-import { bench, pyramid } from './desk';
+import { pool, pyramid } from './scheduler';
 import { fileName, offer } from './files';
 import { keptOf, picture } from './picture';
 import { plan } from './plan';
@@ -17,10 +17,10 @@ export async function saveProof(): Promise<void> {
     grey.set(sheet.grey.subarray(y * sheet.width, (y + 1) * sheet.width), (y + margin) * width + margin);
   }
   roundCorners(grey, width, height, margin, (cornerMm() * 1000) / sheet.base_um, paper);
-  const rows = new Blob([await bench.ask('png_rows', grey, width, height)]);
+  const rows = new Blob([await pool.ask('png_rows', grey, width, height)]);
   // The browser packs the rows.
   const packed = await new Response(rows.stream().pipeThrough(new CompressionStream('deflate'))).arrayBuffer();
-  const png = await bench.ask('png_file', new Uint8Array(packed), width, height, sheet.base_um);
+  const png = await pool.ask('png_file', new Uint8Array(packed), width, height, sheet.base_um);
   offer(new Blob([png], { type: 'image/png' }), fileName('-proof.png'));
 }
 

@@ -1,6 +1,6 @@
 import { effect, signal } from '@preact/signals';
-import type { Field } from '../reckon/protocol';
-import type { Diagnostic, Sentence } from '../reckon/protocol';
+import type { Field } from '../engine/protocol';
+import type { Diagnostic, Sentence } from '../engine/protocol';
 import { persisted } from './persisted';
 
 export type Units = 'metric' | 'us';

@@ -1,13 +1,13 @@
 import { signal } from '@preact/signals';
-import { Aside } from '../reckon/aside';
-import type { Plan, Diagnostic } from '../reckon/protocol';
+import { PlanWorker } from '../engine/planWorker';
+import type { Plan, Diagnostic } from '../engine/protocol';
 import { keepPicture, keptPicture, tidyPictures } from './autosave';
-import { bench } from './desk';
-import { note } from './notes';
+import { pool } from './scheduler';
+import { note } from './notifications';
 import { keptOf, picture } from './picture';
 import { catalogue, plan } from './plan';
 import { constantIn, soundPlan, stale } from './results';
-import { newId, vault, type KeptPicture } from './vault';
+import { newId, vault, type KeptPicture } from './pictureStore';
 
 /** A plan on the shelf; its picture is kept beside it, null for the harbour. */
 export interface Kept {
@@ -45,7 +45,7 @@ const sound = new Map<string, Plan>();
 export async function lookedAt(json: string): Promise<{ plan: Plan | null; wrong: Diagnostic[] }> {
   const known = sound.get(json);
   if (known) return { plan: known, wrong: [] };
-  const { plan: found, problems } = await bench.front.ask('check', json);
+  const { plan: found, problems } = await pool.front.ask('check', json);
   const wrong = problems.filter(({ severity }) => severity === 'error');
   if (found && wrong.length === 0) sound.set(json, found);
   return { plan: found ?? null, wrong };
@@ -129,7 +129,7 @@ export async function pictureOf(kept: { picture: string | null }): Promise<KeptP
 export async function samePicture({ picture: a }: Plan, { picture: b }: Plan): Promise<boolean> {
   if (JSON.stringify(a.stand_in) !== JSON.stringify(b.stand_in)) return false;
   if (!a.made_for || !b.made_for || a.made_for.join() === b.made_for.join()) return true;
-  return bench.front.ask('same_picture', a.made_for, b.made_for);
+  return pool.front.ask('same_picture', a.made_for, b.made_for);
 }
 
 /** The picture of a plan by its file name, newest plan's first. */
@@ -232,7 +232,7 @@ let printing = false;
 async function printSmall(): Promise<void> {
   if (printing) return;
   printing = true;
-  const aside = new Aside();
+  const aside = new PlanWorker();
   const failed = new Set<string>();
   try {
     for (;;) {

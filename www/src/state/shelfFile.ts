@@ -1,6 +1,6 @@
 import { baths, layBaths } from './bathBook';
 import { checked, keepOnShelf, MOST_PLANS, pictureOf, shelf, type Kept } from './shelf';
-import { asPicture, LINES, MOST_PIXELS, newId, type KeptPicture } from './vault';
+import { asPicture, LINES, MOST_PIXELS, newId, type KeptPicture } from './pictureStore';
 
 /*
  * Plans with their pictures as one file: JSON, a picture's lightness deflated (RFC 1951) and in base64, and with it the

@@ -1,6 +1,6 @@
 import { computed, effect, signal } from '@preact/signals';
-import { askShop } from '../reckon/shop';
-import type { Amounts, PlateOf } from '../reckon/protocol';
+import { askStudies } from '../engine/studies';
+import type { Amounts, PlateOf } from '../engine/protocol';
 import type { Known, Shop } from '../bench/types';
 import { persisted } from './persisted';
 import { plan } from './plan';
@@ -60,7 +60,7 @@ export function keepAmounts(): () => void {
     if (!of) return;
     const mine = (newest += 1);
     amountsFresh.value = false;
-    askShop('bench', of, (wide * deep) / 1e4, impressions).then(
+    askStudies('bench', of, (wide * deep) / 1e4, impressions).then(
       (found) => { if (mine === newest) { amounts.value = found; amountsWrong.value = null; amountsFresh.value = true; } },
       (error: unknown) => { if (mine === newest) amountsWrong.value = error instanceof Error ? error.message : String(error); },
     );

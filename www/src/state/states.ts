@@ -1,8 +1,8 @@
 import { signal } from '@preact/signals';
-import type { Edition, State, Tool, ToolWork, Work } from '../reckon/protocol';
-import { bench } from './desk';
+import type { Edition, State, Tool, ToolWork, Work } from '../engine/protocol';
+import { pool } from './scheduler';
 import { edit } from './edits';
-import { state } from './look';
+import { state } from './viewState';
 import { change, plan } from './plan';
 
 /** A place in mm on the print, in whole tenths. */
@@ -47,23 +47,23 @@ export function shown(): number {
 
 /** A new state that goes on from number `from`. */
 export function branch(from: number): void {
-  void edit(`a new state from state ${from}`, (of) => bench.ask('add_state', of, from));
+  void edit(`a new state from state ${from}`, (of) => pool.ask('add_state', of, from));
 }
 
 /** Work in the state looked at; after the first proof that begins a new state. */
 export function addWork(what: string, work: Work): void {
-  void edit(what, (of) => bench.ask('add_work', of, shown(), work));
+  void edit(what, (of) => pool.ask('add_work', of, shown(), work));
 }
 
 /** A new ground laid as the first, in `outline_mm` or over the whole plate, with its first bite. */
 export function addGround(bite_min: number, from_value: number, outline_mm: Corner[]): void {
-  void edit('a new ground', (of) => bench.ask('add_ground', of, shown(), { bite_min, from_value, to_value: DARKEST }, outline_mm));
+  void edit('a new ground', (of) => pool.ask('add_ground', of, shown(), { bite_min, from_value, to_value: DARKEST }, outline_mm));
 }
 
 /** Takes out a piece of work, counted from 0, of the state looked at. */
 export function takeOutWork(index: number): void {
   const at = shown();
-  void edit('a piece of work taken out', (of) => bench.ask('remove_work', of, at, index + 1));
+  void edit('a piece of work taken out', (of) => pool.ask('remove_work', of, at, index + 1));
 }
 
 /** Changes the state looked at, but for the state it goes on from. */
@@ -90,7 +90,7 @@ export function onwards(number: number): number {
 
 /** Takes a state out, with all that go on from it. */
 export function takeOut(number: number): void {
-  void edit(`state ${number} taken out`, (of) => bench.ask('remove_state', of, number));
+  void edit(`state ${number} taken out`, (of) => pool.ask('remove_state', of, number));
 }
 
 /** What a drawn path becomes: a stroke, a worked passage, or an outline to ask about. `press` is 1 for a usual hand. */
@@ -115,7 +115,7 @@ export function work(tool: Tool, passage: boolean, take: number, width: number, 
 
 /** Plans an edition as usual. */
 export function planEdition(): void {
-  void edit('an edition', (of) => bench.ask('plan_edition', of));
+  void edit('an edition', (of) => pool.ask('plan_edition', of));
 }
 
 export function setEdition(what: string, next: Edition | null): void {

@@ -1,6 +1,6 @@
 import { signal } from '@preact/signals';
-import { askLane, askShop } from '../reckon/shop';
-import type { Fit, PhotoReading, Plan, ReadingKind, StepPlate } from '../reckon/protocol';
+import { askLane, askStudies } from '../engine/studies';
+import type { Fit, PhotoReading, Plan, ReadingKind, StepPlate } from '../engine/protocol';
 import { wordsOf } from './backwards';
 import { persisted } from './persisted';
 import { plan, wordAt } from './plan';
@@ -125,7 +125,7 @@ export function getReady(): void {
   const minutes = bite_min.join();
   if (!of || (readyFor.of === of && readyFor.minutes === minutes)) return;
   readyFor = { of, minutes };
-  askShop('ready_to_calibrate', of, Float64Array.from(bite_min)).catch(() => { readyFor = { of: null, minutes: '' }; });
+  askStudies('ready_to_calibrate', of, Float64Array.from(bite_min)).catch(() => { readyFor = { of: null, minutes: '' }; });
 }
 
 export function setReading(index: number, value: number | null): void {
@@ -150,7 +150,7 @@ export async function find(of: Plan): Promise<void> {
   const { bite_min, kind, readings } = onBench.value;
   busy.value = true;
   try {
-    fit.value = (await askShop('calibrate', of, Float64Array.from(bite_min), kind, bite_min.map((_, i) => readings[i] ?? null))).fit;
+    fit.value = (await askStudies('calibrate', of, Float64Array.from(bite_min), kind, bite_min.map((_, i) => readings[i] ?? null))).fit;
     fitFailed.value = '';
   } catch (error) {
     fit.value = null;

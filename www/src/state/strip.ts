@@ -1,6 +1,6 @@
 import { signal } from '@preact/signals';
-import { Link, Refused, WorkerLost } from '../reckon/link';
-import type { Cut, Image, OneValueOf, Place, Plan, Sample, SampleNumbers, SampleRequest } from '../reckon/protocol';
+import { WorkerClient, Refused, WorkerLost } from '../engine/workerClient';
+import type { Cut, Image, OneValueOf, Place, Plan, Sample, SampleNumbers, SampleRequest } from '../engine/protocol';
 import { stepsOf, withSteps, type StripSettings, type Step } from './vary';
 import { explained } from './settings';
 
@@ -61,7 +61,7 @@ export class StripWork {
   /** Raised whenever something new can be shown. */
   readonly drawn = signal(0);
   readonly detail = signal<Detail | null>(null);
-  private links: Link[] = [];
+  private links: WorkerClient[] = [];
   private readonly jobs: SampleJob[];
   private readonly took = performance.now();
   private wanted: Patch | null = null;
@@ -86,7 +86,7 @@ export class StripWork {
   /** Starts the workers. */
   private begin(): void {
     this.links = Array.from({ length: Math.min(MOST_WORKERS, Math.max(2, navigator.hardwareConcurrency || 2)) },
-      () => new Link());
+      () => new WorkerClient());
     for (const link of this.links) void this.work(link);
   }
 
@@ -165,7 +165,7 @@ export class StripWork {
     };
   }
 
-  private async work(link: Link): Promise<void> {
+  private async work(link: WorkerClient): Promise<void> {
     for (;;) {
       const job = this.ended ? undefined : this.wantedDetail() ?? this.jobs.shift();
       if (!job) return;

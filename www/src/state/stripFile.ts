@@ -1,4 +1,4 @@
-import type { Plan, SampleNumbers } from '../reckon/protocol';
+import type { Plan, SampleNumbers } from '../engine/protocol';
 import { fileName, offer } from './files';
 import type { StripWork } from './strip';
 import { variable } from './vary';

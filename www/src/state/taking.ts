@@ -1,11 +1,11 @@
-import type { Plan } from '../reckon/protocol';
+import type { Plan } from '../engine/protocol';
 import { takeAwaited } from './awaited';
 import { widestCrop } from './crop';
 import { decode } from './decode';
-import { bench, spaceValues } from './desk';
+import { pool, spaceValues } from './scheduler';
 import { takeInHand, withoutPicture } from './links';
 import { mendable } from './mend';
-import { note, panel, putAway, tell } from './notes';
+import { note, panel, putAway, tell } from './notifications';
 import { awaits, forPicture, HARBOUR, picture } from './picture';
 import { catalogue, change, plan } from './plan';
 import { refused, said } from './results';
@@ -77,7 +77,7 @@ async function takePlan(file: File): Promise<void> {
     panel.value = 'shelf';
     return;
   }
-  const { plan: next, problems } = await bench.front.ask('check', json);
+  const { plan: next, problems } = await pool.front.ask('check', json);
   if (!next || problems.some((problem) => problem.severity === 'error')) {
     const more = problems.length - MOST_SENTENCES;
     refused.value = {

@@ -1,4 +1,4 @@
-import type { Choice, Field, Plan } from '../reckon/protocol';
+import type { Choice, Field, Plan } from '../engine/protocol';
 import { catalogue, numberAt, withEntry, wordAt } from './plan';
 import { conversion, decimalsOf } from './settings';
 

@@ -1,6 +1,6 @@
-import type { Plan } from '../reckon/protocol';
-import { state } from './look';
-import type { KeptPicture } from './vault';
+import type { Plan } from '../engine/protocol';
+import { state } from './viewState';
+import type { KeptPicture } from './pictureStore';
 
 /** A plan to lay beside another, in one of its states; left out or 0 for the last. */
 export interface Version { name: string; plan: Plan; picture: KeptPicture | null; state?: number }

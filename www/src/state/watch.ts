@@ -1,14 +1,14 @@
 import { signal, type Signal } from '@preact/signals';
-import { givePicture, givePlan } from '../reckon/aside';
-import { Link, Refused, WorkerLost } from '../reckon/link';
-import type { Moment, Plan, Printed, WatchStage } from '../reckon/protocol';
+import { givePicture, givePlan } from '../engine/planWorker';
+import { WorkerClient, Refused, WorkerLost } from '../engine/workerClient';
+import type { Moment, Plan, Printed, WatchStage } from '../engine/protocol';
 import { linesMissing } from './lines';
-import { lens, printed, state } from './look';
-import { panel } from './notes';
+import { lens, printed, state } from './viewState';
+import { panel } from './notifications';
 import { keptOf, picture } from './picture';
 import { soundPlan } from './results';
 import type { Patch, StripWork } from './strip';
-import type { KeptPicture } from './vault';
+import type { KeptPicture } from './pictureStore';
 import { lastState, stateInHand, stateWords } from './versions';
 
 /* Watching the work at one place of a plate: what is watched, and the moments that have been reckoned. */
@@ -88,7 +88,7 @@ export class WatchWork {
   /** Middle and width of the place. */
   readonly place: Signal<{ x: number; y: number; width_mm: number }>;
   private readonly moments = new Map<number, Moment>();
-  private link: Link | null = null;
+  private link: WorkerClient | null = null;
   private working = false;
   private ended = false;
   private waiting: { at: number; there: () => void }[] = [];
@@ -148,7 +148,7 @@ export class WatchWork {
   private async begin(): Promise<void> {
     const { plan, picture, sample, state, printed } = this.of;
     try {
-      const link = new Link();
+      const link = new WorkerClient();
       this.link = link;
       if (!sample) {
         if (plan.lines && printed !== 'tone') this.missing.value = await linesMissing(plan.lines.picture) ?? '';

@@ -1,6 +1,6 @@
-import type { Area } from '../../reckon/protocol';
-import { drawing } from '../../state/look';
-import { panel } from '../../state/notes';
+import type { Area } from '../../engine/protocol';
+import { drawing } from '../../state/viewState';
+import { panel } from '../../state/notifications';
 import { plan } from '../../state/plan';
 import { stale, summary } from '../../state/results';
 import { Said } from '../plan/Said';

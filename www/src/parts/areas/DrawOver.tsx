@@ -1,8 +1,8 @@
 import { effect, signal } from '@preact/signals';
 import { useEffect, useRef } from 'preact/hooks';
-import { bench } from '../../state/desk';
-import { drawing } from '../../state/look';
-import { tell } from '../../state/notes';
+import { pool } from '../../state/scheduler';
+import { drawing } from '../../state/viewState';
+import { tell } from '../../state/notifications';
 import { plan } from '../../state/plan';
 import { light } from '../../state/settings';
 import { view } from '../proof/view';
@@ -38,7 +38,7 @@ function finish(): void {
 }
 
 async function fill([x, y]: Place): Promise<void> {
-  const rings = await bench.ask('region', x, y).catch(() => []);
+  const rings = await pool.ask('region', x, y).catch(() => []);
   if (!rings.length) { tell('Nothing to fill there.'); return; }
   const takes = away.value;
   draw([

@@ -1,6 +1,6 @@
 import { signal } from '@preact/signals';
-import type { Area, AreaShape } from '../../reckon/protocol';
-import { bench } from '../../state/desk';
+import type { Area, AreaShape } from '../../engine/protocol';
+import { pool } from '../../state/scheduler';
 import { edit } from '../../state/edits';
 import { change, endStroke, plan, withAreas } from '../../state/plan';
 
@@ -45,7 +45,7 @@ export function draw(shapes: AreaShape[]): void {
       return null;
     }
     if (list.length >= MOST_AREAS || shapes[0]?.away) return null;
-    return bench.ask('add_area', of, list.length + 1, { name: '', ...fresh.value, shapes });
+    return pool.ask('add_area', of, list.length + 1, { name: '', ...fresh.value, shapes });
   }).then(() => {
     endStroke();
     if (inHand.value === null && areas().length === number) inHand.value = number - 1;
@@ -62,17 +62,17 @@ export function setArea(at: number, what: string, next: Partial<Area>): void {
   // Another work may need a direction, or none any more.
   void edit(`area ${at + 1} ${what}`, (of) => {
     const area = of.areas?.[at];
-    return area ? bench.ask('change_area', of, at + 1, { ...area, ...next }) : null;
+    return area ? pool.ask('change_area', of, at + 1, { ...area, ...next }) : null;
   });
 }
 
 export function takeOut(at: number): void {
-  void edit(`area ${at + 1} taken out`, (of) => bench.ask('remove_area', of, at + 1)).then(endStroke);
+  void edit(`area ${at + 1} taken out`, (of) => pool.ask('remove_area', of, at + 1)).then(endStroke);
   inHand.value = null;
 }
 
 export function move(at: number, by: number): void {
-  void edit('order of the areas', (of) => bench.ask('move_area', of, at + 1, at + by + 1)).then(endStroke);
+  void edit('order of the areas', (of) => pool.ask('move_area', of, at + 1, at + by + 1)).then(endStroke);
   inHand.value = at + by;
 }
 

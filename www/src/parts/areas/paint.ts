@@ -1,4 +1,4 @@
-import type { Area, AreaShape } from '../../reckon/protocol';
+import type { Area, AreaShape } from '../../engine/protocol';
 
 /** Traces of shapes in mm, made once for each. */
 const traces = new WeakMap<AreaShape, Path2D>();

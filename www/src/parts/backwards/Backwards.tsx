@@ -1,6 +1,6 @@
 import { useEffect } from 'preact/hooks';
 import { ask, busy, done, failed, found, own, seek, takeMinutes, timed } from '../../state/backwards';
-import { panel, tell } from '../../state/notes';
+import { panel, tell } from '../../state/notifications';
 import { picture } from '../../state/picture';
 import { plan } from '../../state/plan';
 import { soundPlan, stale } from '../../state/results';

@@ -1,8 +1,8 @@
 import { useState } from 'preact/hooks';
-import { askShop } from '../../reckon/shop';
-import type { GrainAnswer } from '../../reckon/protocol';
+import { askStudies } from '../../engine/studies';
+import type { GrainAnswer } from '../../engine/protocol';
 import { wordsOf } from '../../state/backwards';
-import { tell } from '../../state/notes';
+import { tell } from '../../state/notifications';
 import { change, plan } from '../../state/plan';
 import { summary } from '../../state/results';
 import { Words } from '../plan/ChoiceEntry';
@@ -28,7 +28,7 @@ export function Grain() {
     setBusy(true);
     setNow(null);
     setFailed('');
-    askShop('grain', of, by === 'footprint' ? wantedSize : 0, by === 'domes' ? wantedSize : 0, wantedCover).then(setNow, (error: unknown) => setFailed(wordsOf(error))).finally(() => setBusy(false));
+    askStudies('grain', of, by === 'footprint' ? wantedSize : 0, by === 'domes' ? wantedSize : 0, wantedCover).then(setNow, (error: unknown) => setFailed(wordsOf(error))).finally(() => setBusy(false));
   };
   const take = (): void => {
     if (!now) return;

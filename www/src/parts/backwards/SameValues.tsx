@@ -1,8 +1,8 @@
 import { useEffect, useState } from 'preact/hooks';
-import { askShop } from '../../reckon/shop';
-import type { SameValues as Found } from '../../reckon/protocol';
+import { askStudies } from '../../engine/studies';
+import type { SameValues as Found } from '../../engine/protocol';
 import { sharesOf, takeMinutes, wordsOf } from '../../state/backwards';
-import type { Plan } from '../../reckon/protocol';
+import type { Plan } from '../../engine/protocol';
 import { plan } from '../../state/plan';
 import { soundPlan } from '../../state/results';
 import { minutesWords } from '../plan/MinutesEntry';
@@ -15,7 +15,7 @@ export function SameValues({ before }: { before: Plan }) {
     let here = true;
     if (soundPlan.value) {
       const of = plan.value;
-      askShop('same_values', { plan: of, shares: sharesOf(of) }, { ...of, bath: before.bath, bites: before.bites }, 'by_hand')
+      askStudies('same_values', { plan: of, shares: sharesOf(of) }, { ...of, bath: before.bath, bites: before.bites }, 'by_hand')
         .then((found) => { if (here) { setNow(found); setFailed(''); } }, (error: unknown) => { if (here) setFailed(wordsOf(error)); });
     }
     return () => { here = false; };

@@ -1,4 +1,4 @@
-import type { Inverse } from '../../reckon/protocol';
+import type { Inverse } from '../../engine/protocol';
 import { minutesWords } from '../plan/MinutesEntry';
 import { useWanted } from './WantedEntry';
 import { explained } from '../../state/settings';

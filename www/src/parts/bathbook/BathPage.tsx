@@ -1,9 +1,9 @@
 import { useEffect, useId, useState } from 'preact/hooks';
-import { askShop } from '../../reckon/shop';
-import type { BathState } from '../../reckon/protocol';
+import { askStudies } from '../../engine/studies';
+import type { BathState } from '../../engine/protocol';
 import { wordsOf } from '../../state/backwards';
 import { BATH_LIMITS, copperIn, inBath, removeBath, setBath, type Bath } from '../../state/bathBook';
-import { tell } from '../../state/notes';
+import { tell } from '../../state/notifications';
 import { numberProblem, readNumber } from '../../state/numbers';
 import { change, plan } from '../../state/plan';
 import { stale, summary } from '../../state/results';
@@ -20,7 +20,7 @@ export function BathPage({ bath }: { bath: Bath }) {
   const known = JSON.stringify(calibration);
   useEffect(() => {
     let here = true;
-    askShop('bath_state', bath.strength_be, copper_g_per_l, calibration)
+    askStudies('bath_state', bath.strength_be, copper_g_per_l, calibration)
       .then((found) => { if (here) { setState(found); setFailed(''); } }, (error: unknown) => { if (here) setFailed(wordsOf(error)); });
     return () => { here = false; };
   }, [bath.strength_be, copper_g_per_l, known]);
@@ -87,7 +87,7 @@ function Reading({ bath, copper_g_per_l }: { bath: Bath; copper_g_per_l: number 
     let here = true;
     setMixed(null);
     if (sound) {
-      askShop('mixed_be', reading_be, temp_c, copper_g_per_l, plan.value.calibration ?? {})
+      askStudies('mixed_be', reading_be, temp_c, copper_g_per_l, plan.value.calibration ?? {})
         .then((strength_be) => { if (here) setMixed(strength_be); }, () => undefined);
     }
     return () => { here = false; };

@@ -1,6 +1,6 @@
 import { useEffect, useState } from 'preact/hooks';
 import { calibrations, inForce, keep, type KeptCalibration } from '../../state/calibrations';
-import { tell } from '../../state/notes';
+import { tell } from '../../state/notifications';
 import { change, plan } from '../../state/plan';
 import { soundPlan, stale } from '../../state/results';
 import { aboutWords, busy, design, designed, designFailed, FEWEST_STEPS, find, fit, fitFailed, MOST_STEPS, onBench, setSteps, takeDesign } from '../../state/stepPlate';

@@ -1,5 +1,5 @@
 import { useState } from 'preact/hooks';
-import type { Fit } from '../../reckon/protocol';
+import type { Fit } from '../../engine/protocol';
 import { keepCalibration } from '../../state/calibrations';
 import { aboutWords } from '../../state/stepPlate';
 import { Plot } from '../plots/Plot';

@@ -1,4 +1,4 @@
-import type { StepPlate } from '../../reckon/protocol';
+import type { StepPlate } from '../../engine/protocol';
 import { plan } from '../../state/plan';
 import { aboutWords } from '../../state/stepPlate';
 import { minutesWords } from '../plan/MinutesEntry';

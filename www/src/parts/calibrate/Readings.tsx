@@ -1,7 +1,7 @@
 import { before, designed, onBench, photo, putBackBefore, setBiteMin, setKind, setReading } from '../../state/stepPlate';
 import { numberProblem, readNumber } from '../../state/numbers';
 import { catalogue } from '../../state/plan';
-import type { PhotoReading, ReadingKind } from '../../reckon/protocol';
+import type { PhotoReading, ReadingKind } from '../../engine/protocol';
 import { Words } from '../plan/ChoiceEntry';
 import { minutesWords } from '../plan/MinutesEntry';
 import { useTyped } from '../plan/typed';

@@ -5,7 +5,7 @@ import {
   addMinute, back, heard, hold, keeps, left, list, longAgo, next, otherPlan, phase, place, run, setSound, sleepy, sound, spoken, start, step, wire,
 } from '../../state/clock';
 import { canSound } from '../../state/clockSound';
-import { panel } from '../../state/notes';
+import { panel } from '../../state/notifications';
 import { plan } from '../../state/plan';
 import { light } from '../../state/settings';
 import { amountsWrong, keepAmounts } from '../../state/shop';

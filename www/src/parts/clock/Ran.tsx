@@ -2,7 +2,7 @@ import { asBitten, correct, list, ran, run, takeIntoPlan, toGo } from '../../sta
 import { clockWords, timeWords } from '../../state/benchUnits';
 import { ran_s, readTime } from '../../state/clockTime';
 import { compareWith } from '../../state/versions';
-import { panel, tell } from '../../state/notes';
+import { panel, tell } from '../../state/notifications';
 import { keptOf, picture } from '../../state/picture';
 
 /** Bites as they really ran, what they print, and what the rest should be. */

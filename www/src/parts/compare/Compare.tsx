@@ -1,7 +1,7 @@
 import { useEffect } from 'preact/hooks';
 import { addSide, closeCompare, differ, drawn, loupe, MOST_SIDES, moveLoupe, openCompare, removeSide, replaceSide, sides, spot, versions, type Side } from '../../state/compare';
-import { gazeMoved } from '../../state/desk';
-import { fieldMm } from '../../state/look';
+import { gazeMoved } from '../../state/scheduler';
+import { fieldMm } from '../../state/viewState';
 import { lastState, stateWords } from '../../state/versions';
 import { AT_SIZE } from '../proof/view';
 import { PixelCanvas } from '../PixelCanvas';

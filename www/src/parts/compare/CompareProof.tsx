@@ -1,12 +1,12 @@
 import { useEffect, useRef } from 'preact/hooks';
 import { effect, useSignal } from '@preact/signals';
 import { drawn, lookFrom, loupe, moveLoupe, spot, type Side } from '../../state/compare';
-import { fieldMm } from '../../state/look';
+import { fieldMm } from '../../state/viewState';
 import { sheetOf } from '../proof/Proof';
 import { bareSheet, drawSheet } from '../proof/drawSheet';
 import { hands } from '../proof/hands';
 import { LensMark } from '../proof/LensMark';
-import type { Gaze } from '../proof/pyramid';
+import type { Viewport } from '../proof/pyramid';
 import { wholeSheet, type View } from '../proof/view';
 
 const CLOSEST = 1 / 2;
@@ -39,7 +39,7 @@ export function CompareProof({ side, letter }: { side: Side; letter: string }) {
     const on = canvas.current;
     const context = on?.getContext('2d');
     if (!on || !context) return;
-    const gaze = (): Gaze | null => {
+    const gaze = (): Viewport | null => {
       const { width, height } = size.value;
       if (!width) return null;
       const { scale, x, y } = view();

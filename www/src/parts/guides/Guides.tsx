@@ -1,9 +1,9 @@
 import { signal } from '@preact/signals';
 import { useEffect, useRef, useState } from 'preact/hooks';
-import type { Guide, GuidePaper } from '../../reckon/protocol';
-import { bench } from '../../state/desk';
+import type { Guide, GuidePaper } from '../../engine/protocol';
+import { pool } from '../../state/scheduler';
 import { fileName, offer } from '../../state/files';
-import { panel } from '../../state/notes';
+import { panel } from '../../state/notifications';
 import { plan } from '../../state/plan';
 import { soundPlan, stale } from '../../state/results';
 import { units } from '../../state/settings';
@@ -23,7 +23,7 @@ const pageSize = new CSSStyleSheet();
 document.adoptedStyleSheets.push(pageSize);
 
 function ask(paper: GuidePaper, mirrored: boolean, after = -1): Promise<Guide[]> {
-  return bench.askNumbers('guides', paper, mirrored, after);
+  return pool.askNumbers('guides', paper, mirrored, after);
 }
 
 function save({ svg, file }: Guide, mirrored: boolean): void {

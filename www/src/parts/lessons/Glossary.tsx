@@ -1,6 +1,6 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { lesson, term } from '../../state/lessons';
-import { panel } from '../../state/notes';
+import { panel } from '../../state/notifications';
 import { Panel } from '../share/Panel';
 import { entry, GLOSSARY } from './entries';
 import { TermPicture } from './TermPicture';

@@ -3,7 +3,7 @@ import { LESSONS, type Lesson } from '../../lessons';
 import { lesson as inHand, lessonFragment, presenting } from '../../state/lessons';
 import { copyFrom } from '../../state/copying';
 import { address, fromDisk, takeInHand } from '../../state/links';
-import { panel } from '../../state/notes';
+import { panel } from '../../state/notifications';
 import { HARBOUR } from '../../state/picture';
 import { watchPatch } from '../../state/watch';
 import { NotYetWhole } from '../PrintAct';

@@ -1,9 +1,9 @@
 import { useEffect } from 'preact/hooks';
 import { LESSONS } from '../../lessons';
-import { gazeMoved } from '../../state/desk';
+import { gazeMoved } from '../../state/scheduler';
 import { lesson, lessonFragment, presenting } from '../../state/lessons';
 import { clearAddress } from '../../state/links';
-import { panel } from '../../state/notes';
+import { panel } from '../../state/notifications';
 import { Panel } from '../share/Panel';
 import { guesses } from './guesses';
 import { LessonSheet } from './LessonSheet';

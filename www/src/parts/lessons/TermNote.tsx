@@ -1,6 +1,6 @@
 import type { RefObject } from 'preact';
 import { useEffect, useRef } from 'preact/hooks';
-import { panel } from '../../state/notes';
+import { panel } from '../../state/notifications';
 import { term } from '../../state/lessons';
 import { entry } from './entries';
 import { TermPicture } from './TermPicture';

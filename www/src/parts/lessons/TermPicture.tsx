@@ -1,5 +1,5 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
-import type { Sample } from '../../reckon/protocol';
+import type { Sample } from '../../engine/protocol';
 import { CutDrawing } from '../tester/CutDrawing';
 import { PixelCanvas } from '../PixelCanvas';
 import type { Entry } from './entries';

@@ -1,5 +1,5 @@
-import { Link } from '../../reckon/link';
-import type { Sample, SampleRequest } from '../../reckon/protocol';
+import { WorkerClient } from '../../engine/workerClient';
+import type { Sample, SampleRequest } from '../../engine/protocol';
 import { catalogue } from '../../state/plan';
 import { withSteps } from '../../state/vary';
 import { SHARES } from '../../lessons';
@@ -12,14 +12,14 @@ export const CUT_WIDTH_UM = 300;
 const REST_MS = 20_000;
 
 const kept = new Map<string, Promise<Sample>>();
-let link: Link | null = null;
+let link: WorkerClient | null = null;
 let rest = 0;
 
 /** The simulation's picture for a term, reckoned once. */
 export function pictureOf({ id, picture }: Entry): Promise<Sample> {
   const known = kept.get(id);
   if (known) return known;
-  link ??= new Link();
+  link ??= new WorkerClient();
   const worker = link;
   const made = worker.ask('sample', request(picture));
   kept.set(id, made);

@@ -1,7 +1,7 @@
 import { effect, signal, type Signal } from '@preact/signals';
 import { useEffect, useState } from 'preact/hooks';
 import { lessonPlan, SHARES, type Lesson } from '../../lessons';
-import type { Plan } from '../../reckon/protocol';
+import type { Plan } from '../../engine/protocol';
 import { catalogue } from '../../state/plan';
 import { StripWork, type Detail } from '../../state/strip';
 

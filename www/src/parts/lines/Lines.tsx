@@ -1,11 +1,11 @@
 import { signal } from '@preact/signals';
 import { useEffect, useRef, useState } from 'preact/hooks';
-import type { LineFacts, Printed } from '../../reckon/protocol';
-import { bench } from '../../state/desk';
+import type { LineFacts, Printed } from '../../engine/protocol';
+import { pool } from '../../state/scheduler';
 import { PICTURES } from '../../state/files';
 import { linesKeepShape } from '../../state/crop';
 import { layAnew, linesNamed, setLines, takeLines, takeLinesOut, type LinePicture } from '../../state/lines';
-import { printed } from '../../state/look';
+import { printed } from '../../state/viewState';
 import { greyCanvas, shownOf } from '../../state/picture';
 import { plan, toQuarter } from '../../state/plan';
 import { soundPlan } from '../../state/results';
@@ -105,7 +105,7 @@ function Facts() {
   const about = soundPlan.value;
   useEffect(() => {
     let here = true;
-    bench.askNumbers('line_facts').then((answer) => { if (here) setFacts(answer); }, () => undefined);
+    pool.askNumbers('line_facts').then((answer) => { if (here) setFacts(answer); }, () => undefined);
     return () => { here = false; };
   }, [about]);
   if (!facts) return <p class="why" role="status">One moment</p>;

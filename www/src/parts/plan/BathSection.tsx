@@ -1,5 +1,5 @@
 import { computed } from '@preact/signals';
-import { panel } from '../../state/notes';
+import { panel } from '../../state/notifications';
 import { usePlan } from '../../state/plan';
 import { constantIn, errors, stale, summary } from '../../state/results';
 import { Figures } from './Figures';

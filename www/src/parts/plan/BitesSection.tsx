@@ -1,7 +1,7 @@
 import { useSignal } from '@preact/signals';
 import { useId } from 'preact/hooks';
 import { addBite, removeBite } from '../../state/bites';
-import { panel } from '../../state/notes';
+import { panel } from '../../state/notifications';
 import { catalogue, usePlan } from '../../state/plan';
 import { ToneCurve } from '../plots/ToneCurve';
 import { MinutesEntry, minutesWords } from './MinutesEntry';

@@ -1,5 +1,5 @@
 import { useId, useState } from 'preact/hooks';
-import type { Choice } from '../../reckon/protocol';
+import type { Choice } from '../../engine/protocol';
 import { setChoice, usePlan, wordAt } from '../../state/plan';
 import { Said } from './Said';
 import { worded } from '../../state/settings';

@@ -1,6 +1,6 @@
 import { useComputed } from '@preact/signals';
 import { useId, useState } from 'preact/hooks';
-import type { Field } from '../../reckon/protocol';
+import type { Field } from '../../engine/protocol';
 import { readNumber, shortened } from '../../state/numbers';
 import { numberAt, setNumber, toStep, usePlan } from '../../state/plan';
 import { entered, errors } from '../../state/results';

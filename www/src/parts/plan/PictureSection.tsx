@@ -1,11 +1,11 @@
 import { signal } from '@preact/signals';
 import { inOrder, plateLikePicture } from '../../state/crop';
-import { spaceValues } from '../../state/desk';
+import { spaceValues } from '../../state/scheduler';
 import { choose, PICTURES, takeHarbour } from '../../state/files';
 import { awaits, picture } from '../../state/picture';
 import { change, plan, usePlan } from '../../state/plan';
 import { pane } from '../../state/settings';
-import { drawing } from '../../state/look';
+import { drawing } from '../../state/viewState';
 import { later } from '../Later';
 import { CropFrame } from './CropFrame';
 import { Said } from './Said';

@@ -1,5 +1,5 @@
 import { setText, usePlan } from '../../state/plan';
-import { working } from '../../state/look';
+import { working } from '../../state/viewState';
 import { later } from '../Later';
 import { BakeSection } from './BakeSection';
 import { BathSection } from './BathSection';

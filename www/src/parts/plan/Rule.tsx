@@ -1,4 +1,4 @@
-import type { Field } from '../../reckon/protocol';
+import type { Field } from '../../engine/protocol';
 import { toStep } from '../../state/plan';
 import { shown } from '../../state/settings';
 

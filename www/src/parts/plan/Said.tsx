@@ -1,5 +1,5 @@
 import { useComputed } from '@preact/signals';
-import type { Diagnostic } from '../../reckon/protocol';
+import type { Diagnostic } from '../../engine/protocol';
 import { saidAt } from '../../state/results';
 import { Ways } from './Ways';
 import { explained } from '../../state/settings';

@@ -1,6 +1,6 @@
 import type { ComponentChildren } from 'preact';
 import { useId } from 'preact/hooks';
-import type { Part } from '../../reckon/protocol';
+import type { Part } from '../../engine/protocol';
 import { catalogue } from '../../state/plan';
 import { Marked } from '../lessons/Term';
 import { Cautions, type CautionOf } from './Cautions';

@@ -1,8 +1,8 @@
 import { signal } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
 import { takeBites } from '../../state/bites';
-import { bench } from '../../state/desk';
-import type { Plan, Suits as Answer } from '../../reckon/protocol';
+import { pool } from '../../state/scheduler';
+import type { Plan, Suits as Answer } from '../../engine/protocol';
 import { plan } from '../../state/plan';
 import { soundPlan } from '../../state/results';
 import { minutesWords } from './MinutesEntry';
@@ -18,7 +18,7 @@ export function Suits() {
     let here = true;
     // After the numbers, which the eye waits for.
     const timer = setTimeout(() => {
-      bench.askNumbers('suits').then((answer) => { if (here) found.value = { about, answer }; }, () => undefined);
+      pool.askNumbers('suits').then((answer) => { if (here) found.value = { about, answer }; }, () => undefined);
     }, 250);
     return () => { here = false; clearTimeout(timer); };
   }, [about]);

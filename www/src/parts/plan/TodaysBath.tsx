@@ -1,5 +1,5 @@
 import { effect, signal } from '@preact/signals';
-import type { Plan } from '../../reckon/protocol';
+import type { Plan } from '../../engine/protocol';
 import { persisted } from '../../state/persisted';
 import { plan } from '../../state/plan';
 import { later } from '../Later';

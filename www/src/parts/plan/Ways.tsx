@@ -1,4 +1,4 @@
-import type { Diagnostic } from '../../reckon/protocol';
+import type { Diagnostic } from '../../engine/protocol';
 import { waysOut } from '../../state/heldUp';
 
 /** One press each: the ways out of what holds the plan up, each named once. */

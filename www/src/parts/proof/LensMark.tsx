@@ -1,5 +1,5 @@
 import type { ReadonlySignal } from '@preact/signals';
-import { fieldMm } from '../../state/look';
+import { fieldMm } from '../../state/viewState';
 import type { View } from './view';
 
 /** Smallest side of the mark, css pixels. */

@@ -1,17 +1,17 @@
 import { useEffect, useRef } from 'preact/hooks';
 import { computed, effect, untracked, useSignal } from '@preact/signals';
-import { attachProof, gazeMoved, pyramid } from '../../state/desk';
-import { drawing, fieldMm, lens, overProof, placeLens } from '../../state/look';
+import { attachProof, gazeMoved, pyramid } from '../../state/scheduler';
+import { drawing, fieldMm, lens, overProof, placeLens } from '../../state/viewState';
 import { plan, usePlan } from '../../state/plan';
 import { summary } from '../../state/results';
-import type { Plan } from '../../reckon/protocol';
+import type { Plan } from '../../engine/protocol';
 import { lengthWords, pane, units } from '../../state/settings';
 import { later } from '../Later';
 import { bareSheet, drawSheet } from './drawSheet';
 import { hands } from './hands';
 import { LensMark } from './LensMark';
 import { ProofFoot } from './ProofFoot';
-import type { Gaze } from './pyramid';
+import type { Viewport } from './pyramid';
 import { PaperProof } from './PaperProof';
 import { AT_SIZE, kept, view, wholeSheet, zoomed, type Sheet } from './view';
 
@@ -58,7 +58,7 @@ export function Proof() {
     const context = on?.getContext('2d');
     if (!host || !on || !context) return;
 
-    const gaze = (): Gaze | null => {
+    const gaze = (): Viewport | null => {
       if (!size.value.width) return null;
       const from = place(0, 0);
       const to = place(size.value.width, size.value.height);

@@ -1,6 +1,6 @@
 import { usePlan } from '../../state/plan';
 import { Words } from '../plan/ChoiceEntry';
-import { state, working } from '../../state/look';
+import { state, working } from '../../state/viewState';
 import { progress, stale } from '../../state/results';
 import { lengthWords, units } from '../../state/settings';
 import { HeldUp } from '../HeldUp';

@@ -1,5 +1,5 @@
-import type { Summary } from '../../reckon/protocol';
-import type { Gaze, Pyramid } from './pyramid';
+import type { Summary } from '../../engine/protocol';
+import type { Viewport, Pyramid } from './pyramid';
 import type { Sheet, View } from './view';
 
 /** Screen tone of paper before the plan's own is known. */
@@ -18,7 +18,7 @@ export interface Scene {
 }
 
 /** Draws the sheet as it lies on the bench: paper, plate mark, print. */
-export function drawSheet(context: CanvasRenderingContext2D, scene: Scene, gaze: Gaze): void {
+export function drawSheet(context: CanvasRenderingContext2D, scene: Scene, gaze: Viewport): void {
   const { sheet, view, dpr, width, height } = scene;
   const s = view.scale * dpr;
   context.setTransform(1, 0, 0, 1, 0, 0);

@@ -1,8 +1,8 @@
-import type { Job } from '../../reckon/bench';
+import type { Job } from '../../engine/workerPool';
 import { Level, greyed, halve } from './levels';
 
 /** Where the eye is, in µm on the print, and what it can resolve there. */
-export interface Gaze { left: number; top: number; right: number; bottom: number; focusX: number; focusY: number; px_um: number }
+export interface Viewport { left: number; top: number; right: number; bottom: number; focusX: number; focusY: number; px_um: number }
 
 /** Side of one base tile, µm, and the pixels its grain is reckoned at. */
 const TILE_UM = 9600;
@@ -94,11 +94,11 @@ export class Pyramid {
    * Worker `lane` of `lanes` prefers its own sector round the eye, so that it finds the ground it
    * has laid for one tile again under the next.
    */
-  nextJob(gaze: Gaze, lane: number, lanes: number): Job | null {
+  nextJob(gaze: Viewport, lane: number, lanes: number): Job | null {
     return this.nextFine(gaze) ?? this.nextBase(gaze, lane, lanes);
   }
 
-  private nextFine(gaze: Gaze): Job | null {
+  private nextFine(gaze: Viewport): Job | null {
     const um = this.finerThan(gaze.px_um);
     if (um === null) return null;
     const side = um * FINE_TILE_PX;
@@ -143,7 +143,7 @@ export class Pyramid {
     return of;
   }
 
-  private nextBase(gaze: Gaze, lane: number, lanes: number): Job | null {
+  private nextBase(gaze: Viewport, lane: number, lanes: number): Job | null {
     const sectors = this.sectorsRound(gaze.focusX, gaze.focusY, lanes);
     let best = -1;
     let nearest = Infinity;
@@ -194,7 +194,7 @@ export class Pyramid {
     return FINER_UM.find((um) => um <= px_um * 1.3) ?? FINER_UM.at(-1) ?? null;
   }
 
-  private eachVisible(gaze: Gaze, side: number, visit: (column: number, row: number) => void): void {
+  private eachVisible(gaze: Viewport, side: number, visit: (column: number, row: number) => void): void {
     const last = (length: number): number => Math.ceil(length / side) - 1;
     const fromColumn = Math.max(0, Math.floor(gaze.left / side));
     const toColumn = Math.min(last(this.width_um), Math.floor(gaze.right / side));
@@ -213,7 +213,7 @@ export class Pyramid {
   }
 
   /** Draws what there is into a context whose unit is µm on the print. */
-  draw(context: CanvasRenderingContext2D, gaze: Gaze): void {
+  draw(context: CanvasRenderingContext2D, gaze: Viewport): void {
     const level = [...this.levels].reverse().find((one) => one.um <= gaze.px_um * 1.2) ?? this.levels[0];
     if (!level) return;
     context.imageSmoothingEnabled = true;
@@ -236,7 +236,7 @@ export class Pyramid {
   }
 
   /** Draws the visible tiles of the base image that have been reckoned. */
-  private drawBase(context: CanvasRenderingContext2D, gaze: Gaze): void {
+  private drawBase(context: CanvasRenderingContext2D, gaze: Viewport): void {
     let drawn = 0;
     this.eachVisible(gaze, TILE_UM, (column, row) => {
       const index = row * this.columns + column;

@@ -1,19 +1,19 @@
-import { pyramid } from '../../state/desk';
+import { pyramid } from '../../state/scheduler';
 import { summary } from '../../state/results';
 import { bareSheet, drawSheet } from './drawSheet';
 import { sheetOf } from './Proof';
-import type { Gaze } from './pyramid';
+import type { Viewport } from './pyramid';
 
 /** Longer side of the drawing, pixels: enough for a sheet of paper. */
 const LONG_PX = 1800;
 
 /** The whole printed sheet, whatever is in view: for paper. `draw` puts it on the canvas, `gaze` is what it then looks at. */
-export function wholeSheet(on: HTMLCanvasElement): { gaze: Gaze; draw: () => void } {
+export function wholeSheet(on: HTMLCanvasElement): { gaze: Viewport; draw: () => void } {
   const sheet = sheetOf();
   const whole = { width: sheet.width + 2 * sheet.margin, height: sheet.height + 2 * sheet.margin };
   const scale = LONG_PX / Math.max(whole.width, whole.height);
   const [width, height] = [Math.round(whole.width * scale), Math.round(whole.height * scale)];
-  const gaze: Gaze = {
+  const gaze: Viewport = {
     left: -sheet.margin, top: -sheet.margin, right: sheet.width + sheet.margin, bottom: sheet.height + sheet.margin,
     focusX: sheet.width / 2, focusY: sheet.height / 2, px_um: 1 / scale,
   };

@@ -1,6 +1,6 @@
 import { computed, signal } from '@preact/signals';
 import type { ComponentChildren } from 'preact';
-import type { Value } from '../../reckon/protocol';
+import type { Value } from '../../engine/protocol';
 import { usePlan } from '../../state/plan';
 import { errors, patches, stale, summary } from '../../state/results';
 import { Told } from '../plan/Said';

@@ -1,6 +1,6 @@
 import { compareWith } from '../../state/versions';
 import { guest, keepBoth, lookAtGuest } from '../../state/links';
-import { panel } from '../../state/notes';
+import { panel } from '../../state/notifications';
 import { keptOf } from '../../state/picture';
 import { worded } from '../../state/settings';
 

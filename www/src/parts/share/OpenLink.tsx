@@ -1,6 +1,6 @@
 import { useState } from 'preact/hooks';
 import { offerLink } from '../../state/links';
-import { panel } from '../../state/notes';
+import { panel } from '../../state/notifications';
 
 /** Where a link can be pasted or typed. */
 export function OpenLink() {

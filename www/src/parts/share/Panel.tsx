@@ -1,6 +1,6 @@
 import type { ComponentChildren } from 'preact';
 import { useEffect, useId, useRef } from 'preact/hooks';
-import { panel } from '../../state/notes';
+import { panel } from '../../state/notifications';
 
 interface Props { title: string; class?: string; children: ComponentChildren }
 

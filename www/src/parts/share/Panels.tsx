@@ -1,4 +1,4 @@
-import { panel } from '../../state/notes';
+import { panel } from '../../state/notifications';
 import { later } from '../Later';
 
 const Share = later('The links', async () => (await import('./Share')).Share);

@@ -1,5 +1,5 @@
 import { useEffect, useState } from 'preact/hooks';
-import { askShop } from '../../reckon/shop';
+import { askStudies } from '../../engine/studies';
 
 /** Light modules that the standard asks for all round (ISO/IEC 18004). */
 const QUIET = 4;
@@ -10,7 +10,7 @@ export function QrCode({ text, label, onShown }: { text: string; label: string; 
   useEffect(() => {
     let wanted = true;
     setShown('');
-    askShop('qr_code', text)
+    askStudies('qr_code', text)
       .then((dark) => { if (wanted) setShown(drawn(dark)); })
       .catch((error: Error) => { if (wanted) setShown(error.message); });
     return () => { wanted = false; };

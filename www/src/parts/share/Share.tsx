@@ -1,5 +1,5 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
-import { bench } from '../../state/desk';
+import { pool } from '../../state/scheduler';
 import { copyFrom } from '../../state/copying';
 import { savePlan, savePlanWithPicture } from '../../state/files';
 import { address, CHAT_CHARS, fromDisk } from '../../state/links';
@@ -84,10 +84,10 @@ const full = (link: string): number => address().length + 1 + link.length;
 /** Both links; the second is missing where the notes leave no room, and `why` says so. */
 async function makeLinks(own: boolean): Promise<Links> {
   const address_chars = address().length;
-  const plain = await bench.ask('link');
+  const plain = await pool.ask('link');
   if (!own) return { plain, pictured: null, why: null };
   try {
-    const pictured = await bench.ask('link_with_picture', address_chars);
+    const pictured = await pool.ask('link_with_picture', address_chars);
     return { plain, pictured, why: null };
   } catch (error) {
     return { plain, pictured: null, why: error instanceof Error ? error.message : String(error) };

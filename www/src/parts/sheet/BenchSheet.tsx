@@ -5,9 +5,9 @@ import { orderOf } from '../../bench/order';
 import { PARTS } from '../../bench/steps';
 import type { BenchPart, BenchStep } from '../../bench/types';
 import { size, thickness } from '../../state/benchUnits';
-import { bench } from '../../state/desk';
+import { pool } from '../../state/scheduler';
 import { address, fromDisk } from '../../state/links';
-import { panel } from '../../state/notes';
+import { panel } from '../../state/notifications';
 import { plan } from '../../state/plan';
 import { soundPlan, stale, summary } from '../../state/results';
 import { amountsFresh, amountsWrong, keepAmounts, known, shop } from '../../state/shop';
@@ -32,7 +32,7 @@ export function BenchSheet() {
   useEffect(() => {
     let wanted = true;
     if (sound) {
-      bench.ask('link')
+      pool.ask('link')
         .then((made) => { if (wanted) setLink(made); }, () => { if (wanted) setLink(''); });
     }
     return () => { wanted = false; };

@@ -1,4 +1,4 @@
-import type { BathOrder, Value } from '../../reckon/protocol';
+import type { BathOrder, Value } from '../../engine/protocol';
 import { ofDay } from '../../bench/list';
 import { everyStop, underVarnish } from '../../bench/steps';
 import { timeWords } from '../../state/benchUnits';

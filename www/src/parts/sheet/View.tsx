@@ -1,6 +1,6 @@
 import type { ComponentChildren } from 'preact';
 import { useEffect, useId, useRef } from 'preact/hooks';
-import { panel } from '../../state/notes';
+import { panel } from '../../state/notifications';
 import '../../styles/view.css?sheet';
 
 interface Props { title: string; class: string; acts?: ComponentChildren; children: ComponentChildren }

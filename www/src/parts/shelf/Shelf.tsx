@@ -4,7 +4,7 @@ import { baths } from '../../state/bathBook';
 import { calibrations } from '../../state/calibrations';
 import { choose, offer } from '../../state/files';
 import { takeInHand, withoutPicture } from '../../state/links';
-import { panel, told } from '../../state/notes';
+import { panel, told } from '../../state/notifications';
 import { pictureFrom } from '../../state/picture';
 import { checked, deleted, handIsKept, keepHand, keepOnShelf, putBack, readShelf, shelf } from '../../state/shelf';
 import { shelfFile } from '../../state/shelfFile';

@@ -2,7 +2,7 @@ import { useMemo } from 'preact/hooks';
 import { compareWith, nameWithState, stateWords } from '../../state/versions';
 import { fileName, offer } from '../../state/files';
 import { takeInHand, withoutPicture } from '../../state/links';
-import { panel } from '../../state/notes';
+import { panel } from '../../state/notifications';
 import { pictureFrom, spreadGrey } from '../../state/picture';
 import { duplicate, pictureOf, remove, rename, type Kept } from '../../state/shelf';
 import { shelfFile } from '../../state/shelfFile';

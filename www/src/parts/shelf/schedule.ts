@@ -1,4 +1,4 @@
-import type { Plan } from '../../reckon/protocol';
+import type { Plan } from '../../engine/protocol';
 import { minutesWords } from '../plan/MinutesEntry';
 
 /** The bites in a line: "7 bites: ½, 1, 2 min, 12 min in all; 150 × 200 mm". */

@@ -1,10 +1,10 @@
 import { useEffect, useState } from 'preact/hooks';
-import type { Passage } from '../../reckon/protocol';
+import type { Passage } from '../../engine/protocol';
 import type { Corner } from '../../state/states';
-import { askShop } from '../../reckon/shop';
-import type { Way, Wipe } from '../../reckon/protocol';
-import { bench } from '../../state/desk';
-import { fieldMm, lens } from '../../state/look';
+import { askStudies } from '../../engine/studies';
+import type { Way, Wipe } from '../../engine/protocol';
+import { pool } from '../../state/scheduler';
+import { fieldMm, lens } from '../../state/viewState';
 import { change, plan } from '../../state/plan';
 import { soundPlan } from '../../state/results';
 import { plateNow } from '../../state/shop';
@@ -31,7 +31,7 @@ export function Correct() {
     setWished(null);
     if (corners.length < 3) return undefined;
     let here = true;
-    bench.askNumbers('passage', corners)
+    pool.askNumbers('passage', corners)
       .then((answer) => { if (here) setPassage(answer); }, () => undefined);
     return () => { here = false; };
   }, [corners, soundPlan.value, at]);
@@ -42,7 +42,7 @@ export function Correct() {
     setWays(null);
     const of = plateNow.value;
     if (!of || !passage) return;
-    askShop('ways', of, at, passage.value, Float32Array.from(passage.amounts), to)
+    askStudies('ways', of, at, passage.value, Float32Array.from(passage.amounts), to)
       .then((answer) => setWays(answer), () => setWished(null));
   };
   /** As what lies under the linen tester prints in this state. */
@@ -50,7 +50,7 @@ export function Correct() {
     const [x, y] = [lens.value.x / 1000, lens.value.y / 1000];
     const half = fieldMm.value / 2;
     const place: Corner[] = [[x - half, y - half], [x + half, y - half], [x + half, y + half], [x - half, y + half]];
-    bench.askNumbers('passage', place).then((there) => { if (there) ask(there.lightness); }, () => undefined);
+    pool.askNumbers('passage', place).then((there) => { if (there) ask(there.lightness); }, () => undefined);
   };
   const nextValue = (lighter: boolean): number | undefined => {
     const l = passage?.lightness ?? 0;

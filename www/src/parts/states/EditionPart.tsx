@@ -1,7 +1,7 @@
 import { useEffect, useState } from 'preact/hooks';
-import type { Edition } from '../../reckon/protocol';
-import { askShop } from '../../reckon/shop';
-import type { EditionAnswer } from '../../reckon/protocol';
+import type { Edition } from '../../engine/protocol';
+import { askStudies } from '../../engine/studies';
+import type { EditionAnswer } from '../../engine/protocol';
 import { plan } from '../../state/plan';
 import { plateNow } from '../../state/shop';
 import { planEdition, setEdition, shown } from '../../state/states';
@@ -27,7 +27,7 @@ export function EditionPart() {
     const of = plateNow.value;
     if (!of) return undefined;
     let here = true;
-    askShop('edition', of, at).then((given) => { if (here) setAnswer(given); }, () => undefined);
+    askStudies('edition', of, at).then((given) => { if (here) setAnswer(given); }, () => undefined);
     return () => { here = false; };
   }, [plateNow.value, at, !edition]);
 

@@ -1,4 +1,4 @@
-import type { Choice, Field, LaterGround } from '../../reckon/protocol';
+import type { Choice, Field, LaterGround } from '../../engine/protocol';
 import { catalogue, plan } from '../../state/plan';
 import { changeWork } from '../../state/states';
 import { Words } from '../plan/ChoiceEntry';

@@ -1,7 +1,7 @@
 import { useEffect, useState } from 'preact/hooks';
-import { bench } from '../../state/desk';
-import { fieldMm, lens, printed, state } from '../../state/look';
-import type { Image } from '../../reckon/protocol';
+import { pool } from '../../state/scheduler';
+import { fieldMm, lens, printed, state } from '../../state/viewState';
+import type { Image } from '../../engine/protocol';
 import { soundPlan } from '../../state/results';
 import { shown, states } from '../../state/states';
 import { PixelCanvas } from '../PixelCanvas';
@@ -22,7 +22,7 @@ export function SideBySide() {
     const px_um = (field * 1000) / SIDE_PX;
     const run = async (): Promise<void> => {
       for (let number = 1; number <= count && here; number += 1) {
-        const pixels = await bench.askNumbers('state_window', number, {
+        const pixels = await pool.askNumbers('state_window', number, {
           place: { left_um: x - field * 500, top_um: y - field * 500, width_px: SIDE_PX, height_px: SIDE_PX, px_um }, show: 'print',
         });
         if (here) setViews((before) => Array.from({ length: count }, (_, i) => (i === number - 1 ? pixels : before[i] ?? null)));

@@ -1,5 +1,5 @@
 import { useEffect, useId, useRef } from 'preact/hooks';
-import { overProof, state, working } from '../../state/look';
+import { overProof, state, working } from '../../state/viewState';
 import { problems, saidAt } from '../../state/results';
 import { branch, held, onwards, rename, shown, states, takeOut } from '../../state/states';
 import { Term } from '../lessons/Term';

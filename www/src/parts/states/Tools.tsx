@@ -1,5 +1,5 @@
 import { useState } from 'preact/hooks';
-import type { Tool } from '../../reckon/protocol';
+import type { Tool } from '../../engine/protocol';
 import type { Corner } from '../../state/states';
 import { catalogue, plan } from '../../state/plan';
 import { addGround, asPassage, held, take_um, takeUp, TOOL_WORDS, width_mm, work } from '../../state/states';

@@ -1,4 +1,4 @@
-import type { Work } from '../../reckon/protocol';
+import type { Work } from '../../engine/protocol';
 import { changeWork, takeOutWork } from '../../state/states';
 import { minutesWords } from '../plan/MinutesEntry';
 import { Entry } from './Entry';

@@ -1,4 +1,4 @@
-import type { Cut } from '../../reckon/protocol';
+import type { Cut } from '../../engine/protocol';
 import { copperShape, cutWords, inkShape, resinShape } from '../tester/cutShapes';
 
 /** Size of a small cut, how much higher than wide its µm are drawn, and room above the old surface, µm. */

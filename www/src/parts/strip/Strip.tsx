@@ -1,10 +1,10 @@
 import { useEffect, useMemo } from 'preact/hooks';
 import { signal } from '@preact/signals';
-import { gazeMoved } from '../../state/desk';
-import { panel, tell } from '../../state/notes';
+import { gazeMoved } from '../../state/scheduler';
+import { panel, tell } from '../../state/notifications';
 import { change, plan } from '../../state/plan';
 import { summary } from '../../state/results';
-import type { Plan } from '../../reckon/protocol';
+import type { Plan } from '../../engine/protocol';
 import { rangeFor, type StripSettings } from '../../state/vary';
 import { stateWords } from '../../state/versions';
 import { Panel } from '../share/Panel';

@@ -1,5 +1,5 @@
 import { useId, useState } from 'preact/hooks';
-import type { Plan } from '../../reckon/protocol';
+import type { Plan } from '../../engine/protocol';
 import { catalogue } from '../../state/plan';
 import { conversion, decimalsOf } from '../../state/settings';
 import { LEAST, MOST, rangeFor, sideProblem, variable, variables, type StripSettings, type Vary } from '../../state/vary';

@@ -1,4 +1,4 @@
-import type { Plan, SampleNumbers } from '../../reckon/protocol';
+import type { Plan, SampleNumbers } from '../../engine/protocol';
 import type { Patch, StripWork } from '../../state/strip';
 import { conversion, decimalsOf } from '../../state/settings';
 import { ownPlace, stepWords, variable } from '../../state/vary';

@@ -1,4 +1,4 @@
-import type { Plan, SampleNumbers } from '../../reckon/protocol';
+import type { Plan, SampleNumbers } from '../../engine/protocol';
 import { CUT_WIDTH_UM, deepestOf, type Detail, type Patch, type StripWork } from '../../state/strip';
 import { PixelCanvas } from '../PixelCanvas';
 import { CutDrawing } from '../tester/CutDrawing';

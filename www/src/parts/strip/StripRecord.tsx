@@ -1,4 +1,4 @@
-import type { SampleNumbers } from '../../reckon/protocol';
+import type { SampleNumbers } from '../../engine/protocol';
 import { CUT_WIDTH_UM, deepestOf, type Patch, type StripWork } from '../../state/strip';
 import { PixelCanvas } from '../PixelCanvas';
 import { CutThumb } from './CutThumb';

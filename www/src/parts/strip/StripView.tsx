@@ -1,6 +1,6 @@
 import { useEffect, useState } from 'preact/hooks';
 import { signal } from '@preact/signals';
-import type { Plan } from '../../reckon/protocol';
+import type { Plan } from '../../engine/protocol';
 import { PATCH, StripWork, type Patch } from '../../state/strip';
 import { saveStripTable } from '../../state/stripFile';
 import { saveStripPicture } from './stripPicture';

@@ -1,4 +1,4 @@
-import type { Image, Plan } from '../../reckon/protocol';
+import type { Image, Plan } from '../../engine/protocol';
 import { fileName, offer } from '../../state/files';
 import { CUT_WIDTH_UM, deepestOf, PATCH, type Patch, type StripWork } from '../../state/strip';
 import { slug } from '../../state/stripFile';

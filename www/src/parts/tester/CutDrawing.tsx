@@ -1,5 +1,5 @@
 import { useId } from 'preact/hooks';
-import type { Cut } from '../../reckon/protocol';
+import type { Cut } from '../../engine/protocol';
 import { copperShape, cutWords, inkShape, resinShape, spanOf } from './cutShapes';
 
 const WIDTH = 320;

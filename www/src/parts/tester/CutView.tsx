@@ -1,4 +1,4 @@
-import { bitesDone, CUT_UM, inked, stage } from '../../state/look';
+import { bitesDone, CUT_UM, inked, stage } from '../../state/viewState';
 import { usePlan } from '../../state/plan';
 import { cut, summary } from '../../state/results';
 import { pane } from '../../state/settings';

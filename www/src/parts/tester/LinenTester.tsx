@@ -1,5 +1,5 @@
 import { useRef } from 'preact/hooks';
-import { bitesDone, CUT_UM, fieldMm, FIELDS_MM, lens, placeLens, show } from '../../state/look';
+import { bitesDone, CUT_UM, fieldMm, FIELDS_MM, lens, placeLens, show } from '../../state/viewState';
 import { plan } from '../../state/plan';
 import { testerView } from '../../state/results';
 import { lengthWords, pane, units } from '../../state/settings';

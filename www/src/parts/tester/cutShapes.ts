@@ -1,4 +1,4 @@
-import type { Cut } from '../../reckon/protocol';
+import type { Cut } from '../../engine/protocol';
 
 type Place = (um: number) => number;
 

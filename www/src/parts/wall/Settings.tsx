@@ -1,4 +1,4 @@
-import type { Part } from '../../reckon/protocol';
+import type { Part } from '../../engine/protocol';
 import { catalogue, numberAt, plan, wordAt } from '../../state/plan';
 import { shown } from '../../state/settings';
 

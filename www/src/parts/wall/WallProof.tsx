@@ -1,6 +1,6 @@
 import { useEffect, useRef } from 'preact/hooks';
 import { effect } from '@preact/signals';
-import { attachProof } from '../../state/desk';
+import { attachProof } from '../../state/scheduler';
 import { plan } from '../../state/plan';
 import { progress, summary } from '../../state/results';
 import { wholeSheet } from '../proof/wholeSheet';

@@ -1,7 +1,7 @@
 import { useEffect, useLayoutEffect, useRef, useState } from 'preact/hooks';
 import { length, size } from '../../state/benchUnits';
 import { address, fromDisk } from '../../state/links';
-import type { Wall } from '../../state/opening';
+import type { Wall } from '../../state/startup';
 import { plan } from '../../state/plan';
 import { proofIn, said, summary } from '../../state/results';
 import { explained, units } from '../../state/settings';

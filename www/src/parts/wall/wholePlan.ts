@@ -1,4 +1,4 @@
-import type { Area, LaterGround, LineWork, Plan, State, Tool, Work } from '../../reckon/protocol';
+import type { Area, LaterGround, LineWork, Plan, State, Tool, Work } from '../../engine/protocol';
 import { length, size, timeWords, warmth } from '../../state/benchUnits';
 import type { Units } from '../../state/settings';
 import type { Corner } from '../../state/states';

@@ -1,5 +1,5 @@
 import { useId } from 'preact/hooks';
-import type { Moment, WatchStage } from '../../reckon/protocol';
+import type { Moment, WatchStage } from '../../engine/protocol';
 import { copperShape, inkShape, resinShape, runs } from '../tester/cutShapes';
 
 const WIDTH = 640;

@@ -1,7 +1,7 @@
 import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
-import { gazeMoved } from '../../state/desk';
+import { gazeMoved } from '../../state/scheduler';
 import { lesson, presenting } from '../../state/lessons';
-import { panel } from '../../state/notes';
+import { panel } from '../../state/notifications';
 import { lengthWords } from '../../state/settings';
 import { watched, WatchWork, WIDTHS_MM, type Watched } from '../../state/watch';
 import { Term } from '../lessons/Term';

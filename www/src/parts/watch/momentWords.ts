@@ -1,4 +1,4 @@
-import type { Moment, WatchStage } from '../../reckon/protocol';
+import type { Moment, WatchStage } from '../../engine/protocol';
 import { conversion } from '../../state/settings';
 import { TOOL_WORDS } from '../../state/states';
 

@@ -1,6 +1,6 @@
 import { computed, signal } from '@preact/signals';
 import type { FunctionComponent } from 'preact';
-import type { Printed } from '../reckon/protocol';
+import type { Printed } from '../engine/protocol';
 import { plan } from './plan';
 
 /** Widths of the linen tester's field, mm, and how many pixels it is reckoned in. */

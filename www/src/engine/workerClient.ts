@@ -15,7 +15,7 @@ interface Waiting { by: Worker; resolve: (answer: unknown) => void; reject: (err
  * One worker and the answers it still owes. It is started when first asked, and answers in the order asked, but for
  * pictures: other questions are answered while one is decoded.
  */
-export class Link {
+export class WorkerClient {
   /** Marks of the picture and plan this worker holds; -1 after a start. */
   pictureSet = -1;
   planSet = -1;

@@ -1,4 +1,4 @@
-import { Link, Refused, WorkerLost } from './link';
+import { WorkerClient, Refused, WorkerLost } from './workerClient';
 import type { Answer, Args, Call } from './calls';
 import type { Plan, Printed, Tones } from './protocol';
 
@@ -26,12 +26,12 @@ const TRYING = -2;
  * Every worker is brought up to the newest picture and plan just before it is asked something, so
  * a replaced worker needs no special care.
  */
-export class Bench {
+export class WorkerPool {
   /** For what is under the hand: the linen tester, the cut, checking a plan. */
-  readonly front: Link;
+  readonly front: WorkerClient;
   /** For the numbers and patches, which take longer than a hand likes to wait. */
-  private readonly desk: Link;
-  private readonly pool: Link[];
+  private readonly desk: WorkerClient;
+  private readonly pool: WorkerClient[];
   private picture: PictureForWorkers | null = null;
   private lines: PictureForWorkers | null = null;
   private printed: Printed = 'both';
@@ -48,9 +48,9 @@ export class Bench {
 
   constructor(onLost: (words: string) => void) {
     const cores = navigator.hardwareConcurrency || 2;
-    this.front = new Link(onLost);
-    this.desk = new Link(onLost);
-    this.pool = Array.from({ length: Math.min(8, Math.max(2, cores)) }, () => new Link((words) => {
+    this.front = new WorkerClient(onLost);
+    this.desk = new WorkerClient(onLost);
+    this.pool = Array.from({ length: Math.min(8, Math.max(2, cores)) }, () => new WorkerClient((words) => {
       this.lostOverPlan += 1;
       onLost(words);
     }));
@@ -154,7 +154,7 @@ export class Bench {
     });
   }
 
-  private feedOne(link: Link, lane: number): void {
+  private feedOne(link: WorkerClient, lane: number): void {
     if (this.lostOverPlan >= PATIENCE) return;
     const mark = this.planMark;
     if (this.firstWanted) {
@@ -182,7 +182,7 @@ export class Bench {
       .finally(() => this.feed());
   }
 
-  private prepare(link: Link): void {
+  private prepare(link: WorkerClient): void {
     // What goes wrong here comes back with the question that follows.
     const quiet = (): void => undefined;
     // Both pictures by one mark: a few thousand pictures of lines are more than a sitting sees.

@@ -1,5 +1,5 @@
 import type { Answer, Args, Call } from './calls';
-import { Link } from './link';
+import { WorkerClient } from './workerClient';
 
 /*
  * One worker for pictures, started when something of them is first asked for. It is kept apart from those that
@@ -7,7 +7,7 @@ import { Link } from './link';
  */
 
 // Whoever waits for the answer hears of a panic.
-const link = new Link();
+const link = new WorkerClient();
 
 export function askReader<C extends Call>(call: C, ...args: Args<C>): Promise<Answer<C>> {
   return link.ask(call, ...args);

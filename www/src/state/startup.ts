@@ -1,8 +1,8 @@
 import { signal } from '@preact/signals';
-import type { Catalogue } from '../reckon/protocol';
+import type { Catalogue } from '../engine/protocol';
 import { claimDraft, keepDraft, keepNow, keptPicture } from './autosave';
 import { seen } from './awaited';
-import { attachLikeness, openPage, type First } from './desk';
+import { attachLikeness, openPage, type First } from './scheduler';
 import { addressChanged, clearAddress, joined, linkInAddress, offerHarbour, offerLink, openLink, takenUp, withoutPicture } from './links';
 import { lessonInAddress } from './lessons';
 import { keepNames } from './names';

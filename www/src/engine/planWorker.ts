@@ -1,12 +1,12 @@
 import { readingFor } from '../state/readings';
-import type { KeptPicture } from '../state/vault';
-import { Link } from './link';
+import type { KeptPicture } from '../state/pictureStore';
+import { WorkerClient } from './workerClient';
 import type { Answer, Args, Call } from './calls';
 import type { Plan, Printed, Tones } from './protocol';
 import { explained } from '../state/settings';
 
 /** Gives a worker a plan, with the picture of its lines; refuses one that can't be used. */
-export async function givePlan(link: Link, plan: Plan, state = 0, printed: Printed = 'both'): Promise<void> {
+export async function givePlan(link: WorkerClient, plan: Plan, state = 0, printed: Printed = 'both'): Promise<void> {
   const lines = plan.lines && await (await import('../state/lines')).linesForWorkers(plan.lines);
   if (lines) await link.ask('take_lines', lines.lightness, lines.width, lines.height, lines.part);
   const { problems } = await link.ask('take_plan', plan, state, lines ? printed : 'both');
@@ -15,24 +15,24 @@ export async function givePlan(link: Link, plan: Plan, state = 0, printed: Print
 }
 
 /** Gives a worker a plan's picture, as fine as the plan's crop asks for; null is the harbour. */
-export async function givePicture(link: Link, picture: KeptPicture | null, { picture: { crop } }: Plan): Promise<void> {
+export async function givePicture(link: WorkerClient, picture: KeptPicture | null, { picture: { crop } }: Plan): Promise<void> {
   await giveReading(link, picture && await readingFor(picture, crop));
 }
 
-async function giveReading(link: Link, reading: Tones | null): Promise<void> {
+async function giveReading(link: WorkerClient, reading: Tones | null): Promise<void> {
   await (reading
     ? link.ask('take_lightness', reading.lightness, reading.width, reading.height, false, reading.part)
     : link.ask('take_harbour'));
 }
 
 /** A worker of its own for a plan that is not the one in hand: small proofs, and plans side by side. */
-export class Aside {
-  private readonly link: Link;
+export class PlanWorker {
+  private readonly link: WorkerClient;
   private holds: { plan: Plan; reading: Tones | null; state: number } | null = null;
 
   constructor() {
     // Its panic reaches whoever waits for the answer.
-    this.link = new Link(() => { this.holds = null; });
+    this.link = new WorkerClient(() => { this.holds = null; });
   }
 
   /** Asks about a plan and its picture (null for the harbour), in one of its states (0 for the last). */

@@ -1,16 +1,16 @@
 import { computed, effect, untracked } from '@preact/signals';
-import { Pyramid, type Gaze } from '../parts/proof/pyramid';
-import { Bench, type PictureForWorkers } from '../reckon/bench';
-import { Refused, WorkerLost } from '../reckon/link';
-import type { Catalogue, Crop, MadeFor, PictureTaken, Plan, WindowRequest } from '../reckon/protocol';
-import { readyToStart } from '../reckon/start';
-import { bitesDone, CUT_UM, FIELD_PX, fieldMm, inked, lens, placeLens, printed, show, state } from './look';
+import { Pyramid, type Viewport } from '../parts/proof/pyramid';
+import { WorkerPool, type PictureForWorkers } from '../engine/workerPool';
+import { Refused, WorkerLost } from '../engine/workerClient';
+import type { Catalogue, Crop, MadeFor, PictureTaken, Plan, WindowRequest } from '../engine/protocol';
+import { readyToStart } from '../engine/start';
+import { bitesDone, CUT_UM, FIELD_PX, fieldMm, inked, lens, placeLens, printed, show, state } from './viewState';
 import { greyCanvas, keptOf, newMark, picture, shownOf, type Picture } from './picture';
-import { panel, type PanelName } from './notes';
+import { panel, type PanelName } from './notifications';
 import { amend, begin, catalogue, change, plan } from './plan';
 import { readingAtHand, readingFor } from './readings';
 import { cut, lastGood, patches, problems, progress, said, soundPlan, summary, testerView } from './results';
-import type { KeptPicture } from './vault';
+import type { KeptPicture } from './pictureStore';
 
 /*
  * Who asks the workers for what, and when. Each worker does its most urgent open thing first and
@@ -42,7 +42,7 @@ let proofTimer = 0;
 let showTimer = 0;
 let readTimer = 0;
 let startedAt = 0;
-let gaze: () => Gaze | null = () => null;
+let gaze: () => Viewport | null = () => null;
 let hearLikeness: (like: MadeFor) => Promise<void> = async () => undefined;
 let redraw: () => void = () => undefined;
 
@@ -50,21 +50,21 @@ let redraw: () => void = () => undefined;
 export let pyramid: Pyramid | null = null;
 
 /** Set by openPage before anything can ask. */
-export let bench: Bench;
+export let pool: WorkerPool;
 
 function workerLost(words: string): void {
   said.value = `Something broke while reckoning (${words}). Your plan is safe. If it happens again, change the last number back.`;
 }
 
 /** The proof's canvas says where it looks and how it wants to be told of news. */
-export function attachProof(where: () => Gaze | null, draw: () => void): void {
+export function attachProof(where: () => Viewport | null, draw: () => void): void {
   gaze = where;
   redraw = draw;
 }
 
 /** The view moved: idle workers may have something better to do. */
 export function gazeMoved(): void {
-  bench.feed();
+  pool.feed();
 }
 
 function want(...things: ('check' | 'picture' | 'spacing' | 'tester' | 'cut')[]): void {
@@ -118,15 +118,15 @@ async function lookAtPicture(): Promise<void> {
   open.picture = false;
   const now = picture.value;
   // Asked straight out, since here the answer is wanted; the plan goes to it again afterwards.
-  bench.front.pictureSet = now.mark;
-  bench.front.planSet = -1;
+  pool.front.pictureSet = now.mark;
+  pool.front.planSet = -1;
   const about = await readPicture(now);
   const { width, height, histogram, grey } = about;
   const lightness = about.lightness ?? now.lightness;
   if (picture.value.mark !== now.mark) return;
-  if (lightness) bench.setPicture({ mark: now.mark, lightness, width, height });
+  if (lightness) pool.setPicture({ mark: now.mark, lightness, width, height });
   // To draw a picture takes ten times the memory of its lightness: a fresh worker gives it back.
-  if (lightness && !now.lightness) bench.front.renew();
+  if (lightness && !now.lightness) pool.front.renew();
   const canvas = now.canvas ?? (grey ? greyCanvas(grey, width, height) : null);
   picture.value = {
     ...now, width, height, histogram,
@@ -137,8 +137,8 @@ async function lookAtPicture(): Promise<void> {
 
 function readPicture(now: Picture): Promise<PictureTaken> {
   const { width, height } = now;
-  if (now.lightness) return bench.front.ask('take_lightness', now.lightness, width, height, !now.canvas);
-  return bench.front.ask('take_harbour');
+  if (now.lightness) return pool.front.ask('take_lightness', now.lightness, width, height, !now.canvas);
+  return pool.front.ask('take_harbour');
 }
 
 /** Spaces the values for the picture in hand, once a worker has read it; without a name, as part of the step just made. */
@@ -156,7 +156,7 @@ export function attachLikeness(hear: typeof hearLikeness): void {
 async function askLikeness(): Promise<void> {
   open.likeness = false;
   const { mark } = picture.value;
-  const made_for = await bench.ask('likeness');
+  const made_for = await pool.ask('likeness');
   if (picture.value.mark === mark) await hearLikeness(made_for);
 }
 
@@ -168,10 +168,10 @@ async function askSpacing(): Promise<void> {
   const shown = keptOf(picture.value);
   if (shown) await readingFor(shown, of.picture.crop);
   if (picture.value.mark !== mark) return;
-  bench.setLines(await linesOf(of), printed.value);
+  pool.setLines(await linesOf(of), printed.value);
   layPicture(of);
-  if (of !== soundPlan.value) await bench.tryPlan(of, state.value, groundOf(of));
-  const { thresholds_l } = await bench.ask('thresholds');
+  if (of !== soundPlan.value) await pool.tryPlan(of, state.value, groundOf(of));
+  const { thresholds_l } = await pool.ask('thresholds');
   if (picture.value.mark !== mark || thresholds_l.length !== plan.value.bites.length) return;
   const next = { ...plan.value, picture: { ...plan.value.picture, thresholds_l } };
   if (spacingStep === null) amend(next);
@@ -182,9 +182,9 @@ async function check(): Promise<void> {
   open.check = false;
   // Not a moment is waited without need: until the worker is asked, the page draws itself anew.
   const of = firstGood ?? plan.value;
-  bench.setLines(of.lines ? await linesOf(of) : null, printed.value);
+  pool.setLines(of.lines ? await linesOf(of) : null, printed.value);
   layPicture(of);
-  const trying = bench.tryPlan(of, state.value, groundOf(of));
+  const trying = pool.tryPlan(of, state.value, groundOf(of));
   // In one breath with the plan, so that the eye waits for one answer and not for two.
   const looking = checkedOnce ? askTester() : null;
   looking?.catch(() => undefined);
@@ -220,7 +220,7 @@ function layPicture({ picture: { crop } }: Plan): void {
   clearTimeout(readTimer);
   if (!reading) readTimer = window.setTimeout(() => void readCloser(whole, crop), READ_AFTER_MS);
   const finer = reading && reading !== whole ? reading : null;
-  bench.setPicture({ ...(finer ?? whole), mark: finer ? markOf(finer) : mark });
+  pool.setPicture({ ...(finer ?? whole), mark: finer ? markOf(finer) : mark });
 }
 
 /** What a worker must be given of a plan's lines; null where it has none. */
@@ -269,10 +269,10 @@ function testerWindow(): WindowRequest {
 
 async function askTester(): Promise<void> {
   open.tester = false;
-  bench.handIsAt();
+  pool.handIsAt();
   open.ahead = true;
   try {
-    testerView.value = await bench.ask('window', testerWindow());
+    testerView.value = await pool.ask('window', testerWindow());
     performance.mark('linen-tester');
   } finally {
     // The numbers wait until the eye has something: on few cores they would hold it up.
@@ -283,25 +283,25 @@ async function askTester(): Promise<void> {
 /** A hand that moves the linen tester on finds the ground laid. */
 async function layAhead(): Promise<void> {
   open.ahead = false;
-  open.ahead = await bench.ask('lay_ahead', testerWindow());
+  open.ahead = await pool.ask('lay_ahead', testerWindow());
 }
 
 async function askNumbers(): Promise<void> {
   open.numbers = false;
-  summary.value = await bench.askNumbers('summary');
+  summary.value = await pool.askNumbers('summary');
   performance.mark('numbers');
 }
 
 async function askCut(): Promise<void> {
   open.cut = false;
-  cut.value = await bench.ask('cut', {
+  cut.value = await pool.ask('cut', {
     left_um: lens.value.x - CUT_UM / 2, y_um: lens.value.y, width_um: CUT_UM, after_bites: bitesDone.value, inked: inked.value,
   });
 }
 
 async function askPatch(value: number): Promise<void> {
   open.patches.delete(value);
-  const pixels = await bench.askNumbers('patch', value, PATCH.width_px, PATCH.height_px, PATCH.px_um);
+  const pixels = await pool.askNumbers('patch', value, PATCH.width_px, PATCH.height_px, PATCH.px_um);
   const count = plan.value.bites.length + 1;
   patches.value = Array.from({ length: count }, (_, i) => (i === value ? pixels : patches.value[i] ?? null));
 }
@@ -313,7 +313,7 @@ function printProof(): void {
   const sheet = pyramid;
   startedAt = 0;
   progress.value = { done: 0, of: sheet.tiles, seconds_left: null };
-  bench.print(sheet.firstWidth, sheet.firstHeight, (grey) => {
+  pool.print(sheet.firstWidth, sheet.firstHeight, (grey) => {
     startedAt = performance.now();
     sheet.setFirst(grey);
     showProof();
@@ -351,8 +351,8 @@ export interface First { plan: Plan; picture: Picture; good?: Plan | null }
 /** Fetches the catalogue, begins on the plan that `firstPlan` finds, and starts. */
 export async function openPage(firstPlan: (known: Catalogue) => Promise<First>): Promise<void> {
   await readyToStart();
-  bench = new Bench(workerLost);
-  const known = await bench.front.ask('catalogue');
+  pool = new WorkerPool(workerLost);
+  const known = await pool.front.ask('catalogue');
   const { plan: first, picture: firstPicture, good = null } = await firstPlan(known);
   firstGood = good;
   begin(first, firstPicture);
