@@ -30,6 +30,7 @@ pub mod link;
 mod made_for;
 mod model;
 pub mod order;
+mod parts;
 #[macro_use]
 pub mod sentence;
 mod states;

@@ -4,7 +4,7 @@
 //! on from an earlier one and ends with a proof of its own. Places are in mm on the *print*, from
 //! its top left, as the proof is looked at; the reckoning turns them over.
 
-use crate::types::{Bake, Bath, Dust};
+use crate::parts::{Bake, Bath, Dust};
 use serde::{Deserialize, Serialize};
 
 /// Most states beside the first.
@@ -144,28 +144,5 @@ impl Default for Edition {
             sheet_height_mm: 560.0,
             minutes_each: 25.0,
         }
-    }
-}
-
-impl crate::Plan {
-    /// The states from the second up to state `number` (1 is the first), in the order of the work:
-    /// `number`'s own line of descent. States of other branches are not among them.
-    #[must_use]
-    pub fn line_of(&self, number: usize) -> Vec<&State> {
-        self.line_numbers(number).into_iter().map(|number| &self.states[number - 2]).collect()
-    }
-
-    /// The numbers of the states of [`Self::line_of`], each at least 2.
-    #[must_use]
-    pub fn line_numbers(&self, number: usize) -> Vec<usize> {
-        let mut line = Vec::new();
-        let mut at = number.min(self.states.len() + 1);
-        while at >= 2 {
-            line.push(at);
-            // A sound plan always goes on from an earlier state.
-            at = (self.states[at - 2].from_state as usize).min(at - 1);
-        }
-        line.reverse();
-        line
     }
 }

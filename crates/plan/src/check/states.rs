@@ -1,6 +1,6 @@
 //! Checks of the states and the edition.
 
-use super::{MAX_TITLE, bite_time, out_of_range, too_long};
+use super::said::{MAX_TITLE, bite_time, out_of_range, too_long};
 use crate::diagnostic::Diagnostic;
 use crate::fields::FIELDS;
 use crate::sentence::{Piece, Unit, quantity};
