@@ -106,6 +106,7 @@ test('lines and tone print together and apart', { timeout: 180_000 }, () => onPa
   await choose(page, 'Choose other lines…', 'pen.png', await strokes(page, 200, 200));
   await page.locator('.lines .picture-name', { hasText: 'pen (2).png' }).waitFor();
   await page.getByRole('button', { name: 'Take the lines out' }).click();
+  await page.locator('.lines .picture-name').waitFor({ state: 'detached' });
   assert.equal((await planInHand(page)).lines, undefined, 'none in the plan');
   const undo = page.getByRole('button', { name: 'undo' });
   await undo.click();

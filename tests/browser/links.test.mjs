@@ -6,7 +6,7 @@ import { mkdtemp, readFile, rm, writeFile } from 'node:fs/promises';
 import os from 'node:os';
 import path from 'node:path';
 import { test } from 'node:test';
-import { assertAccessible, onPage, PHONE, reckoned, screenshot } from './lib/page.mjs';
+import { assertAccessible, onPage, PHONE, reckoned, screenshot, ROOT } from './lib/page.mjs';
 import { pageScript } from './lib/pageModule.mjs';
 import { fingerprint, greyPixels, within } from './lib/png.mjs';
 import { linkAndProof, MARGIN_PX } from './lib/sameProof.mjs';
