@@ -31,8 +31,21 @@ const port = await new Promise((resolve, reject) => {
 
 /** A relay to the server: all connections share `rate` Mbit/s downwards, and each answer is `trip_ms` away. */
 function line({ rate, trip_ms }) {
-  let free_ms = 0;
   const told = { bytes: 0 };
+  /** What is on its way, in the order in which it was sent: when it arrives, and what is done then. */
+  const sent = [];
+  let free_ms = 0;
+  let waiting = false;
+  const later = (packet_bytes, done) => {
+    free_ms = Math.max(free_ms, performance.now()) + (packet_bytes * 8) / (rate * 1000);
+    sent.push({ at_ms: free_ms, done });
+    if (!waiting) arrive();
+  };
+  const arrive = () => {
+    while (sent[0] && sent[0].at_ms <= performance.now()) sent.shift().done();
+    waiting = sent.length > 0;
+    if (waiting) setTimeout(arrive, Math.max(1, sent[0].at_ms - performance.now()));
+  };
   const relay = net.createServer((client) => {
     const upstream = net.connect(port, '127.0.0.1');
     const end = () => { client.destroy(); upstream.destroy(); };
@@ -45,11 +58,10 @@ function line({ rate, trip_ms }) {
       for (let at = 0; at < chunk.length; at += PACKET_BYTES) {
         const packet = chunk.subarray(at, at + PACKET_BYTES);
         told.bytes += packet.length;
-        free_ms = Math.max(free_ms, performance.now()) + (packet.length * 8) / (rate * 1000);
-        setTimeout(() => { if (!client.destroyed) client.write(packet); }, free_ms - performance.now());
+        later(packet.length, () => { if (!client.destroyed) client.write(packet); });
       }
     });
-    upstream.on('end', () => setTimeout(() => client.end(), Math.max(0, free_ms - performance.now()) + 1));
+    upstream.on('end', () => later(0, () => client.end()));
   });
   return new Promise((resolve) => { relay.listen(0, '127.0.0.1', () => resolve({ relay, told, address: `http://127.0.0.1:${relay.address().port}/` })); });
 }

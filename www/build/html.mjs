@@ -65,7 +65,12 @@ export async function hostedFolder(parts, dist) {
   ];
   const html = fill(parts.shell, {
     csp: csp(policy),
-    style: `<link rel="stylesheet" href="${style}">`,
+    // The Rust is most of what opens the page: over a slow line it must be on its way before any script asks for it.
+    style: [
+      `<link rel="preload" as="fetch" crossorigin href="${wasm}">`,
+      `<link rel="stylesheet" href="${style}">`,
+      `<link rel="preload" as="fetch" crossorigin href="${worker}">`,
+    ].join('\n'),
     parts: [
       `<script type="text/plain" id="worker-source" data-src="${worker}"></script>`,
       `<script type="application/octet-stream" id="plate-wasm" data-src="${wasm}"></script>`,
