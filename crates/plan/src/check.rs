@@ -1,6 +1,6 @@
 //! The one place where a plan is checked.
 
-use crate::fields::FIELDS;
+use crate::fields::{FIELDS, Field};
 use crate::types::{PictureSource, Plan};
 use crate::{MAX_VALUES, MIN_VALUES};
 use serde::Serialize;
@@ -71,6 +71,8 @@ impl Plan {
                     field.key,
                     out_of_range(field.label, value, field.unit, field.min, field.max),
                 );
+            } else if let Some(message) = not_whole(field, value) {
+                error(field.key, message);
             }
         }
         for (field, name, text, longest) in [
@@ -189,6 +191,18 @@ impl Plan {
             );
         }
     }
+}
+
+/// A sentence where a number that counts something has a fraction: a box is raised twice, not one and a
+/// half times.
+pub(crate) fn not_whole(field: &Field, value: f64) -> Option<String> {
+    (field.key == "dust.dustings" && value.fract() != 0.0).then(|| {
+        format!(
+            "{} is {value}; the box is raised a whole number of times. Round it to {}.",
+            field.label,
+            value.round()
+        )
+    })
 }
 
 pub(crate) fn out_of_range(label: &str, value: f64, unit: &str, min: f64, max: f64) -> String {

@@ -105,6 +105,20 @@ fn bites_and_thresholds_are_checked_one_by_one() {
 }
 
 #[test]
+fn the_box_is_raised_a_whole_number_of_times() {
+    let mut plan = Plan::default();
+    assert_eq!(plan.dust.dustings, 1.0, "once, unless more are asked for");
+    plan.dust.dustings = 6.0;
+    assert!(plan.problems().is_empty(), "six dustings");
+    plan.dust.dustings = 1.5;
+    let problems = plan.problems();
+    assert_eq!(problems.len(), 1, "{}", messages(&problems));
+    assert_eq!(problems[0].field, "dust.dustings", "named by its field");
+    let message = &problems[0].message;
+    assert!(message.contains("is 1.5") && message.contains("Round it to 2"), "{message}");
+}
+
+#[test]
 fn json_round_trips_to_the_same_plan() {
     let mut plan = Plan { title: "Ebb “tide” <script>".to_owned(), ..Plan::default() };
     plan.dust.wait_s = 65.0;

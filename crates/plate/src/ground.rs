@@ -58,17 +58,20 @@ const MARGIN_SCALES: f64 = 5.5;
 /// far away a dome that reaches into it can lie.
 const LARGEST_SCALES: f64 = 4.0;
 
-/// Most grains drawn on a square as wide as the scale of the same resin in merged 55° caps. Where more
-/// fall, the finest are drawn pooled: fewer, larger drops holding the same resin. At this number
-/// every dome swallows hundreds. From the dust alone, so that the same grains lie under every bake.
-const MOST_GRAINS_PER_SQUARE_SCALE: f64 = 100.0;
+/// Most grains drawn on a square as wide as the scale of the same resin in freely merged 55° caps. Where
+/// more fall, the finest are drawn pooled: fewer, larger drops holding the same resin. At this number
+/// melted caps that stay where they fell hide all but 0.4 % of the copper, and those that merge at two
+/// thirds of the sum of their radii have forgotten to half a per cent what they grew from. From the
+/// dust alone, so that the same grains lie under every bake.
+const MOST_GRAINS_PER_SQUARE_SCALE: f64 = 200.0;
 
 /// Size classes are cut off at the coarse end where fewer grains than this fall on a mm²: on a
 /// large plate there would be none.
 const FEWEST_PER_MM2: f64 = 1e-6;
 
-/// Cover at which domes free to merge settle, whatever the dust: dust-and-bake.md, result 1 (compare breath
-/// figures, about 0.55). Only used to guess the size of the largest domes.
+/// Cover at which discs that merge whenever they touch settle, whatever the dust: dust-and-bake.md, result 1
+/// (compare breath figures, about 0.55). Domes that merge only when nearer than t times the sum of their
+/// radii do so as discs of t times their radius. Only used to guess the size of the largest domes.
 const SETTLED_COVER: f64 = 0.54;
 
 /// One dome of melted resin.
@@ -146,14 +149,14 @@ impl Ground {
     }
 
     /// Length on which the ground lives, µm: the mean radius of its domes weighted by area as far
-    /// as they merge, (1 − p) h / (0.54 g(θ)) with the resin spread as an even film h thick, or the
+    /// as they merge, (1 − p)² h / (0.54 g(θ)) with the resin spread as an even film h thick, or the
     /// mean radius of the single melted grains weighted by volume; the largest of any step.
     #[must_use]
     pub fn scale_um(&self) -> f64 {
         self.lengths.scale_um
     }
 
-    /// Side of this ground's tiles, µm, whole cells: 4800 for the example plan. As wide as makes the work on
+    /// Side of this ground's tiles, µm, whole cells. As wide as makes the work on
     /// the margins small, but with no more than some 80 000 grains to a tile.
     #[must_use]
     pub fn tile_um(&self) -> f64 {
@@ -295,6 +298,7 @@ fn lengths(steps: &[SizeStep], baked: &Baked) -> Lengths {
     let (mut scale_um, mut largest_um3) = (1.0_f64, largest_grain);
     for step in baked.steps.iter().filter(|_| film_um > 0.0) {
         let (footprint, touch) = (&step.footprint, 1.0 - step.pinning);
+        let merges = touch * touch;
         let weighted: f64 = steps
             .iter()
             .map(|grains| {
@@ -307,8 +311,8 @@ fn lengths(steps: &[SizeStep], baked: &Baked) -> Lengths {
         let volume = spread::volume_um3(footprint, single_um);
         let shape = volume / (core::f64::consts::PI * single_um * single_um * single_um);
         let merged_um = film_um / (SETTLED_COVER * shape);
-        scale_um = scale_um.max(single_um).max(touch * merged_um);
-        let largest_um = LARGEST_SCALES * single_um.max(touch * merged_um);
+        scale_um = scale_um.max(single_um).max(merges * merged_um);
+        let largest_um = LARGEST_SCALES * single_um.max(merges * merged_um);
         largest_um3 = largest_um3.max(spread::volume_um3(footprint, largest_um));
     }
     let largest_um = baked

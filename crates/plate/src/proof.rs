@@ -260,7 +260,16 @@ impl Plate {
         let plate_cm2 = plan.plate.width_mm * plan.plate.height_mm / 100.0;
         let etch_factor = constants.bite.etch_factor;
         let mean_depth_um = |dose_um: f64| profile.mean_depth_um(dose_um, etch_factor);
-        bite::session(&plan.bath, bites, plate_cm2, areas.shares(), &mean_depth_um, &constants.bite)
+        let (shares, open_share) = (areas.shares(), profile.open_share());
+        bite::session(
+            &plan.bath,
+            bites,
+            plate_cm2,
+            shares,
+            open_share,
+            &mean_depth_um,
+            &constants.bite,
+        )
     }
 
     /// Forgets the domes kept at hand, so that the next window lays its ground anew.

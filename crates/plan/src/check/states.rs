@@ -1,6 +1,6 @@
 //! Checks of the states and the edition.
 
-use super::{BITE_MIN, MAX_TITLE, out_of_range};
+use super::{BITE_MIN, MAX_TITLE, not_whole, out_of_range};
 use crate::MAX_VALUES;
 use crate::fields::FIELDS;
 use crate::states::{
@@ -166,11 +166,14 @@ fn check_ground(
     for field in FIELDS {
         let part = field.key.split('.').next().unwrap_or("");
         let value = (field.get)(&as_first);
-        if matches!(part, "dust" | "bake" | "bath") && !within(value, (field.min, field.max)) {
-            error(
-                &format!("{key}.{}", field.key),
-                out_of_range(field.label, value, field.unit, field.min, field.max),
-            );
+        if !matches!(part, "dust" | "bake" | "bath") {
+            continue;
+        }
+        let key = format!("{key}.{}", field.key);
+        if !within(value, (field.min, field.max)) {
+            error(&key, out_of_range(field.label, value, field.unit, field.min, field.max));
+        } else if let Some(message) = not_whole(field, value) {
+            error(&key, message);
         }
     }
     if !ground.outline_mm.is_empty() {

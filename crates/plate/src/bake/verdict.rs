@@ -108,5 +108,5 @@ impl Baked {
 /// Resin in a grain of the middle size of a class, µm³.
 fn melt_volume_um3(class: &SizeClass, dust: &LandedDust) -> f64 {
     let d = class.middle_um();
-    dust.solid_fraction * core::f64::consts::PI / 6.0 * (d * d * d)
+    dust.solid_share * core::f64::consts::PI / 6.0 * (d * d * d)
 }

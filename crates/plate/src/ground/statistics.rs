@@ -10,6 +10,8 @@ pub struct GroundStatistics {
     pub cover: f64,
     /// Domes per mm².
     pub domes_per_mm2: f64,
+    /// Islands per mm²: domes whose footprints touch are one island.
+    pub islands_per_mm2: f64,
     /// Median diameter of the footprints, µm; 0 without domes.
     pub median_footprint_um: f64,
     /// Share of the resin that does not hold and rubs off, 0–1.
@@ -46,6 +48,7 @@ impl Ground {
         GroundStatistics {
             cover: cover(&domes, side, LINES * tiles.max(1) as usize),
             domes_per_mm2: footprints.len() as f64 / (side_um * side_um * 1e-6),
+            islands_per_mm2: islands(&domes, side) / (side_um * side_um * 1e-6),
             median_footprint_um: f64::from(median),
             rubs_off: self.rubs_off(),
             overlapping,
@@ -69,6 +72,61 @@ pub fn cover(domes: &[Dome], side_um: f32, lines: usize) -> f64 {
     }
     let covered: f64 = rows.iter_mut().map(|spans| covered_um(spans, side_um)).sum();
     covered / (f64::from(side_um) * lines as f64)
+}
+
+/// Islands in a square window of side `side_um`: domes whose footprints touch are one. Every dome whose centre
+/// lies in the window counts as its share of its island, so that islands on the border count by what of
+/// them lies inside, as far as the domes given tell.
+#[must_use]
+pub fn islands(domes: &[Dome], side_um: f32) -> f64 {
+    let mut order: Vec<u32> = (0..domes.len() as u32).collect();
+    let left = |&index: &u32| {
+        let dome = &domes[index as usize];
+        dome.x_um - dome.radius_um
+    };
+    ascending(&mut order, left);
+    let mut parent: Vec<u32> = (0..domes.len() as u32).collect();
+    // Swept from the left: those not yet passed by the sweep may still touch what comes.
+    let mut open: Vec<u32> = Vec::new();
+    for &index in &order {
+        let dome = &domes[index as usize];
+        let from = dome.x_um - dome.radius_um;
+        open.retain(|&other| {
+            let other = &domes[other as usize];
+            other.x_um + other.radius_um > from
+        });
+        for &other_index in &open {
+            let other = &domes[other_index as usize];
+            let (dx, dy) = (dome.x_um - other.x_um, dome.y_um - other.y_um);
+            let sum = dome.radius_um + other.radius_um;
+            if dx * dx + dy * dy < sum * sum {
+                let (a, b) = (root(&mut parent, index), root(&mut parent, other_index));
+                parent[a.max(b) as usize] = a.min(b);
+            }
+        }
+        open.push(index);
+    }
+    let roots: Vec<u32> = (0..domes.len() as u32).map(|index| root(&mut parent, index)).collect();
+    let mut sizes = vec![0_u32; domes.len()];
+    for &root in &roots {
+        sizes[root as usize] += 1;
+    }
+    let inside = 0.0..side_um;
+    domes
+        .iter()
+        .zip(&roots)
+        .filter(|(dome, _)| inside.contains(&dome.x_um) && inside.contains(&dome.y_um))
+        .map(|(_, &root)| 1.0 / f64::from(sizes[root as usize]))
+        .sum()
+}
+
+/// The first dome of an island; the way there is shortened.
+fn root(parent: &mut [u32], mut index: u32) -> u32 {
+    while parent[index as usize] != index {
+        parent[index as usize] = parent[parent[index as usize] as usize];
+        index = parent[index as usize];
+    }
+    index
 }
 
 /// The part of the row at `y_um` under a dome.

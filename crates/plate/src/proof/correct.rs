@@ -2,7 +2,7 @@
 
 use super::later::{LaterScratch, everywhere, turned, use_tool};
 use super::{Plate, TRIAL_SIDE_PX};
-use crate::bite::{AgainScratch, bite_again, minutes_to_dose};
+use crate::bite::{AgainScratch, BiteConstants, ResistProfile, bite_again, minutes_to_dose};
 use crate::constants::Constants;
 use crate::handwork::Mark;
 use crate::ink::Inking;
@@ -208,6 +208,7 @@ impl Plate {
         let ground = crate::ground::Ground::new(&self.landed, &self.baked, recipe_seed);
         let mut tiles = crate::ground::TileCache::new(0);
         let sample = super::window::sample_distances(&ground, &mut tiles);
+        let open_share = ResistProfile::new(&sample, super::SAMPLE_PX_UM).open_share();
         let under_um = super::later::corner(&sample, TRIAL_SIDE_PX);
         let class = vec![0_u8; under_um.len()];
         let bath = plan.bath.clone();
@@ -227,7 +228,10 @@ impl Plate {
                 );
             })
         };
-        let per_um = minutes_to_dose(&bath, bath.copper_g_per_l, 1.0, &self.constants.bite);
+        let minutes_to = |dose: f64, constants: &BiteConstants| {
+            minutes_to_dose(&bath, bath.copper_g_per_l, dose, open_share, constants)
+        };
+        let per_um = minutes_to(1.0, &self.constants.bite);
         let longest_um = LONGEST_MIN / per_um.max(1e-6);
         // Darkest on a ladder of doses; the answer lies before it.
         let ladder: Vec<f64> = (0..=8).map(|i| longest_um * f64::from(i) / 8.0).collect();
@@ -245,9 +249,7 @@ impl Plate {
         }
         let dose = 0.5 * (least + most);
         let reaches = at(self, dose);
-        let minutes = |dose: f64, plate: &Self| {
-            minutes_to_dose(&bath, bath.copper_g_per_l, dose, &plate.constants.bite)
-        };
+        let minutes = |dose: f64, plate: &Self| minutes_to(dose, &plate.constants.bite);
         let amount = minutes(dose, self);
         Way {
             way: "bite",

@@ -169,6 +169,7 @@ impl Later {
         let c = &constants.bite;
         let bath = &self.recipe.bath;
         let profile = ResistProfile::new(&self.sample, SAMPLE_PX_UM);
+        let open_share = profile.open_share();
         let inside =
             if self.outline.is_some() { share_inside(plan, &self.recipe.outline_mm) } else { 1.0 };
         let cm2 = plan.plate.width_mm * plan.plate.height_mm / 100.0 * inside;
@@ -176,13 +177,13 @@ impl Later {
         let mut copper = bath.copper_g_per_l;
         let last = self.dose_um.len() - 1;
         for bite in &self.recipe.bites {
-            self.rate_um_per_min.push(rate::rate_um_per_min(bath, copper, c));
+            self.rate_um_per_min.push(rate::rate_um_per_min(bath, copper, open_share, c));
             let open = (bite.from_value as usize).min(last)..=(bite.to_value as usize).min(last);
             let stretches = libm::ceil(bite.bite_min / STRETCH_MIN).max(1.0);
             let mut fresh_before_um = 0.0;
             for stretch in 1..=stretches as u32 {
                 let until_min = bite.bite_min * f64::from(stretch) / stretches;
-                let fresh_um = rate::untiring_bite_um(bath, until_min, c);
+                let fresh_um = rate::untiring_bite_um(bath, until_min, open_share, c);
                 let factor = rate::copper_factor(bath.strength_be, copper, c);
                 let gained = factor * (fresh_um - fresh_before_um);
                 fresh_before_um = fresh_um;

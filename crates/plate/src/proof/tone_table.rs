@@ -88,8 +88,9 @@ impl Plate {
         let etch_factor = constants.etch_factor;
         let mean_depth_um = |dose_um: f64| self.profile.mean_depth_um(dose_um, etch_factor);
         let shares = self.areas.shares();
+        let (bath, open_share) = (&self.plan.bath, self.profile.open_share());
         let session =
-            bite::session(&self.plan.bath, &bites, plate_cm2, shares, &mean_depth_um, &constants);
+            bite::session(bath, &bites, plate_cm2, shares, open_share, &mean_depth_um, &constants);
         session.dose_um[1..].to_vec()
     }
 }

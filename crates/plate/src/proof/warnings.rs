@@ -77,7 +77,12 @@ fn ground(plate: &Plate, list: &mut Vec<Warning>) {
             list,
             "dust",
             format!(
-                "When stirred up the box holds {cloud:.0} g of dust per m³; clouds of rosin from about {:.0} g/m³ (from memory) can explode, and static is enough to light one. No flame, spark or motor near the box, the hot plate off, fitted respirator and extraction; follow the safety sheet and whoever is responsible for the shop.",
+                "{} the box holds {cloud:.0} g of dust per m³; clouds of rosin from about {:.0} g/m³ (from memory) can explode, and static is enough to light one. No flame, spark or motor near the box, the hot plate off, fitted respirator and extraction; follow the safety sheet and whoever is responsible for the shop.",
+                if plate.plan.dust.dustings > 1.0 {
+                    "Each time it is stirred up"
+                } else {
+                    "When stirred up"
+                },
                 dust::EXPLOSIBLE_G_PER_M3
             ),
         );
@@ -347,6 +352,7 @@ mod tests {
             let statistics = GroundStatistics {
                 cover,
                 domes_per_mm2: 200.0,
+                islands_per_mm2: 100.0,
                 median_footprint_um: 40.0,
                 rubs_off: 0.0,
                 overlapping: false,

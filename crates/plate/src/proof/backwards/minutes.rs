@@ -24,7 +24,8 @@ impl Plate {
         let mean_depth_um =
             |dose_um: f64| self.profile.mean_depth_um(dose_um, constants.etch_factor);
         let shares = self.areas.shares();
-        bite::session(&self.plan.bath, &bites, plate_cm2, shares, &mean_depth_um, constants)
+        let (bath, open_share) = (&self.plan.bath, self.profile.open_share());
+        bite::session(bath, &bites, plate_cm2, shares, open_share, &mean_depth_um, constants)
     }
 
     /// Minutes of each bite so that value k has had `doses_um[k - 1]` when it is stopped out. The first
@@ -83,6 +84,7 @@ impl Plate {
             &self.plan.bath,
             self.plan.bath.copper_g_per_l,
             dose_um,
+            self.profile.open_share(),
             &self.constants.bite,
         );
         if minutes.is_finite() { minutes } else { f64::NAN }

@@ -29,7 +29,7 @@ impl Plate {
         moment
     }
 
-    /// The plate after `minutes` in the box.
+    /// The plate after `minutes` in the box, those of all dustings so far; the waits between them left out.
     pub(super) fn dusted(
         &self,
         grid: &Grid,
@@ -40,9 +40,12 @@ impl Plate {
     ) -> Moment {
         let copper = self.on_copper(grid);
         let plan = &recipe.dust;
-        let solid = plan.solid_fraction;
+        let solid = self.constants.dust.solid_share;
         let fall_min = FALL_SHARE * plan.dusting_min;
-        let all_over = minutes >= plan.dusting_min;
+        let all_over = minutes >= plan.dusting_min * plan.dustings;
+        // Of several dustings, how many are over, and how long the one at hand has lasted.
+        let over = libm::floor(minutes / plan.dusting_min).min(plan.dustings - 1.0);
+        let of_this_min = minutes - over * plan.dusting_min;
         let (mut lying, mut falling) = (Vec::new(), Vec::new());
         for grain in self.grains_at(&copper, recipe, kept) {
             let to_go_min = if all_over { 0.0 } else { self.lands_min(plan, grain) - minutes };
@@ -61,11 +64,16 @@ impl Plate {
         turn_over(&mut moment.loose, grid.width);
         cut_balls(&lying, &copper, &mut moment);
         cut_balls(&falling, &copper, &mut moment);
-        let landed = self.dust_of(recipe, plan.wait_s, minutes);
+        let landed = self.dust_of(recipe, plan.wait_s, of_this_min);
+        let before_g_per_m2 = if over > 0.0 {
+            over * self.dust_of(recipe, plan.wait_s, plan.dusting_min).mass_g_per_m2
+        } else {
+            0.0
+        };
         let numbers = &mut moment.numbers;
         numbers.cloud_g_per_m3 = landed.cloud_plate_out_g_per_m3;
-        numbers.airborne_um = self.airborne_um(recipe, plan.wait_s + 60.0 * minutes);
-        numbers.landed_g_per_m2 = landed.mass_g_per_m2;
+        numbers.airborne_um = self.airborne_um(recipe, plan.wait_s + 60.0 * of_this_min);
+        numbers.landed_g_per_m2 = before_g_per_m2 + landed.mass_g_per_m2;
         numbers.cover = mean(moment.loose.iter().copied());
         numbers.grains = lying.iter().filter(|ball| is_inside(ball, &copper)).count();
         moment
@@ -87,7 +95,7 @@ impl Plate {
         let soft = plate_c >= self.constants.bake.softening_c;
         let padded = self.round_about(&copper);
         let (domes, baked, ground) = self.melt(recipe, &padded, minutes);
-        let solid = recipe.dust.solid_fraction;
+        let solid = self.constants.dust.solid_share;
         let balls: Vec<Ball> = self
             .grains_at(&copper, recipe, kept)
             .iter()
@@ -138,19 +146,23 @@ impl Plate {
         &kept.grains
     }
 
-    /// Minutes after the plate goes in at which a grain lands.
+    /// Minutes in the box after which a grain lands, in the dusting in which its turn comes.
     fn lands_min(&self, plan: &plan::Dust, grain: &LooseGrain) -> f64 {
         let constants = &self.constants.dust;
-        let solid = plan.solid_fraction;
+        let solid = self.constants.dust.solid_share;
         let density = constants.resin_density_kg_per_m3 * solid;
         let velocity = settling_velocity_m_per_s(grain.envelope_um(solid), density, constants);
         let span_s = (plan.wait_s, plan.wait_s + 60.0 * plan.dusting_min);
-        lands_after_s(velocity, span_s, plan.box_height_m, plan.settling, grain.turn) / 60.0
+        let turn = grain.turn * plan.dustings;
+        let over = libm::floor(turn);
+        let after_s =
+            lands_after_s(velocity, span_s, plan.box_height_m, plan.settling, turn - over);
+        over * plan.dusting_min + after_s / 60.0
     }
 
-    /// What has landed after another wait and other minutes.
+    /// What has landed of one dusting after another wait and other minutes.
     fn dust_of(&self, recipe: &Recipe, wait_s: f64, dusting_min: f64) -> LandedDust {
-        let plan = plan::Dust { wait_s, dusting_min, ..recipe.dust.clone() };
+        let plan = plan::Dust { wait_s, dusting_min, dustings: 1.0, ..recipe.dust.clone() };
         dust::land(&plan, &self.constants.dust)
     }
 
