@@ -247,17 +247,21 @@ impl Baked {
     /// closed form for words, within about 0.03 of real grounds (see [`cover`]).
     #[must_use]
     pub fn expected_cover(&self, dust: &LandedDust, constants: &BakeConstants) -> f64 {
+        Self::cover_at(self.last_step().rest_angle_deg, dust, constants)
+    }
+
+    /// The same once the rest angle has fallen to `end_deg`.
+    fn cover_at(end_deg: f64, dust: &LandedDust, constants: &BakeConstants) -> f64 {
         // Domes merge freely down to the angle at which their edges begin to stick, then only
         // spread over one another.
         let sticks_deg = constants.hysteresis_deg / constants.pull_share;
-        let end_deg = self.last_step().rest_angle_deg;
         let merged_deg = sticks_deg.clamp(end_deg, constants.rest_angle_deg.max(end_deg));
         let merged_ratio = cap::area_ratio(dust.solid_share, merged_deg);
         let end_ratio = cap::area_ratio(dust.solid_share, end_deg);
         let n = cover::melted_area(dust.loose_cover, merged_ratio);
         let growth = end_ratio / merged_ratio;
-        let pinning = pinning(merged_deg, constants);
-        pinning * cover::pinned_cover(n * growth)
-            + (1.0 - pinning) * cover::spread_after_merging(cover::merged_cover(n), growth)
+        let as_fallen = (pinning(merged_deg, constants) / cover::AS_FALLEN_FROM).min(1.0);
+        as_fallen * cover::pinned_cover(n * growth)
+            + (1.0 - as_fallen) * cover::spread_after_merging(cover::merged_cover(n), growth)
     }
 }

@@ -70,7 +70,7 @@ constants! {
             "rate of etchant brushed on (spit-bite) against a rocked tray", "estimated, between a still and a feathered bath: calibrate with your own step plate";
         spit_film_mm: 0.8, "mm", 0.2..=2.5, Estimated,
             "depth of the etchant brushed on, which tires as copper goes into it", "estimated from a drop lying on copper: calibrate with your own step plate";
-        sprayed: 20.0, "", 10.0..=50.0, Estimated,
+        sprayed: 16.0, "", 8.0..=40.0, Estimated,
             "rate in a spray machine against a rocked tray", "trade figures of 30–35 µm/min warm (process notes of circuit makers); calibrate with your own step plate";
         still_layer_um_per_root_min: 1.2, "µm/√min", 0.8..=1.7, Estimated,
             "deepest bite of one unmoved immersion face up after one minute, growing with its root, at 40 °Bé and 20 °C", "Cottrell's law for a diffusion constant of 0.7–3×10⁻¹⁰ m²/s; calibrate with your own step plate";

@@ -86,10 +86,9 @@ fn the_densest_dust_stays_workable() {
     });
     assert!(fine.pooled, "{fine:?}");
     assert!((0.45..0.62).contains(&fine.cover), "free domes settle near 0.54: {fine:?}");
-    let coarse = ground("coarse and solid", |plan| {
+    let coarse = ground("coarse", |plan| {
         plan.dust.median_um = 200.0;
         plan.dust.spread_gsd = 3.0;
-        plan.dust.solid_fraction = 1.0;
         plan.dust.powder_g_per_m2 = 200.0;
         plan.dust.box_height_m = 3.0;
         plan.dust.wait_s = 0.0;

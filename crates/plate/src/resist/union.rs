@@ -273,32 +273,52 @@ fn lay_corners(
     for crossing in crossings.iter().filter(|crossing| crossing.index as usize > index) {
         let cos = crossing.half_angle_cos;
         let sin = (1.0 - cos * cos).max(0.0).sqrt();
-        for side in [1.0, -1.0] {
-            let out_x = cos * crossing.toward_x - side * sin * crossing.toward_y;
-            let out_y = cos * crossing.toward_y + side * sin * crossing.toward_x;
-            let (corner_x, corner_y) = (x + radius * out_x, y + radius * out_y);
-            let buried =
-                crossings.iter().filter(|third| third.index != crossing.index).any(|third| {
-                    let dome = &domes[third.index as usize];
-                    let dx = corner_x - f64::from(dome.x_um);
-                    let dy = corner_y - f64::from(dome.y_um);
-                    let inside = f64::from(dome.radius_um) - HAIR_UM;
-                    dx * dx + dy * dy < inside * inside
-                });
-            if buried {
+        let outward = [1.0, -1.0].map(|side| {
+            (
+                cos * crossing.toward_x - side * sin * crossing.toward_y,
+                cos * crossing.toward_y + side * sin * crossing.toward_x,
+            )
+        });
+        let corners = outward.map(|(out_x, out_y)| (x + radius * out_x, y + radius * out_y));
+        let bare = corners.map(|corner| is_bare(corner, domes, crossing, crossings));
+        let other = &domes[crossing.index as usize];
+        // Of two bare corners each is the nearest only on its own side of the line through the centres,
+        // within the triangle that it makes with them.
+        let reach_um = if bare[0] && bare[1] {
+            smaller(larger(this.radius_um, other.radius_um), reach_um)
+        } else {
+            reach_um
+        };
+        for ((corner, (out_x, out_y)), bare) in corners.into_iter().zip(outward).zip(bare) {
+            if !bare {
                 continue;
             }
-            let other = &domes[crossing.index as usize];
             let inward = (-out_x as f32, -out_y as f32);
             let other_radius = f64::from(other.radius_um);
             let other_inward = (
-                ((f64::from(other.x_um) - corner_x) / other_radius) as f32,
-                ((f64::from(other.y_um) - corner_y) / other_radius) as f32,
+                ((f64::from(other.x_um) - corner.0) / other_radius) as f32,
+                ((f64::from(other.y_um) - corner.1) / other_radius) as f32,
             );
-            let corner = (corner_x as f32, corner_y as f32);
+            let corner = (corner.0 as f32, corner.1 as f32);
             lay_corner(corner, inward, other_inward, window, reach_um, columns, edge2);
         }
     }
+}
+
+/// No third disc lies over a corner of this disc with the one it crosses.
+fn is_bare(
+    corner: (f64, f64),
+    domes: &[Dome],
+    crossing: &Crossing,
+    crossings: &[Crossing],
+) -> bool {
+    !crossings.iter().filter(|third| third.index != crossing.index).any(|third| {
+        let dome = &domes[third.index as usize];
+        let dx = corner.0 - f64::from(dome.x_um);
+        let dy = corner.1 - f64::from(dome.y_um);
+        let inside = f64::from(dome.radius_um) - HAIR_UM;
+        dx * dx + dy * dy < inside * inside
+    })
 }
 
 /// Lowers the squared distances to one corner. It is the nearest edge only within the wedge

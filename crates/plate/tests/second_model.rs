@@ -1,0 +1,15 @@
+//! The second model (solid grains, edges that hold, and the rate that follows) against an independent
+//! computation of it, against what it must do, and against figures of others.
+#![allow(clippy::disallowed_methods, reason = "tests may use the standard library's functions")]
+
+mod common;
+#[path = "second_model/behaviour.rs"]
+mod behaviour;
+#[path = "second_model/figures.rs"]
+mod figures;
+#[path = "second_model/grounds.rs"]
+mod grounds;
+#[path = "second_model/piece.rs"]
+mod piece;
+#[path = "second_model/table.rs"]
+mod table;
