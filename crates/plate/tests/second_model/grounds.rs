@@ -14,10 +14,10 @@ fn ground_of(plan: &Plan) -> Ground {
 
 #[test]
 fn islands_are_counted_as_a_raster_shows_them() {
-    // Flood fill over the raster of distances: connected resin, by pixels of 1.5 µm.
+    // Flood fill over the raster of distances: connected resin, by pixels of 0.75 µm.
     for times in [0.7, 1.0, 1.5] {
         let plan = plan_of(|plan| plan.dust.powder_g_per_m2 *= times);
-        let (side, px_um) = (1000_usize, 1.5_f32);
+        let (side, px_um) = (1500_usize, 0.75_f32);
         let side_um = side as f32 * px_um;
         let mut domes = Vec::new();
         let ground = ground_of(&plan);
@@ -67,8 +67,10 @@ fn islands_are_counted_as_a_raster_shows_them() {
             }
         }
         let counted = statistics::islands(&domes, side_um);
-        // Gaps and bridges of less than a pixel are seen otherwise, and specks fall between pixels.
-        assert!((counted / seen - 1.0).abs() < 0.04, "× {times}: {counted} islands, {seen} seen");
+        // The raster joins islands nearer than a pixel, corner to corner too: the same at half the pixel
+        // comes nearer still.
+        let off = counted / seen - 1.0;
+        assert!((0.0..0.05).contains(&off), "× {times}: {counted} islands, {seen} seen");
     }
 }
 
@@ -77,33 +79,33 @@ fn dense_grounds_stay_right_and_workable() {
     let closed = Piece::of(plan_of(|plan| plan.dust.powder_g_per_m2 *= 4.0));
     assert!((closed.cover - 0.94).abs() < 0.02, "{}", closed.cover);
     type Change = fn(&mut Plan);
-    let dense: [(&str, Change); 4] = [
-        ("four times, six dustings", |p| {
+    let dense: [(&str, f64, Change); 4] = [
+        ("four times, six dustings", 0.98, |p| {
             p.dust.powder_g_per_m2 *= 4.0;
             p.dust.dustings = 6.0;
         }),
-        ("all there is, fine", |p| {
+        ("all there is, fine", 0.98, |p| {
             p.dust.median_um = 10.0;
             (p.dust.powder_g_per_m2, p.dust.dustings) = (200.0, 6.0);
             (p.dust.wait_s, p.dust.dusting_min) = (0.0, 60.0);
         }),
-        ("all there is, coarse", |p| {
+        ("all there is, coarse", 0.98, |p| {
             p.dust.median_um = 200.0;
             (p.dust.powder_g_per_m2, p.dust.dustings) = (200.0, 6.0);
             (p.dust.wait_s, p.dust.dusting_min) = (0.0, 60.0);
         }),
-        ("over-baked for an hour", |p| {
+        ("over-baked for an hour", 0.87, |p| {
             (p.bake.hot_plate_c, p.bake.bake_min) = (220.0, 60.0);
         }),
     ];
-    for (name, change) in dense {
+    for (name, least, change) in dense {
         let ground = ground_of(&plan_of(change));
         let worked_mm = (ground.tile_um() + 2.0 * ground.margin_um()) * 1e-3;
         let grains = ground.grains_per_mm2() * worked_mm * worked_mm;
         assert!(grains < 250_000.0, "{name}: {grains} grains for one tile");
         let found = ground.statistics(&mut TileCache::default(), 1);
         println!("{name}: {found:?}");
-        assert!(found.cover > 0.95, "{name}: {found:?}");
+        assert!(found.cover > least, "{name}: {found:?}");
         assert!(found.islands_per_mm2 < 3.0, "{name}: one sheet: {found:?}");
     }
 }
