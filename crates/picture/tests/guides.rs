@@ -81,5 +81,5 @@ fn guides_are_drawn_for_the_values_that_the_plate_has_alone() {
     let areas = PictureAreas::new(two, &plan);
     let all = guides(&areas, &plan, GuidePaper::Whole, GuideFace::Copper, None);
     let told: Vec<_> = all.iter().map(|one| (one.name.as_str(), one.when.as_str())).collect();
-    assert_eq!(told, [("Stop out the whites", "before bites 1 to 7 in one (24 min)")]);
+    assert_eq!(told, [("Stop out the whites", "before bites 1 to 7 in one (18 min)")]);
 }

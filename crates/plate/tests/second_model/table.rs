@@ -1,5 +1,10 @@
 //! The check table of second-model.md: an independent computation, two seeds of 3.07 mm, m = 0. L* is held
 //! by micrometres bitten, so the rate and the open share have no part in it.
+//!
+//! The table counts islands and distances on a raster of 4 µm: islands nearer than a pixel are one there, and
+//! distances run half a pixel too far. Done so, ours are held to it within its own tolerances. Reckoned exactly
+//! (circles, not pixels) there are a fifth more islands, and the undercut takes the domes 2–3 µm of bite sooner: up
+//! to the darkest value that shows by 4 L* at most, in the open bite, where L* rises by 2 a µm, by up to 8.
 
 use crate::piece::{Piece, plan_of};
 use plan::Plan;
@@ -68,10 +73,11 @@ const ROWS: [Row; 17] = [
         l: [93.0, 92.0, 90.0, 87.0, 84.0, 80.0, 76.0, 72.0, 69.0, 64.0, 57.0, 50.0, 44.0, 34.0, 23.0] },
 ];
 
-/// Cover within this, L* within [`OFF_L`] up to the darkest and [`OFF_PAST_L`] past it: the table's own.
+/// Cover within this, L* within so much up to the darkest and past it: the table's own.
 const OFF_COVER: f64 = 0.03;
-const OFF_L: f64 = 3.0;
-const OFF_PAST_L: f64 = 6.0;
+const OFF_L: [f64; 2] = [3.0, 6.0];
+/// L* reckoned exactly.
+const OFF_EXACT_L: [f64; 2] = [4.0, 9.0];
 /// The table states no tolerance for what is counted: this share of it, and so many standard deviations of
 /// a count of that size on our piece and theirs.
 const OFF_SHARE: f64 = 0.06;
@@ -94,26 +100,33 @@ fn every_row_of_the_check_table_holds() {
         let counts = [
             mean(&|piece| piece.landed.grains_per_mm2),
             mean(&|piece| piece.domes_per_mm2),
-            mean(&|piece| piece.islands_per_mm2),
+            mean(&|piece| piece.raster_islands_per_mm2),
         ];
-        let lights = pieces.each_ref().map(|piece| piece.lightness(&DOSES_UM));
-        let l: Vec<f64> = lights[0].iter().zip(&lights[1]).map(|(a, b)| 0.5 * (a + b)).collect();
-        let in_words: Vec<String> = l.iter().map(|l| format!("{l:.0}")).collect();
+        let both = |of: &dyn Fn(&Piece) -> Vec<f64>| -> Vec<f64> {
+            let [one, other] = pieces.each_ref().map(of);
+            one.iter().zip(&other).map(|(a, b)| 0.5 * (a + b)).collect()
+        };
+        let l = both(&|piece| piece.raster_lightness(&DOSES_UM));
+        let exact_l = both(&|piece| piece.lightness(&DOSES_UM));
+        let in_words = |l: &[f64]| l.iter().map(|l| format!("{l:.0}")).collect::<Vec<_>>().join(" | ");
         println!(
-            "{} | n {:.3} | {cover:.3} | {:.0} | {:.0} | {:.0} | {}",
+            "{} | n {:.3} | {cover:.3} | {:.0} | {:.0} | {:.0} ({:.0} exactly) | {}\n   exactly | {}",
             row.name,
             pieces[0].landed.shadow_number(),
             counts[0],
             counts[1],
             counts[2],
-            in_words.join(" | ")
+            mean(&|piece| piece.islands_per_mm2),
+            in_words(&l),
+            in_words(&exact_l)
         );
         let mut hold = |what: String, found: f64, expected: f64, off: f64| {
             if (found - expected).abs() > off {
                 wrong.push(format!("{}, {what}: {found:.3}, not {expected} ± {off:.3}", row.name));
             }
         };
-        hold("n".into(), pieces[0].landed.shadow_number(), row.n, 0.003);
+        // The table's finest grains reach a little further.
+        hold("n".into(), pieces[0].landed.shadow_number(), row.n, 0.0005 + 0.008 * row.n);
         hold("cover".into(), cover, row.cover, OFF_COVER);
         for (what, (found, expected)) in
             ["grains", "domes", "islands"].iter().zip(counts.into_iter().zip(row.per_mm2))
@@ -124,10 +137,12 @@ fn every_row_of_the_check_table_holds() {
             hold((*what).into(), found, expected, off);
         }
         let darkest = (0..15).fold(0, |best, i| if row.l[i] < row.l[best] { i } else { best });
-        for (i, (&found, &expected)) in l.iter().zip(&row.l).enumerate() {
-            let off = if i > darkest { OFF_PAST_L } else { OFF_L };
+        for (i, &expected) in row.l.iter().enumerate() {
+            let past = usize::from(i > darkest);
             // Half a unit for the table's own rounding.
-            hold(format!("L* after {} µm", DOSES_UM[i]), found, expected, off + 0.5);
+            let what = format!("L* after {} µm", DOSES_UM[i]);
+            hold(what.clone(), l[i], expected, OFF_L[past] + 0.5);
+            hold(format!("exact {what}"), exact_l[i], expected, OFF_EXACT_L[past] + 0.5);
         }
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));

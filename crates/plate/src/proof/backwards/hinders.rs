@@ -121,6 +121,12 @@ fn carried_by(plate: &Plate, wanted_l: f64) -> Option<String> {
     })
 }
 
+/// “one dusting”, “two dustings” …
+fn times_raised(dustings: f64) -> String {
+    let word = ["one", "two", "three", "four", "five", "six"][(dustings as usize).clamp(1, 6) - 1];
+    format!("{word} dusting{}", if dustings > 1.0 { "s" } else { "" })
+}
+
 fn remedies(plan: &Plan, constants: &Constants, cover: f64) -> Vec<Remedy> {
     let mut all: Vec<Remedy> = Vec::new();
     let mut offer = |change: &dyn Fn(&mut Plan), words: String| {
@@ -143,20 +149,27 @@ fn remedies(plan: &Plan, constants: &Constants, cover: f64) -> Vec<Remedy> {
         let wait_s = libm::round(plan.dust.wait_s * share / 5.0) * 5.0;
         let mut shorter = plan.clone();
         shorter.dust.wait_s = wait_s;
-        let dusting_min = dusting_for_cover(&shorter, constants, cover);
+        let (powder, dustings) = dusting_for_cover(&shorter, constants, cover);
         offer(
-            &|plan| (plan.dust.wait_s, plan.dust.dusting_min) = (wait_s, dusting_min),
+            &|plan| {
+                plan.dust.wait_s = wait_s;
+                (plan.dust.powder_g_per_m2, plan.dust.dustings) = (powder, dustings);
+            },
             format!(
-                "A shorter wait of {wait_s} s would carry it, with {dusting_min} minutes in the box."
+                "A shorter wait of {wait_s} s would carry it, with {} of {powder} g/m² of powder.",
+                times_raised(dustings)
             ),
         );
     }
     for times in [0.7, 1.5, 2.5] {
-        let dusting_min = libm::round(plan.dust.dusting_min * times * 2.0) / 2.0;
+        let powder = libm::round(plan.dust.powder_g_per_m2 * times * 2.0) / 2.0;
         let more = if times > 1.0 { "More" } else { "Less" };
         offer(
-            &|plan| plan.dust.dusting_min = dusting_min,
-            format!("{more} dust would carry it: {dusting_min} minutes in the box."),
+            &|plan| plan.dust.powder_g_per_m2 = powder,
+            format!(
+                "{more} dust would carry it: {} of {powder} g/m² of powder.",
+                times_raised(plan.dust.dustings)
+            ),
         );
     }
     let coarser_um = libm::round(plan.dust.median_um * 1.6);
