@@ -191,6 +191,26 @@ fn the_first_schedule_gives_values_told_apart_by_eye() {
     }
 }
 
+#[test]
+fn the_examples_values_lie_evenly_between_paper_and_its_darkest() {
+    let plan = Plan::default();
+    assert!(plan.bites.iter().all(|bite| (2.0 * bite.bite_min).fract() == 0.0), "halves of a minute");
+    let mut plate = plate_of(&plan);
+    let values = plate.values();
+    let curve = plate.tone_curve();
+    let darkest_l = curve.lightness.iter().fold(f64::INFINITY, |a, &l| a.min(l));
+    let even = (values[0].lightness - darkest_l) / 7.0;
+    for pair in values.windows(2) {
+        let step = pair[0].lightness - pair[1].lightness;
+        println!("value {}: L* {:.1}, {step:.1} darker", pair[1].index, pair[1].lightness);
+        assert!((step - even).abs() < 2.5, "value {}: a step of {step:.1}", pair[1].index);
+    }
+    let last = &values[7];
+    assert!((last.lightness - darkest_l).abs() < 2.5, "L* {} is nearly the darkest", last.lightness);
+    let margin = curve.darkest_min - last.cumulative_min;
+    assert!(margin > 0.12 * curve.darkest_min, "{margin:.1} min before the darkest");
+}
+
 /// 1. No ground at all: a wide open bite prints grey at its edges and pale in its middle.
 #[test]
 fn open_bite_is_grey_at_its_edge_and_pale_in_its_middle() {
