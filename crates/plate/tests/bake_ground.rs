@@ -164,8 +164,8 @@ fn words_follow_the_bake() {
     assert!(words.contains("finest grains hold") && words.contains("lifts"), "{words}");
     let (doneness, words) = say(68.0, 8.0);
     assert_eq!(doneness, Doneness::Under, "{words}");
-    assert!(words.contains("coarsest grains, about 10 %"), "{words}");
-    let (doneness, words) = say(72.0, 8.0);
+    assert!(words.contains("coarsest grains, about 34 %"), "{words}");
+    let (doneness, words) = say(74.0, 8.0);
     assert_eq!(doneness, Doneness::Good, "{words}");
     assert!(words.contains("draw together"), "{words}");
     let (doneness, words) = say(150.0, 15.0);

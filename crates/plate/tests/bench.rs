@@ -172,7 +172,7 @@ fn a_bite_cut_short_is_made_up() {
     let (minutes, target) = planned(&mut plate);
     let to_go = plate.bites_to_go(&[minutes[0], minutes[1], 0.5 * minutes[2]], &target);
     let longer = to_go.bite_min[0] - minutes[3];
-    assert!(longer > 0.5 * minutes[2], "bite 4 is longer by {longer}: the layer is thick by then");
+    assert!(longer > 0.4 * minutes[2], "bite 4 is longer by {longer} min");
     all_met(&to_go, &target, 3);
 }
 

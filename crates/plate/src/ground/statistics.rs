@@ -79,34 +79,39 @@ pub fn cover(domes: &[Dome], side_um: f32, lines: usize) -> f64 {
 /// them lies inside, as far as the domes given tell.
 #[must_use]
 pub fn islands(domes: &[Dome], side_um: f32) -> f64 {
-    let mut order: Vec<u32> = (0..domes.len() as u32).collect();
-    let left = |&index: &u32| {
-        let dome = &domes[index as usize];
-        dome.x_um - dome.radius_um
+    let widest_um = domes.iter().fold(0.0_f32, |a, dome| a.max(dome.radius_um));
+    let top_um = domes.iter().fold(0.0_f32, |a, dome| a.min(dome.y_um));
+    // Strips as high as the widest dome: those that touch lie in one or in two that follow each other.
+    let strip = |index: u32| {
+        ((domes[index as usize].y_um - top_um) / (2.0 * widest_um).max(1e-3)) as usize
     };
-    ascending(&mut order, left);
-    let mut parent: Vec<u32> = (0..domes.len() as u32).collect();
-    // Swept from the left: those not yet passed by the sweep may still touch what comes.
-    let mut open: Vec<u32> = Vec::new();
-    for &index in &order {
-        let dome = &domes[index as usize];
-        let from = dome.x_um - dome.radius_um;
-        open.retain(|&other| {
-            let other = &domes[other as usize];
-            other.x_um + other.radius_um > from
+    let x_um = |index: u32| domes[index as usize].x_um;
+    let count = domes.len() as u32;
+    let mut order: Vec<u32> = (0..count).collect();
+    ascending(&mut order, |&index| (strip(index), x_um(index)));
+    let mut parent: Vec<u32> = (0..count).collect();
+    for (at, &index) in order.iter().enumerate() {
+        let (own, dome) = (strip(index), &domes[index as usize]);
+        let reach_um = dome.radius_um + widest_um;
+        let below = order.partition_point(|&other| {
+            (strip(other), x_um(other)) < (own + 1, dome.x_um - reach_um)
         });
-        for &other_index in &open {
-            let other = &domes[other_index as usize];
-            let (dx, dy) = (dome.x_um - other.x_um, dome.y_um - other.y_um);
-            let sum = dome.radius_um + other.radius_um;
-            if dx * dx + dy * dy < sum * sum {
-                let (a, b) = (root(&mut parent, index), root(&mut parent, other_index));
-                parent[a.max(b) as usize] = a.min(b);
+        for (from, of) in [(at + 1, own), (below, own + 1)] {
+            let near = order[from..].iter().take_while(|&&other| {
+                strip(other) == of && x_um(other) - dome.x_um < reach_um
+            });
+            for &other_index in near {
+                let other = &domes[other_index as usize];
+                let (dx, dy) = (dome.x_um - other.x_um, dome.y_um - other.y_um);
+                let sum = dome.radius_um + other.radius_um;
+                if dx * dx + dy * dy < sum * sum {
+                    let (a, b) = (root(&mut parent, index), root(&mut parent, other_index));
+                    parent[a.max(b) as usize] = a.min(b);
+                }
             }
         }
-        open.push(index);
     }
-    let roots: Vec<u32> = (0..domes.len() as u32).map(|index| root(&mut parent, index)).collect();
+    let roots: Vec<u32> = (0..count).map(|index| root(&mut parent, index)).collect();
     let mut sizes = vec![0_u32; domes.len()];
     for &root in &roots {
         sizes[root as usize] += 1;

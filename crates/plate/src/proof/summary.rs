@@ -110,6 +110,8 @@ pub struct GroundSummary {
     pub cover: f64,
     /// Domes per mm².
     pub domes_per_mm2: f64,
+    /// Islands per mm²: domes that touch are one.
+    pub islands_per_mm2: f64,
     /// Median diameter of a dome's footprint, µm.
     pub median_footprint_um: f64,
 }
@@ -396,6 +398,7 @@ impl Plate {
         let ground = GroundSummary {
             cover: statistics.cover,
             domes_per_mm2: statistics.domes_per_mm2,
+            islands_per_mm2: statistics.islands_per_mm2,
             median_footprint_um: statistics.median_footprint_um,
         };
         let bath = BathSummary {
