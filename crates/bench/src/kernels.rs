@@ -168,7 +168,14 @@ fn distance() -> Prepared {
     let size = SIDE_PX;
     let run = move || {
         distance_under_resin(
-            &domes, overlapping, size, size, PX_UM, REACH_UM, &mut scratch, &mut out,
+            &domes,
+            overlapping,
+            size,
+            size,
+            PX_UM,
+            REACH_UM,
+            &mut scratch,
+            &mut out,
         );
         sum(&out)
     };

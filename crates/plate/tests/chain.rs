@@ -76,11 +76,18 @@ fn printed(ground: &Ground, dose_um: f64, constants: &Constants) -> [f64; 4] {
     let (side_px, px_um, reach_um) = (500, 4.0_f32, 80.0);
     let side_um = side_px as f64 * f64::from(px_um);
     let (mut domes, mut under_um) = (Vec::new(), Vec::new());
-    let overlapping = TileCache::new(0)
-        .gather(ground, 600.0, 600.0, side_um, side_um, reach_um, &mut domes);
+    let overlapping =
+        TileCache::new(0).gather(ground, 600.0, 600.0, side_um, side_um, reach_um, &mut domes);
     let scratch = &mut ResistScratch::default();
     distance_under_resin(
-        &domes, overlapping, side_px, side_px, px_um, reach_um, scratch, &mut under_um,
+        &domes,
+        overlapping,
+        side_px,
+        side_px,
+        px_um,
+        reach_um,
+        scratch,
+        &mut under_um,
     );
     let plan = Plan::default();
     let inking = Inking::new(&plan.ink, &plan.paper, &constants.ink);
@@ -136,11 +143,16 @@ fn the_joined_defaults_meet_the_independent_computation() {
     let held_um = mean_of_seeds(&plan, |v| v.held_um);
     for (i, &(minutes, expected)) in INDEPENDENT.iter().enumerate() {
         let (l, d, h, t) = (lightness[i + 1], density[i + 1], depth_um[i + 1], held_um[i + 1]);
-        println!("{minutes:5.2} min  L* {l:5.1} ({expected})  D {d:.3}  depth {h:5.2}  held {t:5.2}");
+        println!(
+            "{minutes:5.2} min  L* {l:5.1} ({expected})  D {d:.3}  depth {h:5.2}  held {t:5.2}"
+        );
         // Half a unit for the table's own rounding.
         assert!((l - expected).abs() <= 3.5, "L* at {minutes} min is {l:.1}, not {expected}");
         let as_density = -libm::log10(plate::light::reflectance_of_lightness(l));
-        assert!((d - as_density).abs() < 0.01, "D {d:.3} at {minutes} min, L* says {as_density:.3}");
+        assert!(
+            (d - as_density).abs() < 0.01,
+            "D {d:.3} at {minutes} min, L* says {as_density:.3}"
+        );
         let bitten = bitten_um[i + 1];
         assert!((bitten / minutes - 1.0).abs() < 0.03, "{bitten} µm after {minutes} min");
         assert!(h > 0.46 * bitten && h < bitten, "depth at {minutes} min is {h:.2}");
@@ -196,7 +208,10 @@ fn the_first_schedule_gives_values_told_apart_by_eye() {
 #[test]
 fn the_examples_values_lie_evenly_between_paper_and_its_darkest() {
     let plan = Plan::default();
-    assert!(plan.bites.iter().all(|bite| (2.0 * bite.bite_min).fract() == 0.0), "halves of a minute");
+    assert!(
+        plan.bites.iter().all(|bite| (2.0 * bite.bite_min).fract() == 0.0),
+        "halves of a minute"
+    );
     let mut plate = plate_of(&plan);
     let values = plate.values();
     let curve = plate.tone_curve();
@@ -208,7 +223,11 @@ fn the_examples_values_lie_evenly_between_paper_and_its_darkest() {
         assert!((step - even).abs() < 2.5, "value {}: a step of {step:.1}", pair[1].index);
     }
     let last = &values[7];
-    assert!((last.lightness - darkest_l).abs() < 2.5, "L* {} is nearly the darkest", last.lightness);
+    assert!(
+        (last.lightness - darkest_l).abs() < 2.5,
+        "L* {} is nearly the darkest",
+        last.lightness
+    );
     let margin = curve.darkest_min - last.cumulative_min;
     assert!(margin > 0.12 * curve.darkest_min, "{margin:.1} min before the darkest");
 }

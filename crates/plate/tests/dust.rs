@@ -2,8 +2,8 @@
 
 use plan::{Dust, Settling};
 use plate::dust::{
-    DustConstants, EXPLOSIBLE_G_PER_M3, LandedDust, airborne_fraction, hidden_at, land, landed_fraction,
-    settling_velocity_m_per_s, slip_factor,
+    DustConstants, EXPLOSIBLE_G_PER_M3, LandedDust, airborne_fraction, hidden_at, land,
+    landed_fraction, settling_velocity_m_per_s, slip_factor,
 };
 
 fn constants() -> DustConstants {

@@ -232,8 +232,11 @@ fn no_seam_shows() {
     // grounds; and how many domes lie so near to another there that they should have merged, which is where two
     // tiles disagreed. With edges that give way that is any that overlap.
     let mut plan = plan::Plan::default();
-    let baked =
-        plate::bake::bake(&plan.bake, plan.plate.thickness_mm, &plate::bake::BakeConstants::default());
+    let baked = plate::bake::bake(
+        &plan.bake,
+        plan.plate.thickness_mm,
+        &plate::bake::BakeConstants::default(),
+    );
     let touch = 1.0 - baked.last_step().pinning;
     assert!((0.5..0.67).contains(&touch), "domes merge nearer than {touch} of their radii");
     let mut as_it_is = seams::Seams::default();
@@ -256,7 +259,10 @@ fn no_seam_shows() {
             "{name}: cover {border} along borders, {mean} on the whole"
         );
         let clashes = seams.clashes_per_mm();
-        assert!(clashes < 0.08, "{name}: {clashes} clashes a mm of border, which some 10 domes cross");
+        assert!(
+            clashes < 0.08,
+            "{name}: {clashes} clashes a mm of border, which some 10 domes cross"
+        );
     }
 }
 

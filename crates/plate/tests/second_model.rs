@@ -2,9 +2,9 @@
 //! computation of it, against what it must do, and against figures of others.
 #![allow(clippy::disallowed_methods, reason = "tests may use the standard library's functions")]
 
-mod common;
 #[path = "second_model/behaviour.rs"]
 mod behaviour;
+mod common;
 #[path = "second_model/figures.rs"]
 mod figures;
 #[path = "second_model/grounds.rs"]

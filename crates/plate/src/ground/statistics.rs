@@ -82,9 +82,8 @@ pub fn islands(domes: &[Dome], side_um: f32) -> f64 {
     let widest_um = domes.iter().fold(0.0_f32, |a, dome| a.max(dome.radius_um));
     let top_um = domes.iter().fold(0.0_f32, |a, dome| a.min(dome.y_um));
     // Strips as high as the widest dome: those that touch lie in one or in two that follow each other.
-    let strip = |index: u32| {
-        ((domes[index as usize].y_um - top_um) / (2.0 * widest_um).max(1e-3)) as usize
-    };
+    let strip =
+        |index: u32| ((domes[index as usize].y_um - top_um) / (2.0 * widest_um).max(1e-3)) as usize;
     let x_um = |index: u32| domes[index as usize].x_um;
     let count = domes.len() as u32;
     let mut order: Vec<u32> = (0..count).collect();
@@ -97,9 +96,9 @@ pub fn islands(domes: &[Dome], side_um: f32) -> f64 {
             (strip(other), x_um(other)) < (own + 1, dome.x_um - reach_um)
         });
         for (from, of) in [(at + 1, own), (below, own + 1)] {
-            let near = order[from..].iter().take_while(|&&other| {
-                strip(other) == of && x_um(other) - dome.x_um < reach_um
-            });
+            let near = order[from..]
+                .iter()
+                .take_while(|&&other| strip(other) == of && x_um(other) - dome.x_um < reach_um);
             for &other_index in near {
                 let other = &domes[other_index as usize];
                 let (dx, dy) = (dome.x_um - other.x_um, dome.y_um - other.y_um);

@@ -1,7 +1,9 @@
 //! Strength and rate of the bath (bite.md §5, rows 1–10 and 24).
 
 use plan::{Agitation, Bath};
-use plate::bite::{BiteConstants, HALF_OPEN, Tiredness, minutes_to_dose, rate, strength, tiredness};
+use plate::bite::{
+    BiteConstants, HALF_OPEN, Tiredness, minutes_to_dose, rate, strength, tiredness,
+};
 
 fn close(got: f64, want: f64, tolerance: f64, what: &str) {
     assert!((got - want).abs() <= tolerance, "{what}: {got}, not {want} ± {tolerance}");
@@ -140,8 +142,7 @@ fn minutes_that_make_up_for_a_tired_bath() {
     let dose = 20.0 * rate::rate_um_per_min(&bath, 0.0, HALF_OPEN, &constants);
     let rate = rate::rate_um_per_min(&bath, 24.0, HALF_OPEN, &constants);
     close(rate / constants.rate_um_per_min, 0.76, 0.004, "share of the rate at 24 g/L");
-    let minutes =
-        |copper, dose_um| minutes_to_dose(&bath, copper, dose_um, HALF_OPEN, &constants);
+    let minutes = |copper, dose_um| minutes_to_dose(&bath, copper, dose_um, HALF_OPEN, &constants);
     close(minutes(24.0, dose), 26.3, 0.3, "minutes at 24 g/L");
     assert_eq!(minutes(24.0, 0.0), 0.0, "nothing takes no time");
     assert!(minutes(1e3, 1.0).is_infinite(), "a spent bath never ends");
@@ -188,8 +189,7 @@ fn less_open_copper_bites_faster() {
     for agitation in [Agitation::StillFaceUp, Agitation::Rocked, Agitation::Sprayed] {
         let bath = Bath { agitation, ..Bath::default() };
         for dose in [0.5, 20.0] {
-            let minutes =
-                |open| minutes_to_dose(&bath, 0.0, dose, open, &BiteConstants::default());
+            let minutes = |open| minutes_to_dose(&bath, 0.0, dose, open, &BiteConstants::default());
             assert!(minutes(0.2) < minutes(0.5), "{agitation:?}, {dose} µm: sooner when less open");
             assert!(minutes(0.5) < minutes(0.9), "{agitation:?}, {dose} µm: later when more open");
         }

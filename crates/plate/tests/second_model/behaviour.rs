@@ -67,11 +67,17 @@ fn two_bakes_that_differ_by_little_have_nearly_as_many_domes() {
         let mut compared = 0;
         for &(hot_plate_c, bake_min) in &ladder {
             let now = domes(hot_plate_c, bake_min);
-            println!("{hot_plate_c} °C, {bake_min:.1} min: {:.0} domes/mm², {:.2} melted", now.0, now.1);
+            println!(
+                "{hot_plate_c} °C, {bake_min:.1} min: {:.0} domes/mm², {:.2} melted",
+                now.0, now.1
+            );
             if let Some(before) = before.filter(|before| before.1 > 0.95) {
                 let ratio = now.0 / before.0;
                 let within = (2.0 / 3.0..=4.0 / 3.0).contains(&ratio);
-                assert!(within, "{hot_plate_c} °C, {bake_min:.1} min: {ratio:.2} times as many domes");
+                assert!(
+                    within,
+                    "{hot_plate_c} °C, {bake_min:.1} min: {ratio:.2} times as many domes"
+                );
                 compared += 1;
             }
             before = Some(now);
@@ -142,7 +148,13 @@ fn a_longer_wait_at_equal_cover_gives_a_finer_grain_that_breaks_down_sooner() {
     let darkest = pieces.each_ref().map(Piece::darkest);
     for i in 1..3 {
         let (sooner, later) = (&pieces[i - 1], &pieces[i]);
-        println!("{:.0} µm, {:?}; {:.0} µm, {:?}", sooner.footprint_um, darkest[i - 1], later.footprint_um, darkest[i]);
+        println!(
+            "{:.0} µm, {:?}; {:.0} µm, {:?}",
+            sooner.footprint_um,
+            darkest[i - 1],
+            later.footprint_um,
+            darkest[i]
+        );
         assert!((sooner.cover - later.cover).abs() < 0.03, "{} and {}", sooner.cover, later.cover);
         assert!(later.footprint_um < sooner.footprint_um, "finer after a longer wait");
         assert!(darkest[i].0 < darkest[i - 1].0, "darkest earlier: {darkest:?}");

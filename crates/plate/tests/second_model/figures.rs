@@ -55,10 +55,13 @@ fn at_once_after_the_fan_gives_a_coarse_grain_and_a_minute_later_a_fine_one() {
         }))
     };
     let (at_once, minute) = (boxed(0.0, 2.0), boxed(60.0, 2.0));
-    let mean_um = |piece: &Piece| {
-        piece.landed.mass_g_per_m2 / piece.landed.grains_per_mm2
-    };
-    assert!(at_once.footprint_um > 1.2 * minute.footprint_um, "{} and {} µm", at_once.footprint_um, minute.footprint_um);
+    let mean_um = |piece: &Piece| piece.landed.mass_g_per_m2 / piece.landed.grains_per_mm2;
+    assert!(
+        at_once.footprint_um > 1.2 * minute.footprint_um,
+        "{} and {} µm",
+        at_once.footprint_um,
+        minute.footprint_um
+    );
     assert!(mean_um(&at_once) > mean_um(&minute), "heavier grains at once");
     let longer = boxed(0.0, 10.0);
     assert!(mean_um(&longer) < mean_um(&at_once), "the longer in the box, the finer");

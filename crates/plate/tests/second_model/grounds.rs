@@ -22,7 +22,13 @@ fn islands_are_counted_as_a_raster_shows_them() {
         let mut domes = Vec::new();
         let ground = ground_of(&plan);
         let overlapping = TileCache::new(0).gather(
-            &ground, 500.0, 500.0, f64::from(side_um), f64::from(side_um), 30.0, &mut domes,
+            &ground,
+            500.0,
+            500.0,
+            f64::from(side_um),
+            f64::from(side_um),
+            30.0,
+            &mut domes,
         );
         // Only whole islands inside, so that both count the same.
         let inside = |dome: &Dome| {

@@ -47,13 +47,21 @@ fn a_second_ground_darkens_as_a_first_would_darken_bare_copper() {
         let light = reflectance_of_lightness(first) * reflectance_of_lightness(alone) / paper;
         let if_independent = plate::light::lightness(light);
         let share = (first - both) / (first - if_independent);
-        println!("{minutes} min: L* {first:.1} to {both:.1}; bare copper {alone:.1}; if independent {if_independent:.1}: {share:.2}");
+        println!(
+            "{minutes} min: L* {first:.1} to {both:.1}; bare copper {alone:.1}; if independent {if_independent:.1}: {share:.2}"
+        );
         assert!(both < before, "{minutes} min: L* {both:.1} after {before:.1}");
-        assert!((0.6..1.05).contains(&share), "{minutes} min: {share:.2} of what two grounds would");
+        assert!(
+            (0.6..1.05).contains(&share),
+            "{minutes} min: {share:.2} of what two grounds would"
+        );
         before = both;
     }
     let after_five = bitten(4.5, 5.0, as_it_is);
-    assert!(after_five < first - 12.0, "far more than three L* in five minutes: {first:.1} to {after_five:.1}");
+    assert!(
+        after_five < first - 12.0,
+        "far more than three L* in five minutes: {first:.1} to {after_five:.1}"
+    );
 }
 
 #[test]

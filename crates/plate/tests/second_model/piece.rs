@@ -54,9 +54,8 @@ impl Piece {
         let ground = Ground::new(&landed, &baked, plan.seed);
         let side_um = SIDE_PX as f64 * f64::from(PX_UM);
         let (mut domes, mut under_um) = (Vec::new(), Vec::new());
-        let overlapping = TileCache::new(0).gather(
-            &ground, FROM_UM, FROM_UM, side_um, side_um, REACH_UM, &mut domes,
-        );
+        let overlapping = TileCache::new(0)
+            .gather(&ground, FROM_UM, FROM_UM, side_um, side_um, REACH_UM, &mut domes);
         distance_under_resin(
             &domes,
             overlapping,

@@ -108,7 +108,8 @@ fn every_row_of_the_check_table_holds() {
         };
         let l = both(&|piece| piece.raster_lightness(&DOSES_UM));
         let exact_l = both(&|piece| piece.lightness(&DOSES_UM));
-        let in_words = |l: &[f64]| l.iter().map(|l| format!("{l:.0}")).collect::<Vec<_>>().join(" | ");
+        let in_words =
+            |l: &[f64]| l.iter().map(|l| format!("{l:.0}")).collect::<Vec<_>>().join(" | ");
         println!(
             "{} | n {:.3} | {cover:.3} | {:.0} | {:.0} | {:.0} ({:.0} exactly) | {}\n   exactly | {}",
             row.name,
@@ -131,7 +132,8 @@ fn every_row_of_the_check_table_holds() {
         for (what, (found, expected)) in
             ["grains", "domes", "islands"].iter().zip(counts.into_iter().zip(row.per_mm2))
         {
-            let by_chance = (expected * COUNTED_MM2.map(|mm2| 1.0 / mm2).iter().sum::<f64>()).sqrt();
+            let by_chance =
+                (expected * COUNTED_MM2.map(|mm2| 1.0 / mm2).iter().sum::<f64>()).sqrt();
             // The table gives whole numbers.
             let off = 0.5 + OFF_SHARE * expected + DEVIATIONS * by_chance;
             hold((*what).into(), found, expected, off);

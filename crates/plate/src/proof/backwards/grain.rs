@@ -126,8 +126,7 @@ pub(super) fn dusting_for_cover(plan: &Plan, constants: &Constants, cover: f64) 
         .find(|&dustings| cover_of(dustings * own_g_per_m2) >= cover)
         .unwrap_or(MOST_DUSTINGS);
     let (mut little, mut much) = (2_u32, (MOST_POWDER_G_PER_M2 / POWDER_STEP_G_PER_M2) as u32);
-    let mut cover_after =
-        |steps: u32| cover_of(dustings * f64::from(steps) * POWDER_STEP_G_PER_M2);
+    let mut cover_after = |steps: u32| cover_of(dustings * f64::from(steps) * POWDER_STEP_G_PER_M2);
     // More is never less cover.
     while little < much {
         let middle = little.midpoint(much);
