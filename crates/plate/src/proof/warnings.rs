@@ -55,8 +55,8 @@ pub(super) fn warnings(
     curve: &ToneCurve,
 ) -> Vec<Warning> {
     let mut list = Vec::new();
-    ground(plate, &mut list);
-    closeness(statistics, &mut list);
+    let over_baked = ground(plate, &mut list);
+    closeness(statistics, over_baked, &mut list);
     bath(plate, &mut list);
     later_baths(plate, &mut list);
     // In a dead bath all values are paper, and that has one reason.
@@ -69,7 +69,8 @@ pub(super) fn warnings(
     list
 }
 
-fn ground(plate: &Plate, list: &mut Vec<Warning>) {
+/// Dust and bake; tells whether the ground is over-baked.
+fn ground(plate: &Plate, list: &mut Vec<Warning>) -> bool {
     let cloud = plate.landed.cloud_start_g_per_m3;
     if cloud >= dust::EXPLOSIBLE_G_PER_M3 {
         // A caution about the work, not about the print: it belongs to the whole dust box.
@@ -91,24 +92,27 @@ fn ground(plate: &Plate, list: &mut Vec<Warning>) {
     if doneness != crate::bake::Doneness::Good {
         warn(list, "bake.hot_plate_c", sentence);
     }
+    doneness == crate::bake::Doneness::Over
 }
 
 /// How much of the copper the ground leaves open, and how coarsely.
-fn closeness(statistics: &GroundStatistics, list: &mut Vec<Warning>) {
+fn closeness(statistics: &GroundStatistics, over_baked: bool, list: &mut Vec<Warning>) {
     let cover = statistics.cover;
+    // What closed it: too long on the heat, or too much dust.
+    let closed_by = if over_baked { "bake.bake_min" } else { "dust.powder_g_per_m2" };
     if cover < GOOD_COVER.0 {
         warn(
             list,
             "dust.powder_g_per_m2",
             format!(
-                "The baked ground covers {:.0} % of the copper. With so little left standing the cloth reaches into the pits, and the tones come out pale and blotchy. More powder, a shorter wait or more minutes in the box brings it nearer to half.",
+                "The baked ground covers {:.0} % of the copper. With so little left standing the cloth reaches into the pits, and the tones come out pale and blotchy, and it breaks down before it is dark. More powder, a shorter wait or another dusting brings it nearer to half.",
                 100.0 * cover
             ),
         );
     } else if cover >= CLOSED_COVER {
         warn(
             list,
-            "bake.bake_min",
+            closed_by,
             format!(
                 "The ground is closed: it covers {:.0} % of the copper like a sheet of varnish, and will hardly bite, however long it lies in the bath. Clean the plate and lay the ground anew, with less powder or a cooler, shorter bake.",
                 100.0 * cover
@@ -117,7 +121,7 @@ fn closeness(statistics: &GroundStatistics, list: &mut Vec<Warning>) {
     } else if cover >= CLOSING_COVER {
         warn(
             list,
-            "bake.bake_min",
+            closed_by,
             format!(
                 "The ground is closing: it covers {:.0} % of the copper, its grains run together into a sheet, and only islands of copper between them bite. Less powder or a cooler, shorter bake leaves it more open.",
                 100.0 * cover
@@ -126,7 +130,7 @@ fn closeness(statistics: &GroundStatistics, list: &mut Vec<Warning>) {
     } else if cover > GOOD_COVER.1 {
         warn(
             list,
-            "bake.bake_min",
+            closed_by,
             format!(
                 "The baked ground covers {:.0} % of the copper. Little is left open for the bath, so the tones stay pale and grainy. Less powder or a cooler, shorter bake leaves it more open.",
                 100.0 * cover
@@ -358,13 +362,14 @@ mod tests {
                 overlapping: false,
                 pooled: false,
             };
-            said(|list| closeness(&statistics, list))
+            said(|list| closeness(&statistics, false, list))
         };
         assert_eq!(at(0.55), "", "half is good");
         assert!(at(0.70).contains("Little is left open"), "{}", at(0.70));
         assert!(at(0.75).contains("is closing: it covers 75 %"), "{}", at(0.75));
         assert!(at(0.90).contains("is closed: it covers 90 %"), "{}", at(0.90));
         assert!(at(0.90).contains("will hardly bite"), "{}", at(0.90));
+        assert!(at(0.30).contains("breaks down before it is dark"), "{}", at(0.30));
     }
 
     #[test]
