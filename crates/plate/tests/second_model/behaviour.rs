@@ -98,11 +98,13 @@ fn a_closed_plate_prints_pale() {
     println!("9 µm deep: L* {half_l:.1} half covered, {closed_l:.1} at 0.9");
     // second-model.md says 27; its table has 72 and 45, each ± 3.
     assert!(closed_l > half_l + 24.0, "27 at the same depth: {closed_l} and {half_l}");
-    let shut = powder(5.6);
-    assert!((shut.cover - 0.98).abs() < 0.012, "cover {}", shut.cover);
+    let shut = powder(8.0);
+    assert!((0.965..0.995).contains(&shut.cover), "cover {}", shut.cover);
     let l = shut.lightness_at(&[0.0, 9.0, 20.0]);
     println!("cover {:.3}: L* {l:.1?} after 0, 9 and 20 min", shut.cover);
-    assert!(l[1] > l[0] - 6.0, "at 0.98 it hardly bites: {l:?}");
+    // What little lies open bites 1.6 times as fast.
+    assert!(l[1] > l[0] - 13.0, "at 0.98 it hardly bites: {l:?}");
+    assert!(l[1] > half.lightness_at(&[9.0])[0] + 33.0, "far from the usual ground: {l:?}");
 }
 
 #[test]

@@ -73,10 +73,10 @@ fn islands_are_counted_as_a_raster_shows_them() {
             }
         }
         let counted = statistics::islands(&domes, side_um);
-        // The raster joins islands nearer than a pixel, corner to corner too: the same at half the pixel
-        // comes nearer still.
+        // The raster joins islands nearer than a pixel, corner to corner too: a twentieth of them at this size, a
+        // quarter at 4 µm.
         let off = counted / seen - 1.0;
-        assert!((0.0..0.05).contains(&off), "× {times}: {counted} islands, {seen} seen");
+        assert!((0.0..0.08).contains(&off), "× {times}: {counted} islands, {seen} seen");
     }
 }
 
