@@ -39,7 +39,7 @@ fn each_step_at_which_something_is_done_has_its_sheets() {
         told,
         [
             ("Spit-bite: area 1", "before the whites are stopped out"),
-            ("Stop out value 3", "after bites 1 to 3, before bites 4 to 7 in one (18 min)"),
+            ("Stop out value 3", "after bites 1 to 3, before bites 4 to 7 in one (13.5 min)"),
         ],
         "values that the plate does not have are passed over"
     );

@@ -128,7 +128,7 @@ fn lines_print_through_the_tone_or_alone_and_leave_the_rest_alone() {
     );
     for (i, (with, without)) in depth.iter().zip(&copper).enumerate() {
         // Farther off than line and tone reach together it is as it was, to the bit.
-        assert!(off_um(i / 400) < 60.0 || with == without, "{with} µm, not {without}, at {i}");
+        assert!(off_um(i / 400) < 70.0 || with == without, "{with} µm, not {without}, at {i}");
     }
     let both = lightness(rows(&lined_plate.print_window(&PLACE).pixels, |off| off < 0.0));
     lined_plate.print_of(Printed::Lines);
@@ -163,11 +163,14 @@ fn windows_show_the_same_lines_and_the_first_pass_has_them() {
         let part = plate.field_window(&grid, Field::Depth).pixels;
         for row in 0..height {
             let there = &whole[(top + row) * 400 + left..][..width];
-            assert_eq!(
-                &part[row * width..][..width],
-                there,
-                "row {row} of a window at {left}, {top}"
-            );
+            // Domes' places are rounded to an f32 of their window.
+            for (here, there) in part[row * width..][..width].iter().zip(there) {
+                let off_um = (here - there).abs();
+                assert!(
+                    off_um < 1e-3,
+                    "row {row} of a window at {left}, {top}: {here}, {there} µm"
+                );
+            }
         }
     }
     let dark = |grey: &[u8]| grey.iter().map(|g| f64::from(*g)).sum::<f64>() / grey.len() as f64;

@@ -300,8 +300,11 @@ fn lay_corners(
                 ((f64::from(other.x_um) - corner.0) / other_radius) as f32,
                 ((f64::from(other.y_um) - corner.1) / other_radius) as f32,
             );
-            let corner = (corner.0 as f32, corner.1 as f32);
-            lay_corner(corner, inward, other_inward, window, reach_um, columns, edge2);
+            // From the disc's centre, which every window knows to the last bit.
+            let off_um = ((radius * out_x) as f32, (radius * out_y) as f32);
+            let centre_um = (this.x_um, this.y_um);
+            let place = Corner { centre_um, off_um, inward, other_inward };
+            lay_corner(&place, window, reach_um, columns, edge2);
         }
     }
 }
@@ -322,17 +325,25 @@ fn is_bare(
     })
 }
 
+/// A bare corner: where it lies from the centre of one of its discs, and which way both centres lie from it.
+struct Corner {
+    centre_um: (f32, f32),
+    off_um: (f32, f32),
+    inward: (f32, f32),
+    other_inward: (f32, f32),
+}
+
 /// Lowers the squared distances to one corner. It is the nearest edge only within the wedge
 /// between the directions to the two centres, so no more is gone over than the wedge's rectangle.
 fn lay_corner(
-    (corner_x, corner_y): (f32, f32),
-    one: (f32, f32),
-    other: (f32, f32),
+    corner: &Corner,
     window: Window,
     reach_um: f32,
     columns: &mut Vec<f32>,
     edge2: &mut [f32],
 ) {
+    let &Corner { centre_um, off_um, inward: one, other_inward: other } = corner;
+    let (corner_x, corner_y) = (centre_um.0 + off_um.0, centre_um.1 + off_um.1);
     let turn = one.0 * other.1 - one.1 * other.0;
     let within = |x: f32, y: f32| {
         (one.0 * y - one.1 * x) * turn >= 0.0 && (x * other.1 - y * other.0) * turn >= 0.0
@@ -358,12 +369,12 @@ fn lay_corner(
     };
     columns.clear();
     columns.extend((span.left..span.left + span.columns).map(|x| {
-        let dx = window.centre_um(x) - corner_x;
+        let dx = window.centre_um(x) - centre_um.0 - off_um.0;
         dx * dx
     }));
     let (wide_columns, rest_columns) = columns.as_chunks::<LANES>();
     for y in span.top..span.bottom {
-        let dy = window.centre_um(y) - corner_y;
+        let dy = window.centre_um(y) - centre_um.1 - off_um.1;
         let dy2 = dy * dy;
         let from = y * window.width + span.left;
         let (wide, rest) = edge2[from..from + span.columns].as_chunks_mut::<LANES>();

@@ -98,7 +98,7 @@ fn a_closed_plate_prints_pale() {
     println!("9 µm deep: L* {half_l:.1} half covered, {closed_l:.1} at 0.9");
     // second-model.md says 27; its table has 72 and 45, each ± 3.
     assert!(closed_l > half_l + 24.0, "27 at the same depth: {closed_l} and {half_l}");
-    let shut = powder(8.0);
+    let shut = powder(6.6);
     assert!((0.965..0.995).contains(&shut.cover), "cover {}", shut.cover);
     let l = shut.lightness_at(&[0.0, 9.0, 20.0]);
     println!("cover {:.3}: L* {l:.1?} after 0, 9 and 20 min", shut.cover);

@@ -66,6 +66,13 @@ fn a_second_ground_bites_as_a_first_on_bare_copper_less_what_is_gone() {
             both.land
         );
         assert!(both.lightness < before.lightness + 0.3, "{minutes} min: never lighter: {both:?}");
+        // In print it is as dark as the darker of the two alone, or darker.
+        let darker = first.lightness.min(alone.lightness);
+        assert!(
+            both.lightness < darker + 0.3,
+            "{minutes} min: {:.1} and {darker:.1}",
+            both.lightness
+        );
         before = both;
     }
 }
