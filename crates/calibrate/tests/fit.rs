@@ -110,9 +110,10 @@ fn limits_hold_the_hidden_constants_at_the_rate_they_state() {
             all += 1;
         }
     }
+    // 95 % of 200 runs, less two standard errors of such a count (1.5 % each).
     for (key, inside) in forward.keys.iter().zip(inside) {
         assert!(
-            inside * 100 >= 93 * runs,
+            inside * 100 >= 92 * runs,
             "{key}: within its 95 % limits {inside} times of {runs}"
         );
     }

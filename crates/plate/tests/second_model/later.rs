@@ -7,8 +7,8 @@ use plate::proof::Value;
 /// The example with one value bitten for so many minutes, then under a new ground of the same dust and bake, changed,
 /// for so many more.
 fn bitten(first_min: f64, second_min: f64, change: fn(&mut LaterGround)) -> Value {
-    let mut plan = Plan::default();
-    plan.bites = vec![Bite { bite_min: 0.25 }, Bite { bite_min: first_min }];
+    let bites = vec![Bite { bite_min: 0.25 }, Bite { bite_min: first_min }];
+    let mut plan = Plan { bites, ..Plan::default() };
     plan.picture.thresholds_l = vec![60.0, 30.0];
     let (dust, bake, bath) = (plan.dust.clone(), plan.bake.clone(), plan.bath.clone());
     if second_min > 0.0 {
