@@ -41,8 +41,7 @@ fn mean_of_three(ground: impl Fn(u32) -> Ground, overlapping: bool) -> [f64; 4] 
     let mut mean = [0.0; 4];
     for seed in 0..3 {
         let statistics = ground(seed).statistics(&mut TileCache::new(0), 3);
-        println!("{statistics:?}");
-        assert_eq!(statistics.overlapping, overlapping, "domes overlap, or all have merged");
+        assert_eq!(statistics.overlapping, overlapping, "domes overlap or not: {statistics:?}");
         assert!(statistics.rubs_off < 1e-9, "nothing rubs off this ground");
         let found = [
             statistics.domes_per_mm2,

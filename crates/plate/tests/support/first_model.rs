@@ -10,9 +10,8 @@ use plate::ground::Ground;
 
 /// Its constants.
 pub(crate) fn constants() -> Constants {
-    let mut constants = Constants::default();
-    constants.dust = dust_constants();
-    constants.bake = bake_constants();
+    let mut constants =
+        Constants { dust: dust_constants(), bake: bake_constants(), ..Constants::default() };
     (constants.bite.rate_um_per_min, constants.bite.open_share_power) = (0.8, 0.0);
     constants
 }
