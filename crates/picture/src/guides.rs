@@ -29,18 +29,6 @@ pub enum GuidePaper {
 }
 
 impl GuidePaper {
-    /// By its word: `a4`, `a3`, `letter`, `whole`.
-    #[must_use]
-    pub fn from_word(word: &str) -> Option<Self> {
-        Some(match word {
-            "a4" => Self::A4,
-            "a3" => Self::A3,
-            "letter" => Self::Letter,
-            "whole" => Self::Whole,
-            _ => return None,
-        })
-    }
-
     /// Width and height upright, mm.
     fn upright_mm(self) -> Option<(f64, f64)> {
         match self {

@@ -1,12 +1,13 @@
 //! Quick sample: the numbers of a sample in a few milliseconds, from as little ground as will do.
 
 use super::plate::bathe;
-use super::sample::{Grounds, Sample, sample_of, statistics_of};
+use super::sample::{Grounds, Sample, sample_of};
 use super::swatch::plain_swatch;
 use super::{GroundRecipe, Job, Refused};
 use crate::bite::{DepthCurve, ResistProfile, depth_field};
 use crate::constants::Constants;
 use crate::grid::Grid;
+use crate::ground::statistics::{LINES, of_square};
 use crate::ground::{Dome, Ground, MeltScratch};
 use crate::ink::{InkScratch, Inking};
 use crate::resist::{ResistScratch, distance_under_resin};
@@ -69,7 +70,7 @@ pub fn quick_sample(job: &Job, value: usize) -> Result<Sample, Refused> {
         landed: &landed,
         baked: &baked,
         doneness,
-        statistics: statistics_of(&domes, side_um),
+        statistics: of_square(&domes, side_um, LINES),
     };
     Ok(sample_of(plan, value, &session, &making, &swatch))
 }

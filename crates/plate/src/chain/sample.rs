@@ -5,13 +5,10 @@ use crate::bake::{Baked, Doneness};
 use crate::bite::Session;
 use crate::dust::LandedDust;
 use crate::grid::Grid;
-use crate::ground::{Dome, statistics};
+use crate::ground::statistics::{LINES, of_square};
 use crate::light;
 use plan::Plan;
 use serde::Serialize;
-
-/// Lines along which the cover of a piece of ground is measured.
-const LINES: usize = 256;
 
 /// One value wherever one looks.
 #[derive(Clone, Debug, PartialEq)]
@@ -109,7 +106,7 @@ impl Looking<'_> {
             landed: laid.landed(),
             baked: laid.baked(),
             doneness,
-            statistics: statistics_of(&domes, side_um),
+            statistics: of_square(&domes, side_um, LINES),
         };
         sample_of(plate.plan(), value, plate.session(), &grounds, &swatch)
     }
@@ -153,22 +150,4 @@ pub(super) fn sample_of(
         density: light::density(swatch.reflectance),
         srgb: light::srgb8(swatch.reflectance),
     }
-}
-
-/// Cover, domes per mm² and median footprint, µm, of a square piece of ground.
-pub(super) fn statistics_of(domes: &[Dome], side_um: f64) -> (f64, f64, f64) {
-    let side = side_um as f32;
-    let inside = 0.0..side;
-    let mut footprints: Vec<f32> = domes
-        .iter()
-        .filter(|dome| inside.contains(&dome.x_um) && inside.contains(&dome.y_um))
-        .map(|dome| 2.0 * dome.radius_um)
-        .collect();
-    footprints.sort_unstable_by(f32::total_cmp);
-    let median = footprints.get(footprints.len() / 2).copied().unwrap_or(0.0);
-    (
-        statistics::cover(domes, side, LINES),
-        footprints.len() as f64 / (side_um * side_um * 1e-6),
-        f64::from(median),
-    )
 }

@@ -48,16 +48,3 @@ pub enum Printed {
     /// The tone alone, as on polished copper.
     Tone,
 }
-
-impl Printed {
-    /// By its word: `both`, `lines`, `tone`.
-    #[must_use]
-    pub fn from_word(word: &str) -> Option<Self> {
-        Some(match word {
-            "both" => Self::Both,
-            "lines" => Self::Lines,
-            "tone" => Self::Tone,
-            _ => return None,
-        })
-    }
-}

@@ -20,7 +20,7 @@ pub struct GroundStatistics {
 }
 
 /// Lines along which the cover of a tile is measured.
-const LINES: usize = 256;
+pub(crate) const LINES: usize = 256;
 
 impl Ground {
     /// Statistics of the first `tiles` × `tiles` tiles, through `cache` (1 or more; two tiles square of an
@@ -33,24 +33,35 @@ impl Ground {
         let mut domes = Vec::new();
         let overlapping =
             cache.gather(self, border_um, border_um, side_um, side_um, 0.0, &mut domes);
-        let side = side_um as f32;
-        let inside = 0.0..side;
-        let mut footprints: Vec<f32> = domes
-            .iter()
-            .filter(|dome| inside.contains(&dome.x_um) && inside.contains(&dome.y_um))
-            .map(|dome| 2.0 * dome.radius_um)
-            .collect();
-        footprints.sort_unstable_by(f32::total_cmp);
-        let median = footprints.get(footprints.len() / 2).copied().unwrap_or(0.0);
+        let (cover, domes_per_mm2, median_footprint_um) =
+            of_square(&domes, side_um, LINES * tiles.max(1) as usize);
         GroundStatistics {
-            cover: cover(&domes, side, LINES * tiles.max(1) as usize),
-            domes_per_mm2: footprints.len() as f64 / (side_um * side_um * 1e-6),
-            median_footprint_um: f64::from(median),
+            cover,
+            domes_per_mm2,
+            median_footprint_um,
             rubs_off: self.rubs_off(),
             overlapping,
             pooled: self.pooled(),
         }
     }
+}
+
+/// Cover, domes per mm² and median footprint, µm, of a square piece of ground; the cover on so many lines.
+pub(crate) fn of_square(domes: &[Dome], side_um: f64, lines: usize) -> (f64, f64, f64) {
+    let side = side_um as f32;
+    let inside = 0.0..side;
+    let mut footprints: Vec<f32> = domes
+        .iter()
+        .filter(|dome| inside.contains(&dome.x_um) && inside.contains(&dome.y_um))
+        .map(|dome| 2.0 * dome.radius_um)
+        .collect();
+    footprints.sort_unstable_by(f32::total_cmp);
+    let median = footprints.get(footprints.len() / 2).copied().unwrap_or(0.0);
+    (
+        cover(domes, side, lines),
+        footprints.len() as f64 / (side_um * side_um * 1e-6),
+        f64::from(median),
+    )
 }
 
 /// Share of a square window of side `side_um` under the domes, 0–1, measured along `lines` evenly
