@@ -1,8 +1,8 @@
 //! Links made and read natively: the same text as the page's.
 
 use crate::{Outcome, Source, files, files::Asked, table};
-use picture::miniature::Miniature;
-use plan::link::{CHAT_CHARS, encode, room_for_miniature};
+use picture::miniature::{Miniature, link_with_picture};
+use plan::link::encode;
 use plate::check::read_link;
 use std::path::{Path, PathBuf};
 
@@ -43,20 +43,7 @@ pub(crate) fn work(work: &Work) -> Outcome<()> {
 fn make(source: &Source, with_picture: bool, address_chars: usize) -> Outcome<()> {
     let link = if with_picture {
         let asked = Asked::read(source)?;
-        let plan = asked.plan();
-        let room =
-            room_for_miniature(plan, address_chars, CHAT_CHARS).map_err(|e| e.to_string())?;
-        let small = Miniature::fitting(
-            &asked.tones,
-            plan.picture.crop,
-            &plan.picture.thresholds_l,
-            plan.plate.width_mm,
-            plan.plate.height_mm,
-            room,
-        );
-        let (_, code) =
-            small.ok_or("The notes fill this link: there is no room for a picture in it.")?;
-        encode(plan, Some(&code))
+        link_with_picture(&asked.tones, asked.plan(), address_chars)?
     } else {
         // A picture that is named is met with, and the plan fitted to it where that is asked for.
         let plan = match &source.plan {
@@ -64,9 +51,9 @@ fn make(source: &Source, with_picture: bool, address_chars: usize) -> Outcome<()
             Some(path) => files::read_plan(path)?,
             None => plan::Plan::default(),
         };
-        encode(&plan, None)
+        encode(&plan, None).map_err(|error| error.to_string())?
     };
-    table::print(&format!("{}\n", link.map_err(|error| error.to_string())?))
+    table::print(&format!("{link}\n"))
 }
 
 fn read(link: &str, small_picture: Option<&Path>) -> Outcome<()> {

@@ -3,9 +3,9 @@
 use crate::crossing::{Answer, give, take_plan};
 use crate::plate_in_hand::{NOT_READY, PlateInHand};
 use js_sys::Uint8Array;
-use picture::miniature::Miniature;
+use picture::miniature::{Miniature, link_with_picture};
 use plan::difference::{self, Difference};
-use plan::link::{CHAT_CHARS, encode, qr, room_for_miniature};
+use plan::link::{encode, qr};
 use plan::{Choice, Diagnostic, Field, MadeFor, Plan, Sentence};
 use plate::check::{self, read_link};
 use plate::constants::{ConstantInfo, Constants};
@@ -178,19 +178,6 @@ impl PlateInHand {
     /// `address_chars` stand before the `#`, short enough for a chat.
     pub fn link_with_picture(&self, address_chars: usize) -> Result<String, String> {
         let tones = self.tones.as_ref().ok_or(NOT_READY)?;
-        let plan = &self.plan;
-        let room = room_for_miniature(plan, address_chars, CHAT_CHARS)
-            .map_err(|error| error.to_string())?;
-        let small = Miniature::fitting(
-            tones,
-            plan.picture.crop,
-            &plan.picture.thresholds_l,
-            plan.plate.width_mm,
-            plan.plate.height_mm,
-            room,
-        );
-        let (_, code) =
-            small.ok_or("The notes fill this link: there is no room for a picture in it.")?;
-        encode(plan, Some(&code)).map_err(|error| error.to_string())
+        link_with_picture(tones, &self.plan, address_chars)
     }
 }

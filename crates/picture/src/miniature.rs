@@ -15,7 +15,8 @@ mod model;
 mod smooth;
 
 use crate::tone::ToneMap;
-use plan::Crop;
+use plan::link::{CHAT_CHARS, encode, room_for_miniature};
+use plan::{Crop, Plan};
 use thiserror::Error;
 
 /// Most columns and most rows.
@@ -26,6 +27,30 @@ const MOST_DARKEST: u8 = plan::MAX_VALUES as u8;
 const HEADER: usize = 3;
 /// Shortest long side that still shows something.
 const LEAST_SIDE: usize = 8;
+
+/// A plan's link, without `#`, with the picture as a small one that leaves the whole address, whose first
+/// `address_chars` stand before the `#`, short enough for a chat.
+///
+/// # Errors
+/// A sentence when the plan can't be sent, or its notes leave no room for a picture.
+pub fn link_with_picture(
+    tones: &ToneMap,
+    plan: &Plan,
+    address_chars: usize,
+) -> Result<String, String> {
+    let room = room_for_miniature(plan, address_chars, CHAT_CHARS).map_err(|e| e.to_string())?;
+    let small = Miniature::fitting(
+        tones,
+        plan.picture.crop,
+        &plan.picture.thresholds_l,
+        plan.plate.width_mm,
+        plan.plate.height_mm,
+        room,
+    );
+    let (_, code) =
+        small.ok_or("The notes fill this link: there is no room for a picture in it.")?;
+    encode(plan, Some(&code)).map_err(|error| error.to_string())
+}
 
 /// A plate's values on a coarse raster.
 #[derive(Clone, Debug, PartialEq, Eq)]
