@@ -20,7 +20,7 @@ export function Told({ all, id }: { all: Diagnostic[]; id?: string | undefined }
   const some = all.slice(0, MOST);
   return (
     <>
-      <div class="said" id={id}>{some.map((one) => <p key={one.field + one.code} class={one.severity === 'error' ? 'problem' : 'warning'}>{explained(one)}</p>)}</div>
+      <div class="said" id={id}>{some.map((one) => <p key={one.field + explained(one)} class={one.severity === 'error' ? 'problem' : 'warning'}>{explained(one)}</p>)}</div>
       {all.length > MOST && <p class="problem">And {all.length - MOST} more like these.</p>}
       {some.some(({ severity }) => severity === 'error') && <Ways all={some} />}
     </>

@@ -83,12 +83,13 @@ function Warnings() {
       </div>
     );
   }
+  if (!summary.value) return <p class="scale-quiet">The values are being calculated.</p>;
   if (!warnings.length) {
     return <p class="scale-quiet">Each value can be told from the next, and the ground holds through all {bites} bites.</p>;
   }
   return (
     <div class="scale-warnings" tabIndex={0} role="group" aria-label="What deserves a look">
-      <ul>{warnings.map((warning) => <li key={warning.field + warning.code}>{explained(warning)}</li>)}</ul>
+      <ul>{warnings.map((warning) => <li key={warning.field + explained(warning)}>{explained(warning)}</li>)}</ul>
     </div>
   );
 }

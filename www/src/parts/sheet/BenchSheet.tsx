@@ -87,7 +87,7 @@ export function BenchSheet() {
         {warnings.length > 0 && (
           <section class="sheet-warnings" aria-labelledby="sheet-warnings">
             <h2 id="sheet-warnings">Before copper is spent</h2>
-            <ul>{warnings.map((one) => <li key={one.field + one.code}>{explained(one)}</li>)}</ul>
+            <ul>{warnings.map((one) => <li key={one.field + explained(one)}>{explained(one)}</li>)}</ul>
           </section>
         )}
         <section class="sheet-needs" aria-labelledby="sheet-needs">

@@ -55,7 +55,7 @@ export function States() {
         )}
       </p>
       <Told all={problems.value.filter(({ field }) => /^(states|edition)/.test(field) || field === '')} />
-      {saidAt('states').filter(({ severity }) => severity === 'warning').map((one) => <p key={one.field + one.code} class="warning">{explained(one)}</p>)}
+      {saidAt('states').filter(({ severity }) => severity === 'warning').map((one) => <p key={one.field + explained(one)} class="warning">{explained(one)}</p>)}
       {now && <WorkList work={now.work} />}
       <Tools />
       <Correct />

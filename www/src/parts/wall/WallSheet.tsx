@@ -76,7 +76,7 @@ function Sheet({ link }: { link: string }) {
         <section class="wall-cautions" aria-labelledby="wall-cautions">
           <h2 id="wall-cautions">Cautions</h2>
           <ul>
-            {warnings.map((one) => <li key={one.field + one.code}>{explained(one)}</li>)}
+            {warnings.map((one) => <li key={one.field + explained(one)}>{explained(one)}</li>)}
             {CAUTIONS.map((words) => <li key={words}>{words}</li>)}
           </ul>
         </section>
