@@ -11,6 +11,7 @@ import { build, transform } from 'esbuild';
 import { fonts } from './fonts.mjs';
 import { hostedFolder, singleFile } from './html.mjs';
 import { licences } from './licences.mjs';
+import { modules } from './modules.mjs';
 import { sheets } from './sheets.mjs';
 import { report } from './size.mjs';
 
@@ -38,27 +39,6 @@ async function bundle(entry) {
   return { script: text('.js'), style: text('.css') };
 }
 
-/**
- * The same as modules: one to open with, and one for each part that is fetched later.
- * `opening` names those that the page waits for.
- */
-async function modules(entry) {
-  const { outputFiles, metafile } = await build({
-    ...OPTIONS, format: 'esm', splitting: true, metafile: true,
-    entryPoints: [path.join(www, 'src', entry)], entryNames: 'page-[hash]', chunkNames: 'part-[hash]',
-  });
-  const files = outputFiles.filter((f) => f.path.endsWith('.js')).map((f) => ({ name: path.basename(f.path), text: f.text }));
-  const about = new Map(Object.entries(metafile.outputs).map(([file, one]) => [path.basename(file), one]));
-  const [first] = files.filter(({ name }) => name.startsWith('page-'));
-  const opening = new Set([first.name]);
-  for (const name of opening) {
-    for (const { kind, path: file } of about.get(name).imports) {
-      if (kind === 'import-statement') opening.add(path.basename(file));
-    }
-  }
-  return { first: first.name, files, opening };
-}
-
 /** The glue that wasm-bindgen wrote, without its white space. */
 async function minified(glue) {
   return (await transform(glue, { minify: true, target: 'es2022', charset: 'utf8', legalComments: 'none' })).code;
@@ -72,7 +52,7 @@ async function main() {
   ]);
   const [page, split, worker, small, faces, words] = await Promise.all([
     bundle('main.tsx'),
-    modules('main.tsx'),
+    modules(path.join(www, 'src/main.tsx'), OPTIONS),
     bundle('engine/worker.ts'),
     minified(glue),
     fonts(path.join(root, 'node_modules/.cache/platewright-fonts')),

@@ -51,15 +51,9 @@ export async function fonts(cache) {
 
 /** The style sheet that names the faces, with each face's bytes wherever `place` puts them. */
 export function fontStyle(faces, place) {
-  const rules = faces.map((face) =>
+  return faces.map((face) =>
     `@font-face{font-family:"${face.family}";font-weight:${face.weight};font-style:${face.style};` +
-    `font-display:swap;src:url(${place(face)}) format("woff2")}`);
-  return [
-    ...rules,
-    ':root{--serif:"Alegreya",Georgia,serif;--sans:"Alegreya Sans","Segoe UI",system-ui,sans-serif;' +
-      // Figures stand on the line and under each other unless a rule asks for old-style ones.
-      'font-variant-numeric:lining-nums tabular-nums}',
-  ].join('\n') + '\n';
+    `font-display:swap;src:url(${place(face)}) format("woff2")}`).join('\n') + '\n';
 }
 
 function folder(name) {

@@ -47,8 +47,9 @@ export async function hostedFolder(parts, dist) {
   };
   const placed = new Map();
   for (const face of parts.faces) placed.set(face, path.basename(await asset(face.file, face.bytes)));
-  const style = await asset('page.css', fontStyle(parts.faces, (face) => placed.get(face)) + parts.style);
-  // esbuild has put a hash into their names already.
+  const style = await asset('page.css', parts.style);
+  const letters = await asset('letters.css', fontStyle(parts.faces, (face) => placed.get(face)));
+  // Their names have a hash already.
   for (const { name, text } of parts.modules.files) written.push(await put(dist, `assets/${name}`, text));
   const worker = await asset('worker.js', parts.worker);
   const wasm = await asset('plate.wasm', parts.wasm);
@@ -70,15 +71,14 @@ export async function hostedFolder(parts, dist) {
       `<link rel="preload" as="fetch" crossorigin href="${wasm}">`,
       `<link rel="stylesheet" href="${style}">`,
       `<link rel="preload" as="fetch" crossorigin href="${worker}">`,
+      // The script asks for the letters once the reckoner is there: the proof comes first.
+      `<link rel="stylesheet" id="letters" media="not all" href="${letters}">`,
     ].join('\n'),
     parts: [
       `<script type="text/plain" id="worker-source" data-src="${worker}"></script>`,
       `<script type="application/octet-stream" id="plate-wasm" data-src="${wasm}"></script>`,
     ].join('\n'),
-    script: [
-      ...[...parts.modules.opening].map((name) => `<link rel="modulepreload" href="assets/${name}">`),
-      `<script type="module" src="assets/${parts.modules.first}"></script>`,
-    ].join('\n'),
+    script: `<script type="module" src="assets/${parts.modules.first}"></script>`,
   });
   written.push(await put(dist, 'licences.txt', parts.licences));
   written.push(await put(dist, 'index.html', html));

@@ -34,9 +34,9 @@ function packed(content) {
   return gzipSync(content, { level: 9 }).length;
 }
 
-/** Bytes of the modules that the page opens with, or of those it fetches later. */
-function together({ files, opening }, toOpen) {
-  return files.filter(({ name }) => opening.has(name) === toOpen).reduce((sum, { text }) => sum + packed(text), 0);
+/** Bytes of the script that the page opens with, or of those it fetches later. */
+function together({ files, first }, toOpen) {
+  return files.filter(({ name }) => (name === first) === toOpen).reduce((sum, { text }) => sum + packed(text), 0);
 }
 
 function row(name, bytes) {

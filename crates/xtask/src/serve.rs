@@ -4,12 +4,13 @@
 
 use flate2::Compression;
 use flate2::write::GzEncoder;
+use std::collections::HashMap;
 use std::fs;
 use std::io::{BufRead, BufReader, ErrorKind, Write};
 use std::net::{Ipv4Addr, Ipv6Addr, TcpListener, TcpStream};
 use std::path::{Component, Path, PathBuf};
-use std::sync::Arc;
-use std::time::Duration;
+use std::sync::{Arc, Mutex, PoisonError};
+use std::time::{Duration, SystemTime};
 
 use crate::Outcome;
 
@@ -33,11 +34,11 @@ pub(crate) fn serve(folder: &Path, port: u16) -> Outcome<()> {
         println!("Port {port} is taken by another program, so this uses {taken}.");
     }
     println!("Platewright is at http://localhost:{taken}/ (Ctrl-C ends it)");
-    let folder = Arc::new(folder);
+    let (folder, packed) = (Arc::new(folder), Arc::new(Packed::default()));
     for stream in listener.incoming().flatten() {
-        let folder = Arc::clone(&folder);
+        let (folder, packed) = (Arc::clone(&folder), Arc::clone(&packed));
         // A browser that hangs up half-way is its own business.
-        std::thread::spawn(move || answer(stream, &folder).ok());
+        std::thread::spawn(move || answer(stream, &folder, &packed).ok());
     }
     Ok(())
 }
@@ -63,7 +64,7 @@ fn in_use(bound: std::io::Result<TcpListener>) -> bool {
 }
 
 /// Reads one request and answers it.
-fn answer(mut stream: TcpStream, folder: &Path) -> Outcome<()> {
+fn answer(mut stream: TcpStream, folder: &Path, packed: &Packed) -> Outcome<()> {
     stream.set_read_timeout(Some(Duration::from_secs(10)))?;
     let mut lines = BufReader::new(std::io::Read::take(&stream, HEAD_LIMIT)).lines();
     let request = lines.next().ok_or("an empty request")??;
@@ -87,13 +88,35 @@ fn answer(mut stream: TcpStream, folder: &Path) -> Outcome<()> {
             false,
         );
     }
-    let (status, kind, body) = match find(folder, target).map(|file| (fs::read(&file), file)) {
-        Some((Ok(bytes), file)) => ("200 OK", media_type(&file), bytes),
-        _ => ("404 Not Found", "text/plain; charset=utf-8", b"Nothing here.\n".to_vec()),
+    let Some(file) = find(folder, target) else {
+        let (kind, words) = ("text/plain; charset=utf-8", b"Nothing here.\n");
+        return reply(&mut stream, "404 Not Found", kind, words, method == "GET", false);
     };
-    let packed = takes_gzip && packs(kind);
-    let body = if packed { gzip(&body)? } else { body };
-    reply(&mut stream, status, kind, &body, method == "GET", packed)
+    let kind = media_type(&file);
+    let pack = takes_gzip && packs(kind);
+    let body = if pack { packed.file(&file)? } else { fs::read(&file)?.into() };
+    reply(&mut stream, "200 OK", kind, &body, method == "GET", pack)
+}
+
+/// Files in gzip's format, each packed when it is first asked for and again when it has changed, so that
+/// a later visitor does not wait for the packing.
+#[derive(Default)]
+struct Packed(Mutex<HashMap<PathBuf, (SystemTime, Arc<[u8]>)>>);
+
+impl Packed {
+    /// A file's bytes, packed.
+    fn file(&self, file: &Path) -> Outcome<Arc<[u8]>> {
+        let changed = fs::metadata(file)?.modified()?;
+        let kept = || self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some((at, bytes)) = kept().get(file)
+            && *at == changed
+        {
+            return Ok(Arc::clone(bytes));
+        }
+        let bytes: Arc<[u8]> = gzip(&fs::read(file)?)?.into();
+        kept().insert(file.to_path_buf(), (changed, Arc::clone(&bytes)));
+        Ok(bytes)
+    }
 }
 
 /// Whether bytes of this media type get shorter: pictures and letters are packed already.
@@ -190,6 +213,28 @@ mod tests {
         .unwrap();
         assert_eq!(back, text);
         assert!(packs("application/wasm") && !packs("font/woff2"));
+    }
+
+    #[test]
+    fn a_changed_file_is_packed_anew() {
+        let file = std::env::temp_dir().join(format!("platewright-packed-{}", std::process::id()));
+        let packed = Packed::default();
+        let whole = |bytes: &[u8]| {
+            let mut back = String::new();
+            std::io::Read::read_to_string(&mut flate2::read::GzDecoder::new(bytes), &mut back)
+                .unwrap();
+            back
+        };
+        fs::write(&file, "first").unwrap();
+        let first = packed.file(&file).unwrap();
+        assert_eq!(whole(&first), "first");
+        assert!(Arc::ptr_eq(&first, &packed.file(&file).unwrap()), "packed once");
+        fs::write(&file, "second").unwrap();
+        let later = SystemTime::now() + Duration::from_secs(5);
+        fs::File::options().write(true).open(&file).unwrap().set_modified(later).unwrap();
+        assert_eq!(whole(&packed.file(&file).unwrap()), "second");
+        fs::remove_file(&file).unwrap();
+        assert!(packed.file(&file).is_err(), "a file that is gone is no answer");
     }
 
     #[test]

@@ -21,9 +21,13 @@ export async function readyToStart(): Promise<void> {
   if (typeof WebAssembly !== 'object' || !WebAssembly.validate(FOUR_LANES)) {
     throw new Error('This browser is too old for Platewright: it needs one from 2023 or later.');
   }
-  const [source, wasm] = await Promise.all([part('worker-source'), part('plate-wasm')]);
+  const [source, module] = await Promise.all([
+    part('worker-source').then((answer) => answer.blob()),
+    part('plate-wasm').then(compiled),
+  ]);
+  // Until now the machine's own letters have served.
+  document.querySelector<HTMLLinkElement>('link#letters')?.setAttribute('media', 'all');
   const url = URL.createObjectURL(new Blob([source], { type: 'text/javascript' }));
-  const module = await WebAssembly.compile(await wasm.arrayBuffer());
   start = () => {
     const worker = new Worker(url);
     worker.postMessage(module);
@@ -37,18 +41,24 @@ export function startWorker(): Worker {
   return start();
 }
 
+/** Compiles what has arrived while the rest is on its way, where the host names the file's type. */
+async function compiled(wasm: Response): Promise<WebAssembly.Module> {
+  if (wasm.headers.get('content-type') === 'application/wasm') return WebAssembly.compileStreaming(wasm);
+  return WebAssembly.compile(await wasm.arrayBuffer());
+}
+
 /** What a data block holds or names. */
-async function part(id: string): Promise<Blob> {
+async function part(id: string): Promise<Response> {
   const block = document.getElementById(id);
   if (!block) throw new Error(`This copy of the page is incomplete: it has no ${id}.`);
   const file = block.dataset['src'];
   if (file !== undefined) {
     const answer = await fetch(file);
     if (!answer.ok) throw new Error(`A part of the page did not arrive (${file}: ${answer.status}). Load it again.`);
-    return answer.blob();
+    return answer;
   }
   const text = block.textContent ?? '';
-  if (block.dataset['form'] !== 'deflate-raw;base64') return new Blob([text]);
+  if (block.dataset['form'] !== 'deflate-raw;base64') return new Response(text);
   const packed = Uint8Array.from(atob(text.trim()), (letter) => letter.charCodeAt(0));
-  return new Response(new Blob([packed]).stream().pipeThrough(new DecompressionStream('deflate-raw'))).blob();
+  return new Response(new Blob([packed]).stream().pipeThrough(new DecompressionStream('deflate-raw')));
 }

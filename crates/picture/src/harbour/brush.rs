@@ -238,23 +238,82 @@ pub(super) fn chance(x: i32, y: i32, seed: u32) -> f32 {
 
 /// Smooth noise from −1 to 1 with cells of one unit.
 pub(super) fn noise(x: f32, y: f32, seed: u32) -> f32 {
-    let floor = |t: f32| t as i32 - i32::from(t < (t as i32) as f32);
-    let (i, j) = (floor(x), floor(y));
-    let (x0, y0) = (i as f32, j as f32);
-    let ease = |t: f32| t * t * (3.0 - 2.0 * t);
-    let (u, v) = (ease(x - x0), ease(y - y0));
-    let mix = |a: f32, b: f32, t: f32| a + t * (b - a);
-    let above = mix(chance(i, j, seed), chance(i + 1, j, seed), u);
-    let below = mix(chance(i, j + 1, seed), chance(i + 1, j + 1, seed), u);
-    2.0 * mix(above, below, v) - 1.0
+    NoiseLine::new(y, seed).at(x)
+}
+
+/// The same noise along a line of one `y`: points that follow each other closely lie in one cell, whose corners
+/// are drawn once.
+pub(super) struct NoiseLine {
+    seed: u32,
+    row: i32,
+    ease_y: f32,
+    column: i32,
+    /// At the corners of the cell in hand: above left and right, below left and right.
+    corners: [f32; 4],
+}
+
+impl NoiseLine {
+    pub(super) fn new(y: f32, seed: u32) -> Self {
+        let row = floor(y);
+        let mut line =
+            Self { seed, row, ease_y: ease(y - row as f32), column: 0, corners: [0.0; 4] };
+        line.enter(0);
+        line
+    }
+
+    fn enter(&mut self, column: i32) {
+        let (i, j, seed) = (column, self.row, self.seed);
+        self.column = column;
+        self.corners = [
+            chance(i, j, seed),
+            chance(i + 1, j, seed),
+            chance(i, j + 1, seed),
+            chance(i + 1, j + 1, seed),
+        ];
+    }
+
+    pub(super) fn at(&mut self, x: f32) -> f32 {
+        let column = floor(x);
+        if column != self.column {
+            self.enter(column);
+        }
+        let u = ease(x - column as f32);
+        let mix = |a: f32, b: f32, t: f32| a + t * (b - a);
+        let [above_left, above_right, below_left, below_right] = self.corners;
+        let above = mix(above_left, above_right, u);
+        let below = mix(below_left, below_right, u);
+        2.0 * mix(above, below, self.ease_y) - 1.0
+    }
+}
+
+fn floor(t: f32) -> i32 {
+    t as i32 - i32::from(t < (t as i32) as f32)
+}
+
+fn ease(t: f32) -> f32 {
+    t * t * (3.0 - 2.0 * t)
 }
 
 /// Noise in three sizes, each half as large and half as strong as the one before.
 pub(super) fn fractal(x: f32, y: f32, seed: u32) -> f32 {
-    (noise(x, y, seed)
-        + 0.5 * noise(2.0 * x, 2.0 * y, seed + 1)
-        + 0.25 * noise(4.0 * x, 4.0 * y, seed + 2))
-        / 1.75
+    FractalLine::new(y, seed).at(x)
+}
+
+/// The same along a line of one `y`.
+pub(super) struct FractalLine([NoiseLine; 3]);
+
+impl FractalLine {
+    pub(super) fn new(y: f32, seed: u32) -> Self {
+        Self(
+            [(1.0, 0), (2.0, 1), (4.0, 2)]
+                .map(|(finer, more)| NoiseLine::new(finer * y, seed + more)),
+        )
+    }
+
+    pub(super) fn at(&mut self, x: f32) -> f32 {
+        let [coarse, middle, fine] = &mut self.0;
+        (coarse.at(x) + 0.5 * middle.at(2.0 * x) + 0.25 * fine.at(4.0 * x)) / 1.75
+    }
 }
 
 /// A closed shape with an edge as a hand would cut or brush it: moved by up to `size`, in waves

@@ -1,6 +1,8 @@
 //! The sky at dusk: flat bands of tone round a low sun, clouds lit from below, the lantern's beam.
 
-use super::brush::{Canvas, Point, VALUE_L, View, chance, edge, fractal, noise};
+use super::brush::{
+    Canvas, FractalLine, NoiseLine, Point, VALUE_L, View, chance, edge, fractal, noise,
+};
 use super::{HORIZON, LANTERN, SUN};
 
 /// A bank of cloud: middle, half its length, height of its crown.
@@ -32,50 +34,70 @@ pub(super) fn paint(canvas: &mut Canvas, view: View) {
     masks[2].fill(&[(x, y - 2.0), (960.0, y + 58.0), (960.0, y + 92.0), (x, y + 2.0)], 1.0);
 
     let lowest = HORIZON + 4.0;
-    let width = canvas.width;
-    let mut above = vec![0.0_f32; width];
+    let mut above = vec![0.0_f32; canvas.width];
     for row in 0..canvas.height {
         if canvas.unit(0, row).1 > lowest {
             break;
         }
-        let mut before = 0.0;
-        for (column, above) in above.iter_mut().enumerate() {
-            let at = canvas.unit(column, row);
-            let [cloud, rim, beam] = [0, 1, 2].map(|k| masks[k].get(column, row).1);
-            let mut depth = depth_of_sky(at);
-            depth += 1.0 * cloud;
-            depth = (depth - beam * if cloud > 0.5 { 0.8 } else { 1.0 }).max(0.3);
-            depth += rim * ((depth - 2.7).max(0.5).min(depth) - depth);
-            let depth = depth.clamp(0.3, 5.7);
-            // How fast the depth changes from pixel to pixel tells how to smooth the border.
-            let change = if row == 0 || column == 0 {
-                0.05
-            } else {
-                (depth - before).abs().max((depth - *above).abs())
-            };
-            canvas.set(column, row, band(depth, change));
-            before = depth;
-            *above = depth;
-        }
+        paint_row(canvas, row, &masks, &mut above);
     }
 }
 
-/// Depth of the clear sky in values: 0–1 is paper, then each whole number one value darker.
-fn depth_of_sky((x, y): Point) -> f32 {
-    let (dx, dy) = ((x - SUN.0) * 0.66, y - SUN.1);
-    let far = libm::sqrtf(dx * dx + dy * dy);
-    let brushed = 34.0 * fractal(x / 190.0, y / 46.0, 3) + 7.0 * noise(x / 46.0, y / 4.5, 8);
-    let far = far + brushed * (0.25 + 0.75 * (far / 400.0).min(1.0));
-    // Borders between the values at these distances from the sun.
-    const BORDERS: [f32; 5] = [0.0, 158.0, 264.0, 384.0, 540.0];
-    let mut depth = 4.0 + (far - BORDERS[4]) / 160.0;
-    for k in 0..4 {
-        if far < BORDERS[k + 1] {
-            depth = k as f32 + (far - BORDERS[k]) / (BORDERS[k + 1] - BORDERS[k]);
-            break;
-        }
+/// Paints one row of sky; `above` holds the depths of the row above, and then of this one. `masks` are clouds, their
+/// lit rims, and the beam. A call of its own for each row, since browsers compile to fast code only what is called often.
+#[inline(never)]
+fn paint_row(canvas: &mut Canvas, row: usize, masks: &[Canvas; 3], above: &mut [f32]) {
+    let mut clear = ClearSky::new(canvas.unit(0, row).1);
+    let mut before = 0.0;
+    for (column, above) in above.iter_mut().enumerate() {
+        let (x, _) = canvas.unit(column, row);
+        let [cloud, rim, beam] = [0, 1, 2].map(|k| masks[k].get(column, row).1);
+        let mut depth = clear.depth(x);
+        depth += 1.0 * cloud;
+        depth = (depth - beam * if cloud > 0.5 { 0.8 } else { 1.0 }).max(0.3);
+        depth += rim * ((depth - 2.7).max(0.5).min(depth) - depth);
+        let depth = depth.clamp(0.3, 5.7);
+        // How fast the depth changes from pixel to pixel tells how to smooth the border.
+        let change = if row == 0 || column == 0 {
+            0.05
+        } else {
+            (depth - before).abs().max((depth - *above).abs())
+        };
+        canvas.set(column, row, band(depth, change));
+        before = depth;
+        *above = depth;
     }
-    depth.max(0.0)
+}
+
+/// The clear sky at one height.
+struct ClearSky {
+    y: f32,
+    broad: FractalLine,
+    fine: NoiseLine,
+}
+
+impl ClearSky {
+    fn new(y: f32) -> Self {
+        Self { y, broad: FractalLine::new(y / 46.0, 3), fine: NoiseLine::new(y / 4.5, 8) }
+    }
+
+    /// Depth in values: 0–1 is paper, then each whole number one value darker.
+    fn depth(&mut self, x: f32) -> f32 {
+        let (dx, dy) = ((x - SUN.0) * 0.66, self.y - SUN.1);
+        let far = libm::sqrtf(dx * dx + dy * dy);
+        let brushed = 34.0 * self.broad.at(x / 190.0) + 7.0 * self.fine.at(x / 46.0);
+        let far = far + brushed * (0.25 + 0.75 * (far / 400.0).min(1.0));
+        // Borders between the values at these distances from the sun.
+        const BORDERS: [f32; 5] = [0.0, 158.0, 264.0, 384.0, 540.0];
+        let mut depth = 4.0 + (far - BORDERS[4]) / 160.0;
+        for k in 0..4 {
+            if far < BORDERS[k + 1] {
+                depth = k as f32 + (far - BORDERS[k]) / (BORDERS[k + 1] - BORDERS[k]);
+                break;
+            }
+        }
+        depth.max(0.0)
+    }
 }
 
 /// Tone of a depth, smoothed across the border between two values.
