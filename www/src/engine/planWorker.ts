@@ -7,7 +7,7 @@ import { explained } from '../state/settings';
 
 /** Gives a worker a plan, with the picture of its lines; refuses one that can't be used. */
 export async function givePlan(link: WorkerClient, plan: Plan, state = 0, printed: Printed = 'both'): Promise<void> {
-  const lines = plan.lines && await (await import('../state/lines')).linesForWorkers(plan.lines);
+  const lines = plan.lines && await (await import('../state/linePictures')).linesForWorkers(plan.lines);
   if (lines) await link.ask('take_lines', lines.lightness, lines.width, lines.height, lines.part);
   const { problems } = await link.ask('take_plan', plan, state, lines ? printed : 'both');
   const wrong = problems.find((problem) => problem.severity === 'error');

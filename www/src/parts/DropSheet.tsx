@@ -1,6 +1,6 @@
 import { useEffect } from 'preact/hooks';
 import { useSignal } from '@preact/signals';
-import { take } from '../state/files';
+import { take } from '../state/fileActs';
 
 /** Takes a picture or plan dropped anywhere on the page, or pasted. */
 export function DropSheet() {

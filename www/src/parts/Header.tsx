@@ -1,4 +1,5 @@
-import { choose, PICTURES, savePlan, saveProof } from '../state/files';
+import { choose, saveProof } from '../state/fileActs';
+import { PICTURES, savePlan } from '../state/files';
 import { redoAloud, redoWords, undoAloud, undoWords } from '../state/names';
 import { lesson } from '../state/lessons';
 import { panel } from '../state/notifications';

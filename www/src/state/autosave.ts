@@ -1,13 +1,12 @@
 import { effect, signal, untracked } from '@preact/signals';
 import type { Plan } from '../engine/protocol';
-import { savePlan } from './files';
-import { note } from './notifications';
+import { keepPicture } from './keptPictures';
 import { keysKept, readKept, writeKept } from './persisted';
 import { keptOf, picture } from './picture';
 import { plan } from './plan';
 import { soundPlan, stale } from './results';
-import type { Kept } from './shelf';
-import { asPicture, LINES, newId, vault, type KeptPicture } from './pictureStore';
+import { LINES, newId, vault } from './pictureStore';
+import { notKept } from './storeFull';
 
 /*
  * Saves the current plan at every change, under a key of its own for each tab, so that tabs never overwrite each
@@ -32,22 +31,8 @@ export const others = signal<Draft[]>([]);
 
 let id = '';
 let touched = false;
-let complained = false;
 let timer = 0;
 let lastWrite = 0;
-/** Ids of the pictures that this tab has stored. */
-const stored = new Set<string>();
-
-/** Shown once, however often saving fails. */
-function complain(what: string): void {
-  if (complained) return;
-  complained = true;
-  note({
-    key: 'store',
-    words: `This browser does not keep ${what}: its store for this page is full or forbidden. Save it as a file before you close the page.`,
-    acts: [{ name: 'save plan', run: savePlan }],
-  });
-}
 
 function readDraft(key: string): Draft | null {
   const kept = readKept(key);
@@ -137,33 +122,6 @@ export async function claimDraft(): Promise<Found> {
   return { draft, said };
 }
 
-/** A stored picture, or null if it is missing. */
-export async function keptPicture(which: string | null): Promise<KeptPicture | null> {
-  if (which === null) return null;
-  try {
-    return asPicture(await vault.one('pictures', which));
-  } catch {
-    return null;
-  }
-}
-
-/** Stores a picture. */
-export async function keepPicture(kept: KeptPicture): Promise<void> {
-  if (stored.has(kept.id)) return;
-  stored.add(kept.id);
-  const { file, ...without } = kept;
-  try {
-    await vault.put('pictures', kept).catch((error: unknown) => {
-      if (!file) throw error;
-      // A store too small for the file keeps what the page itself works with.
-      return vault.put('pictures', without);
-    });
-  } catch {
-    stored.delete(kept.id);
-    complain('the picture');
-  }
-}
-
 function write(): void {
   clearTimeout(timer);
   timer = 0;
@@ -173,7 +131,7 @@ function write(): void {
   const before = stale.peek() ? soundPlan.peek() : null;
   const sound = before ? JSON.stringify(before) : '';
   const draft = { at: lastWrite, plan: plan.peek(), sound, picture: shown.name === null ? null : shown.id };
-  if (!writeKept(DRAFT + id, draft)) complain('your plan');
+  if (!writeKept(DRAFT + id, draft)) notKept('your plan');
 }
 
 /** Saves every change from now on. */
@@ -203,7 +161,7 @@ export function keepDraft(): void {
   });
   // Probes the store at the start, to warn before any work is lost.
   const probe = `${TAB}.probe`;
-  if (!writeKept(probe, '1') || !writeKept(probe, undefined)) complain('your plan');
+  if (!writeKept(probe, '1') || !writeKept(probe, undefined)) notKept('your plan');
 }
 
 /** Saves the plan at once, changed or not. */
@@ -213,7 +171,7 @@ export function keepNow(): void {
 }
 
 /** Deletes pictures that neither a draft nor the shelf refers to. */
-export async function tidyPictures(onShelf: Pick<Kept, 'plan' | 'picture'>[]): Promise<void> {
+export async function tidyPictures(onShelf: { plan: Plan; picture: string | null }[]): Promise<void> {
   const used = new Set([...onShelf, ...drafts()].map((one) => one.picture));
   used.add(picture.value.id);
   // Pictures of lines are keyed by the name in the plan.

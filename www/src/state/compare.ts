@@ -24,6 +24,8 @@ export interface Side extends Version {
 
 /** Most plans side by side. */
 export const MOST_SIDES = 3;
+/** What each of them is called. */
+export const LETTERS = ['A', 'B', 'C'];
 /** Patches of the aligned value scales. */
 const PATCH = { width_px: 100, height_px: 60, px_um: 40 };
 

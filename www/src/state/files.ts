@@ -1,9 +1,4 @@
-import { ahead } from './ahead';
 import { plan } from './plan';
-import { refused } from './results';
-
-const taking = ahead(() => import('./taking'));
-const saving = ahead(() => import('./saving'));
 
 export function offer(blob: Blob, name: string): void {
   const link = document.createElement('a');
@@ -26,43 +21,3 @@ export function savePlan(): void {
 
 /** What a picture file may be: what browsers read. */
 export const PICTURES = 'image/png,image/jpeg,image/webp,image/gif,image/avif,image/bmp';
-
-/** Takes the first of what was dropped, pasted or chosen. Nothing is lost if it can't be used. */
-export async function take(files: Iterable<File>): Promise<void> {
-  // What was dropped can be listed only while it drops.
-  const all = [...files];
-  await orSaid(async () => (await taking()).take(all));
-}
-
-export async function takeHarbour(): Promise<void> {
-  await orSaid(async () => (await taking()).takeHarbour());
-}
-
-async function orSaid(work: () => Promise<void>): Promise<void> {
-  try {
-    await work();
-  } catch (error) {
-    refused.value = { what: error instanceof Error ? error.message : String(error), sentences: [] };
-  }
-}
-
-/** Saves the sheet with its margin at true size; only once every grain is in. */
-export async function saveProof(): Promise<void> {
-  await (await saving()).saveProof();
-}
-
-/** The plan and its picture as one file. */
-export async function savePlanWithPicture(): Promise<void> {
-  await (await saving()).savePlanWithPicture();
-}
-
-/** Lets the user choose a file. */
-export function choose(accept: string): void {
-  const input = document.createElement('input');
-  input.type = 'file';
-  input.accept = accept;
-  input.addEventListener('change', () => {
-    void take(input.files ?? []);
-  });
-  input.click();
-}

@@ -84,7 +84,7 @@ export async function takenUp(of: Plan, known = catalogue.value): Promise<{ plan
 
 /** What is to be said of a plan, and of its lines where their picture is not here. */
 async function withLines<F extends { said: string | null }>(of: Plan, found: F): Promise<F> {
-  const missing = of.lines && await (await import('./lines')).linesMissing(of.lines.picture);
+  const missing = of.lines && await (await import('./linePictures')).linesMissing(of.lines.picture);
   return missing ? { ...found, said: joined(found.said, missing) } : found;
 }
 

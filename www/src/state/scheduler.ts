@@ -225,7 +225,7 @@ function layPicture({ picture: { crop } }: Plan): void {
 
 /** What a worker must be given of a plan's lines; null where it has none. */
 async function linesOf({ lines }: Plan): Promise<PictureForWorkers | null> {
-  return lines ? (await import('./lines')).linesForWorkers(lines) : null;
+  return lines ? (await import('./linePictures')).linesForWorkers(lines) : null;
 }
 
 /** Reads what lies on the plate from the picture's file, and has the plan printed from that. */

@@ -1,7 +1,8 @@
 import { signal } from '@preact/signals';
 import { PlanWorker } from '../engine/planWorker';
 import type { Plan, Diagnostic } from '../engine/protocol';
-import { keepPicture, keptPicture, tidyPictures } from './autosave';
+import { tidyPictures } from './autosave';
+import { keepPicture, keptPicture } from './keptPictures';
 import { pool } from './scheduler';
 import { note } from './notifications';
 import { keptOf, picture } from './picture';
@@ -218,7 +219,7 @@ export async function putBack(): Promise<void> {
 
 /** Whether a plan has etched lines whose picture is not here. */
 async function lacksLines({ lines }: Plan): Promise<boolean> {
-  return lines ? await (await import('./lines')).linesNamed(lines.picture) === null : false;
+  return lines ? await (await import('./linePictures')).linesNamed(lines.picture) === null : false;
 }
 
 /** Whether a small proof is missing, or has been printed without lines that are here now. */

@@ -59,7 +59,7 @@ export async function shelfFile(of: readonly Kept[]): Promise<Blob> {
     if (found) pictures.set(kept.picture, await filed(found));
   }
   for (const { plan: { lines } } of of) {
-    const found = lines && await (await import('./lines')).linesNamed(lines.picture);
+    const found = lines && await (await import('./linePictures')).linesNamed(lines.picture);
     if (found) pictures.set(found.id, await filed(found));
   }
   const plans = of.map(({ name, plan, picture }) => ({ name, plan, picture }));
@@ -103,7 +103,7 @@ export async function layFromFile(json: Record<string, unknown>, size: number): 
     if (!good) continue;
     const lines = good.lines && found.get(LINES + good.lines.picture);
     if (good.lines && lines) {
-      const kept = await (await import('./lines')).keepLines(good.lines.picture, lines);
+      const kept = await (await import('./linePictures')).keepLines(good.lines.picture, lines);
       good = { ...good, lines: { ...good.lines, picture: kept.name } };
     }
     const own = typeof shown === 'string' ? found.get(shown) ?? null : null;

@@ -1,6 +1,7 @@
 import { signal } from '@preact/signals';
 import type { Catalogue } from '../engine/protocol';
-import { claimDraft, keepDraft, keepNow, keptPicture } from './autosave';
+import { claimDraft, keepDraft, keepNow } from './autosave';
+import { keptPicture } from './keptPictures';
 import { seen } from './awaited';
 import { attachLikeness, openPage, type First } from './scheduler';
 import { addressChanged, clearAddress, joined, linkInAddress, offerHarbour, offerLink, openLink, takenUp, withoutPicture } from './links';

@@ -2,7 +2,7 @@ import { signal, type Signal } from '@preact/signals';
 import { givePicture, givePlan } from '../engine/planWorker';
 import { WorkerClient, Refused, WorkerLost } from '../engine/workerClient';
 import type { Moment, Plan, Printed, WatchStage } from '../engine/protocol';
-import { linesMissing } from './lines';
+import { linesMissing } from './linePictures';
 import { lens, printed, state } from './viewState';
 import { panel } from './notifications';
 import { keptOf, picture } from './picture';

@@ -1,6 +1,5 @@
 import { useEffect, useState } from 'preact/hooks';
-import { calibrations, inForce, keep, type KeptCalibration } from '../../state/calibrations';
-import { tell } from '../../state/notifications';
+import { calibrations, inForce, keep } from '../../state/calibrations';
 import { change, plan } from '../../state/plan';
 import { soundPlan, stale } from '../../state/results';
 import { aboutWords, busy, design, designed, designFailed, FEWEST_STEPS, find, fit, fitFailed, MOST_STEPS, onBench, setSteps, takeDesign } from '../../state/stepPlate';
@@ -12,15 +11,10 @@ import { Found } from './Found';
 import { FromPicture } from './FromPicture';
 import { Guide } from './Guide';
 import { OtherKind, Readings } from './Readings';
+import { use } from './use';
 import '../../styles/calibrate.css?sheet';
 
 const STEPS = Array.from({ length: MOST_STEPS - FEWEST_STEPS + 1 }, (_, i) => [String(i + FEWEST_STEPS), String(i + FEWEST_STEPS)] as const);
-
-/** Takes a calibration into the plan in hand. */
-export function use(one: KeptCalibration): void {
-  change(`calibration: ${one.name}`, { ...plan.value, calibration: { ...plan.value.calibration, ...one.values }, calibration_name: one.name });
-  tell(`The plan is reckoned with “${one.name}”.`);
-}
 
 /** From one step plate to this shop's own constants. */
 export function Calibrate() {

@@ -4,7 +4,7 @@ import { keepCalibration } from '../../state/calibrations';
 import { aboutWords } from '../../state/stepPlate';
 import { Plot } from '../plots/Plot';
 import { FRAME, linear, path, ratio, ratioTicks, ticks } from '../plots/ticks';
-import { use } from './Calibrate';
+import { use } from './use';
 
 const NAMES: Record<string, string> = {
   'bite.rate_um_per_min': 'Rate of the bite', 'ink.absorption_per_um': 'Strength of the ink', 'ink.surface_reflectance': 'Darkest black',

@@ -1,5 +1,5 @@
 import { useEffect } from 'preact/hooks';
-import { addSide, closeCompare, differ, drawn, loupe, MOST_SIDES, moveLoupe, openCompare, removeSide, replaceSide, sides, spot, versions, type Side } from '../../state/compare';
+import { addSide, closeCompare, differ, drawn, LETTERS, loupe, MOST_SIDES, moveLoupe, openCompare, removeSide, replaceSide, sides, spot, versions, type Side } from '../../state/compare';
 import { gazeMoved } from '../../state/scheduler';
 import { fieldMm } from '../../state/viewState';
 import { lastState, stateWords } from '../../state/versions';
@@ -12,7 +12,6 @@ import { CompareScales } from './CompareScales';
 import { worded } from '../../state/settings';
 import '../../styles/compare.css?sheet';
 
-export const LETTERS = ['A', 'B', 'C'];
 /** Steps of the arrow keys as parts of the field. */
 const STEP = 0.25;
 

@@ -2,12 +2,11 @@ import { useEffect, useRef } from 'preact/hooks';
 import { effect, useSignal } from '@preact/signals';
 import { drawn, lookFrom, loupe, moveLoupe, spot, type Side } from '../../state/compare';
 import { fieldMm } from '../../state/viewState';
-import { sheetOf } from '../proof/Proof';
 import { bareSheet, drawSheet } from '../proof/drawSheet';
 import { hands } from '../proof/hands';
 import { LensMark } from '../proof/LensMark';
 import type { Viewport } from '../proof/pyramid';
-import { wholeSheet, type View } from '../proof/view';
+import { sheetOf, wholeSheet, type View } from '../proof/view';
 
 const CLOSEST = 1 / 2;
 /** Steps of the arrow keys, css pixels. */

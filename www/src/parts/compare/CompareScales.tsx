@@ -1,7 +1,6 @@
-import { drawn, sides } from '../../state/compare';
+import { drawn, LETTERS, sides } from '../../state/compare';
 import { minutesWords } from '../plan/MinutesEntry';
 import { PixelCanvas } from '../PixelCanvas';
-import { LETTERS } from './Compare';
 
 /** The value scales one under another, each value beneath its like. */
 export function CompareScales() {

@@ -1,7 +1,8 @@
 import { signal } from '@preact/signals';
 import { inOrder, plateLikePicture } from '../../state/crop';
 import { spaceValues } from '../../state/scheduler';
-import { choose, PICTURES, takeHarbour } from '../../state/files';
+import { choose, takeHarbour } from '../../state/fileActs';
+import { PICTURES } from '../../state/files';
 import { awaits, picture } from '../../state/picture';
 import { change, plan, usePlan } from '../../state/plan';
 import { pane } from '../../state/settings';

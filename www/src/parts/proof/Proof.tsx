@@ -4,7 +4,6 @@ import { attachProof, gazeMoved, pyramid } from '../../state/scheduler';
 import { drawing, fieldMm, lens, overProof, placeLens } from '../../state/viewState';
 import { plan, usePlan } from '../../state/plan';
 import { summary } from '../../state/results';
-import type { Plan } from '../../engine/protocol';
 import { lengthWords, pane, units } from '../../state/settings';
 import { later } from '../Later';
 import { bareSheet, drawSheet } from './drawSheet';
@@ -13,21 +12,12 @@ import { LensMark } from './LensMark';
 import { ProofFoot } from './ProofFoot';
 import type { Viewport } from './pyramid';
 import { PaperProof } from './PaperProof';
-import { AT_SIZE, kept, view, wholeSheet, zoomed, type Sheet } from './view';
+import { AT_SIZE, kept, sheetOf, view, wholeSheet, zoomed } from './view';
 
 const DrawOver = later('Drawing by hand', async () => (await import('../areas/DrawOver')).DrawOver);
 
-/** Paper tone until the first numbers are in. */
 /** Steps of the arrow keys, css pixels. */
 const STEP_PX = 60;
-
-export function sheetOf(of: Plan = plan.value): Sheet {
-  const { plate, paper } = of;
-  return {
-    width: plate.width_mm * 1000, height: plate.height_mm * 1000, margin: paper.margin_mm * 1000,
-    bevel: plate.bevel_mm * 1000, corner: Math.min(plate.corner_radius_mm, plate.width_mm / 2, plate.height_mm / 2) * 1000,
-  };
-}
 
 /** The printed sheet on the bench; pan, zoom, and put the linen tester down anywhere. */
 export function Proof() {

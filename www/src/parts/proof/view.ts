@@ -1,10 +1,21 @@
 import { signal } from '@preact/signals';
+import type { Plan } from '../../engine/protocol';
+import { plan } from '../../state/plan';
 
 /** How the sheet lies in the frame: css pixels per µm, and the print's place (µm) in the middle of the frame. */
 export interface View { scale: number; x: number; y: number; whole: boolean }
 
 /** Plate and sheet, µm: the plate's size, the paper's margin, bevel and rounded corners. */
 export interface Sheet { width: number; height: number; margin: number; bevel: number; corner: number }
+
+/** A plan's plate and sheet. */
+export function sheetOf(of: Plan = plan.value): Sheet {
+  const { plate, paper } = of;
+  return {
+    width: plate.width_mm * 1000, height: plate.height_mm * 1000, margin: paper.margin_mm * 1000,
+    bevel: plate.bevel_mm * 1000, corner: Math.min(plate.corner_radius_mm, plate.width_mm / 2, plate.height_mm / 2) * 1000,
+  };
+}
 
 /** CSS pixels per µm at which a millimetre on the screen is a millimetre. */
 export const AT_SIZE = 96 / 25_400;

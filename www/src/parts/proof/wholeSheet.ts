@@ -1,8 +1,8 @@
 import { pyramid } from '../../state/scheduler';
 import { summary } from '../../state/results';
 import { bareSheet, drawSheet } from './drawSheet';
-import { sheetOf } from './Proof';
 import type { Viewport } from './pyramid';
+import { sheetOf } from './view';
 
 /** Longer side of the drawing, pixels: enough for a sheet of paper. */
 const LONG_PX = 1800;

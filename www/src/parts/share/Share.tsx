@@ -1,7 +1,8 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { pool } from '../../state/scheduler';
 import { copyFrom } from '../../state/copying';
-import { savePlan, savePlanWithPicture } from '../../state/files';
+import { savePlanWithPicture } from '../../state/fileActs';
+import { savePlan } from '../../state/files';
 import { address, CHAT_CHARS, fromDisk } from '../../state/links';
 import { picture } from '../../state/picture';
 import { plan } from '../../state/plan';

@@ -1,8 +1,10 @@
 import { useEffect, useState } from 'preact/hooks';
-import { dropDraft, keptPicture, others, type Draft } from '../../state/autosave';
+import { dropDraft, others, type Draft } from '../../state/autosave';
+import { keptPicture } from '../../state/keptPictures';
 import { baths } from '../../state/bathBook';
 import { calibrations } from '../../state/calibrations';
-import { choose, offer } from '../../state/files';
+import { choose } from '../../state/fileActs';
+import { offer } from '../../state/files';
 import { takeInHand, withoutPicture } from '../../state/links';
 import { panel, told } from '../../state/notifications';
 import { pictureFrom } from '../../state/picture';
