@@ -18,6 +18,7 @@
 //!
 //! What had to give way is told in [`Edited::notices`].
 
+mod apply;
 mod areas;
 mod lines;
 mod path;
@@ -35,6 +36,7 @@ pub use states::{
 use crate::types::{Bite, Plan};
 use crate::{MAX_VALUES, MIN_VALUES};
 
+use apply::renumber;
 use renumber::Renumbering;
 
 /// A plan after an edit.
@@ -97,7 +99,7 @@ pub fn remove_bite(plan: &Plan, value: usize) -> Result<Edited, String> {
             gone.bite_min
         ));
     }
-    Renumbering::removed(value, last).apply(plan, &mut next, &mut notices);
+    renumber(&Renumbering::removed(value, last), plan, &mut next, &mut notices);
     Ok(Edited::telling(next, notices))
 }
 
@@ -144,7 +146,7 @@ pub fn insert_bite(plan: &Plan, value: usize) -> Result<Edited, String> {
             bite.bite_min
         ));
     }
-    Renumbering::inserted(value, last).apply(plan, &mut next, &mut notices);
+    renumber(&Renumbering::inserted(value, last), plan, &mut next, &mut notices);
     Ok(Edited::telling(next, notices))
 }
 
@@ -186,7 +188,7 @@ pub fn take_bites(plan: &Plan, bites_min: &[f64], thresholds_l: &[f64]) -> Edite
     let mut notices = Vec::new();
     if plan.bites.len() != next.bites.len() && !plan.bites.is_empty() && !next.bites.is_empty() {
         let (was, is) = (totals(plan), totals(&next));
-        Renumbering::nearest(&was, &is).apply(plan, &mut next, &mut notices);
+        renumber(&Renumbering::nearest(&was, &is), plan, &mut next, &mut notices);
     }
     Edited::telling(next, notices)
 }

@@ -12,9 +12,9 @@ pub mod flow;
 pub mod heat;
 mod verdict;
 
-use crate::{constants, dust::LandedDust};
+use crate::{dust::LandedDust, stage_constants};
 
-constants! {
+stage_constants! {
     /// Constants of melting and merging.
     BakeConstants "bake" {
         softening_c: 76.0, "°C", 70.0..=85.0, Published,

@@ -16,7 +16,7 @@
 //!
 //! A *bite* or *dose* is the depth, in µm, to which copper lying open all the while would have gone.
 
-use crate::constants;
+use crate::stage_constants;
 
 pub mod again;
 pub mod book;
@@ -39,7 +39,7 @@ pub use rate::{Tiredness, line_dose_um, minutes_to_dose, rate_um_per_min, tiredn
 pub use session::{Session, session};
 pub use spit::spit_dose_um;
 
-constants! {
+stage_constants! {
     /// Constants of bath and bite.
     BiteConstants "bite" {
         rate_um_per_min: 0.80, "µm/min", 0.3..=2.5, Estimated,

@@ -40,7 +40,7 @@ pub struct ConstantInfo {
 /// Declares a stage's constants: a struct of `f64` fields with defaults, and their catalogue.
 ///
 /// ```
-/// plate::constants! {
+/// plate::stage_constants! {
 ///     /// Constants of the bite.
 ///     BiteConstants "bite" {
 ///         rate_um_per_min: 0.80, "µm/min", 0.3..=2.5, Estimated,
@@ -51,7 +51,7 @@ pub struct ConstantInfo {
 /// assert_eq!(BiteConstants::CATALOGUE[0].key, "bite.rate_um_per_min");
 /// ```
 #[macro_export]
-macro_rules! constants {
+macro_rules! stage_constants {
     ($(#[$doc:meta])* $name:ident $stage:literal { $(
         $field:ident: $default:expr, $unit:literal, $min:literal..=$max:literal, $tag:ident,
             $meaning:literal, $source:literal;
@@ -65,7 +65,7 @@ macro_rules! constants {
 
         impl Default for $name {
             fn default() -> Self {
-                Self { $( $field: $crate::constants::built_in(
+                Self { $( $field: $crate::constant::built_in(
                     concat!($stage, ".", stringify!($field)), $default,
                 ) ),+ }
             }
@@ -73,11 +73,11 @@ macro_rules! constants {
 
         impl $name {
             /// What is known of each constant, in the order of declaration.
-            pub const CATALOGUE: &'static [$crate::constants::ConstantInfo] = &[$(
-                $crate::constants::ConstantInfo {
+            pub const CATALOGUE: &'static [$crate::constant::ConstantInfo] = &[$(
+                $crate::constant::ConstantInfo {
                     key: concat!($stage, ".", stringify!($field)),
                     meaning: $meaning, unit: $unit, default: $default, min: $min, max: $max,
-                    tag: $crate::constants::Tag::$tag, source: $source,
+                    tag: $crate::constant::Tag::$tag, source: $source,
                 }
             ),+];
 

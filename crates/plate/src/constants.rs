@@ -1,6 +1,6 @@
 //! Constants of the model: each with its name, unit, default, plausible range, tag and source.
 //!
-//! Every stage declares its own with [`constants!`](macro@crate::constants), beside the code that uses
+//! Every stage declares its own with [`stage_constants!`](crate::stage_constants), beside the code that uses
 //! them. The structs are plain data, so a shop's calibration (or a test) can replace any of them.
 
 pub use crate::constant::{ConstantInfo, Tag, built_in};

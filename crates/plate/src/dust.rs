@@ -4,10 +4,10 @@
 //! ones first. The plate goes in after a wait and lies there for some minutes. What lands on it is
 //! the share of each size that sinks out of the air between those two moments.
 
-use crate::constants;
+use crate::stage_constants;
 use plan::Settling;
 
-constants! {
+stage_constants! {
     /// Constants of the dust box.
     DustConstants "dust" {
         resin_density_kg_per_m3: 1070.0, "kg/m³", 1050.0..=1100.0, Published,

@@ -12,7 +12,7 @@
 //! 3. Printing wears the lands like the finest of scrapers.
 //! 4. Everything is a function of place, so that every window shows the same work.
 
-use crate::constants;
+use crate::stage_constants;
 
 mod local;
 mod stroke;
@@ -22,7 +22,7 @@ pub use local::{LocalScratch, burnish, flow_margin_px, scrape};
 pub use stroke::{Mark, Reached};
 pub use wear::{Wear, worn_um};
 
-constants! {
+stage_constants! {
     /// Constants of scraping, burnishing and wear.
     WorkConstants "work" {
         furrow_depth_um: 0.6, "µm", 0.1..=3.0, Estimated,

@@ -21,8 +21,8 @@ mod optics;
 mod print;
 mod transfer;
 
-use crate::constants;
 use crate::grid::{Grid, make_room};
+use crate::stage_constants;
 use blur::{blurred_row, half_gaussian, reflected};
 use cloth::Cloth;
 use dab::Dab;
@@ -32,7 +32,7 @@ use transfer::{Film, Split};
 
 pub use print::{Copper, InkScratch, Keep};
 
-constants! {
+stage_constants! {
     /// Constants of ink, wiping, press and paper.
     InkConstants "ink" {
         cloth_width_um: 200.0, "µm", 100.0..=300.0, Estimated,

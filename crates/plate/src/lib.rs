@@ -56,7 +56,7 @@ pub mod bake;
 pub mod bite;
 pub mod chain;
 pub mod check;
-mod constant;
+pub mod constant;
 pub mod constants;
 pub mod digest;
 pub mod dust;

@@ -1,10 +1,7 @@
-//! The one place where numbers of values are changed for others.
+//! Which number a value has after an edit of the bites, and which it had before.
 
-use super::words;
 use crate::MAX_VALUES;
-use crate::areas::Area;
-use crate::states::{LaterBite, LaterGround, Work};
-use crate::types::Plan;
+use crate::states::{LaterBite, LaterGround};
 
 /// What becomes of the numbers of values, the paper (0) among them.
 pub(super) struct Renumbering {
@@ -58,31 +55,8 @@ impl Renumbering {
         new.unwrap_or(old)
     }
 
-    /// Renumbers whatever in `plan` names a value (its bites and thresholds are those of the new list
-    /// already; `was` is the plan before) and tells what gave way.
-    pub(super) fn apply(&self, was: &Plan, plan: &mut Plan, notices: &mut Vec<String>) {
-        for area in &mut plan.areas {
-            *area = Area {
-                value: self.of(area.value),
-                to_value: self.of(area.to_value),
-                ..area.clone()
-            };
-        }
-        words::areas(self, was, notices);
-        for (i, state) in plan.states.iter_mut().enumerate() {
-            state.work.retain_mut(|work| match work {
-                Work::Tool(_) => true,
-                Work::Ground(ground) => {
-                    let old = ground.clone();
-                    self.ground(ground);
-                    words::ground(self, i + 2, &old, ground, notices);
-                    !ground.bites.is_empty()
-                }
-            });
-        }
-    }
-
-    fn ground(&self, ground: &mut LaterGround) {
+    /// Renumbers what lies open under a later ground; a bite that opens nothing any more goes.
+    pub(super) fn ground(&self, ground: &mut LaterGround) {
         ground.bites.retain_mut(|bite| match self.open(bite) {
             Some(open) => {
                 *bite = open;
