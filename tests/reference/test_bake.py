@@ -15,7 +15,7 @@ SURFACE_N_PER_M = 0.035  # estimate
 CONTACT_LOG = 10.0  # Bonn et al., Rev. Mod. Phys. 81 (2009) 739 (from memory)
 FIRST_DEG, REST_DEG, REST_END_DEG = 170.0, 55.0, 10.0  # estimates
 DRIFT_PER_MIN, DRIFT_J_PER_MOL = 0.025, 95000.0  # no source: calibration
-HYSTERESIS_DEG, PULL_SHARE = 12.0, 0.3  # no source: calibration
+HYSTERESIS_DEG, PULL_SHARE = 25.0, 0.3  # no source: calibration
 COX_VOINOV = "SciPy solve_ivp on the Cox–Voinov law"
 
 
@@ -113,7 +113,7 @@ def test_viscosity_against_the_data_sheet(compare, ask):
 
 def test_caps_against_quadrature(compare, ask):
     angle = np.linspace(5, 170, 200)
-    ours = ask("caps", angle_deg=angle, solid_fraction=0.15)
+    ours = ask("caps", angle_deg=angle, solid_share=0.15)
 
     def volume(angle_rad):
         # Discs of a sphere of radius 1/sin θ, rim at radius 1, stacked up to the cap's height.

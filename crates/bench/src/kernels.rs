@@ -96,6 +96,8 @@ pub const KERNELS: &[Kernel] = &[
 
 const SIDE_PX: usize = 1024;
 const PX_UM: f32 = 5.0;
+/// How deep under the resin distances are wanted, µm.
+const REACH_UM: f32 = 60.0;
 
 fn ground() -> Ground {
     let (plan, constants) = (Plan::default(), Constants::default());
@@ -104,22 +106,25 @@ fn ground() -> Ground {
     Ground::new(&landed, &baked, plan.seed)
 }
 
-fn domes() -> Vec<Dome> {
+/// Domes over the raster, and whether any overlap.
+fn domes() -> (Vec<Dome>, bool) {
     let side_um = SIDE_PX as f64 * f64::from(PX_UM);
     let mut domes = Vec::new();
-    TileCache::new(1_000_000).gather(&ground(), 0.0, 0.0, side_um, side_um, 60.0, &mut domes);
-    domes
+    let mut cache = TileCache::new(1_000_000);
+    let overlapping = cache.gather(&ground(), 0.0, 0.0, side_um, side_um, REACH_UM, &mut domes);
+    (domes, overlapping)
 }
 
 fn distances() -> Vec<f32> {
     let mut out = Vec::new();
+    let (domes, overlapping) = domes();
     distance_under_resin(
-        &domes(),
-        false,
+        &domes,
+        overlapping,
         SIDE_PX,
         SIDE_PX,
         PX_UM,
-        60.0,
+        REACH_UM,
         &mut ResistScratch::default(),
         &mut out,
     );
@@ -158,10 +163,20 @@ fn dust_to_domes() -> Prepared {
 }
 
 fn distance() -> Prepared {
-    let domes = domes();
+    let (domes, overlapping) = domes();
     let (mut scratch, mut out) = (ResistScratch::default(), Vec::new());
+    let size = SIDE_PX;
     let run = move || {
-        distance_under_resin(&domes, false, SIDE_PX, SIDE_PX, PX_UM, 60.0, &mut scratch, &mut out);
+        distance_under_resin(
+            &domes,
+            overlapping,
+            size,
+            size,
+            PX_UM,
+            REACH_UM,
+            &mut scratch,
+            &mut out,
+        );
         sum(&out)
     };
     Prepared { units: (SIDE_PX * SIDE_PX) as f64, run: Box::new(run) }

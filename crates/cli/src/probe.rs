@@ -44,6 +44,11 @@ impl Default for Recipe {
     }
 }
 
+/// Half-covered, as the plate to which the rate of the bite belongs.
+fn half_open() -> f64 {
+    bite::HALF_OPEN
+}
+
 impl Recipe {
     fn baked(&self, constants: &Constants) -> Baked {
         bake::bake(&self.bake, self.thickness_mm, &constants.bake)
@@ -107,7 +112,7 @@ enum Question {
     },
     Caps {
         angle_deg: Vec<f64>,
-        solid_fraction: f64,
+        solid_share: f64,
     },
     Spreading {
         rest_angle_deg: f64,
@@ -191,12 +196,16 @@ enum Question {
     Rate {
         bath: Bath,
         copper_g_per_l: Vec<f64>,
+        #[serde(default = "half_open")]
+        open_share: f64,
     },
     Session {
         bath: Bath,
         bites_min: Vec<f64>,
         plate_cm2: f64,
         area_share: Vec<f64>,
+        #[serde(default = "half_open")]
+        open_share: f64,
         at_um: Vec<f64>,
         mean_depth_um: Vec<f64>,
     },
@@ -327,11 +336,19 @@ fn answer(line: &str) -> Outcome<Value> {
             );
             json!({ "depth_um": depth_um })
         }
-        Question::Session { bath, bites_min, plate_cm2, area_share, at_um, mean_depth_um } => {
+        Question::Session {
+            bath,
+            bites_min,
+            plate_cm2,
+            area_share,
+            open_share,
+            at_um,
+            mean_depth_um,
+        } => {
             let bites: Vec<_> = bites_min.iter().map(|&bite_min| Bite { bite_min }).collect();
             let depth = |dose_um: f64| straight_between(&at_um, &mean_depth_um, dose_um);
-            let done =
-                bite::session(&bath, &bites, plate_cm2, &area_share, &depth, &constants.bite);
+            let (open, bite) = (open_share, &constants.bite);
+            let done = bite::session(&bath, &bites, plate_cm2, &area_share, open, &depth, bite);
             json!({
                 "rate_um_per_min": done.rate_um_per_min, "bite_um": done.bite_um,
                 "copper_g_per_l": done.copper_g_per_l, "dose_um": done.dose_um,

@@ -27,7 +27,7 @@ fn an_impossible_plan_gets_the_same_answer_from_every_command() {
         (
             calibrated(r#""bite.rate_um_per_min": -1"#),
             "calibration.bite.rate_um_per_min: ",
-            "to -1 µm/min; it must lie between 0.3 and 2.5 µm/min",
+            "to -1 µm/min; it must lie between 0.5 and 2 µm/min",
         ),
         (
             calibrated(r#""bite.rate_um_per_min": 1e9"#),

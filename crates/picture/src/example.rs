@@ -21,6 +21,7 @@ pub fn small_plans() -> Vec<(&'static str, Plan)> {
     pinned.bake.hot_plate_c = 72.0;
     pinned.bake.bake_min = 8.0;
     pinned.seed = 11;
+    pinned.dust.dustings = 2.0;
     let mut closing = small();
     closing.bake.hot_plate_c = 160.0;
     closing.ink.wipe = plan::Wipe::Hard;
@@ -31,6 +32,8 @@ pub fn small_plans() -> Vec<(&'static str, Plan)> {
     coarse.bath.agitation = plan::Agitation::StillFaceUp;
     coarse.ink.wipe = plan::Wipe::Tarlatan;
     coarse.ink.base_parts = 40.0;
+    // Edges that give way: separate domes, where those of all others overlap.
+    coarse.calibration.insert("bake.hysteresis_deg".to_owned(), 12.0);
     // A white line, a feathered edge, strips and spit-bite about the places looked at; no specks.
     let mut by_hand = small();
     by_hand.seed = 5;

@@ -39,7 +39,7 @@ fn each_step_at_which_something_is_done_has_its_sheets() {
         told,
         [
             ("Spit-bite: area 1", "before the whites are stopped out"),
-            ("Stop out value 3", "after bites 1 to 3, before bites 4 to 7 in one (18 min)"),
+            ("Stop out value 3", "after bites 1 to 3, before bites 4 to 7 in one (13.5 min)"),
         ],
         "values that the plate does not have are passed over"
     );
@@ -80,5 +80,5 @@ fn guides_are_drawn_for_the_values_that_the_plate_has_alone() {
     let areas = PictureAreas::new(two, &plan);
     let all = guides(&areas, &plan, GuidePaper::Whole, GuideFace::Copper, None);
     let told: Vec<_> = all.iter().map(|one| (one.name.as_str(), one.when.as_str())).collect();
-    assert_eq!(told, [("Stop out the whites", "before bites 1 to 7 in one (24 min)")]);
+    assert_eq!(told, [("Stop out the whites", "before bites 1 to 7 in one (18 min)")]);
 }

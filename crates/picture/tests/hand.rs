@@ -179,7 +179,9 @@ fn a_spit_bite_fades_to_its_edge() {
     let (inside, outside) = (mean(&plan, 19.7), mean(&plan, 2.0));
     let (inside_before, outside_before) = (mean(&bare, 19.7), mean(&bare, 2.0));
     assert!(inside.0 > inside_before.0 + 1.0, "{} µm against {} µm", inside.0, inside_before.0);
-    assert_eq!(outside.1, outside_before.1, "not a bit changes where nothing is done");
+    // Domes' places are rounded to an f32 of their window, which grows with the deepest bite.
+    let off_um = outside.1.iter().zip(&outside_before.1).map(|(a, b)| (a - b).abs());
+    assert!(off_um.fold(0.0, f32::max) < 1e-3, "nothing changes where nothing is done");
 }
 
 #[test]

@@ -32,9 +32,7 @@ impl Plan {
             ));
         }
         for field in FIELDS {
-            let unit = Unit::of_sign(field.unit);
-            let range = (field.min, field.max);
-            found.extend(out_of_range(field.key, field.label, (field.get)(self), unit, range));
+            found.extend(said::number(field.key, field, (field.get)(self)));
         }
         for (field, name, text, longest) in [
             ("title", "title", &self.title, MAX_TITLE),

@@ -65,7 +65,6 @@ const FULL_NAMES: &[(&str, &str)] = &[
     ("plate.height_mm", "Plate height"),
     ("plate.thickness_mm", "Copper thickness"),
     ("dust.median_um", "Powder size"),
-    ("dust.solid_fraction", "Solid share of the grains"),
     ("dust.dusting_min", "Time in the box"),
     ("bake.room_c", "Room temperature"),
     ("bath.strength_be", "Bath strength"),

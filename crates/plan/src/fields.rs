@@ -80,19 +80,19 @@ fields! {
     Plate picture.smallest_mm: "Smallest area", "mm", 0.0..=20.0 step 0.1 default 0.0;
         "Width of the smallest place a brush can stop out. Smaller specks of the picture take the value round them, and borders become as smooth. 0 leaves the picture as it is."
     Dust dust.median_um: "Powder", "µm", 10.0..=200.0 step 1.0 default 60.0;
-        "Half of the powder's weight is in loose grains wider than this. Coarser powder gives coarser grain."
+        "Half of the powder's weight is in grains wider than this. Coarser powder gives coarser grain."
     Dust dust.spread_gsd: "Spread of sizes", "×", 1.1..=3.0 step 0.05 default 1.8;
         "How unequal the grains are: about two thirds of the weight lies within the median divided and multiplied by this."
-    Dust dust.solid_fraction: "Solid share", "", 0.05..=1.0 step 0.01 default 0.15;
-        "Loose grains are fluffy clumps. This share of each is rosin, the rest is air; it sets how far the cover shrinks when it melts."
-    Dust dust.powder_g_per_m2: "Powder raised", "g/m²", 1.0..=200.0 step 0.5 default 23.0;
-        "Weight of powder stirred into the air for each square metre of box floor. More powder, more cover."
-    Dust dust.box_height_m: "Box height", "m", 0.1..=3.0 step 0.05 default 0.6;
+    Dust dust.powder_g_per_m2: "Powder raised", "g/m²", 1.0..=200.0 step 0.5 default 30.0;
+        "Weight of powder stirred into the air for each square metre of box floor, at each dusting. More powder, more cover."
+    Dust dust.box_height_m: "Box height", "m", 0.1..=3.0 step 0.05 default 1.0;
         "Height the dust falls through. In a tall box the coarse grains are still falling when the plate goes in."
-    Dust dust.wait_s: "Wait", "s", 0.0..=900.0 step 5.0 default 45.0;
+    Dust dust.wait_s: "Wait", "s", 0.0..=900.0 step 5.0 default 30.0;
         "Time between stirring and putting the plate in. The coarsest grains fall first, so a longer wait leaves a finer, thinner dust."
-    Dust dust.dusting_min: "In the box", "min", 0.5..=60.0 step 0.5 default 4.0;
+    Dust dust.dusting_min: "In the box", "min", 0.5..=60.0 step 0.5 default 5.0;
         "How long the plate lies in the falling dust. Longer gives more cover and adds the finest grains."
+    Dust dust.dustings: "Dustings", "", 1.0..=6.0 step 1.0 default 1.0;
+        "How many times the box is raised and the plate put in before the one bake. A fine dust after a long wait is thin: several dustings bring it to cover."
     Bake bake.hot_plate_c: "Hot plate", "°C", 40.0..=220.0 step 1.0 default 125.0;
         "Setting of the hot plate. The copper settles some degrees below it. Rosin softens near {76 °C}."
     Bake bake.bake_min: "Bake", "min", 0.5..=60.0 step 0.5 default 10.0;

@@ -56,22 +56,26 @@ pub struct Crop {
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ts_rs::TS)]
 #[serde(deny_unknown_fields, default)]
 pub struct Dust {
-    /// Mass-median envelope diameter of the loose grains, µm.
+    /// Mass-median diameter of the loose grains, µm.
     pub median_um: f64,
     /// Geometric standard deviation of the grain sizes (by mass).
     pub spread_gsd: f64,
-    /// Share of a loose grain that is resin, 0–1; the rest is air between its specks.
-    pub solid_fraction: f64,
-    /// Powder raised into the air, g per m² of box floor.
+    /// Powder raised into the air, g per m² of box floor, at each dusting.
     pub powder_g_per_m2: f64,
     /// Height the dust falls through, m.
     pub box_height_m: f64,
-    /// Wait between stirring up the dust and putting the plate in, s.
+    /// Wait between stirring up the dust and putting the plate in, s, at each dusting.
     pub wait_s: f64,
-    /// Minutes the plate lies in the box.
+    /// Minutes the plate lies in the box, at each dusting.
     pub dusting_min: f64,
+    /// How many times the box is raised and the plate put in before the one bake: a whole number.
+    pub dustings: f64,
     /// How the air in the box moves while the dust falls.
     pub settling: Settling,
+    /// Solid share of a grain, which plan files of the first model name: read over.
+    #[serde(skip_serializing)]
+    #[ts(skip)]
+    pub solid_fraction: serde::de::IgnoredAny,
 }
 
 /// How the air in the box moves while the dust falls.
@@ -240,12 +244,13 @@ impl Default for Dust {
         Self {
             median_um: 60.0,
             spread_gsd: 1.8,
-            solid_fraction: 0.15,
-            powder_g_per_m2: 23.0,
-            box_height_m: 0.6,
-            wait_s: 45.0,
-            dusting_min: 4.0,
+            powder_g_per_m2: 30.0,
+            box_height_m: 1.0,
+            wait_s: 30.0,
+            dusting_min: 5.0,
+            dustings: 1.0,
             settling: Settling::Stirred,
+            solid_fraction: serde::de::IgnoredAny,
         }
     }
 }

@@ -106,7 +106,7 @@ fn default_seed() -> u32 {
 }
 
 fn default_bites() -> Vec<Bite> {
-    [1.0, 2.0, 3.0, 3.0, 4.0, 5.0, 6.0].map(|bite_min| Bite { bite_min }).to_vec()
+    [1.5, 1.5, 1.5, 1.5, 2.5, 3.5, 6.0].map(|bite_min| Bite { bite_min }).to_vec()
 }
 
 impl Default for Plan {

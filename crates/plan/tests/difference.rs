@@ -146,15 +146,16 @@ fn differences_read_as_one_would_say_them() {
         plan.bites.remove(5);
         plan.picture.thresholds_l.remove(5);
     };
-    let cases: [(Change, &[&str]); 17] = [
-        (&|p| p.dust.wait_s = 60.0, &["wait 45 s → 60 s"]),
-        (&|p| p.bites[2].bite_min = 4.0, &["bite 3: 3 min → 4 min"]),
+    let cases: [(Change, &[&str]); 18] = [
+        (&|p| p.dust.wait_s = 60.0, &["wait 30 s → 60 s"]),
+        (&|p| p.bites[2].bite_min = 4.0, &["bite 3: 1.5 min → 4 min"]),
+        (&|p| p.dust.dustings = 3.0, &["dustings 1 → 3"]),
         (&|p| p.ink.wipe = Wipe::Hard, &["wiping hand → hard"]),
         (&|p| p.plate.width_mm = 120.5, &["plate width 150 mm → 120.5 mm"]),
         (&|p| p.dust.spread_gsd = 2.0, &["spread of sizes ×1.8 → ×2"]),
         (&value_added, &["value 8 added (8 min)"]),
         (&value_between, &["value 4 added (2.5 min)"]),
-        (&value_out, &["value 6 taken out (5 min)"]),
+        (&value_out, &["value 6 taken out (3.5 min)"]),
         (&|p| p.picture.thresholds_l[2] = 66.0, &["threshold 3: L* 69 → L* 66"]),
         (
             &|p| p.picture.thresholds_l.iter_mut().enumerate().for_each(|(i, l)| *l -= i as f64),
@@ -198,9 +199,9 @@ fn several_come_in_the_order_of_the_bench() {
     let found = after(|plan| {
         plan.ink.base_parts = 50.0;
         plan.bath.temperature_c = 24.0;
-        plan.dust.wait_s = 30.0;
+        plan.dust.wait_s = 45.0;
         plan.title = "Again".to_owned();
-        plan.bites[0].bite_min = 1.5;
+        plan.bites[0].bite_min = 2.5;
         plan.bites[6].bite_min = 7.0;
     });
     let keys: Vec<&str> = found.iter().map(|difference| difference.key.as_str()).collect();
@@ -214,7 +215,7 @@ fn several_come_in_the_order_of_the_bench() {
     ];
     assert_eq!(keys, expected, "the order");
     let mut plan = Plan::default();
-    plan.dust.wait_s = 30.0;
+    plan.dust.wait_s = 45.0;
     plan.bake.bake_min = 12.0;
     assert_eq!(name_of_change(&Plan::default(), &plan).to_string(), "2 changes", "the name of two");
 }

@@ -3,7 +3,7 @@
 mod support;
 
 use plan::edits::{insert_bite, move_bite, remove_bite, take_bites};
-use plan::{Area, AreaWork, LaterBite, LaterGround, Plan, State, Work};
+use plan::{Area, AreaWork, Bite, LaterBite, LaterGround, Plan, State, Work};
 use proptest::prelude::*;
 use support::{Dice, any_plan};
 
@@ -30,7 +30,10 @@ fn area(work: AreaWork, value: u8, to_value: u8) -> Area {
 }
 
 fn with_work(work: Vec<Work>) -> Plan {
-    Plan { states: vec![State { name: String::new(), from_state: 1, work }], ..Plan::default() }
+    // Bites that can be told from each other, 24 minutes in all.
+    let bites = [1.0, 2.0, 3.0, 3.0, 4.0, 5.0, 6.0].map(|bite_min| Bite { bite_min }).to_vec();
+    let states = vec![State { name: String::new(), from_state: 1, work }];
+    Plan { bites, states, ..Plan::default() }
 }
 
 fn grounds(plan: &Plan) -> impl Iterator<Item = &LaterGround> {

@@ -101,6 +101,20 @@ fn bites_and_thresholds_are_checked_one_by_one() {
 }
 
 #[test]
+fn the_box_is_raised_a_whole_number_of_times() {
+    let mut plan = Plan::default();
+    assert_eq!(plan.dust.dustings, 1.0, "once, unless more are asked for");
+    plan.dust.dustings = 6.0;
+    assert!(plan.problems().is_empty(), "six dustings");
+    plan.dust.dustings = 1.5;
+    let problems = plan.problems();
+    assert_eq!(problems.len(), 1, "{}", messages(&problems));
+    assert_eq!(problems[0].field, "dust.dustings", "named by its field");
+    let message = messages(&problems);
+    assert!(message.contains("is 1.5") && message.contains("Round it to 2"), "{message}");
+}
+
+#[test]
 fn json_round_trips_to_the_same_plan() {
     let mut plan = Plan { title: "Ebb “tide” <script>".to_owned(), ..Plan::default() };
     plan.dust.wait_s = 65.0;
@@ -136,4 +150,16 @@ fn bad_files_get_a_sentence() {
         let problems = Plan::from_json(text).expect_err("a bad file was accepted");
         assert!(messages(&problems).contains(expected), "for {text}:\n{}", messages(&problems));
     }
+}
+
+#[test]
+fn a_file_of_the_first_model_opens_without_its_solid_share() {
+    let now = Plan::default();
+    let json = now.to_json();
+    let line = "    \"spread_gsd\": 1.8,\n";
+    let then = json.replace(line, &format!("{line}    \"solid_fraction\": 0.15,\n"));
+    assert_ne!(then, json, "the file says more");
+    let back = Plan::from_json(&then);
+    assert_eq!(back, Ok(now), "read over");
+    assert!(!json.contains("solid_fraction"), "and written no more");
 }

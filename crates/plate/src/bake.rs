@@ -33,8 +33,8 @@ stage_constants! {
             "angle of a grain just melted, before it spreads", "nearly a ball; any value near 170 gives the same ground";
         contact_line_log: 10.0, "", 5.0..=20.0, Published,
             "logarithm of large to small lengths at a spreading edge", "Cox–Voinov law; Bonn et al., Rev. Mod. Phys. 81, 739 (2009) (from memory)";
-        hysteresis_deg: 12.0, "°", 2.0..=60.0, Estimated,
-            "difference of angle that the edge of a dome withstands before it moves", "no source: calibrate with your own step plate";
+        hysteresis_deg: 25.0, "°", 12.0..=60.0, Estimated,
+            "difference of angle that the edge of a dome withstands before it moves", "organic liquids on polished metal recede at angles far below those at which they advance (from memory); islands keep their irregular outlines (Miller; Mitjà, Heliogravure): calibrate with a micrograph of your own ground";
         pull_share: 0.3, "", 0.1..=0.6, Estimated,
             "share of the rest angle by which two merging domes pull their edges", "no source: calibrate with your own step plate";
         contact_paper_w_per_m2k: 95.0, "W/m²K", 30.0..=200.0, Estimated,
@@ -259,17 +259,21 @@ impl Baked {
     /// closed form for words, within about 0.03 of real grounds (see [`cover`]).
     #[must_use]
     pub fn expected_cover(&self, dust: &LandedDust, constants: &BakeConstants) -> f64 {
+        Self::cover_at(self.last_step().rest_angle_deg, dust, constants)
+    }
+
+    /// The same once the rest angle has fallen to `end_deg`.
+    fn cover_at(end_deg: f64, dust: &LandedDust, constants: &BakeConstants) -> f64 {
         // Domes merge freely down to the angle at which their edges begin to stick, then only
         // spread over one another.
         let sticks_deg = constants.hysteresis_deg / constants.pull_share;
-        let end_deg = self.last_step().rest_angle_deg;
         let merged_deg = sticks_deg.clamp(end_deg, constants.rest_angle_deg.max(end_deg));
-        let merged_ratio = cap::area_ratio(dust.solid_fraction, merged_deg);
-        let end_ratio = cap::area_ratio(dust.solid_fraction, end_deg);
+        let merged_ratio = cap::area_ratio(dust.solid_share, merged_deg);
+        let end_ratio = cap::area_ratio(dust.solid_share, end_deg);
         let n = cover::melted_area(dust.loose_cover, merged_ratio);
         let growth = end_ratio / merged_ratio;
-        let pinning = pinning(merged_deg, constants);
-        pinning * cover::pinned_cover(n * growth)
-            + (1.0 - pinning) * cover::spread_after_merging(cover::merged_cover(n), growth)
+        let as_fallen = (pinning(merged_deg, constants) / cover::AS_FALLEN_FROM).min(1.0);
+        as_fallen * cover::pinned_cover(n * growth)
+            + (1.0 - as_fallen) * cover::spread_after_merging(cover::merged_cover(n), growth)
     }
 }

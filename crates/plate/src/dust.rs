@@ -2,7 +2,8 @@
 //!
 //! Powder is stirred into the air of the box; the grains sink, each at its own speed, the coarse
 //! ones first. The plate goes in after a wait and lies there for some minutes. What lands on it is
-//! the share of each size that sinks out of the air between those two moments.
+//! the share of each size that sinks out of the air between those two moments. The box may be raised
+//! again before the one bake: each dusting lands alike.
 
 use crate::stage_constants;
 use plan::Settling;
@@ -12,6 +13,8 @@ stage_constants! {
     DustConstants "dust" {
         resin_density_kg_per_m3: 1070.0, "kg/m³", 1050.0..=1100.0, Published,
             "density of solid rosin", "CAMEO (MFA Boston), “Rosin”, after Gettens & Stout, Painting Materials";
+        solid_share: 1.0, "", 0.3..=1.0, Estimated,
+            "share of a loose grain that is rosin, the rest air between its specks", "ground rosin is solid shards (common practice, no source); less where powder clumps: calibrate with your own step plate";
         air_density_kg_per_m3: 1.2041, "kg/m³", 0.9..=1.4, Published,
             "density of the air in the box", "dry air at 20 °C and 101.325 kPa, ideal gas (from memory)";
         air_viscosity_pa_s: 1.8133e-5, "Pa·s", 1.6e-5..=2.0e-5, Published,
@@ -35,6 +38,10 @@ stage_constants! {
 /// (Jacobson et al. 1962, 0.015 oz/ft³). A caution beside the cloud's own figures, never a clearance: a
 /// cloud is never even. Static is enough to light one, about 10 mJ (from memory).
 pub const EXPLOSIBLE_G_PER_M3: f64 = 15.0;
+
+/// The low angle at which a printmaker judges the dust on the plate, degrees above the copper: common
+/// practice, no source.
+pub const LOW_ANGLE_DEG: f64 = 8.0;
 
 /// Standard gravity, m/s², by definition.
 const GRAVITY_M_PER_S2: f64 = 9.80665;
@@ -74,7 +81,7 @@ impl SizeClass {
     }
 }
 
-/// What lies on the plate when it comes out of the box.
+/// What lies on the plate when it comes out of the box, after all dustings.
 #[derive(Clone, Debug, PartialEq)]
 pub struct LandedDust {
     /// Size classes, ascending, without gaps; none when nothing lands.
@@ -83,16 +90,38 @@ pub struct LandedDust {
     pub grains_per_mm2: f64,
     /// All dust, g per m².
     pub mass_g_per_m2: f64,
-    /// Share of the copper hidden by loose grains as the eye sees it, 0–1.
+    /// Share of the copper hidden by loose grains seen from above, 0–1.
     pub loose_cover: f64,
-    /// Share of a loose grain that is resin, 0–1 (from the plan).
-    pub solid_fraction: f64,
-    /// Dust in the air when stirred up, g/m³.
+    /// Share of it hidden seen at [`LOW_ANGLE_DEG`], which is how a printmaker judges it, 0–1.
+    pub low_angle_cover: f64,
+    /// Share of a loose grain that is resin, 0–1 (from the constants).
+    pub solid_share: f64,
+    /// Dust in the air when stirred up, g/m³, at each dusting.
     pub cloud_start_g_per_m3: f64,
     /// Dust still in the air when the plate goes in, g/m³.
     pub cloud_plate_in_g_per_m3: f64,
     /// Dust still in the air when the plate comes out, g/m³.
     pub cloud_plate_out_g_per_m3: f64,
+}
+
+impl LandedDust {
+    /// Shadow number n: the grains' areas seen from above, overlaps counted twice, over the plate's.
+    #[must_use]
+    pub fn shadow_number(&self) -> f64 {
+        -libm::log1p(-self.loose_cover)
+    }
+}
+
+/// Share of a plate that grains with shadow number `shadow` hide, 0–1, from a place `angle_deg` above it
+/// (above 0, to 90): 1 − exp(−n / sin a).
+///
+/// Grains on random places hide 1 − e^(−λA) of it, A being the mean area that one hides (the Boolean model:
+/// Chiu, Stoyan, Kendall & Mecke, *Stochastic Geometry and its Applications*, 3rd ed. 2013, §3.2). From
+/// above a ball hides πr²; seen at an angle a, the shadow that it throws on the plate is the ellipse
+/// πr²/sin a.
+#[must_use]
+pub fn hidden_at(angle_deg: f64, shadow: f64) -> f64 {
+    -libm::expm1(-shadow / libm::sin(angle_deg.to_radians()))
 }
 
 /// Speed at which a grain sinks through still air, m/s.
@@ -212,7 +241,7 @@ impl Sums {
 
 /// What lands on the plate.
 ///
-/// `dust` must be within the plan's limits. The powder's weight is lognormal over the envelope
+/// `dust` must be within the plan's limits. The powder's weight is lognormal over the grain's
 /// diameter; each class is summed with Simpson's rule.
 #[must_use]
 pub fn land(dust: &plan::Dust, constants: &DustConstants) -> LandedDust {
@@ -244,14 +273,16 @@ pub fn land(dust: &plan::Dust, constants: &DustConstants) -> LandedDust {
     }
     let (first, last) = without_tails(&sums, &total);
     let mut landed = Sums::default();
+    // Every dusting lands alike.
+    let times = dust.dustings;
     let classes = (first..last)
         .map(|class| {
-            landed.add(&sums[class], 1.0);
+            landed.add(&sums[class], times);
             SizeClass {
                 from_um: libm::exp(ln_from + step * class as f64),
                 to_um: libm::exp(ln_from + step * (class + 1) as f64),
-                grains_per_mm2: sums[class].grains * 1e-6,
-                mass_g_per_m2: sums[class].mass,
+                grains_per_mm2: times * sums[class].grains * 1e-6,
+                mass_g_per_m2: times * sums[class].mass,
             }
         })
         .collect();
@@ -261,7 +292,8 @@ pub fn land(dust: &plan::Dust, constants: &DustConstants) -> LandedDust {
         grains_per_mm2: landed.grains * 1e-6,
         mass_g_per_m2: landed.mass,
         loose_cover: -libm::expm1(-landed.shadow),
-        solid_fraction: dust.solid_fraction,
+        low_angle_cover: hidden_at(LOW_ANGLE_DEG, landed.shadow),
+        solid_share: constants.solid_share,
         cloud_start_g_per_m3: dust.powder_g_per_m2 / dust.box_height_m,
         cloud_plate_in_g_per_m3: total.air_in / dust.box_height_m,
         cloud_plate_out_g_per_m3: total.air_out / dust.box_height_m,
@@ -278,7 +310,7 @@ fn per_ln_diameter(
 ) -> Sums {
     let diameter_um = libm::exp(ln_diameter);
     let diameter_m = diameter_um * 1e-6;
-    let grain_density = constants.resin_density_kg_per_m3 * dust.solid_fraction;
+    let grain_density = constants.resin_density_kg_per_m3 * constants.solid_share;
     let velocity = settling_velocity_m_per_s(diameter_um, grain_density, constants);
     let in_s = dust.wait_s;
     let out_s = dust.wait_s + 60.0 * dust.dusting_min;

@@ -34,8 +34,8 @@ pub use tiles::{Extent, TileCache};
 /// Side of the cells in which grains are drawn, µm. Where much resin falls, this times a power of two.
 pub const CELL_UM: f64 = 100.0;
 
-/// A tile is so many times as wide as its margin, and the work 1.2 times that of the tile alone, …
-const MARGINS_PER_TILE: f64 = 19.0;
+/// A tile is so many times as wide as its margin, and the work 1.07 times that of the tile alone, …
+const MARGINS_PER_TILE: f64 = 56.0;
 
 /// … unless that took more grains than this: the hand waits for whole tiles, and each worker has room for
 /// the largest; …
@@ -47,29 +47,36 @@ const LEAST_CELLS_PER_TILE: f64 = 12.0;
 /// Scale of fully merged 55° caps for a film 1 µm thick: 1 / (0.54 g(55°)), µm per µm.
 const SCALES_PER_FILM: f64 = 6.5;
 
-/// Margin round a tile in scales.
+/// Margin round a tile in mean radii of single melted grains, and in those of domes as far as they merge; the
+/// wider of both.
 ///
-/// Chosen by measurement on the default ground, whose margin is 255 µm: of the domes within 50 µm of a
-/// border 12 % depend on what lies more than 100 µm beyond it, 1.7 % on more than 200 µm, 0.4 % on
-/// more than 255 µm, 0.2 % on more than 300 µm. With 100 µm the cover of these 50 µm falls short by 6 %,
-/// with 200 µm and more by nothing that can be told from chance (0.3 %).
-const MARGIN_SCALES: f64 = 5.5;
+/// Chosen by measurement: of the domes within 50 µm of a border of the default ground, where few merge, 0.6 %
+/// depend on what lies more than one radius (28 µm) beyond it and none of 1100 on more than two; with
+/// twice the powder 0.5 % on more than two and 0.1 % on more than three. Where domes merge over and over the
+/// dependence goes as far as they grow: with four times the powder 0.8 % depend on what lies more than three
+/// merged radii away and none on more than four, in a sheet of the finest dust 3 % on more than four and 1.6 %
+/// on more than five and a half, as with edges that give way.
+const MARGIN_SINGLE: f64 = 3.0;
+const MARGIN_MERGED: f64 = 5.5;
 
 /// Radius of the largest dome in scales. Domes stop merging beyond it, so that a window knows how
 /// far away a dome that reaches into it can lie.
 const LARGEST_SCALES: f64 = 4.0;
 
-/// Most grains drawn on a square as wide as the scale of the same resin in merged 55° caps. Where more
-/// fall, the finest are drawn pooled: fewer, larger drops holding the same resin. At this number
-/// every dome swallows hundreds. From the dust alone, so that the same grains lie under every bake.
-const MOST_GRAINS_PER_SQUARE_SCALE: f64 = 100.0;
+/// Most grains drawn on a square as wide as the scale of the same resin in freely merged 55° caps. Where
+/// more fall, the finest are drawn pooled: fewer, larger drops holding the same resin. At this number
+/// melted caps that stay where they fell hide all but 0.4 % of the copper, and those that merge at two
+/// thirds of the sum of their radii have forgotten to half a per cent what they grew from. From the
+/// dust alone, so that the same grains lie under every bake.
+const MOST_GRAINS_PER_SQUARE_SCALE: f64 = 200.0;
 
 /// Size classes are cut off at the coarse end where fewer grains than this fall on a mm²: on a
 /// large plate there would be none.
 const FEWEST_PER_MM2: f64 = 1e-6;
 
-/// Cover at which domes free to merge settle, whatever the dust: dust-and-bake.md, result 1 (compare breath
-/// figures, about 0.55). Only used to guess the size of the largest domes.
+/// Cover at which discs that merge whenever they touch settle, whatever the dust: dust-and-bake.md, result 1
+/// (compare breath figures, about 0.55). Domes that merge only when nearer than t times the sum of their
+/// radii do so as discs of t times their radius. Only used to guess the size of the largest domes.
 const SETTLED_COVER: f64 = 0.54;
 
 /// One dome of melted resin.
@@ -147,14 +154,14 @@ impl Ground {
     }
 
     /// Length on which the ground lives, µm: the mean radius of its domes weighted by area as far
-    /// as they merge, (1 − p) h / (0.54 g(θ)) with the resin spread as an even film h thick, or the
+    /// as they merge, (1 − p)² h / (0.54 g(θ)) with the resin spread as an even film h thick, or the
     /// mean radius of the single melted grains weighted by volume; the largest of any step.
     #[must_use]
     pub fn scale_um(&self) -> f64 {
         self.lengths.scale_um
     }
 
-    /// Side of this ground's tiles, µm, whole cells: 4800 for the example plan. As wide as makes the work on
+    /// Side of this ground's tiles, µm, whole cells. As wide as makes the work on
     /// the margins small, but with no more than some 80 000 grains to a tile.
     #[must_use]
     pub fn tile_um(&self) -> f64 {
@@ -293,9 +300,10 @@ fn lengths(steps: &[SizeStep], baked: &Baked) -> Lengths {
     let film_um = film_um(steps);
     let grains_per_mm2: f64 = steps.iter().map(|step| step.per_mm2).sum();
     let largest_grain = steps.iter().map(SizeStep::to_um3).fold(0.0, f64::max);
-    let (mut scale_um, mut largest_um3) = (1.0_f64, largest_grain);
+    let (mut scale_um, mut margin_um, mut largest_um3) = (1.0_f64, 5.0_f64, largest_grain);
     for step in baked.steps.iter().filter(|_| film_um > 0.0) {
         let (footprint, touch) = (&step.footprint, 1.0 - step.pinning);
+        let merges = touch * touch;
         let weighted: f64 = steps
             .iter()
             .map(|grains| {
@@ -308,8 +316,10 @@ fn lengths(steps: &[SizeStep], baked: &Baked) -> Lengths {
         let volume = spread::volume_um3(footprint, single_um);
         let shape = volume / (core::f64::consts::PI * single_um * single_um * single_um);
         let merged_um = film_um / (SETTLED_COVER * shape);
-        scale_um = scale_um.max(single_um).max(touch * merged_um);
-        let largest_um = LARGEST_SCALES * single_um.max(touch * merged_um);
+        scale_um = scale_um.max(single_um).max(merges * merged_um);
+        margin_um =
+            margin_um.max(MARGIN_SINGLE * single_um).max(MARGIN_MERGED * merges * merged_um);
+        let largest_um = LARGEST_SCALES * single_um.max(merges * merged_um);
         largest_um3 = largest_um3.max(spread::volume_um3(footprint, largest_um));
     }
     let largest_um = baked
@@ -317,7 +327,6 @@ fn lengths(steps: &[SizeStep], baked: &Baked) -> Lengths {
         .last()
         .map_or(1.0, |last| f64::from(spread::radius_um(&last.footprint, largest_um3)));
     let cell_um = cell_um(film_um);
-    let margin_um = MARGIN_SCALES * scale_um;
     let most_um = 1000.0 * libm::sqrt(MOST_GRAINS_PER_TILE / grains_per_mm2) - 2.0 * margin_um;
     let cells = libm::floor((MARGINS_PER_TILE * margin_um).min(most_um) / cell_um);
     let tile_um = cell_um * cells.max(LEAST_CELLS_PER_TILE);

@@ -306,9 +306,12 @@ fn steps_fall_gently_and_a_longer_bake_goes_on_from_a_shorter() {
     }
     let cold = baked(60.0, 8.0, 1.3);
     assert!(cold.steps.len() == 1, "no drift, one step");
-    // Worked out by hand: 1 − 0.3·28°/12°, and free at 55°.
-    near("pinning at 28°", pinning(28.0, &constants()), 0.3, 1e-12);
-    near("pinning at 55°", pinning(55.0, &constants()), 0.0, 1e-12);
+    // Worked out by hand: 1 − 0.3·55°/25°, 1 − 0.3·28°/25°; at 12°, 0.3 at 28° and free at 55°.
+    near("pinning at 55°", pinning(55.0, &constants()), 0.34, 1e-12);
+    near("pinning at 28°", pinning(28.0, &constants()), 0.664, 1e-12);
+    let gives_way = BakeConstants { hysteresis_deg: 12.0, ..constants() };
+    near("pinning at 28° of 12°", pinning(28.0, &gives_way), 0.3, 1e-12);
+    near("pinning at 55° of 12°", pinning(55.0, &gives_way), 0.0, 1e-12);
 }
 
 #[test]

@@ -1,12 +1,14 @@
 //! Whole bakes of the usual dust, melted and merged by a plain simulation kept with the tests.
 
+#[path = "support/first_model.rs"]
+mod first_model;
 #[path = "support/merge.rs"]
 mod merge;
 
 use plate::bake::{BakeConstants, Baked, Doneness, HOLD_ANGLE_DEG, bake};
 use plate::dust::{DustConstants, LandedDust, land};
 
-const SIDE_UM: f64 = 1500.0;
+const SIDE_UM: f64 = 2500.0;
 
 fn usual_dust() -> LandedDust {
     land(&plan::Dust::default(), &DustConstants::default())
@@ -18,12 +20,12 @@ fn on_paper(hot_plate_c: f64, bake_min: f64, thickness_mm: f64) -> Baked {
 }
 
 /// Cover and domes per mm², mean of three falls.
-fn ground(dust: &LandedDust, baked: &Baked) -> (f64, f64) {
+fn ground(dust: &LandedDust, baked: &Baked, side_um: f64) -> (f64, f64) {
     let (mut cover, mut domes) = (0.0, 0.0);
     for seed in 1..=3 {
-        let drops = merge::melt(dust, baked, SIDE_UM, HOLD_ANGLE_DEG, seed);
-        cover += merge::cover(&drops, SIDE_UM, 3.0) / 3.0;
-        domes += drops.len() as f64 / (SIDE_UM * SIDE_UM * 1e-6) / 3.0;
+        let drops = merge::melt(dust, baked, side_um, HOLD_ANGLE_DEG, seed);
+        cover += merge::cover(&drops, side_um, 3.0) / 3.0;
+        domes += drops.len() as f64 / (side_um * side_um * 1e-6) / 3.0;
     }
     (cover, domes)
 }
@@ -38,24 +40,50 @@ fn merging_keeps_every_bit_of_resin() {
     let volume = |drops: &[merge::Drop]| drops.iter().map(|d| d.volume).sum::<f64>();
     let (before, after) = (volume(&fallen), volume(&merged));
     assert!((before - after).abs() < 1e-9 * before, "before {before}, after {after}");
-    assert!(merged.len() < fallen.len() / 10, "most have merged");
+    assert!(merged.len() < fallen.len() * 2 / 3, "many have merged");
+}
+
+/// One and a half millimetres, as the first model's runs were.
+const FIRST_SIDE_UM: f64 = 1500.0;
+
+fn first_baked(hot_plate_c: f64, bake_min: f64, thickness_mm: f64) -> Baked {
+    let plan = plan::Bake { hot_plate_c, bake_min, paper_between: true, room_c: 20.0 };
+    bake(&plan, thickness_mm, &first_model::bake_constants())
 }
 
 #[test]
 fn the_usual_bake_covers_half() {
-    // Independent prototype of the same equations: cover 0.516 ± 0.02, 151 domes per mm² ± 8 %.
+    // Independent computation, second-model.md: cover 0.505, 352 domes per mm².
     let dust = usual_dust();
     let baked = on_paper(125.0, 10.0, 1.2);
-    let (cover, domes) = ground(&dust, &baked);
-    assert!((cover - 0.516).abs() < 0.02, "cover {cover}");
-    assert!((domes / 151.0 - 1.0).abs() < 0.08, "domes per mm² {domes}");
+    let (cover, domes) = ground(&dust, &baked, SIDE_UM);
+    assert!((cover - 0.505).abs() < 0.03, "cover {cover}");
+    assert!((domes / 352.0 - 1.0).abs() < 0.08, "domes per mm² {domes}");
+    // The first model, independent prototype of the same equations: cover 0.516 ± 0.02, 151 ± 8 %.
+    let baked = first_baked(125.0, 10.0, 1.2);
+    let (cover, domes) = ground(&first_model::dust(), &baked, FIRST_SIDE_UM);
+    assert!((cover - 0.516).abs() < 0.02, "first model: cover {cover}");
+    assert!((domes / 151.0 - 1.0).abs() < 0.08, "first model: domes per mm² {domes}");
 }
 
 #[test]
 fn bakes_come_out_as_worked_out_before() {
-    // Worked runs of the same equations, 1.3 mm, loose cover 0.80. Those beyond 20 min at 130 °C rest
-    // on the drift, which is a calibration: hence 0.05.
+    // second-model.md, independent computation, 1.2 mm: ± 0.03 there, and what chance does to our field.
     let dust = usual_dust();
+    for (hot_c, minutes, expected) in [
+        (75.0, 8.0, 0.46),
+        (125.0, 1.0, 0.465),
+        (125.0, 10.0, 0.505),
+        (125.0, 20.0, 0.55),
+        (150.0, 10.0, 0.64),
+        (170.0, 10.0, 0.84),
+    ] {
+        let cover = ground(&dust, &on_paper(hot_c, minutes, 1.2), SIDE_UM).0;
+        assert!((cover - expected).abs() < 0.04, "{hot_c} °C, {minutes} min: {cover}, {expected}");
+    }
+    // Worked runs of the same equations for the first model, 1.3 mm, loose cover 0.80. Those beyond
+    // 20 min at 130 °C rest on the drift, which is a calibration: hence 0.05.
+    let dust = first_model::dust();
     for (hot_c, minutes, expected) in [
         (70.0, 8.0, 0.68),
         (75.0, 8.0, 0.73),
@@ -71,7 +99,7 @@ fn bakes_come_out_as_worked_out_before() {
         (190.0, 5.0, 0.96),
         (190.0, 10.0, 0.99),
     ] {
-        let cover = ground(&dust, &on_paper(hot_c, minutes, 1.3)).0;
+        let cover = ground(&dust, &first_baked(hot_c, minutes, 1.3), FIRST_SIDE_UM).0;
         assert!((cover - expected).abs() < 0.05, "{hot_c} °C, {minutes} min: {cover}, {expected}");
     }
 }
@@ -82,7 +110,7 @@ fn a_cool_plate_leaves_powder() {
     let dust = usual_dust();
     let baked = on_paper(60.0, 8.0, 1.3);
     assert!((baked.plate_end_c - 56.2).abs() < 0.1, "plate at {} °C", baked.plate_end_c);
-    let cover = ground(&dust, &baked).0;
+    let cover = ground(&dust, &baked, SIDE_UM).0;
     assert!(cover < 0.10, "cover {cover}");
     let (doneness, words) = baked.verdict(&dust, &BakeConstants::default());
     assert_eq!(doneness, Doneness::Under, "{words}");
@@ -96,7 +124,7 @@ fn any_working_bake_covers_half() {
     for hot_c in [86.0, 100.0, 115.0, 130.0] {
         for minutes in [5.0, 10.0] {
             let baked = on_paper(hot_c, minutes, 1.3);
-            let cover = ground(&dust, &baked).0;
+            let cover = ground(&dust, &baked, SIDE_UM).0;
             assert!(cover > 0.46 && cover < 0.55, "{hot_c} °C, {minutes} min: {cover}");
             let (doneness, words) = baked.verdict(&dust, &BakeConstants::default());
             assert_eq!(doneness, Doneness::Good, "{hot_c} °C, {minutes} min: {words}");
@@ -121,7 +149,7 @@ fn the_estimate_of_cover_is_near_the_simulated() {
     ] {
         let baked = on_paper(hot_c, minutes, 1.3);
         let estimate = baked.expected_cover(&dust, &BakeConstants::default());
-        let cover = ground(&dust, &baked).0;
+        let cover = ground(&dust, &baked, SIDE_UM).0;
         assert!((estimate - cover).abs() < 0.04, "{hot_c} °C, {minutes} min: {estimate}, {cover}");
     }
 }
@@ -136,8 +164,8 @@ fn words_follow_the_bake() {
     assert!(words.contains("finest grains hold") && words.contains("lifts"), "{words}");
     let (doneness, words) = say(68.0, 8.0);
     assert_eq!(doneness, Doneness::Under, "{words}");
-    assert!(words.contains("coarsest grains, about 10 %"), "{words}");
-    let (doneness, words) = say(72.0, 8.0);
+    assert!(words.contains("coarsest grains, about 34 %"), "{words}");
+    let (doneness, words) = say(74.0, 8.0);
     assert_eq!(doneness, Doneness::Good, "{words}");
     assert!(words.contains("draw together"), "{words}");
     let (doneness, words) = say(150.0, 15.0);

@@ -2,8 +2,8 @@
 
 use plan::{Dust, Settling};
 use plate::dust::{
-    DustConstants, EXPLOSIBLE_G_PER_M3, LandedDust, airborne_fraction, land, landed_fraction,
-    settling_velocity_m_per_s, slip_factor,
+    DustConstants, EXPLOSIBLE_G_PER_M3, LandedDust, airborne_fraction, hidden_at, land,
+    landed_fraction, settling_velocity_m_per_s, slip_factor,
 };
 
 fn constants() -> DustConstants {
@@ -121,19 +121,90 @@ fn most_lands_of_one_size_and_less_of_others() {
 }
 
 #[test]
-fn the_usual_dust_looks_like_four_fifths() {
-    // The joined defaults (independent prototype of the same equations): loose cover about 0.80,
-    // 2400 grains per mm², 6.5 g/m².
+fn the_usual_dust_looks_like_four_fifths_at_a_low_angle() {
+    // second-model.md §1 and its default row (independent computation): n 0.215 hides 0.19 from above and
+    // 0.79 at 8°; 588 grains per mm².
     let landed = land(&Dust::default(), &constants());
-    close("loose cover", landed.loose_cover, 0.801, 0.005);
-    close("grains per mm²", landed.grains_per_mm2, 2400.0, 0.01);
-    close("g/m²", landed.mass_g_per_m2, 6.5, 0.01);
-    // Closed form: 23 g/m² in a box 0.6 m high.
-    close("cloud when stirred", landed.cloud_start_g_per_m3, 23.0 / 0.6, 1e-12);
-    // A working cloud starts well above the limit of RI 5971 and can be near it when the plate
-    // goes in: about 12 g/m³ for such a ground.
+    close("shadow number", landed.shadow_number(), 0.215, 0.01);
+    close("seen from above", landed.loose_cover, 0.193, 0.01);
+    close("seen at 8°", landed.low_angle_cover, 0.787, 0.01);
+    // The finest, which hide a ten-thousandth, are left out here.
+    close("grains per mm²", landed.grains_per_mm2, 588.0, 0.025);
+    // Closed form: 30 g/m² in a box 1 m high.
+    close("cloud when stirred", landed.cloud_start_g_per_m3, 30.0, 1e-12);
+    // A working cloud starts well above the limit of RI 5971.
     assert!(landed.cloud_start_g_per_m3 > EXPLOSIBLE_G_PER_M3, "the cloud can explode at first");
-    close("cloud when the plate goes in", landed.cloud_plate_in_g_per_m3, 12.0, 0.1);
+    assert!(landed.cloud_plate_in_g_per_m3 < EXPLOSIBLE_G_PER_M3, "and no longer at the end");
+}
+
+#[test]
+fn a_low_eye_sees_more_of_the_dust() {
+    // second-model.md §1: spheres seen a degrees above the plate hide 1 − exp(−n / sin a); n = 0.215.
+    for (angle_deg, hidden) in [(90.0, 0.19), (10.0, 0.71), (8.0, 0.79), (6.0, 0.87)] {
+        let found = hidden_at(angle_deg, 0.215);
+        assert!((found - hidden).abs() < 0.006, "at {angle_deg}°: {found}, not {hidden}");
+    }
+    // The same counted: rays that slant down to random places on a plate, and balls lying on it.
+    let mut seed = 7_u64;
+    let mut chance = || {
+        seed = seed.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        (seed >> 11) as f64 / (1_u64 << 53) as f64
+    };
+    let (side, radius, angle) = (200.0, 1.0, 8.0_f64.to_radians());
+    let n = 0.215;
+    let balls: Vec<(f64, f64)> = (0..(n * side * side / core::f64::consts::PI) as usize)
+        .map(|_| (chance() * side, chance() * side))
+        .collect();
+    let (sin, cos) = (libm::sin(angle), libm::cos(angle));
+    let (mut hidden, rays) = (0, 4000);
+    for _ in 0..rays {
+        // Away from the borders, as far as a shadow reaches.
+        let (x, y) = (20.0 + chance() * (side - 40.0), 20.0 + chance() * (side - 40.0));
+        hidden += usize::from(balls.iter().any(|ball| {
+            // Distance of the ball's centre, one radius high, from the ray up along x.
+            let (dx, dy) = (ball.0 - x, ball.1 - y);
+            let along = dx * cos + radius * sin;
+            let away2 = dx * dx + dy * dy + radius * radius - along * along;
+            along > 0.0 && away2 < radius * radius
+        }));
+    }
+    let share = f64::from(hidden as u32) / f64::from(rays);
+    assert!((share - hidden_at(8.0, n)).abs() < 0.03, "{share} of the rays are stopped");
+}
+
+#[test]
+fn every_dusting_lands_alike() {
+    // Closed form: k dustings land k times what one lands, so k times the shadow; each raises its own cloud.
+    for dust in boxes() {
+        let once = land(&dust, &constants());
+        for dustings in [2.0, 6.0] {
+            let more = land(&Dust { dustings, ..dust.clone() }, &constants());
+            let name = format!("{dustings} dustings of {dust:?}");
+            close(&name, more.mass_g_per_m2, dustings * once.mass_g_per_m2, 1e-9);
+            close(&name, more.grains_per_mm2, dustings * once.grains_per_mm2, 1e-9);
+            let bare = libm::pow(1.0 - once.loose_cover, dustings);
+            assert!((1.0 - more.loose_cover - bare).abs() < 1e-9, "cover of {name}");
+            assert!(more.low_angle_cover >= once.low_angle_cover, "low angle of {name}");
+            assert_eq!(more.classes.len(), once.classes.len(), "the same sizes: {name}");
+            let clouds = |landed: &LandedDust| {
+                [
+                    landed.cloud_start_g_per_m3,
+                    landed.cloud_plate_in_g_per_m3,
+                    landed.cloud_plate_out_g_per_m3,
+                ]
+            };
+            assert_eq!(clouds(&more), clouds(&once), "no denser a cloud: {name}");
+        }
+    }
+}
+
+#[test]
+fn fluffy_grains_sink_more_slowly_and_hide_more() {
+    let solid = land(&Dust::default(), &constants());
+    let fluffy = DustConstants { solid_share: 0.3, ..constants() };
+    let landed = land(&Dust::default(), &fluffy);
+    assert!(landed.loose_cover > 1.5 * solid.loose_cover, "{} hidden", landed.loose_cover);
+    assert_eq!((solid.solid_share, landed.solid_share), (1.0, 0.3), "told to what comes after");
 }
 
 /// A range of boxes and powders, the usual one among them.
@@ -195,7 +266,7 @@ fn the_classes_agree_with_a_plain_finer_sum() {
     ] {
         let landed = land(&dust, &constants());
         let (sigma, n) = (libm::log(dust.spread_gsd), 40_000);
-        let density = 1070.0 * dust.solid_fraction;
+        let density = 1070.0;
         let end_s = dust.wait_s + 60.0 * dust.dusting_min;
         let (mut mass, mut shadow) = (0.0, 0.0);
         for i in 0..n {
@@ -214,7 +285,9 @@ fn the_classes_agree_with_a_plain_finer_sum() {
             // Shadow of a weight of spheres: 3/(2ρd).
             shadow += raised * 1e-3 * lands * 1.5 / (density * d * 1e-6);
         }
-        close("weight", landed.mass_g_per_m2, mass, 2e-4);
+        // In still air the sizes end at an edge, which falls within a class.
+        let within = if dust.settling == Settling::Still { 6e-4 } else { 2e-4 };
+        close("weight", landed.mass_g_per_m2, mass, within);
         close("loose cover", landed.loose_cover, 1.0 - libm::exp(-shadow), 5e-4);
     }
 }

@@ -1,6 +1,8 @@
 //! The ground against published numbers, closed forms and itself.
 #![allow(clippy::disallowed_methods, reason = "tests may use the standard library's functions")]
 
+#[path = "support/first_model.rs"]
+mod first_model;
 mod ground_support;
 
 use ground_support::{caps, chain_ground, discs, one_size, seams};
@@ -34,22 +36,45 @@ fn full_coalescence_settles_where_it_should() {
     }
 }
 
+/// Statistics of three grounds, their mean: domes/mm², islands/mm², cover, median footprint.
+fn mean_of_three(ground: impl Fn(u32) -> Ground, overlapping: bool) -> [f64; 4] {
+    let mut mean = [0.0; 4];
+    for seed in 0..3 {
+        let statistics = ground(seed).statistics(&mut TileCache::new(0), 3);
+        assert_eq!(statistics.overlapping, overlapping, "domes overlap or not: {statistics:?}");
+        assert!(statistics.rubs_off < 1e-9, "nothing rubs off this ground");
+        let found = [
+            statistics.domes_per_mm2,
+            statistics.islands_per_mm2,
+            statistics.cover,
+            statistics.median_footprint_um,
+        ];
+        for (mean, found) in mean.iter_mut().zip(found) {
+            *mean += found / 3.0;
+        }
+    }
+    mean
+}
+
 #[test]
-fn the_default_ground_is_the_one_of_the_chain() {
+fn the_default_ground_is_the_one_of_the_second_model() {
+    // second-model.md, default row: 352 domes per mm², cover 0.505, and 117 islands on a raster, which are 140 by
+    // exact geometry (second_model/table.rs).
+    let seeded = |seed| chain_ground(&plan::Plan::default(), seed);
+    let [domes, islands, cover, median] = mean_of_three(seeded, true);
+    assert!((domes / 352.0 - 1.0).abs() < 0.05, "{domes} domes/mm²");
+    assert!((islands / 140.0 - 1.0).abs() < 0.05, "{islands} islands/mm²");
+    assert!((cover - 0.505).abs() < 0.02, "cover {cover}");
+    assert!((25.0..60.0).contains(&median), "median footprint {median} µm");
+}
+
+#[test]
+fn with_edges_that_give_way_the_ground_is_the_one_of_the_first_chain() {
     // chain.md: 151 domes/mm² ± 8 %, cover 0.516 ± 0.02, median footprint 46.7 µm (± 10 % here:
     // the chain gives no tolerance).
-    let (mut domes, mut cover, mut median) = (0.0, 0.0, 0.0);
-    for seed in 0..3 {
-        let ground = chain_ground(&plan::Plan::default(), seed);
-        let statistics = ground.statistics(&mut TileCache::new(0), 3);
-        println!("{statistics:?}");
-        assert!(!statistics.overlapping, "the default ground is fully merged");
-        assert!(statistics.rubs_off < 1e-9, "nothing rubs off the default ground");
-        domes += statistics.domes_per_mm2 / 3.0;
-        cover += statistics.cover / 3.0;
-        median += statistics.median_footprint_um / 3.0;
-    }
+    let [domes, islands, cover, median] = mean_of_three(first_model::ground, false);
     assert!((domes / 151.0 - 1.0).abs() < 0.08, "{domes} domes/mm²");
+    assert!((islands / domes - 1.0).abs() < 1e-3, "{islands} islands/mm²: each dome is one");
     assert!((cover - 0.516).abs() < 0.02, "cover {cover}");
     assert!((median / 46.7 - 1.0).abs() < 0.10, "median footprint {median} µm");
 }
@@ -64,7 +89,7 @@ fn merging_keeps_every_bit_of_resin() {
     let tile = ground.patch((-7, 12), 40, 0.0, &mut MeltScratch::default());
     let after: f64 = tile.volumes_um3.iter().sum();
     assert!((after / before - 1.0).abs() < 1e-9, "{before} µm³ before, {after} µm³ after");
-    assert!(tile.domes.len() * 5 < grains.len(), "they did merge");
+    assert!(tile.domes.len() * 4 < grains.len() * 3, "they did merge");
 }
 
 #[test]
@@ -106,7 +131,7 @@ fn grains_have_the_sizes_that_landed() {
     let ground = chain_ground(&plan, 4);
     let mut grains = Vec::new();
     ground.grains(0, 0, 128, &mut grains);
-    let diameter = |volume: f64| (volume * 6.0 / PI / dust.solid_fraction).cbrt();
+    let diameter = |volume: f64| (volume * 6.0 / PI / dust.solid_share).cbrt();
     let mut sizes: Vec<f64> = grains.iter().map(|grain| diameter(grain.volume_um3)).collect();
     sizes.sort_by(f64::total_cmp);
     let (mut sum, mut worst) = (0.0, 0.0_f64);
@@ -163,7 +188,7 @@ fn windows_agree_where_they_overlap() {
         let first = caches.0.gather(&ground, left, top, 2000.0, 1500.0, 30.0, &mut one);
         let second =
             caches.1.gather(&ground, left + 700.5, top + 400.0, 2000.0, 1500.0, 30.0, &mut other);
-        assert!(!first && !second, "no overlaps");
+        assert!(first && second, "domes overlap here and there");
         let inside =
             |dome: &&Dome| (0.0..1299.0).contains(&dome.x_um) && (0.0..1099.0).contains(&dome.y_um);
         let moved: Vec<Dome> = one
@@ -203,26 +228,47 @@ fn a_tile_is_a_function_of_recipe_and_place() {
 #[test]
 fn no_seam_shows() {
     // Cover within 1 % of the mean along the borders of tiles, 1.5 m of them for each of two
-    // grounds; and how many domes overlap another there, which is where two tiles disagreed.
-    let side = 16;
-    let mut seams = seams::Seams::default();
-    for seed in [6, 7] {
-        seams.add(&chain_ground(&plan::Plan::default(), seed), side);
-    }
-    println!("{seams:?}");
-    let (mean, border) = (seams.mean(), seams.border());
-    assert!(
-        (border / mean - 1.0).abs() < 0.01,
-        "cover {border} along borders, {mean} on the whole"
+    // grounds; and how many domes lie so near to another there that they should have merged, which is where two
+    // tiles disagreed. With edges that give way that is any that overlap.
+    let mut plan = plan::Plan::default();
+    let baked = plate::bake::bake(
+        &plan.bake,
+        plan.plate.thickness_mm,
+        &plate::bake::BakeConstants::default(),
     );
-    let clashes = seams.clashes_per_mm();
-    assert!(clashes < 0.08, "{clashes} overlaps a mm of border, which some 7 domes cross");
+    let touch = 1.0 - baked.last_step().pinning;
+    assert!((0.5..0.67).contains(&touch), "domes merge nearer than {touch} of their radii");
+    let mut as_it_is = seams::Seams::default();
+    for seed in [6, 7] {
+        as_it_is.add(&chain_ground(&plan, seed), 16, touch as f32);
+    }
+    let mut gives_way = seams::Seams::default();
+    for seed in [6, 7] {
+        gives_way.add(&first_model::ground(seed), 16, 1.0);
+    }
+    // A nearly closed one, whose domes merge over and over.
+    plan.dust.powder_g_per_m2 *= 4.0;
+    let mut closed = seams::Seams::default();
+    closed.add(&chain_ground(&plan, 6), 10, touch as f32);
+    for (name, seams) in [("default", as_it_is), ("gives way", gives_way), ("closed", closed)] {
+        println!("{name}: {seams:?}");
+        let (mean, border) = (seams.mean(), seams.border());
+        assert!(
+            (border / mean - 1.0).abs() < 0.01,
+            "{name}: cover {border} along borders, {mean} on the whole"
+        );
+        let clashes = seams.clashes_per_mm();
+        assert!(
+            clashes < 0.08,
+            "{name}: {clashes} clashes a mm of border, which some 10 domes cross"
+        );
+    }
 }
 
 #[test]
 fn a_proof_gone_over_again_finds_the_ground_it_began_with() {
     let ground = chain_ground(&plan::Plan::default(), 1);
-    let mut cache = TileCache::new(300_000);
+    let mut cache = TileCache::new(700_000);
     let mut domes = Vec::new();
     let place = |tile: u32| f64::from(tile) * ground.tile_um() + 1000.0;
     let held = |cache: &mut TileCache, tile: u32| {
@@ -233,7 +279,7 @@ fn a_proof_gone_over_again_finds_the_ground_it_began_with() {
     for tile in 0..130 {
         let _ = cache.gather(&ground, place(tile), 1000.0, 500.0, 500.0, 0.0, &mut domes);
     }
-    assert!(cache.domes() <= 300_000, "{} domes held", cache.domes());
+    assert!(cache.domes() <= 700_000, "{} domes held", cache.domes());
     assert!(held(&mut cache, 0) && held(&mut cache, 8), "what it began with is still there");
     assert!(held(&mut cache, 129) && held(&mut cache, 100), "and what is near by");
     assert!(!held(&mut cache, 40), "what lies between has made room");
@@ -242,12 +288,12 @@ fn a_proof_gone_over_again_finds_the_ground_it_began_with() {
 #[test]
 fn the_cache_stays_small() {
     let ground = chain_ground(&plan::Plan::default(), 1);
-    let mut cache = TileCache::new(6000);
+    let mut cache = TileCache::new(14_000);
     let mut domes = Vec::new();
     for step in 0..12 {
         let left = f64::from(step) * 3000.0;
         let _ = cache.gather(&ground, left, 0.0, 2000.0, 2000.0, 0.0, &mut domes);
-        assert!(cache.len() <= 6 && cache.domes() < 18_000, "{} tiles held", cache.len());
+        assert!(cache.len() <= 6 && cache.domes() < 46_000, "{} tiles held", cache.len());
     }
     let held = cache.len();
     let _ = cache.gather(&ground, 33_000.0, 0.0, 2000.0, 2000.0, 0.0, &mut domes);

@@ -61,8 +61,8 @@ fn unmelted_dust_rubs_off() {
 
 #[test]
 fn overbaked_ground_closes() {
-    // dust-and-bake.md §7, worked bakes: 170 °C 10 min 0.94, 190 °C 10 min 0.99 (a drift invented
-    // for the model: only the direction is held to).
+    // second-model.md: 170 °C 10 min 0.84 (the drift is invented for the model: otherwise only the direction
+    // is held to). Its end, a rest angle of 10°, lets so much dust cover 0.90 and no more.
     let covers: Vec<f64> = [(125.0, 10.0), (150.0, 15.0), (170.0, 10.0), (220.0, 60.0)]
         .map(|(hot_plate_c, bake_min)| {
             let statistics = ground("overbaked", |plan| {
@@ -73,7 +73,8 @@ fn overbaked_ground_closes() {
         })
         .to_vec();
     assert!(covers.is_sorted(), "{covers:?}");
-    assert!(covers[3] > 0.95, "{covers:?}");
+    assert!((covers[2] - 0.84).abs() < 0.03, "{covers:?}");
+    assert!(covers[3] > 0.87, "{covers:?}");
 }
 
 #[test]
@@ -85,17 +86,16 @@ fn the_densest_dust_stays_workable() {
         plan.dust.wait_s = 0.0;
     });
     assert!(fine.pooled, "{fine:?}");
-    assert!((0.45..0.62).contains(&fine.cover), "free domes settle near 0.54: {fine:?}");
-    let coarse = ground("coarse and solid", |plan| {
+    assert!(fine.cover > 0.97, "all that dust closes the plate: {fine:?}");
+    let coarse = ground("coarse", |plan| {
         plan.dust.median_um = 200.0;
         plan.dust.spread_gsd = 3.0;
-        plan.dust.solid_fraction = 1.0;
         plan.dust.powder_g_per_m2 = 200.0;
         plan.dust.box_height_m = 3.0;
         plan.dust.wait_s = 0.0;
         plan.dust.dusting_min = 60.0;
     });
-    assert!((0.4..0.75).contains(&coarse.cover), "{coarse:?}");
+    assert!(coarse.cover > 0.9, "{coarse:?}");
     let even = ground("even and fine", |plan| {
         plan.dust.median_um = 10.0;
         plan.dust.spread_gsd = 1.1;
@@ -103,24 +103,37 @@ fn the_densest_dust_stays_workable() {
         plan.dust.dusting_min = 60.0;
         plan.dust.wait_s = 0.0;
     });
-    assert!((0.45..0.62).contains(&even.cover), "{even:?}");
+    assert!(even.cover > 0.97, "{even:?}");
+    // Free to merge, domes settle near 0.54 however much dust there is.
+    let free = Ground::new(&one_size(1.0, 30.0), &caps(55.0, 0.0), 1);
+    let settled = free.statistics(&mut TileCache::default(), 1);
+    assert!(settled.pooled && (0.5..0.6).contains(&settled.cover), "{settled:?}");
 }
 
 #[test]
 fn pooling_changes_nothing_that_shows() {
     // The same film of resin, so much of it that the finer dust is pooled: once free to merge both
     // settle alike.
-    let settled = |radius_um: f64, film: f64| {
-        let ground = Ground::new(&one_size(radius_um, film / radius_um), &caps(55.0, 0.0), 3);
+    let settled = |radius_um: f64, film: f64, pinning: f64| {
+        let recipe = (&one_size(radius_um, film / radius_um), &caps(55.0, pinning));
+        let ground = Ground::new(recipe.0, recipe.1, 3);
         (ground.pooled(), ground.statistics(&mut TileCache::default(), 4))
     };
-    let (drawn, coarse) = settled(6.0, 24.0);
-    let (pooled, fine) = settled(2.0, 24.0);
+    let (drawn, coarse) = settled(6.0, 24.0, 0.0);
+    let (pooled, fine) = settled(2.0, 24.0, 0.0);
     println!("{coarse:?}\n{fine:?}");
     assert!(!drawn && pooled, "only the finer is pooled");
     assert!((coarse.cover - fine.cover).abs() < 0.02, "{} and {}", coarse.cover, fine.cover);
     let ratio = coarse.domes_per_mm2 / fine.domes_per_mm2;
     assert!((ratio - 1.0).abs() < 0.12, "{ratio} times as many domes");
+    // With edges that hold, so much dust makes a closed sheet, pooled or not.
+    let (drawn, coarse) = settled(4.5, 24.0, 0.34);
+    let (pooled, fine) = settled(2.0, 24.0, 0.34);
+    println!("{coarse:?}\n{fine:?}");
+    assert!(!drawn && pooled, "only the finer is pooled");
+    assert!((coarse.cover - fine.cover).abs() < 0.01, "{} and {}", coarse.cover, fine.cover);
+    let ratio = coarse.domes_per_mm2 / fine.domes_per_mm2;
+    assert!((ratio - 1.0).abs() < 0.15, "{ratio} times as many domes");
 }
 
 #[test]
@@ -145,6 +158,6 @@ fn a_longer_bake_melts_the_same_grains() {
         chain_ground(&plan, 1).grains(3, 4, 8, &mut grains);
         grains
     };
-    assert!(grains(1.0).len() > 1000, "there are grains");
+    assert!(grains(1.0).len() > 200, "there are grains");
     assert_eq!(grains(1.0), grains(15.0), "the bake moves no grain");
 }

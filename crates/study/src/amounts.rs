@@ -26,8 +26,10 @@ pub struct Needed {
 /// Amounts and readings that follow from a plan.
 #[derive(Clone, Debug, PartialEq, Serialize, ts_rs::TS)]
 pub struct Amounts {
-    /// Powder to stir up in the box, g: the plan's g/m² times the floor of the box.
+    /// Powder to weigh out, g, for all dustings: the plan's g/m² times the floor of the box, so many times.
     pub powder_g: f64,
+    /// Powder to stir up in the box at each dusting, g.
+    pub powder_each_g: f64,
     /// Rosin that comes to lie on the plate, g.
     pub landed_g: f64,
     /// Minutes on the hot plate until the copper passes the rosin's softening point; not a number
@@ -95,7 +97,8 @@ pub fn amounts(plate: &Plate, view: &View, renderer: &mut Renderer, needed: &Nee
     let base_ml = plan.ink.base_parts * part_ml;
     let reducer_ml = plan.ink.reducer_parts * part_ml;
     Amounts {
-        powder_g: plan.dust.powder_g_per_m2 * floor_m2,
+        powder_g: plan.dust.dustings * plan.dust.powder_g_per_m2 * floor_m2,
+        powder_each_g: plan.dust.powder_g_per_m2 * floor_m2,
         landed_g: plate.landed().mass_g_per_m2 * plate_cm2 * 1e-4,
         softens_min: first_above(
             &plate.baked().course_min,

@@ -1,4 +1,4 @@
-//! Grain: dust and bake backwards, the wait, the minutes in the box and the bake that give a wanted grain.
+//! Grain: dust and bake backwards, the wait, the powder, the dustings and the bake that give a wanted grain.
 
 use plan::{Diagnostic, Plan, Sentence, Unit, quantity, sentence};
 use plate::Refused;
@@ -31,7 +31,11 @@ pub enum GrainSize {
 pub struct GrainAnswer {
     /// Time between stirring and putting the plate in, s.
     pub wait_s: f64,
-    /// Minutes in the box.
+    /// Powder to raise at each dusting, g per m² of box floor.
+    pub powder_g_per_m2: f64,
+    /// How many dustings.
+    pub dustings: f64,
+    /// Minutes in the box, at each dusting: those of the plan.
     pub dusting_min: f64,
     /// Setting of the hot plate, °C.
     pub hot_plate_c: f64,
@@ -51,9 +55,11 @@ pub struct GrainAnswer {
 
 /// The control's steps, to which the answer keeps.
 const WAIT_STEP_S: f64 = 5.0;
-const DUSTING_STEP_MIN: f64 = 0.5;
+const POWDER_STEP_G_PER_M2: f64 = 0.5;
 const LONGEST_WAIT_S: f64 = 900.0;
-const LONGEST_DUSTING_MIN: f64 = 60.0;
+/// Limits of the plan.
+const MOST_POWDER_G_PER_M2: f64 = 200.0;
+const MOST_DUSTINGS: f64 = 6.0;
 /// Met within this share of the wanted size: a step of the controls moves it by less.
 const SIZE_WITHIN: f64 = 0.08;
 /// Met within this of the wanted cover.
@@ -69,6 +75,8 @@ struct Search<'a> {
     plan: Plan,
     constants: &'a Constants,
     wish: GrainWish,
+    /// Powder that the plan raises at each dusting, g per m² of box floor.
+    own_g_per_m2: f64,
     /// Cover laid against the cover expected, in the last ground laid.
     laid_per_expected: f64,
 }
@@ -79,14 +87,19 @@ struct Trial {
     statistics: GroundStatistics,
 }
 
-/// Wait, minutes in the box and bake for a wanted grain, all else as in the plan.
+/// Wait, powder, dustings and bake for a wanted grain, all else as in the plan.
 ///
 /// # Errors
 /// As [`plate::Plate::of`].
 pub fn grain_for(plan: &Plan, wish: GrainWish) -> Result<GrainAnswer, Refused> {
     let constants = Constants::calibrated(&plan.calibration)?;
-    let mut search =
-        Search { plan: plan.clone(), constants: &constants, wish, laid_per_expected: 1.0 };
+    let mut search = Search {
+        plan: plan.clone(),
+        constants: &constants,
+        wish,
+        own_g_per_m2: plan.dust.powder_g_per_m2,
+        laid_per_expected: 1.0,
+    };
     // The bake first, since it decides how far the dust shrinks; then once more for the dust found.
     search.bake_well();
     search.settle();
@@ -96,28 +109,38 @@ pub fn grain_for(plan: &Plan, wish: GrainWish) -> Result<GrainAnswer, Refused> {
     Ok(search.answer())
 }
 
-/// Minutes in the box, in steps of the control, whose expected cover comes nearest to this.
-pub(crate) fn dusting_for_cover(plan: &Plan, constants: &Constants, cover: f64) -> f64 {
+/// Powder, in steps of the control, and dustings whose expected cover comes nearest to this. A dusting raises no
+/// more than the plan's own does, since its cloud is what may catch fire, unless even six are too few.
+pub(crate) fn dusting_for_cover(plan: &Plan, constants: &Constants, cover: f64) -> (f64, f64) {
     let baked = bake::bake(&plan.bake, plan.plate.thickness_mm, &constants.bake);
-    let mut dust = plan.dust.clone();
-    let mut cover_after = |steps: u32| {
-        dust.dusting_min = f64::from(steps) * DUSTING_STEP_MIN;
-        baked.expected_cover(&dust::land(&dust, &constants.dust), &constants.bake)
+    let own_g_per_m2 = plan.dust.powder_g_per_m2.max(POWDER_STEP_G_PER_M2);
+    let mut landed =
+        dust::land(&plan::Dust { dustings: 1.0, ..plan.dust.clone() }, &constants.dust);
+    let shadow = landed.shadow_number();
+    // What lands is in proportion to what is raised.
+    let mut cover_of = |in_all_g_per_m2: f64| {
+        landed.loose_cover = -libm::expm1(-shadow * in_all_g_per_m2 / own_g_per_m2);
+        baked.expected_cover(&landed, &constants.bake)
     };
-    let (mut short, mut long) = (1_u32, (LONGEST_DUSTING_MIN / DUSTING_STEP_MIN) as u32);
-    // Longer is never less cover.
-    while short < long {
-        let middle = short.midpoint(long);
+    let dustings = (1..=MOST_DUSTINGS as u32)
+        .map(f64::from)
+        .find(|&dustings| cover_of(dustings * own_g_per_m2) >= cover)
+        .unwrap_or(MOST_DUSTINGS);
+    let (mut little, mut much) = (2_u32, (MOST_POWDER_G_PER_M2 / POWDER_STEP_G_PER_M2) as u32);
+    let mut cover_after = |steps: u32| cover_of(dustings * f64::from(steps) * POWDER_STEP_G_PER_M2);
+    // More is never less cover.
+    while little < much {
+        let middle = little.midpoint(much);
         if cover_after(middle) < cover {
-            short = middle + 1;
+            little = middle + 1;
         } else {
-            long = middle;
+            much = middle;
         }
     }
-    if short > 1 && cover - cover_after(short - 1) < cover_after(short) - cover {
-        short -= 1;
+    if little > 2 && cover - cover_after(little - 1) < cover_after(little) - cover {
+        little -= 1;
     }
-    f64::from(short) * DUSTING_STEP_MIN
+    (f64::from(little) * POWDER_STEP_G_PER_M2, dustings)
 }
 
 impl Search<'_> {
@@ -171,7 +194,7 @@ impl Search<'_> {
         false
     }
 
-    /// Sets the minutes in the box that give the wanted cover after this wait, or the nearest, and lays
+    /// Sets the powder and the dustings that give the wanted cover after this wait, or the nearest, and lays
     /// that ground. The expected cover guides; what was laid last tells how far it is off.
     fn dust_to_cover(&mut self) -> Trial {
         self.dust_once();
@@ -179,15 +202,20 @@ impl Search<'_> {
         self.dust_once()
     }
 
-    /// Whether even the longest dusting leaves too little: then the wait has been too long.
+    /// Whether even the most powder leaves too little: then the wait has been too long.
     fn too_thin(&self, trial: &Trial) -> bool {
-        self.plan.dust.dusting_min >= LONGEST_DUSTING_MIN
+        self.plan.dust.powder_g_per_m2 >= MOST_POWDER_G_PER_M2
             && trial.statistics.cover < self.wish.cover - COVER_WITHIN
     }
 
     fn dust_once(&mut self) -> Trial {
         let wanted = (self.wish.cover / self.laid_per_expected).min(0.99);
-        self.plan.dust.dusting_min = dusting_for_cover(&self.plan, self.constants, wanted);
+        // A dusting never raises more than the plan asked about.
+        let dust = &mut self.plan.dust;
+        dust.powder_g_per_m2 = self.own_g_per_m2;
+        let (powder, dustings) = dusting_for_cover(&self.plan, self.constants, wanted);
+        let dust = &mut self.plan.dust;
+        (dust.powder_g_per_m2, dust.dustings) = (powder, dustings);
         let trial = self.lay();
         let expected = trial.baked.expected_cover(&trial.landed, &self.constants.bake);
         if expected > 0.01 && trial.statistics.cover > 0.01 {
@@ -196,7 +224,7 @@ impl Search<'_> {
         trial
     }
 
-    /// Sets wait and minutes in the box for the wanted grain, or the nearest.
+    /// Sets wait, powder and dustings for the wanted grain, or the nearest.
     fn settle(&mut self) {
         let (mut short, mut long) = (0_u32, (LONGEST_WAIT_S / WAIT_STEP_S) as u32);
         // A longer wait leaves a finer dust.
@@ -236,15 +264,23 @@ impl Search<'_> {
             warn(
                 "dust.powder_g_per_m2",
                 "grain.too_little_powder",
-                sentence!("This much powder covers no more than {} at that grain.", cover),
-                sentence!("Raise more powder than {}.", powder),
+                sentence!(
+                    "Even {} dustings of {} cover no more than {} at that grain.",
+                    dust.dustings,
+                    powder,
+                    cover
+                ),
+                sentence!("Take a finer powder than {}.", grains),
             )
         } else if found.cover > self.wish.cover + COVER_WITHIN {
             warn(
                 "dust.powder_g_per_m2",
                 "grain.too_much_powder",
-                sentence!("Even half a minute in the box covers {}.", cover),
-                sentence!("Raise less powder than {}.", powder),
+                sentence!("Even {} of powder covers {}.", powder, cover),
+                sentence!(
+                    "Leave the plate in the box for less than {}.",
+                    quantity(dust.dusting_min, Unit::Minutes, 1)
+                ),
             )
         } else if coarseness < 1.0 - SIZE_WITHIN {
             warn(
@@ -264,7 +300,7 @@ impl Search<'_> {
                     "A longer wait would leave too little dust for that cover; the finest grain is {}.",
                     size
                 ),
-                sentence!("Take a finer powder than {}, or raise more of it.", grains),
+                sentence!("Take a finer powder than {}.", grains),
             )
         } else if !good_bake {
             Some(Diagnostic::warning("bake.hot_plate_c", "grain.no_good_bake", bake_words))
@@ -273,6 +309,8 @@ impl Search<'_> {
         };
         GrainAnswer {
             wait_s: dust.wait_s,
+            powder_g_per_m2: dust.powder_g_per_m2,
+            dustings: dust.dustings,
             dusting_min: dust.dusting_min,
             hot_plate_c: self.plan.bake.hot_plate_c,
             bake_min: self.plan.bake.bake_min,

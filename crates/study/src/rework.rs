@@ -242,6 +242,7 @@ impl Trials<'_> {
         let mut other = plan.clone();
         other.seed = plan.seed.wrapping_add(1);
         let ground = GroundRecipe::of(&other, constants).lay();
+        let open_share = ground.profile().open_share();
         let under_um = ground.sample_corner_um(TRIAL_SIDE_PX);
         let class = vec![0_u8; under_um.len()];
         let bath = &plan.bath;
@@ -261,8 +262,9 @@ impl Trials<'_> {
                 );
             })
         };
-        let minutes =
-            |dose_um| minutes_to_dose(bath, bath.copper_g_per_l, dose_um, &constants.bite);
+        let minutes = |dose_um| {
+            minutes_to_dose(bath, bath.copper_g_per_l, dose_um, open_share, &constants.bite)
+        };
         let per_um = minutes(1.0);
         let longest_um = LONGEST_MIN / per_um.max(1e-6);
         // Darkest on a ladder of doses; the answer lies before it.

@@ -19,8 +19,10 @@ pub struct DustSummary {
     pub weight_per_ln: Vec<f64>,
     /// Weight, g/m².
     pub mass_g_per_m2: f64,
-    /// Cover as the eye sees it, 0–1.
+    /// Share of the copper hidden seen from above, 0–1.
     pub loose_cover: f64,
+    /// Share of it hidden seen at a low angle (8°), as a printmaker judges it, 0–1.
+    pub low_angle_cover: f64,
     /// Grains per mm².
     pub grains_per_mm2: f64,
     /// Dust in the air when stirred up, g/m³.
@@ -58,6 +60,8 @@ pub struct GroundSummary {
     pub cover: f64,
     /// Domes per mm².
     pub domes_per_mm2: f64,
+    /// Islands per mm²: domes that touch are one.
+    pub islands_per_mm2: f64,
     /// Median diameter of a dome's footprint, µm.
     pub median_footprint_um: f64,
 }
@@ -120,6 +124,7 @@ pub fn summary(plate: &Plate, view: &View, renderer: &mut Renderer) -> Summary {
             .collect(),
         mass_g_per_m2: landed.mass_g_per_m2,
         loose_cover: landed.loose_cover,
+        low_angle_cover: landed.low_angle_cover,
         grains_per_mm2: landed.grains_per_mm2,
         cloud_start_g_per_m3: landed.cloud_start_g_per_m3,
         cloud_plate_in_g_per_m3: landed.cloud_plate_in_g_per_m3,
@@ -138,6 +143,7 @@ pub fn summary(plate: &Plate, view: &View, renderer: &mut Renderer) -> Summary {
     let ground = GroundSummary {
         cover: statistics.cover,
         domes_per_mm2: statistics.domes_per_mm2,
+        islands_per_mm2: statistics.islands_per_mm2,
         median_footprint_um: statistics.median_footprint_um,
     };
     let bath = BathSummary {

@@ -118,7 +118,8 @@ pub fn minutes_between(
 /// the bath never gets there. The copper dissolved meanwhile is that of the darkest value alone.
 #[must_use]
 pub fn minutes_alone(plate: &Plate, dose_um: f64) -> f64 {
-    let bath = &plate.plan().bath;
-    let minutes = minutes_to_dose(bath, bath.copper_g_per_l, dose_um, &plate.constants().bite);
+    let (bath, constants) = (&plate.plan().bath, &plate.constants().bite);
+    let open_share = plate.ground().profile().open_share();
+    let minutes = minutes_to_dose(bath, bath.copper_g_per_l, dose_um, open_share, constants);
     if minutes.is_finite() { minutes } else { f64::NAN }
 }

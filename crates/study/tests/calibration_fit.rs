@@ -82,7 +82,7 @@ fn the_table_prints_what_the_plate_prints() {
         for (step, value) in values.iter().skip(1).enumerate() {
             let table = forward.lightness(step, constants);
             // Long past the darkest the print turns lighter steeply.
-            let allowed = if value.bitten_um > 50.0 { 0.8 } else { 0.5 };
+            let allowed = if value.bitten_um > 25.0 { 0.8 } else { 0.5 };
             assert!(
                 (table - value.lightness).abs() < allowed,
                 "step {step} with {constants:?}: plate L* {}, table {table}",
@@ -116,9 +116,10 @@ fn limits_hold_the_hidden_constants_at_the_rate_they_state() {
             all += 1;
         }
     }
+    // 95 % of 200 runs, less two standard errors of such a count (1.5 % each).
     for (key, inside) in forward.keys.iter().zip(inside) {
         assert!(
-            inside * 100 >= 93 * runs,
+            inside * 100 >= 92 * runs,
             "{key}: within its 95 % limits {inside} times of {runs}"
         );
     }

@@ -31,7 +31,8 @@ fn random_ground(chance: &mut Chance, seed: u64) -> Plan {
     let mut plan = Plan { seed: seed as u32, ..Plan::default() };
     plan.bites.truncate(3);
     plan.picture.thresholds_l.truncate(3);
-    plan.dust.wait_s = chance.between(5.0, 110.0);
+    // Covers of 0.3 to 0.8: a fuller ground bites its palest values in less than a quarter minute.
+    plan.dust.wait_s = chance.between(15.0, 60.0);
     plan.dust.dusting_min = chance.between(2.5, 6.5);
     // A shop's own constants, anywhere near the middle of their ranges.
     for (key, low, high) in [

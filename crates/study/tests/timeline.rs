@@ -89,6 +89,33 @@ fn dust_lands_as_in_a_plan_with_fewer_minutes() {
 }
 
 #[test]
+fn every_dusting_falls_in_its_turn() {
+    let mut plan = Plan::default();
+    plan.dust.dustings = 3.0;
+    let mut plate = plate_with(&plan, Everywhere::half(7, 5));
+    let place = Grid { left_px: 2000, top_px: 2000, width: 400, height: 300, px_um: 10.0 };
+    let fall = stage(&plate, Work::Dust, 0);
+    assert_eq!(fall.length, 3.0 * plan.dust.dusting_min, "minutes in the box, all three");
+    let mut kept = TimelineScratch::default();
+    let mut at = |share: f64| moment(&mut plate, &place, &fall, share, &mut kept).numbers;
+    let one = plan::Dust { dustings: 1.0, ..plan.dust.clone() };
+    let (each, all) = (mass_of(&one), mass_of(&plan.dust));
+    assert!((all - 3.0 * each).abs() < 1e-12, "three times as much in all");
+    let mut before = 0;
+    for k in 1..=3 {
+        let now = at(f64::from(k) / 3.0);
+        assert!((now.landed_g_per_m2 - f64::from(k) * each).abs() < 1e-9, "after {k} dustings");
+        let added = (now.grains - before) as f64;
+        let expected = 12.0 * dust::land(&one, &Constants::default().dust).grains_per_mm2;
+        assert!((added - expected).abs() < 4.5 * expected.sqrt(), "{added} grains, not {expected}");
+        before = now.grains;
+    }
+    // The cloud is raised anew each time.
+    let (end, begun) = (at(0.32), at(0.34));
+    assert!(begun.cloud_g_per_m3 > 3.0 * end.cloud_g_per_m3, "{begun:?} after {end:?}");
+}
+
+#[test]
 fn lands_after_undoes_the_share_landed() {
     // Closed form: the share landed by the moment of a turn is that turn.
     for settling in [Settling::Stirred, Settling::Still] {

@@ -39,6 +39,7 @@ pub(super) fn answer(question: Question, constants: &Constants) -> Value {
                 "mass_g_per_m2": list(&|c| c.mass_g_per_m2),
                 "all_grains_per_mm2": landed.grains_per_mm2, "all_mass_g_per_m2": landed.mass_g_per_m2,
                 "loose_cover": landed.loose_cover,
+                "low_angle_cover": landed.low_angle_cover,
                 "cloud_g_per_m3": [landed.cloud_start_g_per_m3, landed.cloud_plate_in_g_per_m3,
                     landed.cloud_plate_out_g_per_m3],
             })
@@ -53,9 +54,9 @@ pub(super) fn answer(question: Question, constants: &Constants) -> Value {
         Question::Viscosity { plate_c } => json!({
             "viscosity_pa_s": each(&plate_c, &|c| flow::viscosity_pa_s(c, &constants.bake)),
         }),
-        Question::Caps { angle_deg, solid_fraction } => json!({
+        Question::Caps { angle_deg, solid_share } => json!({
             "volume_factor": each(&angle_deg, &|a| cap::cap_volume_factor(a.to_radians())),
-            "area_ratio": each(&angle_deg, &|a| cap::area_ratio(solid_fraction, a)),
+            "area_ratio": each(&angle_deg, &|a| cap::area_ratio(solid_share, a)),
         }),
         Question::Spreading { rest_angle_deg, s, to_angle_deg } => {
             let spreading = cap::Spreading::new(rest_angle_deg, &constants.bake);
@@ -115,8 +116,9 @@ fn of_bath_and_light(question: Question, constants: &Constants) -> Value {
             "kg_per_m3": pairs(&weight_share, &temp_c, &|w, t| strength::density_kg_per_m3(w, t, bite)),
             "water_kg_per_m3": each(&temp_c, &strength::water_kg_per_m3),
         }),
-        Question::Rate { bath, copper_g_per_l } => json!({
-            "um_per_min": each(&copper_g_per_l, &|c| bite::rate_um_per_min(&bath, c, bite)),
+        Question::Rate { bath, copper_g_per_l, open_share } => json!({
+            "um_per_min": each(&copper_g_per_l, &|c| bite::rate_um_per_min(&bath, c, open_share, bite)),
+            "open_factor": rate::open_factor(open_share, bite),
             "strength_factor": rate::strength_factor(bath.strength_be, bite),
             "temperature_factor": rate::temperature_factor(bath.temperature_c, bite),
             "agitation_factor": rate::agitation_factor(bath.agitation, bite),

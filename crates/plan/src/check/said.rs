@@ -1,6 +1,7 @@
 //! What checks say alike: too long, out of range, badly timed, outside its picture.
 
 use crate::diagnostic::Diagnostic;
+use crate::fields::Field;
 use crate::parts::Crop;
 use crate::sentence;
 use crate::sentence::{Piece, Unit, quantity};
@@ -84,6 +85,23 @@ pub(crate) fn bite_time(field: &str, label: &str, bite_min: f64) -> Option<Diagn
             );
             Diagnostic::error(field, "quarter_minutes", message)
                 .hint(sentence!("Round it to {}.", minutes(quarter_minutes(bite_min))))
+        })
+    })
+}
+
+/// A number of the catalogue that is out of its range, or counts something and has a fraction: the box is
+/// raised twice, not one and a half times.
+pub(crate) fn number(key: &str, field: &Field, value: f64) -> Option<Diagnostic> {
+    let unit = Unit::of_sign(field.unit);
+    out_of_range(key, field.label, value, unit, (field.min, field.max)).or_else(|| {
+        (field.key == "dust.dustings" && value.fract() != 0.0).then(|| {
+            let message = sentence!(
+                "{} is {}; the box is raised a whole number of times.",
+                field.label,
+                quantity(value, unit, 4)
+            );
+            Diagnostic::error(key, "whole_number", message)
+                .hint(sentence!("Round it to {}.", quantity(value.round(), unit, 0)))
         })
     })
 }

@@ -1,6 +1,6 @@
 //! Checks of the states and the edition.
 
-use super::said::{MAX_TITLE, bite_time, out_of_range, too_long};
+use super::said::{MAX_TITLE, bite_time, number, out_of_range, too_long};
 use crate::diagnostic::Diagnostic;
 use crate::fields::FIELDS;
 use crate::sentence::{Piece, Unit, quantity};
@@ -152,9 +152,8 @@ fn check_ground(plan: &Plan, ground: &LaterGround, key: &str, found: &mut Vec<Di
     for field in FIELDS {
         let part = field.key.split('.').next().unwrap_or("");
         if matches!(part, "dust" | "bake" | "bath") {
-            let (value, unit) = ((field.get)(&as_first), Unit::of_sign(field.unit));
             let key = format!("{key}.{}", field.key);
-            found.extend(out_of_range(&key, field.label, value, unit, (field.min, field.max)));
+            found.extend(number(&key, field, (field.get)(&as_first)));
         }
     }
     if !ground.outline_mm.is_empty() {

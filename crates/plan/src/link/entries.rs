@@ -6,7 +6,7 @@
 //!
 //! **Add an entry** at the end of [`ENTRIES`], never in between: its place is its name in every link.
 //! `unsaid` is what all plans before it stood for, and stays when a default of the plan changes. **Take
-//! one out** by putting [`gone`] in its place. What an entry stands for never changes otherwise.
+//! one out** by putting [`gone`] of its name in its place. What an entry stands for never changes otherwise.
 
 use super::LinkError;
 use super::wire::{Passed, Wire};
@@ -20,6 +20,8 @@ pub(super) enum Entry {
     Number { key: &'static str, per_unit: u32, unsaid: f64 },
     /// A choice of [`CHOICES`], as the place of its word; further words go to the end.
     Choice { key: &'static str, words: &'static [&'static str], unsaid: usize },
+    /// A number that plans had once, exact in `1/per_unit`ths.
+    Gone { key: &'static str, per_unit: u32 },
     /// Anything else: how it is passed, whether two plans agree in it, and what is unsaid.
     Part {
         pass: fn(&mut Wire, &mut Plan) -> Passed,
@@ -37,20 +39,15 @@ const fn choice(key: &'static str, words: &'static [&'static str], unsaid: usize
 }
 
 /// A number that plans had once: read where a link has it, and forgotten.
-#[allow(dead_code, reason = "the first entry that goes needs it; the tests do")]
-pub(super) const fn gone<const PER_UNIT: u32>() -> Entry {
-    Entry::Part {
-        pass: |wire, _| wire.number(PER_UNIT, &mut 0.0),
-        same: |_, _| true,
-        unsaid: |_| (),
-    }
+const fn gone(key: &'static str, per_unit: u32) -> Entry {
+    Entry::Gone { key, per_unit }
 }
 
 /// Every entry, in the order of their names, which are their places. Those of a ground come first.
 pub(super) const ENTRIES: &[Entry] = &[
     number("dust.median_um", 10, 60.0),
     number("dust.spread_gsd", 100, 1.8),
-    number("dust.solid_fraction", 100, 0.15),
+    gone("dust.solid_fraction", 100),
     number("dust.powder_g_per_m2", 10, 23.0),
     number("dust.box_height_m", 100, 0.6),
     number("dust.wait_s", 10, 45.0),
@@ -132,6 +129,7 @@ pub(super) const ENTRIES: &[Entry] = &[
     choice("ink.blankets", &["one", "two", "three"], 2),
     number("paper.reflectance", 100, 0.85),
     number("paper.margin_mm", 10, 35.0),
+    number("dust.dustings", 1, 1.0),
 ];
 
 const WHOLE: Crop = Crop { left: 0.0, top: 0.0, width: 1.0, height: 1.0 };
@@ -166,7 +164,7 @@ impl Entry {
     /// Whether it is one of dust, bake or bath, which a later ground has, too.
     fn of_a_ground(&self) -> bool {
         match self {
-            Self::Number { key, .. } | Self::Choice { key, .. } => {
+            Self::Number { key, .. } | Self::Choice { key, .. } | Self::Gone { key, .. } => {
                 ["dust.", "bake.", "bath."].iter().any(|part| key.starts_with(part))
             }
             Self::Part { .. } => false,
@@ -181,6 +179,7 @@ impl Entry {
             Self::Choice { key, .. } => {
                 choice_of(key).is_none_or(|choice| (choice.get)(a) == (choice.get)(b))
             }
+            Self::Gone { .. } => true,
             Self::Part { same, .. } => same(a, b),
         }
     }
@@ -199,6 +198,7 @@ impl Entry {
                 wire.one_of(words, &mut word)?;
                 (choice.set)(plan, option(choice, word).ok_or(LinkError::Damaged)?);
             }
+            Self::Gone { per_unit, .. } => wire.number(*per_unit, &mut 0.0)?,
             Self::Part { pass, .. } => pass(wire, plan)?,
         }
         Ok(())
@@ -218,6 +218,7 @@ impl Entry {
                     (choice.set)(plan, option);
                 }
             }
+            Self::Gone { .. } => {}
             Self::Part { unsaid, .. } => unsaid(plan),
         }
     }
@@ -261,7 +262,7 @@ mod tests {
             .iter()
             .filter_map(|entry| match entry {
                 Entry::Number { key, .. } | Entry::Choice { key, .. } => Some(*key),
-                Entry::Part { .. } => None,
+                Entry::Gone { .. } | Entry::Part { .. } => None,
             })
             .collect();
         let wanted = FIELDS.iter().map(|f| f.key).chain(CHOICES.iter().map(|c| c.key));
@@ -299,16 +300,16 @@ mod tests {
         Ok(plan)
     }
 
-    /// The entries there are, and a number of times dusted, as a later page might have it.
-    fn with_dustings() -> Vec<Entry> {
+    /// The entries there are, and a number of turns, as a later page might have it.
+    fn with_turns() -> Vec<Entry> {
         let mut later: Vec<Entry> = (0..ENTRIES.len()).map(copy).collect();
         later.push(Entry::Part {
             pass: |wire, plan| {
-                wire.number(1, plan.calibration.entry("dustings".to_owned()).or_insert(1.0))
+                wire.number(1, plan.calibration.entry("turns".to_owned()).or_insert(1.0))
             },
-            same: |a, b| a.calibration.get("dustings") == b.calibration.get("dustings"),
+            same: |a, b| a.calibration.get("turns") == b.calibration.get("turns"),
             unsaid: |plan| {
-                plan.calibration.remove("dustings");
+                plan.calibration.remove("turns");
             },
         });
         later
@@ -318,6 +319,7 @@ mod tests {
         match &ENTRIES[at] {
             Entry::Number { key, per_unit, unsaid } => number(key, *per_unit, *unsaid),
             Entry::Choice { key, words, unsaid } => choice(key, words, *unsaid),
+            Entry::Gone { key, per_unit } => gone(key, *per_unit),
             Entry::Part { pass, same, unsaid } => {
                 Entry::Part { pass: *pass, same: *same, unsaid: *unsaid }
             }
@@ -327,29 +329,40 @@ mod tests {
     #[test]
     fn an_entry_added_later_costs_nothing_where_it_is_unsaid() {
         let mut plan = Plan { seed: 12, ..Plan::default() };
-        let later = with_dustings();
+        let later = with_turns();
         assert_eq!(written(&later, &plan), written(ENTRIES, &plan), "not a byte more");
         assert_eq!(read(&later, &written(ENTRIES, &plan)).as_ref(), Ok(&plan), "an old link opens");
-        plan.calibration.insert("dustings".to_owned(), 3.0);
+        plan.calibration.insert("turns".to_owned(), 3.0);
         let bytes = written(&later, &plan);
         assert_eq!(read(&later, &bytes), Ok(plan), "said, it comes back");
         assert_eq!(read(ENTRIES, &bytes), Err(LinkError::NewerPart), "an older page says so");
     }
 
+    /// The entries there are, with another of them gone.
+    fn without(key: &'static str) -> Vec<Entry> {
+        let is = |entry: &Entry| matches!(entry, Entry::Number { key: of, .. } if *of == key);
+        let at = ENTRIES.iter().position(is).expect("an entry");
+        let mut later: Vec<Entry> = (0..ENTRIES.len()).map(copy).collect();
+        later[at] = gone(key, 100);
+        later
+    }
+
     #[test]
     fn an_entry_that_goes_is_read_over() {
-        let at = ENTRIES
-            .iter()
-            .position(|e| matches!(e, Entry::Number { key: "dust.solid_fraction", .. }))
-            .expect("an entry");
         let mut plan = Plan { seed: 12, notes: "kept".to_owned(), ..Plan::default() };
-        plan.dust.solid_fraction = 0.35;
+        plan.dust.spread_gsd = 2.35;
         plan.dust.wait_s = 70.0;
-        let mut later: Vec<Entry> = (0..ENTRIES.len()).map(copy).collect();
-        later[at] = gone::<100>();
+        let later = without("dust.spread_gsd");
         let back = read(&later, &written(ENTRIES, &plan)).expect("it opens");
-        plan.dust.solid_fraction = Plan::default().dust.solid_fraction;
+        plan.dust.spread_gsd = Plan::default().dust.spread_gsd;
         assert_eq!(back, plan, "all but what is gone");
         assert_eq!(read(ENTRIES, &written(&later, &plan)), Ok(plan), "and the other way round");
+    }
+
+    #[test]
+    fn an_entry_that_goes_keeps_its_place_in_later_grounds() {
+        let of_a_ground = |entries: &[Entry]| entries.iter().filter(|e| e.of_a_ground()).count();
+        let later = without("dust.spread_gsd");
+        assert_eq!(of_a_ground(&later), of_a_ground(ENTRIES), "as many places as before");
     }
 }

@@ -54,7 +54,9 @@ pub(crate) fn any_plan(dice: &mut Dice) -> Plan {
             }
             _ => field.min + part * (field.max - field.min),
         };
-        (field.set)(&mut plan, number);
+        // The box is raised a whole number of times.
+        let whole = field.key == "dust.dustings";
+        (field.set)(&mut plan, if whole { number.round() } else { number });
     }
     for choice in CHOICES {
         (choice.set)(&mut plan, dice.below(choice.options.len()));

@@ -32,10 +32,10 @@ pub fn radius_factor(angle_rad: f64) -> f64 {
 }
 
 /// Footprint of a melted grain over the shadow of the loose one, 4·(φ/6g)^(2/3): the same for all
-/// sizes. `solid_fraction` φ is the share of the loose grain that is resin.
+/// sizes. `solid_share` φ is the share of the loose grain that is resin.
 #[must_use]
-pub fn area_ratio(solid_fraction: f64, angle_deg: f64) -> f64 {
-    let third = libm::cbrt(solid_fraction / (6.0 * cap_volume_factor(angle_deg.to_radians())));
+pub fn area_ratio(solid_share: f64, angle_deg: f64) -> f64 {
+    let third = libm::cbrt(solid_share / (6.0 * cap_volume_factor(angle_deg.to_radians())));
     4.0 * third * third
 }
 

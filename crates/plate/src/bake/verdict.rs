@@ -16,7 +16,7 @@ const ALL_HOLD: f64 = 0.995;
 const CLOSED_COVER: f64 = 0.676;
 
 /// From here up hardly any copper is left to bite.
-const VARNISH_COVER: f64 = 0.92;
+const VARNISH_COVER: f64 = 0.87;
 
 impl Baked {
     /// Share of the landed dust's weight that has melted down and holds, 0–1 (1 without dust).
@@ -70,9 +70,10 @@ impl Baked {
             return (Doneness::Under, sentence);
         }
 
-        let fallen = self.last_step().rest_angle_deg < constants.rest_angle_deg;
         let expected = self.expected_cover(dust, constants);
-        if fallen && expected > CLOSED_COVER && self.runs_together(dust) {
+        // Where there is dust enough to close the plate by itself, that is no fault of the bake.
+        let at_first = Self::cover_at(constants.rest_angle_deg, dust, constants);
+        if expected > CLOSED_COVER && at_first < CLOSED_COVER && self.runs_together(dust) {
             let percent = quantity(expected, Unit::Percent, 0);
             let sentence = if expected > VARNISH_COVER {
                 sentence!(
@@ -103,21 +104,26 @@ impl Baked {
 
     /// Domes of ordinary size have had the time to merge where they touch.
     fn runs_together(&self, dust: &LandedDust) -> bool {
-        // Drops that cover a share C of the copper, each a·g(θ) high on the mean, hold a film of
-        // C·a·g(θ): that is the radius of an ordinary dome.
+        // Drops whose areas add up to n times the copper, each a·g(θ) high on the mean, hold a film of
+        // n·a·g(θ): that is the radius of an ordinary dome. As far as they merge n settles.
         let film_um: f64 = dust
             .classes
             .iter()
             .map(|class| class.grains_per_mm2 * 1e-6 * melt_volume_um3(class, dust))
             .sum();
-        let angle = self.last_step().rest_angle_deg.to_radians();
-        let radius_um = film_um / (cover::MERGED_AT_MOST * cap::cap_volume_factor(angle));
-        2.0 * radius_um < self.last_step().merge_limit_um
+        let last = self.last_step();
+        let angle_deg = last.rest_angle_deg;
+        let touch = 1.0 - last.pinning;
+        let fallen =
+            cover::melted_area(dust.loose_cover, cap::area_ratio(dust.solid_share, angle_deg));
+        let areas = fallen.min(cover::MERGED_AT_MOST / (touch * touch));
+        let radius_um = film_um / (areas * cap::cap_volume_factor(angle_deg.to_radians()));
+        2.0 * radius_um < last.merge_limit_um
     }
 }
 
 /// Resin in a grain of the middle size of a class, µm³.
 fn melt_volume_um3(class: &SizeClass, dust: &LandedDust) -> f64 {
     let d = class.middle_um();
-    dust.solid_fraction * core::f64::consts::PI / 6.0 * (d * d * d)
+    dust.solid_share * core::f64::consts::PI / 6.0 * (d * d * d)
 }

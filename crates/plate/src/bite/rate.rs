@@ -1,8 +1,8 @@
 //! Rate of the bite: strength, temperature, movement and the copper already dissolved.
 //!
-//! v = v₀ · A · F_B(°Bé) · F_T(T) · F_Cu. A tray bites at a few per cent of the speed of the bare
+//! v = v₀ · A · F_B(°Bé) · F_T(T) · F_Cu · (0.5 / open share)^m. A tray bites at a few per cent of the speed of the bare
 //! reaction (Bryce & Berk 1995): fresh solution has to come to the copper, so movement and
-//! viscosity decide.
+//! viscosity decide, and a ground that leaves less copper open leaves more of the bath to each part of it.
 
 use super::{BiteConstants, strength};
 use plan::{Agitation, Bath};
@@ -15,6 +15,12 @@ const ZERO_C_IN_K: f64 = 273.15;
 const BASE_C: f64 = 20.0;
 /// Strength to which the rate constant belongs, °Bé.
 const BASE_BE: f64 = 40.0;
+
+/// Open share of the ground to which the rate constant belongs.
+pub const HALF_OPEN: f64 = 0.5;
+/// A ground's open share counts as no less and no more than these: with hardly anything open the grain,
+/// not the plate, decides how the bath comes to it.
+const OPEN_SHARES: (f64, f64) = (0.1, 1.0);
 
 /// Below this share of its fresh speed a bath is tired: about 25 g/L of copper at 40 °Bé.
 /// Common practice, no source.
@@ -86,17 +92,33 @@ pub fn agitation_factor(agitation: Agitation, constants: &BiteConstants) -> f64 
     }
 }
 
-/// Rate of the bite on open copper, µm/min, with this much copper dissolved in the bath (g/L;
-/// `bath.copper_g_per_l` is not read, so that the rate can be followed as the bath tires).
+/// Factor of the share of the copper that the ground leaves open (0–1, stop-out not counted), 1 at half:
+/// (0.5 / open share)^m. A tray is held up by diffusion, so that a plate with less open copper bites
+/// faster there.
 #[must_use]
-pub fn rate_um_per_min(bath: &Bath, copper_g_per_l: f64, constants: &BiteConstants) -> f64 {
-    fresh_rate_um_per_min(bath, constants)
+pub fn open_factor(open_share: f64, constants: &BiteConstants) -> f64 {
+    let (least, most) = OPEN_SHARES;
+    libm::pow(HALF_OPEN / open_share.clamp(least, most), constants.open_share_power)
+}
+
+/// Rate of the bite on open copper, µm/min, under a ground with this open share (0–1) and with this
+/// much copper dissolved in the bath (g/L; `bath.copper_g_per_l` is not read, so that the rate can be
+/// followed as the bath tires).
+#[must_use]
+pub fn rate_um_per_min(
+    bath: &Bath,
+    copper_g_per_l: f64,
+    open_share: f64,
+    constants: &BiteConstants,
+) -> f64 {
+    fresh_rate_um_per_min(bath, open_share, constants)
         * copper_factor(bath.strength_be, copper_g_per_l, constants)
 }
 
 /// Rate of the same bath without any copper in it, µm/min.
-fn fresh_rate_um_per_min(bath: &Bath, constants: &BiteConstants) -> f64 {
+fn fresh_rate_um_per_min(bath: &Bath, open_share: f64, constants: &BiteConstants) -> f64 {
     constants.rate_um_per_min
+        * open_factor(open_share, constants)
         * agitation_factor(bath.agitation, constants)
         * strength_factor(bath.strength_be, constants)
         * temperature_factor(bath.temperature_c, constants)
@@ -106,50 +128,60 @@ fn fresh_rate_um_per_min(bath: &Bath, constants: &BiteConstants) -> f64 {
 ///
 /// The rate times the minutes; but in a still bath with the plate face up the spent layer stays in
 /// the pits and thickens, and no bite goes deeper than k√t (Cottrell). The layer is poured off
-/// with each stop-out, so every immersion starts anew. k follows strength and temperature as the
-/// rate does, both being fed by diffusion.
+/// with each stop-out, so every immersion starts anew. k follows strength, temperature and open share as
+/// the rate does, both being fed by diffusion.
 #[must_use]
-pub(crate) fn untiring_bite_um(bath: &Bath, bite_min: f64, constants: &BiteConstants) -> f64 {
-    let moved = fresh_rate_um_per_min(bath, constants) * bite_min;
+pub(crate) fn untiring_bite_um(
+    bath: &Bath,
+    bite_min: f64,
+    open_share: f64,
+    constants: &BiteConstants,
+) -> f64 {
+    let moved = fresh_rate_um_per_min(bath, open_share, constants) * bite_min;
     match bath.agitation {
         Agitation::StillFaceUp => {
-            moved.min(still_layer_um_per_root_min(bath, constants) * libm::sqrt(bite_min))
+            let layer = still_layer_um_per_root_min(bath, open_share, constants);
+            moved.min(layer * libm::sqrt(bite_min))
         }
         _ => moved,
     }
 }
 
 /// Depth of lines that lay in the bath for some minutes of one immersion, µm. They are so small a part of the
-/// plate that the bath does not tire over them.
+/// plate that the bath does not tire over them. The rate is that of a half-covered plate: how much faster
+/// lines bite that lie alone in a hard ground is not modelled.
 #[must_use]
 pub fn line_dose_um(bath: &Bath, bite_min: f64, constants: &BiteConstants) -> f64 {
     copper_factor(bath.strength_be, bath.copper_g_per_l, constants)
-        * untiring_bite_um(bath, bite_min, constants)
+        * untiring_bite_um(bath, bite_min, HALF_OPEN, constants)
 }
 
 /// k of the still layer in this bath, µm/√min.
-fn still_layer_um_per_root_min(bath: &Bath, constants: &BiteConstants) -> f64 {
+fn still_layer_um_per_root_min(bath: &Bath, open_share: f64, constants: &BiteConstants) -> f64 {
     constants.still_layer_um_per_root_min
+        * open_factor(open_share, constants)
         * strength_factor(bath.strength_be, constants)
         * temperature_factor(bath.temperature_c, constants)
 }
 
-/// Minutes of one immersion that bite `dose_um` deep with this much copper dissolved (g/L), the
-/// copper dissolved meanwhile not counted. Infinite when the bath is used up.
+/// Minutes of one immersion that bite `dose_um` deep under a ground with this open share (0–1) and with
+/// this much copper dissolved (g/L), the copper dissolved meanwhile not counted. Infinite when the bath is
+/// used up.
 #[must_use]
 pub fn minutes_to_dose(
     bath: &Bath,
     copper_g_per_l: f64,
     dose_um: f64,
+    open_share: f64,
     constants: &BiteConstants,
 ) -> f64 {
     if dose_um <= 0.0 {
         return 0.0;
     }
-    let moved = dose_um / rate_um_per_min(bath, copper_g_per_l, constants);
+    let moved = dose_um / rate_um_per_min(bath, copper_g_per_l, open_share, constants);
     match bath.agitation {
         Agitation::StillFaceUp => {
-            let layer = still_layer_um_per_root_min(bath, constants)
+            let layer = still_layer_um_per_root_min(bath, open_share, constants)
                 * copper_factor(bath.strength_be, copper_g_per_l, constants);
             let root = dose_um / layer;
             moved.max(root * root)

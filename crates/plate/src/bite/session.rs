@@ -32,7 +32,8 @@ pub struct Session {
 /// Value k lies open in bites 1 to k and is then stopped out, so all values still open have had
 /// the same dose. `area_share` gives each value's share of the plate (index 0 paper, never bitten;
 /// missing entries count as 0), `mean_depth_um` the mean depth over such an area, ground and
-/// undercut included, at a dose in µm. The bath tires as the copper goes into it; copper that
+/// undercut included, at a dose in µm; `open_share` is the share of the copper that the ground leaves
+/// open. The bath tires as the copper goes into it; copper that
 /// creeps from under the varnish's edge is too little to count.
 #[must_use]
 pub fn session(
@@ -40,6 +41,7 @@ pub fn session(
     bites: &[Bite],
     plate_cm2: f64,
     area_share: &[f64],
+    open_share: f64,
     mean_depth_um: &dyn Fn(f64) -> f64,
     constants: &BiteConstants,
 ) -> Session {
@@ -57,16 +59,16 @@ pub fn session(
     };
     let mut before_min = 0.0;
     for (i, bite) in bites.iter().enumerate() {
-        out.rate_um_per_min.push(rate::rate_um_per_min(bath, copper, constants));
+        out.rate_um_per_min.push(rate::rate_um_per_min(bath, copper, open_share, constants));
         out.copper_g_per_l.push(copper);
         let before_um = dose;
-        let open_share: f64 = area_share.iter().skip(i + 1).sum();
-        let grams_per_um = plate_cm2 * open_share * CM3_PER_CM2_UM * constants.copper_g_per_cm3;
+        let open_values: f64 = area_share.iter().skip(i + 1).sum();
+        let grams_per_um = plate_cm2 * open_values * CM3_PER_CM2_UM * constants.copper_g_per_cm3;
         let stretches = libm::ceil(bite.bite_min / LONGEST_STRETCH_MIN).max(1.0);
         let mut fresh_before_um = 0.0;
         for stretch in 1..=stretches as u32 {
             let until_min = bite.bite_min * f64::from(stretch) / stretches;
-            let fresh_um = rate::untiring_bite_um(bath, until_min, constants);
+            let fresh_um = rate::untiring_bite_um(bath, until_min, open_share, constants);
             let left = (1.0 - loss * copper).max(0.0);
             let first_guess = left * (fresh_um - fresh_before_um);
             // Within a stretch copper grows in proportion to the bite, by the slope found over the

@@ -15,8 +15,8 @@ const LAYER_PER_FILM: f64 = 1.0;
 #[must_use]
 pub fn spit_dose_um(bath: &Bath, minutes: f64, open_share: f64, constants: &BiteConstants) -> f64 {
     let rocked = Bath { agitation: Agitation::Rocked, ..bath.clone() };
-    let rate_um =
-        constants.spit_brushed * rate::rate_um_per_min(&rocked, bath.copper_g_per_l, constants);
+    let rate_um = constants.spit_brushed
+        * rate::rate_um_per_min(&rocked, bath.copper_g_per_l, open_share, constants);
     let left = 1.0 - rate::loss_per_copper(bath.strength_be, constants) * bath.copper_g_per_l;
     let copper_per_um =
         LAYER_PER_FILM * open_share * constants.copper_g_per_cm3 / constants.spit_film_mm;

@@ -111,6 +111,7 @@ fn bathe(job: &Job, recipe: &LaterGround, constants: &Constants, ground: &LaidGr
     let cm2 = plan.plate.width_mm * plan.plate.height_mm / 100.0 * inside;
     let grams_per_um = cm2 * CM3_PER_CM2_UM * c.copper_g_per_cm3;
     let mut copper = bath.copper_g_per_l;
+    let open_share = ground.profile().open_share();
     let last = plan.bites.len();
     let mut dose_um = vec![0.0; last + 1];
     for bite in &recipe.bites {
@@ -119,7 +120,7 @@ fn bathe(job: &Job, recipe: &LaterGround, constants: &Constants, ground: &LaidGr
         let mut fresh_before_um = 0.0;
         for stretch in 1..=stretches as u32 {
             let until_min = bite.bite_min * f64::from(stretch) / stretches;
-            let fresh_um = rate::untiring_bite_um(bath, until_min, c);
+            let fresh_um = rate::untiring_bite_um(bath, until_min, open_share, c);
             let factor = rate::copper_factor(bath.strength_be, copper, c);
             let gained = factor * (fresh_um - fresh_before_um);
             fresh_before_um = fresh_um;

@@ -276,5 +276,6 @@ pub(super) fn bathe(
     let plate_cm2 = plan.plate.width_mm * plan.plate.height_mm / 100.0;
     let mean_depth_um = |dose_um: f64| profile.mean_depth_um(dose_um, constants.etch_factor);
     let shares = job.picture.shares();
-    bite::session(&plan.bath, bites, plate_cm2, shares, &mean_depth_um, constants)
+    let (bath, open_share) = (&plan.bath, profile.open_share());
+    bite::session(bath, bites, plate_cm2, shares, open_share, &mean_depth_um, constants)
 }

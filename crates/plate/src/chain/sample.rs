@@ -53,8 +53,10 @@ pub struct Sample {
     pub domes_per_mm2: f64,
     /// Median diameter of a dome's footprint, µm.
     pub median_footprint_um: f64,
-    /// Cover of the loose dust as the eye sees it, 0–1.
+    /// Share of the copper that the loose dust hides seen from above, 0–1.
     pub loose_cover: f64,
+    /// Share of it hidden seen at a low angle (8°), as a printmaker judges it, 0–1.
+    pub low_angle_cover: f64,
     /// Weight of the dust, g/m².
     pub mass_g_per_m2: f64,
     /// Plate temperature at the end of the bake, °C.
@@ -136,6 +138,7 @@ pub(super) fn sample_of(
         domes_per_mm2,
         median_footprint_um,
         loose_cover: ground.landed.loose_cover,
+        low_angle_cover: ground.landed.low_angle_cover,
         mass_g_per_m2: ground.landed.mass_g_per_m2,
         plate_end_c: ground.baked.plate_end_c,
         doneness: ground.doneness.word(),

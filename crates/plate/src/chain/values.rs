@@ -68,8 +68,9 @@ pub struct TonesByDose {
 const CURVE_RATIO: f64 = 1.32;
 /// First dose of the tone curve after zero, µm.
 const CURVE_FROM_UM: f64 = 0.4;
-/// The tone curve goes to this dose, µm, or past the last bite if that is deeper.
-const CURVE_TO_UM: f64 = 48.0;
+/// The tone curve goes to this dose, µm, or past the last bite if that is deeper: as far as grounds that
+/// cover nine tenths take to print darkest.
+const CURVE_TO_UM: f64 = 80.0;
 
 impl Looking<'_> {
     /// The table of values in the state that is looked at: paper first, then one for each bite of the plan,

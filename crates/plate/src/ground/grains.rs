@@ -76,7 +76,7 @@ pub fn size_steps(dust: &LandedDust, fewest_per_mm2: f64) -> Vec<SizeStep> {
         }
         classes = rest;
     }
-    let ln_unit = libm::log(dust.solid_fraction * core::f64::consts::PI / 6.0);
+    let ln_unit = libm::log(dust.solid_share * core::f64::consts::PI / 6.0);
     let mut steps = Vec::new();
     for class in classes.iter().filter(|class| class.grains_per_mm2 > 0.0) {
         let ln_from = ln_unit + 3.0 * libm::log(class.from_um);

@@ -67,16 +67,16 @@ pub struct Ball {
 }
 
 impl LooseGrain {
-    /// Envelope of the grain as it fell, µm across; `solid_fraction` of it is resin.
+    /// Envelope of the grain as it fell, µm across; `solid_share` of it is resin.
     #[must_use]
-    pub fn envelope_um(&self, solid_fraction: f64) -> f64 {
-        libm::cbrt(6.0 * self.drop.volume_um3 / (core::f64::consts::PI * solid_fraction))
+    pub fn envelope_um(&self, solid_share: f64) -> f64 {
+        libm::cbrt(6.0 * self.drop.volume_um3 / (core::f64::consts::PI * solid_share))
     }
 
     /// The grain as it fell, lying on the copper.
     #[must_use]
-    pub fn lying(&self, solid_fraction: f64) -> Ball {
-        let radius_um = (0.5 * self.envelope_um(solid_fraction)) as f32;
+    pub fn lying(&self, solid_share: f64) -> Ball {
+        let radius_um = (0.5 * self.envelope_um(solid_share)) as f32;
         self.ball(radius_um, radius_um)
     }
 

@@ -9,6 +9,8 @@ pub struct GroundStatistics {
     pub cover: f64,
     /// Domes per mm².
     pub domes_per_mm2: f64,
+    /// Islands per mm²: domes whose footprints touch are one island.
+    pub islands_per_mm2: f64,
     /// Median diameter of the footprints, µm; 0 without domes.
     pub median_footprint_um: f64,
     /// Share of the resin that does not hold and rubs off, 0–1.
@@ -38,6 +40,7 @@ impl Ground {
         GroundStatistics {
             cover,
             domes_per_mm2,
+            islands_per_mm2: islands(&domes, side_um as f32) / (side_um * side_um * 1e-6),
             median_footprint_um,
             rubs_off: self.rubs_off(),
             overlapping,
@@ -79,6 +82,67 @@ pub fn cover(domes: &[Dome], side_um: f32, lines: usize) -> f64 {
     }
     let covered: f64 = rows.iter_mut().map(|spans| covered_um(spans, side_um)).sum();
     covered / (f64::from(side_um) * lines as f64)
+}
+
+/// Islands in a square window of side `side_um`: domes whose footprints touch are one. Every dome whose centre
+/// lies in the window counts as its share of its island, so that islands on the border count by what of
+/// them lies inside, as far as the domes given tell.
+#[must_use]
+pub fn islands(domes: &[Dome], side_um: f32) -> f64 {
+    let widest_um = domes.iter().fold(0.0_f32, |a, dome| a.max(dome.radius_um));
+    let top_um = domes.iter().fold(0.0_f32, |a, dome| a.min(dome.y_um));
+    // Strips as high as the widest dome: those that touch lie in one or in two that follow each other.
+    let strip =
+        |index: u32| ((domes[index as usize].y_um - top_um) / (2.0 * widest_um).max(1e-3)) as usize;
+    let x_um = |index: u32| domes[index as usize].x_um;
+    let count = domes.len() as u32;
+    let mut order: Vec<u32> = (0..count).collect();
+    order.sort_unstable_by(|&a, &b| {
+        strip(a).cmp(&strip(b)).then(x_um(a).total_cmp(&x_um(b))).then(a.cmp(&b))
+    });
+    let mut parent: Vec<u32> = (0..count).collect();
+    for (at, &index) in order.iter().enumerate() {
+        let (own, dome) = (strip(index), &domes[index as usize]);
+        let reach_um = dome.radius_um + widest_um;
+        let below = order.partition_point(|&other| {
+            (strip(other), x_um(other)) < (own + 1, dome.x_um - reach_um)
+        });
+        for (from, of) in [(at + 1, own), (below, own + 1)] {
+            let near = order[from..]
+                .iter()
+                .take_while(|&&other| strip(other) == of && x_um(other) - dome.x_um < reach_um);
+            for &other_index in near {
+                let other = &domes[other_index as usize];
+                let (dx, dy) = (dome.x_um - other.x_um, dome.y_um - other.y_um);
+                let sum = dome.radius_um + other.radius_um;
+                if dx * dx + dy * dy < sum * sum {
+                    let (a, b) = (root(&mut parent, index), root(&mut parent, other_index));
+                    parent[a.max(b) as usize] = a.min(b);
+                }
+            }
+        }
+    }
+    let roots: Vec<u32> = (0..count).map(|index| root(&mut parent, index)).collect();
+    let mut sizes = vec![0_u32; domes.len()];
+    for &root in &roots {
+        sizes[root as usize] += 1;
+    }
+    let inside = 0.0..side_um;
+    domes
+        .iter()
+        .zip(&roots)
+        .filter(|(dome, _)| inside.contains(&dome.x_um) && inside.contains(&dome.y_um))
+        .map(|(_, &root)| 1.0 / f64::from(sizes[root as usize]))
+        .sum()
+}
+
+/// The first dome of an island; the way there is shortened.
+fn root(parent: &mut [u32], mut index: u32) -> u32 {
+    while parent[index as usize] != index {
+        parent[index as usize] = parent[parent[index as usize] as usize];
+        index = parent[index as usize];
+    }
+    index
 }
 
 /// The part of the row at `y_um` under a dome.

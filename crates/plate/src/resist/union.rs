@@ -10,7 +10,7 @@ use super::{LANES, Window};
 use crate::grid::make_room;
 use crate::ground::Dome;
 use crate::order::{larger, smaller};
-use core::array::{self, from_fn};
+use wide::{CmpGt, CmpLe, CmpLt, f32x4};
 
 /// Buffers kept between calls.
 #[derive(Clone, Debug, Default)]
@@ -50,13 +50,15 @@ struct Bar {
 /// Corners nearer than this to a third disc's edge count as bare, µm.
 const HAIR_UM: f64 = 1e-4;
 
-/// Square cells over all domes, as wide as the widest disc.
+/// Square cells over all domes.
 struct Cells {
     left: f32,
     top: f32,
     size: f32,
     columns: usize,
     rows: usize,
+    /// Radius of the widest disc, µm.
+    widest_um: f32,
 }
 
 impl Cells {
@@ -72,25 +74,26 @@ impl Cells {
             bottom = larger(dome.y_um, bottom);
             radius = larger(dome.radius_um, radius);
         }
-        // Cells at least as wide as two radii keep all crossings among neighbours; many more cells
+        // Most discs are far smaller than the widest and look no farther than both reach; many more cells
         // than domes would only cost memory.
         let sparse = libm::sqrtf((right - left) * (bottom - top) / domes.len() as f32);
-        let size = larger(larger(2.0 * radius, 0.5 * sparse), 1e-3);
+        let size = larger(larger(0.5 * radius, sparse), 1e-3);
         Some(Self {
             left,
             top,
             size,
             columns: ((right - left) / size) as usize + 1,
             rows: ((bottom - top) / size) as usize + 1,
+            widest_um: radius,
         })
     }
 
-    fn column(&self, dome: &Dome) -> usize {
-        (((dome.x_um - self.left) / self.size) as usize).min(self.columns - 1)
+    fn column(&self, x_um: f32) -> usize {
+        (((x_um - self.left) / self.size) as usize).min(self.columns - 1)
     }
 
-    fn row(&self, dome: &Dome) -> usize {
-        (((dome.y_um - self.top) / self.size) as usize).min(self.rows - 1)
+    fn row(&self, y_um: f32) -> usize {
+        (((y_um - self.top) / self.size) as usize).min(self.rows - 1)
     }
 }
 
@@ -123,7 +126,7 @@ pub(super) fn distance(
 
 /// Counting sort of the domes by cell.
 fn sort_into_cells(domes: &[Dome], cells: &Cells, scratch: &mut UnionScratch) {
-    let cell_of = |dome: &Dome| cells.row(dome) * cells.columns + cells.column(dome);
+    let cell_of = |dome: &Dome| cells.row(dome.y_um) * cells.columns + cells.column(dome.x_um);
     let starts = &mut scratch.cell_start;
     starts.clear();
     starts.resize(cells.columns * cells.rows + 1, 0);
@@ -149,10 +152,11 @@ fn find_crossings(domes: &[Dome], index: usize, cells: &Cells, scratch: &mut Uni
     scratch.crossings.clear();
     let this = &domes[index];
     let radius = f64::from(this.radius_um);
-    let (column, row) = (cells.column(this), cells.row(this));
-    for y in row.saturating_sub(1)..(row + 2).min(cells.rows) {
-        let first = y * cells.columns + column.saturating_sub(1);
-        let past = y * cells.columns + (column + 2).min(cells.columns);
+    // A little more, so that rounding parts no pair.
+    let reach_um = 1.001 * (this.radius_um + cells.widest_um);
+    let (left, right) = (cells.column(this.x_um - reach_um), cells.column(this.x_um + reach_um));
+    for y in cells.row(this.y_um - reach_um)..=cells.row(this.y_um + reach_um) {
+        let (first, past) = (y * cells.columns + left, y * cells.columns + right + 1);
         let listed = scratch.cell_start[first] as usize..scratch.cell_start[past] as usize;
         for &other_index in &scratch.order[listed] {
             if other_index as usize == index {
@@ -217,45 +221,42 @@ fn lay_disc(dome: &Dome, window: Window, scratch: &mut UnionScratch, out: &mut [
         for ((s, edge2), dx) in wide_out.iter_mut().zip(wide_edge2).zip(wide_columns) {
             lay_pixels(dome.radius_um, dy * dy, bars, dx, s, edge2);
         }
-        // Only windows narrower than the disc have a rest.
-        for ((s, edge2), &dx) in rest_out.iter_mut().zip(rest_edge2).zip(rest_columns) {
-            lay_pixels(
-                dome.radius_um,
-                dy * dy,
-                bars,
-                &[dx],
-                array::from_mut(s),
-                array::from_mut(edge2),
-            );
+        // Only windows narrower than the disc have a rest, of fewer pixels than lanes.
+        let rest = rest_columns.len();
+        if rest > 0 {
+            let (mut dx, mut s, mut edge) = ([0.0; LANES], [0.0; LANES], [0.0; LANES]);
+            dx[..rest].copy_from_slice(rest_columns);
+            s[..rest].copy_from_slice(rest_out);
+            edge[..rest].copy_from_slice(rest_edge2);
+            lay_pixels(dome.radius_um, dy * dy, bars, &dx, &mut s, &mut edge);
+            rest_out.copy_from_slice(&s[..rest]);
+            rest_edge2.copy_from_slice(&edge[..rest]);
         }
     }
 }
 
-/// One pixel or a few beside each other, of one row of one disc.
+/// A few pixels beside each other, of one row of one disc.
 #[inline(always)]
-fn lay_pixels<const N: usize>(
+fn lay_pixels(
     radius_um: f32,
     dy2: f32,
     bars: &[Bar],
-    dx: &[f32; N],
-    s: &mut [f32; N],
-    edge2: &mut [f32; N],
+    dx: &[f32; LANES],
+    s: &mut [f32; LANES],
+    edge2: &mut [f32; LANES],
 ) {
-    let far: [f32; N] = from_fn(|i| (dx[i] * dx[i] + dy2).sqrt());
-    let mut foot2: [f32; N] = from_fn(|i| {
-        let depth = radius_um - far[i];
-        s[i] = larger(depth, s[i]);
-        if depth > 0.0 { depth * depth } else { f32::MAX }
-    });
+    let dx = f32x4::new(*dx);
+    let far = (dx * dx + dy2).sqrt();
+    let depth = f32x4::splat(radius_um) - far;
+    let before = f32x4::new(*s);
+    *s = depth.cmp_gt(before).blend(depth, before).to_array();
+    let mut hidden = depth.cmp_le(f32x4::ZERO);
     for bar in bars {
-        for i in 0..N {
-            let buried = dx[i] * bar.toward_x + bar.across_um > bar.cos * far[i];
-            foot2[i] = if buried { f32::MAX } else { foot2[i] };
-        }
+        hidden |= (dx * bar.toward_x + bar.across_um).cmp_gt(far * bar.cos);
     }
-    for i in 0..N {
-        edge2[i] = smaller(foot2[i], edge2[i]);
-    }
+    let foot2 = hidden.blend(f32x4::splat(f32::MAX), depth * depth);
+    let before = f32x4::new(*edge2);
+    *edge2 = foot2.cmp_lt(before).blend(foot2, before).to_array();
 }
 
 /// Distances to the bare corners of one disc with those listed after it.
@@ -273,45 +274,76 @@ fn lay_corners(
     for crossing in crossings.iter().filter(|crossing| crossing.index as usize > index) {
         let cos = crossing.half_angle_cos;
         let sin = (1.0 - cos * cos).max(0.0).sqrt();
-        for side in [1.0, -1.0] {
-            let out_x = cos * crossing.toward_x - side * sin * crossing.toward_y;
-            let out_y = cos * crossing.toward_y + side * sin * crossing.toward_x;
-            let (corner_x, corner_y) = (x + radius * out_x, y + radius * out_y);
-            let buried =
-                crossings.iter().filter(|third| third.index != crossing.index).any(|third| {
-                    let dome = &domes[third.index as usize];
-                    let dx = corner_x - f64::from(dome.x_um);
-                    let dy = corner_y - f64::from(dome.y_um);
-                    let inside = f64::from(dome.radius_um) - HAIR_UM;
-                    dx * dx + dy * dy < inside * inside
-                });
-            if buried {
+        let outward = [1.0, -1.0].map(|side| {
+            (
+                cos * crossing.toward_x - side * sin * crossing.toward_y,
+                cos * crossing.toward_y + side * sin * crossing.toward_x,
+            )
+        });
+        let corners = outward.map(|(out_x, out_y)| (x + radius * out_x, y + radius * out_y));
+        let bare = corners.map(|corner| is_bare(corner, domes, crossing, crossings));
+        let other = &domes[crossing.index as usize];
+        // Of two bare corners each is the nearest only on its own side of the line through the centres,
+        // within the triangle that it makes with them.
+        let reach_um = if bare[0] && bare[1] {
+            smaller(larger(this.radius_um, other.radius_um), reach_um)
+        } else {
+            reach_um
+        };
+        for ((corner, (out_x, out_y)), bare) in corners.into_iter().zip(outward).zip(bare) {
+            if !bare {
                 continue;
             }
-            let other = &domes[crossing.index as usize];
             let inward = (-out_x as f32, -out_y as f32);
             let other_radius = f64::from(other.radius_um);
             let other_inward = (
-                ((f64::from(other.x_um) - corner_x) / other_radius) as f32,
-                ((f64::from(other.y_um) - corner_y) / other_radius) as f32,
+                ((f64::from(other.x_um) - corner.0) / other_radius) as f32,
+                ((f64::from(other.y_um) - corner.1) / other_radius) as f32,
             );
-            let corner = (corner_x as f32, corner_y as f32);
-            lay_corner(corner, inward, other_inward, window, reach_um, columns, edge2);
+            // From the disc's centre, which every window knows to the last bit.
+            let off_um = ((radius * out_x) as f32, (radius * out_y) as f32);
+            let centre_um = (this.x_um, this.y_um);
+            let place = Corner { centre_um, off_um, inward, other_inward };
+            lay_corner(&place, window, reach_um, columns, edge2);
         }
     }
+}
+
+/// No third disc lies over a corner of this disc with the one it crosses.
+fn is_bare(
+    corner: (f64, f64),
+    domes: &[Dome],
+    crossing: &Crossing,
+    crossings: &[Crossing],
+) -> bool {
+    !crossings.iter().filter(|third| third.index != crossing.index).any(|third| {
+        let dome = &domes[third.index as usize];
+        let dx = corner.0 - f64::from(dome.x_um);
+        let dy = corner.1 - f64::from(dome.y_um);
+        let inside = f64::from(dome.radius_um) - HAIR_UM;
+        dx * dx + dy * dy < inside * inside
+    })
+}
+
+/// A bare corner: where it lies from the centre of one of its discs, and which way both centres lie from it.
+struct Corner {
+    centre_um: (f32, f32),
+    off_um: (f32, f32),
+    inward: (f32, f32),
+    other_inward: (f32, f32),
 }
 
 /// Lowers the squared distances to one corner. It is the nearest edge only within the wedge
 /// between the directions to the two centres, so no more is gone over than the wedge's rectangle.
 fn lay_corner(
-    (corner_x, corner_y): (f32, f32),
-    one: (f32, f32),
-    other: (f32, f32),
+    corner: &Corner,
     window: Window,
     reach_um: f32,
     columns: &mut Vec<f32>,
     edge2: &mut [f32],
 ) {
+    let &Corner { centre_um, off_um, inward: one, other_inward: other } = corner;
+    let (corner_x, corner_y) = (centre_um.0 + off_um.0, centre_um.1 + off_um.1);
     let turn = one.0 * other.1 - one.1 * other.0;
     let within = |x: f32, y: f32| {
         (one.0 * y - one.1 * x) * turn >= 0.0 && (x * other.1 - y * other.0) * turn >= 0.0
@@ -337,12 +369,12 @@ fn lay_corner(
     };
     columns.clear();
     columns.extend((span.left..span.left + span.columns).map(|x| {
-        let dx = window.centre_um(x) - corner_x;
+        let dx = window.centre_um(x) - centre_um.0 - off_um.0;
         dx * dx
     }));
     let (wide_columns, rest_columns) = columns.as_chunks::<LANES>();
     for y in span.top..span.bottom {
-        let dy = window.centre_um(y) - corner_y;
+        let dy = window.centre_um(y) - centre_um.1 - off_um.1;
         let dy2 = dy * dy;
         let from = y * window.width + span.left;
         let (wide, rest) = edge2[from..from + span.columns].as_chunks_mut::<LANES>();

@@ -1,7 +1,9 @@
 //! Strength and rate of the bath (bite.md §5, rows 1–10 and 24).
 
 use plan::{Agitation, Bath};
-use plate::bite::{BiteConstants, Tiredness, minutes_to_dose, rate, strength, tiredness};
+use plate::bite::{
+    BiteConstants, HALF_OPEN, Tiredness, minutes_to_dose, rate, strength, tiredness,
+};
 
 fn close(got: f64, want: f64, tolerance: f64, what: &str) {
     assert!((got - want).abs() <= tolerance, "{what}: {got}, not {want} ± {tolerance}");
@@ -128,8 +130,8 @@ fn a_tray_bites_far_below_the_bare_reaction() {
     // Bryce & Berk 1995: 13.7 µm/min for each mol/kg at 30 °C, stirred. A tray at 20 °C and 40 °Bé
     // (3.6 mol/kg) stays below a twentieth of that.
     let constants = BiteConstants::default();
-    let rate = rate::rate_um_per_min(&Bath::default(), 0.0, &constants);
-    close(rate, 0.80, 0.003, "rate of the default bath");
+    let rate = rate::rate_um_per_min(&Bath::default(), 0.0, HALF_OPEN, &constants);
+    close(rate, 1.0, 0.003, "rate of the default bath");
     assert!(rate < 13.7 * 3.6 / 20.0, "{rate} µm/min is no tray held back by its fluid");
 }
 
@@ -137,11 +139,13 @@ fn a_tray_bites_far_below_the_bare_reaction() {
 fn minutes_that_make_up_for_a_tired_bath() {
     // Row 24, closed form: 20 fresh minutes at 24 g/L and 40 °Bé.
     let (bath, constants) = (Bath::default(), BiteConstants::default());
-    let dose = 20.0 * rate::rate_um_per_min(&bath, 0.0, &constants);
-    close(rate::rate_um_per_min(&bath, 24.0, &constants), 0.608, 0.003, "rate at 24 g/L");
-    close(minutes_to_dose(&bath, 24.0, dose, &constants), 26.3, 0.3, "minutes at 24 g/L");
-    assert_eq!(minutes_to_dose(&bath, 24.0, 0.0, &constants), 0.0, "nothing takes no time");
-    assert!(minutes_to_dose(&bath, 1e3, 1.0, &constants).is_infinite(), "a spent bath never ends");
+    let dose = 20.0 * rate::rate_um_per_min(&bath, 0.0, HALF_OPEN, &constants);
+    let rate = rate::rate_um_per_min(&bath, 24.0, HALF_OPEN, &constants);
+    close(rate / constants.rate_um_per_min, 0.76, 0.004, "share of the rate at 24 g/L");
+    let minutes = |copper, dose_um| minutes_to_dose(&bath, copper, dose_um, HALF_OPEN, &constants);
+    close(minutes(24.0, dose), 26.3, 0.3, "minutes at 24 g/L");
+    assert_eq!(minutes(24.0, 0.0), 0.0, "nothing takes no time");
+    assert!(minutes(1e3, 1.0).is_infinite(), "a spent bath never ends");
 }
 
 #[test]
@@ -157,9 +161,37 @@ fn movement_orders_the_baths() {
     ]
     .map(|agitation| {
         let bath = Bath { agitation, ..Bath::default() };
-        rate::rate_um_per_min(&bath, 0.0, &constants)
+        rate::rate_um_per_min(&bath, 0.0, HALF_OPEN, &constants)
     });
     assert!(rates.is_sorted(), "more movement, faster bite: {rates:?}");
     // Spray machines: 30–35 µm/min at about 50 °C (trade), so 13–20 at 20 °C by Arrhenius.
     close(rates[5], 16.5, 3.5, "spray");
+}
+
+#[test]
+fn less_open_copper_bites_faster() {
+    // second-model.md §4: v = v₀·(0.5 / open share)^m, m 0.3, the open share held between 0.1 and 1. The
+    // direction is printed-circuit practice: more open copper etches slower.
+    let constants = BiteConstants::default();
+    let factor = |open| rate::open_factor(open, &constants);
+    close(factor(0.5), 1.0, 1e-12, "half open");
+    close(factor(0.25), 1.231, 0.001, "a quarter open: 2^0.3");
+    close(factor(0.1), 1.621, 0.001, "a tenth open: 5^0.3");
+    assert_eq!(factor(0.02), factor(0.1), "no faster below a tenth");
+    close(factor(1.0), 0.812, 0.001, "all open: 0.5^0.3");
+    let even = BiteConstants { open_share_power: 0.0, ..constants };
+    for open in [0.0, 0.2, 0.7, 1.0] {
+        assert_eq!(rate::open_factor(open, &even), 1.0, "m = 0 knows no open share");
+    }
+    let held = BiteConstants { open_share_power: 1.0, ..BiteConstants::default() };
+    close(rate::open_factor(0.25, &held), 2.0, 1e-12, "diffusion alone: as the open share");
+    // Every movement of the bath feels it alike, the still layer too: both are fed by diffusion.
+    for agitation in [Agitation::StillFaceUp, Agitation::Rocked, Agitation::Sprayed] {
+        let bath = Bath { agitation, ..Bath::default() };
+        for dose in [0.5, 20.0] {
+            let minutes = |open| minutes_to_dose(&bath, 0.0, dose, open, &BiteConstants::default());
+            assert!(minutes(0.2) < minutes(0.5), "{agitation:?}, {dose} µm: sooner when less open");
+            assert!(minutes(0.5) < minutes(0.9), "{agitation:?}, {dose} µm: later when more open");
+        }
+    }
 }

@@ -2,7 +2,7 @@
 
 use crate::boolean::evenly;
 use plan::{Agitation, Bath, Bite};
-use plate::bite::{BiteConstants, Session, session, strength};
+use plate::bite::{BiteConstants, HALF_OPEN, Session, session, strength};
 use rand::SeedableRng;
 use rand_pcg::Pcg32;
 
@@ -12,7 +12,9 @@ fn bites(minutes: &[f64]) -> Vec<Bite> {
 
 fn run(bath: &Bath, minutes: &[f64], plate_cm2: f64, area_share: &[f64]) -> Session {
     let constants = BiteConstants::default();
-    session(bath, &bites(minutes), plate_cm2, area_share, &worked_mean_depth_um, &constants)
+    // A half-covered plate, to which the rate constant belongs.
+    let (bites, depth_um) = (bites(minutes), &worked_mean_depth_um);
+    session(bath, &bites, plate_cm2, area_share, HALF_OPEN, depth_um, &constants)
 }
 
 /// Mean depth of the worked run's ground (bite.md §3), straight lines between its rows, µm.
@@ -39,18 +41,20 @@ fn copper_that_goes_into_the_bath() {
     // Row 23, copper 8.96 g/cm³: 500 cm² × 10 µm = 4.48 g. A huge bath does not tire.
     let bath = Bath { volume_l: 1e6, ..Bath::default() };
     let constants = BiteConstants::default();
-    let minutes = 10.0 / 0.8 / constants.strength_at_40;
-    let flat = session(&bath, &bites(&[minutes]), 500.0, &[0.0, 1.0], &|dose| dose, &constants);
+    let minutes = 10.0 / constants.rate_um_per_min / constants.strength_at_40;
+    let (bites, all) = (bites(&[minutes]), [0.0, 1.0]);
+    let flat = session(&bath, &bites, 500.0, &all, HALF_OPEN, &|dose| dose, &constants);
     assert!((flat.dissolved_g - 4.48).abs() < 0.01, "{} g", flat.dissolved_g);
-    // 20 × 25 cm all bitten 20 min gives 5.8 g.
-    let plate = run(&bath, &[20.0], 500.0, &[0.0, 1.0]);
+    // 20 × 25 cm all bitten 16 µm deep gives 5.8 g.
+    let plate = run(&bath, &[16.0 / constants.rate_um_per_min], 500.0, &[0.0, 1.0]);
     assert!((plate.dissolved_g - 5.8).abs() < 0.06, "{} g", plate.dissolved_g);
 }
 
 #[test]
 fn a_bath_tires_plate_by_plate() {
     // bite.md §2.6, reckoned apart with one step per plate: 2 L at 40 °Bé, plates of 20 × 25 cm all
-    // bitten until they are as deep as after 20 fresh minutes (5.77 g each).
+    // bitten until they are 16 µm deep, as after 20 fresh minutes at 0.8 µm/min (5.77 g each). Only the
+    // share of the fresh speed is compared: the rate itself has been fitted anew since.
     let mut bath = Bath::default();
     let constants = BiteConstants::default();
     for plate in 1..=30 {
@@ -63,11 +67,12 @@ fn a_bath_tires_plate_by_plate() {
             30 => 0.37,
             _ => f64::NAN,
         };
-        let done = run(&bath, &[20.0], 500.0, &[0.0, 1.0]);
+        let minutes = 16.0 / constants.rate_um_per_min;
+        let done = run(&bath, &[minutes], 500.0, &[0.0, 1.0]);
         assert_eq!(done.copper_g_per_l[0], bath.copper_g_per_l, "copper before the bite");
         if want.is_finite() {
-            let rate = done.rate_um_per_min[0];
-            assert!((rate - want).abs() < 0.02, "plate {plate}: {rate}, not {want} µm/min");
+            let rate = 0.8 * done.rate_um_per_min[0] / constants.rate_um_per_min;
+            assert!((rate - want).abs() < 0.02, "plate {plate}: {rate}, not {want} of 0.80");
         }
         bath.copper_g_per_l = done.copper_end_g_per_l;
     }
@@ -114,7 +119,8 @@ fn a_still_layer_holds_the_bite_to_the_root_of_time() {
     // Cottrell: at most k√t in one unmoved immersion, k 0.8–1.7 µm/√min at 40 °Bé.
     let bath = Bath { volume_l: 1e6, agitation: Agitation::StillFaceUp, ..Bath::default() };
     let short = run(&bath, &[1.0], 300.0, &[0.0, 1.0]).bite_um[0];
-    assert!((short - 0.4).abs() < 0.002, "a minute bites at half the tray's rate: {short}");
+    let half = 0.5 * BiteConstants::default().rate_um_per_min;
+    assert!((short - half).abs() < 0.0025, "a minute bites at half the tray's rate: {short}");
     let (one, four) =
         (run(&bath, &[16.0], 1.0, &[]).bite_um[0], run(&bath, &[64.0], 1.0, &[]).bite_um[0]);
     assert!((four / one - 2.0).abs() < 1e-6, "four times the time, twice the bite: {one}, {four}");

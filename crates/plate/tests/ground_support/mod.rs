@@ -27,7 +27,7 @@ pub(crate) fn shape(angle_deg: f64) -> f64 {
 /// One-size dust whose grains melt to 55° caps of radius `radius_um`, n = λπa² of them.
 pub(crate) fn one_size(radius_um: f64, n: f64) -> LandedDust {
     let volume = PI * radius_um * radius_um * radius_um * shape(55.0);
-    let diameter = (6.0 * volume / PI / 0.15).cbrt();
+    let diameter = (6.0 * volume / PI).cbrt();
     let grains_per_mm2 = n / (PI * radius_um * radius_um) * 1e6;
     LandedDust {
         classes: vec![SizeClass {
@@ -39,7 +39,8 @@ pub(crate) fn one_size(radius_um: f64, n: f64) -> LandedDust {
         grains_per_mm2,
         mass_g_per_m2: 0.0,
         loose_cover: 0.0,
-        solid_fraction: 0.15,
+        low_angle_cover: 0.0,
+        solid_share: 1.0,
         cloud_start_g_per_m3: 0.0,
         cloud_plate_in_g_per_m3: 0.0,
         cloud_plate_out_g_per_m3: 0.0,

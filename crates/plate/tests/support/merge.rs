@@ -38,7 +38,7 @@ pub(crate) fn fall(dust: &LandedDust, side_um: f64, chance: &mut Chance) -> Vec<
         for _ in 0..count {
             let d =
                 class.from_um * libm::exp(chance.next() * libm::log(class.to_um / class.from_um));
-            let volume = dust.solid_fraction * core::f64::consts::PI / 6.0 * d * d * d;
+            let volume = dust.solid_share * core::f64::consts::PI / 6.0 * d * d * d;
             drops.push(Drop {
                 x: chance.next() * side_um,
                 y: chance.next() * side_um,

@@ -174,6 +174,19 @@ fn carried_by(plate: &Plate, renderer: &mut Renderer, wanted_l: f64) -> Option<S
     })
 }
 
+/// “one dusting”, “two dustings” …
+fn times_raised(dustings: f64) -> &'static str {
+    let words = [
+        "one dusting",
+        "two dustings",
+        "three dustings",
+        "four dustings",
+        "five dustings",
+        "six dustings",
+    ];
+    words[(dustings as usize).clamp(1, words.len()) - 1]
+}
+
 fn remedies(plan: &Plan, constants: &Constants, cover: f64) -> Vec<Remedy> {
     let mut all: Vec<Remedy> = Vec::new();
     let mut offer = |change: &dyn Fn(&mut Plan), words: Sentence| {
@@ -196,22 +209,31 @@ fn remedies(plan: &Plan, constants: &Constants, cover: f64) -> Vec<Remedy> {
         let wait_s = libm::round(plan.dust.wait_s * share / 5.0) * 5.0;
         let mut shorter = plan.clone();
         shorter.dust.wait_s = wait_s;
-        let dusting_min = dusting_for_cover(&shorter, constants, cover);
+        let (powder, dustings) = dusting_for_cover(&shorter, constants, cover);
         offer(
-            &|plan| (plan.dust.wait_s, plan.dust.dusting_min) = (wait_s, dusting_min),
+            &|plan| {
+                plan.dust.wait_s = wait_s;
+                (plan.dust.powder_g_per_m2, plan.dust.dustings) = (powder, dustings);
+            },
             sentence!(
-                "A shorter wait of {} s would carry it, with {} minutes in the box.",
+                "A shorter wait of {} s would carry it, with {} of {} of powder.",
                 wait_s,
-                dusting_min
+                times_raised(dustings),
+                quantity(powder, Unit::GPerM2, 1)
             ),
         );
     }
     for times in [0.7, 1.5, 2.5] {
-        let dusting_min = libm::round(plan.dust.dusting_min * times * 2.0) / 2.0;
+        let powder = libm::round(plan.dust.powder_g_per_m2 * times * 2.0) / 2.0;
         let more = if times > 1.0 { "More" } else { "Less" };
         offer(
-            &|plan| plan.dust.dusting_min = dusting_min,
-            sentence!("{} dust would carry it: {} minutes in the box.", more, dusting_min),
+            &|plan| plan.dust.powder_g_per_m2 = powder,
+            sentence!(
+                "{} dust would carry it: {} of {} of powder.",
+                more,
+                times_raised(plan.dust.dustings),
+                quantity(powder, Unit::GPerM2, 1)
+            ),
         );
     }
     let coarser_um = libm::round(plan.dust.median_um * 1.6);

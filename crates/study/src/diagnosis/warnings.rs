@@ -53,8 +53,8 @@ pub fn warnings(
     curve: &ToneCurve,
 ) -> Vec<Diagnostic> {
     let mut list = Vec::new();
-    ground(plate, &mut list);
-    closeness(statistics, &mut list);
+    let over_baked = ground(plate, &mut list);
+    closeness(statistics, over_baked, &mut list);
     bath(plate, &mut list);
     later_baths(plate, &mut list);
     // In a dead bath all values are paper, and that has one reason.
@@ -67,11 +67,17 @@ pub fn warnings(
     list
 }
 
-fn ground(plate: &Plate, list: &mut Vec<Diagnostic>) {
+/// Dust and bake; tells whether the ground is over-baked.
+fn ground(plate: &Plate, list: &mut Vec<Diagnostic>) -> bool {
     let cloud = plate.landed().cloud_start_g_per_m3;
     if cloud >= dust::EXPLOSIBLE_G_PER_M3 {
         let message = sentence!(
-            "When stirred up the box holds {} of dust per m³; clouds of rosin from about {} (from memory) can explode, and static is enough to light one.",
+            "{} the box holds {} of dust per m³; clouds of rosin from about {} (from memory) can explode, and static is enough to light one.",
+            if plate.plan().dust.dustings > 1.0 {
+                "Each time it is stirred up"
+            } else {
+                "When stirred up"
+            },
             quantity(cloud, Unit::Grams, 0),
             quantity(dust::EXPLOSIBLE_G_PER_M3, Unit::GPerM3, 0)
         );
@@ -82,31 +88,35 @@ fn ground(plate: &Plate, list: &mut Vec<Diagnostic>) {
     }
     let (doneness, said) = plate.baked().verdict(plate.landed(), &plate.constants().bake);
     let code = match doneness {
-        Doneness::Good => return,
+        Doneness::Good => return false,
         Doneness::Under => "bake.under",
         Doneness::Over => "bake.over",
     };
     list.push(Diagnostic::warning("bake.hot_plate_c", code, said));
+    doneness == Doneness::Over
 }
 
 /// How much of the copper the ground leaves open, and how coarsely.
-fn closeness(statistics: &GroundStatistics, list: &mut Vec<Diagnostic>) {
+fn closeness(statistics: &GroundStatistics, over_baked: bool, list: &mut Vec<Diagnostic>) {
     let cover = percent(statistics.cover);
+    // What closed it: too long on the heat, or too much dust.
+    let closed_by = if over_baked { "bake.bake_min" } else { "dust.powder_g_per_m2" };
     let cooler = "Less powder or a cooler, shorter bake leaves it more open.";
     if statistics.cover < GOOD_COVER.0 {
         let message = sentence!(
-            "The baked ground covers {} of the copper. With so little left standing the cloth reaches into the pits, and the tones come out pale and blotchy.",
+            "The baked ground covers {} of the copper. With so little left standing the cloth reaches into the pits, and the tones come out pale and blotchy, and it breaks down before it is dark.",
             cover
         );
-        list.push(Diagnostic::warning("dust.powder_g_per_m2", "ground.open", message).hint(
-            "More powder, a shorter wait or more minutes in the box brings it nearer to half.",
-        ));
+        list.push(
+            Diagnostic::warning("dust.powder_g_per_m2", "ground.open", message)
+                .hint("More powder, a shorter wait or another dusting brings it nearer to half."),
+        );
     } else if statistics.cover >= CLOSED_COVER {
         let message = sentence!(
             "The ground is closed: it covers {} of the copper like a sheet of varnish, and will hardly bite, however long it lies in the bath.",
             cover
         );
-        list.push(Diagnostic::warning("bake.bake_min", "ground.closed", message).hint(
+        list.push(Diagnostic::warning(closed_by, "ground.closed", message).hint(
             "Clean the plate and lay the ground anew, with less powder or a cooler, shorter bake.",
         ));
     } else if statistics.cover >= CLOSING_COVER {
@@ -114,13 +124,13 @@ fn closeness(statistics: &GroundStatistics, list: &mut Vec<Diagnostic>) {
             "The ground is closing: it covers {} of the copper, its grains run together into a sheet, and only islands of copper between them bite.",
             cover
         );
-        list.push(Diagnostic::warning("bake.bake_min", "ground.closing", message).hint(cooler));
+        list.push(Diagnostic::warning(closed_by, "ground.closing", message).hint(cooler));
     } else if statistics.cover > GOOD_COVER.1 {
         let message = sentence!(
             "The baked ground covers {} of the copper. Little is left open for the bath, so the tones stay pale and grainy.",
             cover
         );
-        list.push(Diagnostic::warning("bake.bake_min", "ground.dense", message).hint(cooler));
+        list.push(Diagnostic::warning(closed_by, "ground.dense", message).hint(cooler));
     }
     let footprint = statistics.median_footprint_um;
     if footprint > VISIBLE_FOOTPRINT_UM {
@@ -354,18 +364,20 @@ mod tests {
             let statistics = GroundStatistics {
                 cover,
                 domes_per_mm2: 200.0,
+                islands_per_mm2: 100.0,
                 median_footprint_um: 40.0,
                 rubs_off: 0.0,
                 overlapping: false,
                 pooled: false,
             };
-            said(|list| closeness(&statistics, list))
+            said(|list| closeness(&statistics, false, list))
         };
         assert_eq!(at(0.55), "", "half is good");
         assert!(at(0.70).contains("Little is left open"), "{}", at(0.70));
         assert!(at(0.75).contains("is closing: it covers 75 %"), "{}", at(0.75));
         assert!(at(0.90).contains("is closed: it covers 90 %"), "{}", at(0.90));
         assert!(at(0.90).contains("will hardly bite"), "{}", at(0.90));
+        assert!(at(0.30).contains("breaks down before it is dark"), "{}", at(0.30));
     }
 
     #[test]

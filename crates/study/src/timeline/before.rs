@@ -33,7 +33,7 @@ pub(super) fn waited(
     moment
 }
 
-/// The plate after `minutes` in the box.
+/// The plate after `minutes` in the box, those of all dustings so far; the waits between them left out.
 pub(super) fn dusted(
     plate: &Plate,
     grid: &Grid,
@@ -43,9 +43,12 @@ pub(super) fn dusted(
 ) -> Moment {
     let copper = on_copper(plate, grid);
     let plan = recipe.dust();
-    let solid = plan.solid_fraction;
+    let solid = plate.constants().dust.solid_share;
     let fall_min = FALL_SHARE * plan.dusting_min;
-    let all_over = minutes >= plan.dusting_min;
+    let all_over = minutes >= plan.dusting_min * plan.dustings;
+    // Of several dustings, how many are over, and how long the one at hand has lasted.
+    let over = libm::floor(minutes / plan.dusting_min).min(plan.dustings - 1.0);
+    let of_this_min = minutes - over * plan.dusting_min;
     let (mut lying, mut falling) = (Vec::new(), Vec::new());
     for grain in grains_at(&copper, recipe, &mut kept.grains) {
         let to_go_min = if all_over { 0.0 } else { lands_min(plate, plan, grain) - minutes };
@@ -64,11 +67,16 @@ pub(super) fn dusted(
     turn_over(&mut moment.loose, grid.width);
     cut_balls(&lying, &copper, &mut moment);
     cut_balls(&falling, &copper, &mut moment);
-    let landed = dust_of(plate, recipe, plan.wait_s, minutes);
+    let landed = dust_of(plate, recipe, plan.wait_s, of_this_min);
+    let before_g_per_m2 = if over > 0.0 {
+        over * dust_of(plate, recipe, plan.wait_s, plan.dusting_min).mass_g_per_m2
+    } else {
+        0.0
+    };
     let numbers = &mut moment.numbers;
     numbers.cloud_g_per_m3 = landed.cloud_plate_out_g_per_m3;
-    numbers.airborne_um = airborne_um(plate, recipe, plan.wait_s + 60.0 * minutes);
-    numbers.landed_g_per_m2 = landed.mass_g_per_m2;
+    numbers.airborne_um = airborne_um(plate, recipe, plan.wait_s + 60.0 * of_this_min);
+    numbers.landed_g_per_m2 = before_g_per_m2 + landed.mass_g_per_m2;
     numbers.cover = mean(moment.loose.iter().copied());
     numbers.grains = lying.iter().filter(|ball| is_inside(ball, &copper)).count();
     moment
@@ -91,7 +99,7 @@ pub(super) fn melted(
     let so_far = recipe.taken_off_after(minutes);
     let (baked, ground) = (so_far.baked(), so_far.ground());
     let domes = domes_at(plate, &ground, &padded);
-    let solid = recipe.dust().solid_fraction;
+    let solid = plate.constants().dust.solid_share;
     let balls: Vec<Ball> = grains_at(&copper, recipe, &mut kept.grains)
         .iter()
         .filter(|grain| !ground.has_held(grain.drop.volume_um3))
@@ -154,19 +162,22 @@ fn grains_at<'a>(
     grains
 }
 
-/// Minutes after the plate goes in at which a grain lands.
+/// Minutes in the box after which a grain lands, in the dusting in which its turn comes.
 fn lands_min(plate: &Plate, plan: &plan::Dust, grain: &LooseGrain) -> f64 {
     let constants = &plate.constants().dust;
-    let solid = plan.solid_fraction;
+    let solid = constants.solid_share;
     let density = constants.resin_density_kg_per_m3 * solid;
     let velocity = settling_velocity_m_per_s(grain.envelope_um(solid), density, constants);
     let span_s = (plan.wait_s, plan.wait_s + 60.0 * plan.dusting_min);
-    lands_after_s(velocity, span_s, plan.box_height_m, plan.settling, grain.turn) / 60.0
+    let turn = grain.turn * plan.dustings;
+    let over = libm::floor(turn);
+    let after_s = lands_after_s(velocity, span_s, plan.box_height_m, plan.settling, turn - over);
+    over * plan.dusting_min + after_s / 60.0
 }
 
-/// What has landed after another wait and other minutes.
+/// What has landed of one dusting after another wait and other minutes.
 fn dust_of(plate: &Plate, recipe: &GroundRecipe, wait_s: f64, dusting_min: f64) -> LandedDust {
-    let plan = plan::Dust { wait_s, dusting_min, ..recipe.dust().clone() };
+    let plan = plan::Dust { wait_s, dusting_min, dustings: 1.0, ..recipe.dust().clone() };
     dust::land(&plan, &plate.constants().dust)
 }
 

@@ -92,7 +92,7 @@ fn ground_stages(
     let stage = |work, length| Stage::new(work, state, ground, length);
     stages.extend([
         stage(Work::Wait, dust.wait_s),
-        stage(Work::Dust, dust.dusting_min),
+        stage(Work::Dust, dust.dusting_min * dust.dustings),
         stage(Work::Bake, bake.bake_min),
     ]);
     stages.extend((1..).zip(bites).map(|(bite, &(minutes, open))| Stage {

@@ -8,7 +8,7 @@ import { summary } from '../../state/results';
 import { Words } from '../plan/ChoiceEntry';
 import { explained } from '../../state/settings';
 
-/** From the grain one wants to the wait, the minutes in the box and the bake. */
+/** From the grain one wants to the wait, the powder, the dustings and the bake. */
 export function Grain() {
   const ground = summary.value?.ground;
   const [by, setBy] = useState<'footprint' | 'domes'>('footprint');
@@ -32,16 +32,18 @@ export function Grain() {
   };
   const take = (): void => {
     if (!now) return;
-    const { wait_s, dusting_min, hot_plate_c, bake_min } = now;
+    const { wait_s, powder_g_per_m2, dustings, dusting_min, hot_plate_c, bake_min } = now;
     change('dust and bake planned backwards', {
-      ...plan.value, dust: { ...plan.value.dust, wait_s, dusting_min }, bake: { ...plan.value.bake, hot_plate_c, bake_min },
+      ...plan.value,
+      dust: { ...plan.value.dust, wait_s, powder_g_per_m2, dustings, dusting_min },
+      bake: { ...plan.value.bake, hot_plate_c, bake_min },
     });
     tell('This dust and bake are in the plan.');
   };
   return (
     <section class="back-grain" aria-labelledby="back-grain-title">
       <h3 id="back-grain-title">A grain of a wanted size</h3>
-      <p class="section-why">The wait and the minutes in the box that give it with this powder, and the bake that keeps it.</p>
+      <p class="section-why">The wait, the powder raised and the dustings that give it, and the bake that keeps it.</p>
       <div role="radiogroup" aria-label="How the grain is told">
         <Words name="back-grain" options={[['footprint', 'width of a dome'], ['domes', 'domes per mm²']]} chosen={by}
           onChoose={(word) => { setBy(word === 'domes' ? 'domes' : 'footprint'); setSize(''); }} />
@@ -57,7 +59,7 @@ export function Grain() {
       {now && (
         <div role="status">
           <p>
-            Wait {now.wait_s} s, {now.dusting_min} min in the box, {now.bake_min} min on the hot plate at {now.hot_plate_c} °C: domes
+            {now.dustings === 1 ? 'One dusting' : `${now.dustings} dustings`} of {now.powder_g_per_m2} g/m², wait {now.wait_s} s, {now.dusting_min} min in the box, {now.bake_min} min on the hot plate at {now.hot_plate_c} °C: domes
             of {now.median_footprint_um.toFixed(0)} µm, {now.domes_per_mm2.toFixed(0)} per mm², cover {(now.cover * 100).toFixed(0)} %.
           </p>
           {now.hindrance && <p class="problem">{explained(now.hindrance)}</p>}
