@@ -18,7 +18,7 @@ impl Crossings {
     fn new<'a>(rings: impl Iterator<Item = &'a [[f64; 2]]>, low: f64, high: f64) -> Self {
         let first = libm::floor(low / SPACING) as i64;
         let count = (libm::ceil(high / SPACING) as i64 - first + 1).max(0) as usize;
-        let mut lines = vec![Vec::new(); count];
+        let mut lines: Vec<Vec<f64>> = vec![Vec::new(); count];
         for ring in rings {
             for (i, from) in ring.iter().enumerate() {
                 let until = ring[(i + 1) % ring.len()];
@@ -32,13 +32,11 @@ impl Crossings {
                     if let Some(line) =
                         usize::try_from(number - first).ok().and_then(|at| lines.get_mut(at))
                     {
-                        line.push(along0 + part * (along1 - along0));
+                        let along = along0 + part * (along1 - along0);
+                        line.insert(line.partition_point(|other| *other < along), along);
                     }
                 }
             }
-        }
-        for line in &mut lines {
-            line.sort_unstable_by(f64::total_cmp);
         }
         Self { first, lines }
     }

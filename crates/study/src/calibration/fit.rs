@@ -10,6 +10,7 @@ use crate::tolerance::CalibratedLimits;
 use nalgebra::{DMatrix, DVector};
 use plan::{Diagnostic, Unit, quantity, sentence};
 use plate::constants::Constants;
+use std::collections::BTreeMap;
 
 /// No reading is better than this, L* (the grain of the patches and the repeatability of a
 /// densitometer; common practice, no source).
@@ -312,7 +313,7 @@ fn report(
         .map(|k| wider * factor[(k / FITTED, k % FITTED)] * forward.usual_ln(k / FITTED))
         .collect();
     let mut made = Fit {
-        calibration: constants.iter().map(|one| (one.key.to_owned(), one.value)).collect(),
+        calibration: by_key(&constants),
         limits: CalibratedLimits {
             keys: forward.keys.iter().map(|&key| key.to_owned()).collect(),
             ln_factor,
@@ -329,4 +330,11 @@ fn report(
     };
     made.verdict = verdict::sentences(forward, readings, &made, odd, two);
     made
+}
+
+/// The constants found, by their keys. One after another: a map made of a whole list brings a sort along.
+fn by_key(constants: &[Fitted]) -> BTreeMap<String, f64> {
+    let mut found = BTreeMap::new();
+    found.extend(constants.iter().map(|one| (one.key.to_owned(), one.value)));
+    found
 }

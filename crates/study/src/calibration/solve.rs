@@ -145,14 +145,15 @@ impl Problem<'_> {
     /// The ends of the search from all its starts, the lowest first; with whether it settled there.
     pub(crate) fn ends(&self) -> Vec<(DVector<f64>, bool)> {
         let free = self.free();
-        let mut all: Vec<(DVector<f64>, bool)> = STARTS
-            .iter()
-            .map(|&(rate, overlap)| {
-                let start = [rate, 0.0, 0.0, overlap];
-                self.solve(DVector::from_iterator(free.len(), free.iter().map(|&i| start[i])))
-            })
-            .collect();
-        all.sort_unstable_by(|(a, _), (b, _)| self.cost(a).total_cmp(&self.cost(b)));
+        let mut all: Vec<(DVector<f64>, bool)> = Vec::with_capacity(STARTS.len());
+        for &(rate, overlap) in &STARTS {
+            let start = [rate, 0.0, 0.0, overlap];
+            let end =
+                self.solve(DVector::from_iterator(free.len(), free.iter().map(|&i| start[i])));
+            let cost = self.cost(&end.0);
+            let place = all.iter().position(|(other, _)| self.cost(other).total_cmp(&cost).is_gt());
+            all.insert(place.unwrap_or(all.len()), end);
+        }
         all
     }
 }
