@@ -38,10 +38,13 @@ test('the clock’s arithmetic', async () => {
   for (const [text, seconds] of [['2:20', 140], ['2.5', 150], ['2,5', 150], ['140 s', 140], ['2 min 20 s', 140], ['1:02:05', 3725], ['2:70', null], ['', null], ['soon', null]]) {
     assert.equal(clock.readTime(text), seconds, `“${text}” is ${seconds} s`);
   }
-  const words = await pageModule('state/benchUnits.ts');
+  const words = await pageModule('state/benchUnits.ts', 'state/catalogue.ts');
+  words.catalogue.value = { us_units: [
+    ['g', 'oz', 1 / 28.3495], ['L', 'qt', 1 / 0.946353], ['ml', 'tsp', 1 / 4.92892], ['°C', '°F', 1.8, 32],
+  ].map(([metric, sign, times, plus = 0]) => ({ metric, sign, times, plus })) };
   assert.deepEqual([15, 45, 60, 75, 80, 150, 200].map((s) => words.timeWords(s).replaceAll('\u00a0', ' ')),
     ['15 s', '45 s', '1 min', '1¼ min', '80 s', '2½ min', '3:20'], 'set times in words');
-  // 1 oz = 28.3495 g, 1 US qt = 0.946353 L, 1 tsp = 4.92892 ml (NIST Handbook 44).
+  // 1 oz = 28.3495 g, 1 US qt = 0.946353 L, 1 tsp = 4.92892 ml (NIST Handbook 44); the Rust has them to the last digit.
   assert.deepEqual([words.weight(56.699, 'us'), words.volume(1.892706, 'us'), words.measure(9.85784, 'us'), words.warmth(125, 'us')]
     .map((s) => s.replaceAll('\u00a0', ' ')), ['2.00 oz (57 g)', '2.0 qt', '2.0 tsp (9.9 ml)', '257 °F'], 'US units');
 });

@@ -32,7 +32,7 @@ const SUMMARY = {
   order: ORDER,
 };
 const AMOUNTS = {
-  powder_g: 5.8, softens_min: 1.4, hydrometer_before_be: 40, hydrometer_after_be: 40.2, colder_times: 1.05, bath_copper_g: 1.4, replace_g_per_l: 50,
+  powder_g: 5.8, softens_min: 1.4, hydrometer_before_be: 40, hydrometer_after_be: 40.2, colder_c: 2, colder_times: 1.05, bath_copper_g: 1.4, replace_g_per_l: 50,
   plates_left: 12, held_um: 8, black_ml: 28, black_g: 31, base_ml: 3, base_g: 3.2, reducer_ml: 2, reducer_g: 1.8,
 };
 const PLAN = {

@@ -6,7 +6,7 @@ use js_sys::Uint8Array;
 use picture::miniature::{Miniature, link_with_picture};
 use plan::difference::{self, Difference};
 use plan::link::{encode, qr};
-use plan::{Choice, Diagnostic, Field, MadeFor, Plan, Sentence};
+use plan::{Choice, Diagnostic, Field, MadeFor, Plan, Range, Sentence, UsUnit};
 use plate::check::{self, read_link};
 use plate::constants::{ConstantInfo, Constants};
 use serde::Serialize;
@@ -22,15 +22,8 @@ pub(crate) struct Catalogue {
     /// What of the real plate is left out, a sentence each.
     not_modelled: &'static [&'static str],
     default_plan: Plan,
-    limits: PlanLimits,
-}
-
-/// Limits of the lists in a plan.
-#[derive(Serialize, TS)]
-struct PlanLimits {
-    min_values: usize,
-    max_values: usize,
-    bite_min: (f64, f64),
+    ranges: &'static [Range],
+    us_units: &'static [UsUnit],
 }
 
 /// A plan file that was looked at.
@@ -75,11 +68,8 @@ pub fn catalogue() -> Answer {
         constants: Constants::catalogue(),
         not_modelled: plate::NOT_MODELLED,
         default_plan: Plan::default(),
-        limits: PlanLimits {
-            min_values: plan::MIN_VALUES,
-            max_values: plan::MAX_VALUES,
-            bite_min: plan::BITE_MIN,
-        },
+        ranges: plan::RANGES,
+        us_units: plan::US_UNITS,
     })
 }
 

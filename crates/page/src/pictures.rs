@@ -90,6 +90,43 @@ impl PictureReading {
 }
 
 /// A picture that another worker has read, or the store kept.
+/// Why a picture of this size can't be laid on a plate; nothing if it can.
+#[wasm_bindgen]
+pub fn unfit(name: &str, width: usize, height: usize) -> Option<String> {
+    picture::unfit(name, width, height)
+}
+
+/// What is said of a large picture that was read with fewer pixels.
+#[wasm_bindgen]
+pub fn brought_down(name: &str, width: usize, height: usize) -> Option<String> {
+    picture::brought_down(name, width, height)
+}
+
+/// A picture in grey, as it is shown small in a room of so many pixels.
+#[wasm_bindgen(unchecked_return_type = "T.Image")]
+pub fn shown_small(
+    lightness: Vec<u8>,
+    width: usize,
+    height: usize,
+    #[wasm_bindgen(unchecked_param_type = "[number, number]")] room_px: JsValue,
+) -> Answer {
+    let tones = of_lightness(lightness, width, height, JsValue::UNDEFINED)?;
+    give(&Image::shown(&tones, take(room_px)?))
+}
+
+/// Lightness L* of some pixels together (opaque sRGB, four bytes each): that of their mean light.
+#[wasm_bindgen]
+pub fn lightness_of(rgba: &[u8]) -> f64 {
+    plate::light::lightness_of_pixels(rgba)
+}
+
+/// Points drawn by hand (x, y, mm) with as few as keep the others within a tolerance.
+#[wasm_bindgen]
+pub fn thinned(points_mm: &[f64], tolerance_mm: f64) -> Vec<f64> {
+    let (points, _) = points_mm.as_chunks::<2>();
+    picture::thinned_line(points, tolerance_mm).into_flattened()
+}
+
 pub(crate) fn of_lightness(
     lightness: Vec<u8>,
     width: usize,

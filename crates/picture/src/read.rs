@@ -22,7 +22,7 @@
 
 mod means;
 
-use crate::tone::{Luminances, PictureError, ToneMap};
+use crate::tone::{Luminances, MAX_PIXELS, PictureError, ToneMap};
 use means::{AreaMeans, Shown};
 use plan::Crop;
 
@@ -34,6 +34,44 @@ pub const MOST_SIDE: usize = 2400;
 /// Most pixels along a side, and in all, that can be summed without a bit lost.
 const LONGEST: usize = 1 << 20;
 const LARGEST: usize = 1 << 31;
+
+/// Most times one side is longer than the other: no plate is.
+const LONGEST_SHAPE: usize = 30;
+/// Fewest pixels of a side that show where a value begins.
+const FEWEST_SIDE: usize = 16;
+/// Ends every refusal of a picture that was to be taken in hand.
+const KEPT: &str = "your plan and picture are as they were.";
+
+/// Why a picture of this size can't be laid on a plate, in a sentence; nothing if it can.
+#[must_use]
+pub fn unfit(name: &str, width: usize, height: usize) -> Option<String> {
+    let (short, long) = (width.min(height), width.max(height));
+    let what = format!("“{name}” is {width} × {height} pixels");
+    if long > LONGEST_SHAPE * short {
+        let times = (2 * long + short) / (2 * short).max(1);
+        return Some(format!(
+            "{what}: one side is {times} times the other, on a plate {LONGEST_SHAPE} times at most. Cut out the part that you want to print and choose that; {KEPT}"
+        ));
+    }
+    (short < FEWEST_SIDE).then(|| {
+        format!(
+            "{what}, too few to show where a value begins. Choose one with at least {FEWEST_SIDE} on each side; {KEPT}"
+        )
+    })
+}
+
+/// What is said of a picture larger than [`MAX_PIXELS`] that was read with fewer; nothing of others.
+#[must_use]
+pub fn brought_down(name: &str, width: usize, height: usize) -> Option<String> {
+    let Window { columns, rows, .. } = Window::whole(width.max(1), height.max(1));
+    let million = 1_000_000;
+    let megapixels = (width * height + million / 2) / million;
+    (width * height > MAX_PIXELS).then(|| {
+        format!(
+            "“{name}” has {megapixels} megapixels; it was scaled to {columns} × {rows} pixels, which is finer than any value can follow."
+        )
+    })
+}
 
 /// A decoded picture: sRGB, eight bits a channel, upright.
 ///
@@ -253,10 +291,67 @@ pub fn read(pixels: &Pixels<'_>, window: Window) -> Result<ToneMap, PictureError
     reading.finish()
 }
 
+impl ToneMap {
+    /// The map as a grey picture that fits a room of so many pixels, never larger than itself: each pixel is the
+    /// mean light of all that lies under it. Opaque RGBA bytes, width and height.
+    #[must_use]
+    pub fn shown(&self, wide: f64, high: f64) -> (Vec<u8>, usize, usize) {
+        let (width, height) = (self.width as f64, self.height as f64);
+        let scale = (wide / width).min(high / height).clamp(0.0, 1.0);
+        let side = |pixels: f64| (libm::round(pixels * scale) as usize).max(1);
+        let (columns, rows) = (side(width), side(height));
+        let mut shown = Shown::new((self.width, self.height), (columns, rows));
+        for row in self.to_rgba().chunks_exact(4 * self.width) {
+            shown.row(row.as_chunks::<4>().0);
+        }
+        (shown.rgba, columns, rows)
+    }
+}
+
 #[cfg(test)]
 mod tests {
-    use super::Window;
+    use super::{ToneMap, Window, brought_down, unfit};
     use plan::Crop;
+
+    #[test]
+    fn pictures_that_no_plate_takes_are_refused_in_a_sentence() {
+        assert_eq!(
+            unfit("a.png", 16, 480),
+            None,
+            "as long as the longest plate, and as small as can be"
+        );
+        let thin = unfit("thin.png", 3, 20_000).expect("refused");
+        assert!(thin.contains("3 × 20000 pixels: one side is 6667 times the other"), "{thin}");
+        assert!(thin.contains("Cut out") && thin.ends_with("as they were."), "{thin}");
+        let small = unfit("dot.png", 5, 9).expect("refused");
+        assert!(
+            small.contains("5 × 9 pixels, too few") && small.contains("at least 16"),
+            "{small}"
+        );
+        assert!(unfit("none.png", 0, 9).is_some(), "nothing in it");
+        // A side of a plate is 20 to 600 mm.
+        let side = plan::field("plate.width_mm").expect("a field");
+        assert_eq!(side.max / side.min, super::LONGEST_SHAPE as f64, "the longest plate there is");
+    }
+
+    #[test]
+    fn a_picture_that_was_brought_down_is_told() {
+        assert_eq!(brought_down("a.png", 10_000, 5_000), None, "50 megapixels");
+        let said = brought_down("a.png", 12_000, 9_000).expect("told");
+        assert!(said.contains("108 megapixels; it was scaled to 2400 × 1800 pixels"), "{said}");
+    }
+
+    #[test]
+    fn what_is_shown_small_is_the_mean_light() {
+        // Hatching of black and white: half the light, whatever the size.
+        let tones = ToneMap::new(8, 4, (0..32).map(|i| if i % 2 == 0 { 0 } else { 255 }).collect());
+        let (rgba, columns, rows) = tones.shown(4.0, 100.0);
+        assert_eq!((columns, rows), (4, 2), "in its shape");
+        assert!(rgba.chunks_exact(4).all(|pixel| pixel == [188, 188, 188, 255]), "{rgba:?}");
+        let (own, columns, rows) = tones.shown(100.0, 100.0);
+        assert_eq!((own, columns, rows), (tones.to_rgba(), 8, 4), "a small one in its own size");
+        assert_eq!(tones.shown(0.0, 0.0).1, 1, "never nothing");
+    }
 
     #[test]
     fn the_window_is_the_crop_as_fine_as_it_can_be() {

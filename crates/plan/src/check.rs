@@ -2,10 +2,11 @@
 
 use crate::diagnostic::Diagnostic;
 use crate::fields::FIELDS;
+use crate::ranges::{MAX_NOTES, MAX_TITLE, THRESHOLD_L};
 use crate::sentence::{Unit, quantity};
 use crate::types::{PictureSource, Plan};
 use crate::{MAX_VALUES, MIN_VALUES, sentence};
-use said::{MAX_NOTES, MAX_TITLE, bite_time, crop_leaves, long_file_name, out_of_range, too_long};
+use said::{bite_time, crop_leaves, long_file_name, out_of_range, too_long};
 
 mod areas;
 mod lines;
@@ -98,7 +99,7 @@ impl Plan {
         for (i, level) in levels.iter().enumerate() {
             let key = format!("picture.thresholds_l.{i}");
             let label = format!("Threshold {}", i + 1);
-            let wrong = out_of_range(&key, &label, *level, Unit::Lightness, (0.0, 100.0));
+            let wrong = out_of_range(&key, &label, *level, Unit::Lightness, THRESHOLD_L);
             if wrong.is_none() && i > 0 && levels[i - 1] <= *level {
                 let lightness = |l| quantity(l, Unit::Lightness, 2);
                 let message = sentence!(

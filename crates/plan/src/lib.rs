@@ -31,9 +31,11 @@ mod made_for;
 mod model;
 pub mod order;
 mod parts;
+mod ranges;
 #[macro_use]
 pub mod sentence;
 mod states;
+pub mod strip;
 mod types;
 pub mod vary;
 
@@ -46,7 +48,8 @@ pub use json::part_from_json;
 pub use lines::{LINE_OPEN_L, LineWork};
 pub use made_for::{LIKENESS_CELLS, MadeFor};
 pub use model::MODEL;
-pub use sentence::{Piece, Quantity, Sentence, Unit, Units, Worded, quantity};
+pub use ranges::{RANGES, Range};
+pub use sentence::{Piece, Quantity, Sentence, US_UNITS, Unit, Units, UsUnit, Worded, quantity};
 pub use states::*;
 pub use types::*;
 

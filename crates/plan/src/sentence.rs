@@ -68,6 +68,52 @@ pub const MM_PER_IN: f64 = 25.4;
 /// Litres in a US liquid quart, exactly (NIST Handbook 44, appendix C).
 pub const L_PER_QT: f64 = 0.946_352_946;
 
+/// Grams in an avoirdupois ounce, exactly (international yard and pound agreement, 1959).
+pub const G_PER_OZ: f64 = 28.349_523_125;
+/// Millilitres in a US teaspoon, a sixth of a fluid ounce, exactly (NIST Handbook 44, appendix C).
+pub const ML_PER_TSP: f64 = 4.928_921_593_75;
+/// Fahrenheit degrees to one of Celsius, and where zero lies, by definition.
+const F_PER_C: f64 = 1.8;
+const F_AT_0_C: f64 = 32.0;
+
+/// How a number in a metric unit stands in a US one: `times` the number, and `plus`.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, ts_rs::TS)]
+pub struct UsUnit {
+    /// The metric unit's sign.
+    pub metric: &'static str,
+    /// The US unit's.
+    pub sign: &'static str,
+    /// US units to a metric one.
+    pub times: f64,
+    /// Where the metric zero lies.
+    pub plus: f64,
+    /// Digits behind the point.
+    pub decimals: u8,
+}
+
+const fn us(
+    metric: &'static str,
+    sign: &'static str,
+    times: f64,
+    plus: f64,
+    decimals: u8,
+) -> UsUnit {
+    UsUnit { metric, sign, times, plus, decimals }
+}
+
+/// Units that US readers see otherwise. Grain sizes and depths stay in µm, and sentences keep weights in grams; for
+/// bench and shop there are ounces and spoons beside them.
+pub const US_UNITS: &[UsUnit] = &[
+    us("mm", "in", 1.0 / MM_PER_IN, 0.0, 2),
+    us("cm", "in", 10.0 / MM_PER_IN, 0.0, 1),
+    us("m", "in", 1000.0 / MM_PER_IN, 0.0, 1),
+    us("°C", "°F", F_PER_C, F_AT_0_C, 0),
+    us("L", "qt", 1.0 / L_PER_QT, 0.0, 2),
+    us("g", "oz", 1.0 / G_PER_OZ, 0.0, 2),
+    us("ml", "tsp", 1.0 / ML_PER_TSP, 0.0, 1),
+    us("ml", "fl oz", 1.0 / (6.0 * ML_PER_TSP), 0.0, 1),
+];
+
 impl Unit {
     /// The sign behind the number.
     #[must_use]
@@ -176,8 +222,8 @@ impl Quantity {
             (Unit::Mm, Units::Us) => inches(self.value),
             (Unit::Cm, Units::Us) => inches(10.0 * self.value),
             (Unit::M, Units::Us) => inches(1000.0 * self.value),
-            (Unit::Celsius, Units::Us) => rounded(self.value * 1.8 + 32.0, 0),
-            (Unit::CelsiusApart, Units::Us) => rounded(self.value * 1.8, 0),
+            (Unit::Celsius, Units::Us) => rounded(self.value * F_PER_C + F_AT_0_C, 0),
+            (Unit::CelsiusApart, Units::Us) => rounded(self.value * F_PER_C, 0),
             (Unit::Litres, Units::Us) => rounded(self.value / L_PER_QT, 2),
             _ => rounded(self.value, self.decimals.into()),
         }

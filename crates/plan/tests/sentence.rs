@@ -102,3 +102,37 @@ proptest! {
         prop_assert!((read - value).abs() <= grain * (1.0 + 1e-9) + value.abs() * 1e-15, "{read} for {value}");
     }
 }
+
+#[test]
+fn units_for_the_page_are_those_of_sentences() {
+    for of in plan::US_UNITS {
+        let unit = Unit::of_sign(of.metric);
+        // Weights and spoons stand beside the metric ones and in no sentence.
+        if matches!(of.metric, "g" | "ml") {
+            continue;
+        }
+        assert_eq!(unit.sign(Units::Us), of.sign, "{}", of.metric);
+        for value in [1.0, 20.0, 35.5] {
+            let said: f64 = quantity(value, unit, 4).number(Units::Us).parse().expect("a number");
+            let shown = value * of.times + of.plus;
+            assert!((said - shown).abs() <= 0.5, "{value} {}: {said} and {shown}", of.metric);
+        }
+    }
+    let times =
+        |metric| plan::US_UNITS.iter().find(|of| of.metric == metric).expect("a unit").times;
+    assert!((times("g") * 453.592_37 - 16.0).abs() < 1e-12, "16 ounces to a pound of 453.59237 g");
+    assert!((times("ml") * 946.352_946 - 192.0).abs() < 1e-9, "192 teaspoons to a quart");
+}
+
+#[test]
+fn a_diagnostic_crosses_as_one_sentence() {
+    let mut plan = Plan::default();
+    plan.dust.wait_s = 5000.0;
+    let told = serde_json::to_value(&plan.problems()[0]).expect("JSON");
+    assert_eq!(
+        told["sentence"]["metric"],
+        "Wait is 5000 s; it must lie between 0 and 900 s. Choose a number in that range."
+    );
+    assert_eq!((&told["field"], &told["code"]), (&"dust.wait_s".into(), &"out_of_range".into()));
+    assert_eq!(told["numbers"].as_array().map(Vec::len), Some(3), "its quantities");
+}

@@ -41,7 +41,9 @@ pub struct Amounts {
     pub hydrometer_before_be: f64,
     /// What it reads after this plate, °Bé.
     pub hydrometer_after_be: f64,
-    /// How many times as long each bite would take 2 °C colder.
+    /// How much colder the bath is taken to be next, °C.
+    pub colder_c: f64,
+    /// How many times as long each bite would take in it.
     pub colder_times: f64,
     /// Copper in the whole bath after this plate, g.
     pub bath_copper_g: f64,
@@ -108,6 +110,7 @@ pub fn amounts(plate: &Plate, view: &View, renderer: &mut Renderer, needed: &Nee
         chloride_g_per_l: strength::grams_per_l(bath.strength_be, &constants.bite),
         hydrometer_before_be: hydrometer(bath.copper_g_per_l),
         hydrometer_after_be: hydrometer(after_g_per_l),
+        colder_c: COLDER_C,
         colder_times: rate::temperature_factor(bath.temperature_c, &constants.bite)
             / rate::temperature_factor(bath.temperature_c - COLDER_C, &constants.bite),
         bath_copper_g: after_g_per_l * bath.volume_l,

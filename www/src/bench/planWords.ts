@@ -1,13 +1,10 @@
-import { measure, size, thickness, volume, warmer, warmth, weight } from '../state/benchUnits';
+import { floor, measure, size, thickness, volume, warmer, warmth, weight } from '../state/benchUnits';
 import { orderOf } from './order';
 import type { Known } from './types';
 import { yesNo, type Given } from './words';
 
 /** Stands for a number that is still being calculated. */
 const MISSING = '…';
-const CM_PER_IN = 2.54;
-/** Temperature difference of the example of a colder bath, °C; `colder_times` comes from Rust for the same difference. */
-const COLDER_C = 2;
 
 /** Places and choices that come from the plan, its summary and the amounts, in the reader's units. */
 export function planWords(known: Known): Given {
@@ -19,7 +16,6 @@ export function planWords(known: Known): Given {
   const plates = amounts?.plates_left ?? null;
   // The last bite's value, the darkest that the plate has.
   const darkest = summary?.values[orderOf(known).bites.at(-1)?.bite.last ?? 0];
-  const [wide, deep] = shop.floor_cm;
   return {
     places: {
       plate_size: size(plate.width_mm, plate.height_mm, units),
@@ -27,7 +23,7 @@ export function planWords(known: Known): Given {
       paper_size: size(plate.width_mm + 2 * paper.margin_mm, plate.height_mm + 2 * paper.margin_mm, units),
       powder: ofAmounts((a) => weight(a.powder_g, units)),
       powder_g_per_m2: String(Number(dust['powder_g_per_m2'])),
-      floor: units === 'us' ? `${(wide / CM_PER_IN).toFixed(0)} × ${(deep / CM_PER_IN).toFixed(0)} in` : `${wide} × ${deep} cm`,
+      floor: floor(shop.floor_cm, units),
       cloud_g_per_m3: ofSummary((s) => few(s.dust.cloud_start_g_per_m3)),
       explosible_g_per_m3: ofSummary((s) => few(s.dust.explosible_g_per_m3)),
       loose_cover: ofSummary((s) => percent(s.dust.loose_cover)),
@@ -46,7 +42,7 @@ export function planWords(known: Known): Given {
       hydrometer_before_be: ofAmounts((a) => a.hydrometer_before_be.toFixed(1)),
       hydrometer_after_be: ofAmounts((a) => a.hydrometer_after_be.toFixed(1)),
       rate_um_per_min: summary?.bath.rate_um_per_min[0]?.toFixed(2) ?? MISSING,
-      colder: warmer(COLDER_C, units),
+      colder: ofAmounts((a) => warmer(a.colder_c, units)),
       colder_longer: ofAmounts((a) => percent(a.colder_times - 1)),
       between_min: String(shop.between_min),
       copper_after_g_per_l: ofSummary((s) => s.bath.copper_end_g_per_l.toFixed(1)),

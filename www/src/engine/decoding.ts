@@ -27,24 +27,6 @@ export interface WholePicture extends Tones {
 /** Pixels of a band, and the widest canvas that every browser has. */
 const BAND_PX = 1 << 20;
 const WIDEST_PX = 8192;
-/** Most times one side is longer than the other: as with plates, of 20 to 600 mm. */
-const LONGEST_SHAPE = 30;
-/** Fewest pixels of a side. */
-const FEWEST_PX = 16;
-/** Largest picture taken without a word, in megapixels. */
-const LARGEST_MPX = 50;
-/** Ends every refusal. */
-const KEPT = 'your plan and picture are as they were.';
-
-/** Why a picture of this size can't be laid on a plate; null if it can. */
-function unfit(name: string, width: number, height: number): string | null {
-  const [short, long] = [Math.min(width, height), Math.max(width, height)];
-  const what = `“${name}” is ${width} × ${height} pixels`;
-  if (long > LONGEST_SHAPE * short) {
-    return `${what}: one side is ${Math.round(long / short)} times the other, on a plate ${LONGEST_SHAPE} times at most. Cut out the part that you want to print and choose that; ${KEPT}`;
-  }
-  return short < FEWEST_PX ? `${what}, too few to show where a value begins. Choose one with at least ${FEWEST_PX} on each side; ${KEPT}` : null;
-}
 
 /**
  * The decoded picture: upright, in sRGB whatever its own profile, and with the colours of half-clear pixels as they
@@ -117,22 +99,19 @@ function sizeIn([wide, high]: Size, width: number, height: number): Size {
 }
 
 async function readPicture(file: Blob, name: string, room_px: Size, plate_mm: Size): Promise<WholePicture> {
-  const refuse = `“${name}” is not a picture this page can read. Choose a PNG, JPEG, WebP, GIF, AVIF or BMP file; ${KEPT}`;
+  const refuse = `“${name}” is not a picture this page can read. Choose a PNG, JPEG, WebP, GIF, AVIF or BMP file; your plan and picture are as they were.`;
   const bitmap = await decode(file).catch(() => { throw new Error(refuse); });
   try {
     const file_px: Size = [bitmap.width, bitmap.height];
-    const full = bitmap.width * bitmap.height;
-    const why = full === 0 ? refuse : unfit(name, ...file_px);
-    if (why !== null) throw new Error(why);
+    const why = bitmap.width * bitmap.height === 0 ? refuse : wasm_bindgen.unfit(name, ...file_px);
+    if (why !== undefined) throw new Error(why);
     const size = sizeIn(room_px, ...file_px);
     let shown = new ImageData(...size);
     const { width, height, lightness } = await tonesOf(bitmap, null, { size, take: (image) => { shown = image; } });
     // What most pictures are laid on the plate by next: read now, they need not be decoded again.
     const crop = wasm_bindgen.crop_at(file_px, plate_mm, [0.5, 0.5], 1);
     const closer = wasm_bindgen.read_whole(...file_px, crop) ? null : { crop, tones: await tonesOf(bitmap, crop) };
-    const said = full > LARGEST_MPX * 1e6
-      ? `“${name}” has ${Math.round(full / 1e6)} megapixels; it was scaled to ${width} × ${height} pixels, which is finer than any value can follow.`
-      : null;
+    const said = wasm_bindgen.brought_down(name, ...file_px) ?? null;
     return { file_px, width, height, lightness, shown, closer, said };
   } finally {
     bitmap.close();

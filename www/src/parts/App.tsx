@@ -3,7 +3,7 @@ import { redoAloud, undoAloud } from '../state/names';
 import { CLOCK_OPEN, panel } from '../state/notifications';
 import { wall } from '../state/startup';
 import { readKept } from '../state/persisted';
-import { catalogue } from '../state/plan';
+import { catalogue } from '../state/catalogue';
 import { pane, type Pane } from '../state/settings';
 import { DropSheet } from './DropSheet';
 import { Header } from './Header';

@@ -1,5 +1,5 @@
 import { useState } from 'preact/hooks';
-import { catalogue } from '../state/plan';
+import { catalogue } from '../state/catalogue';
 import { later } from './Later';
 
 const Doubts = later('This list', async () => (await import('./Doubts')).Doubts);

@@ -1,4 +1,5 @@
 import type { Plan } from '../engine/protocol';
+import { limitsOf, rangeOf, toStep } from './catalogue';
 import { persisted } from './persisted';
 import { newId } from './pictureStore';
 
@@ -19,8 +20,10 @@ export interface Bath {
 
 const MOST_BATHS = 40;
 const MOST_PLATES = 2000;
-/** Same limits as the plan's fields. */
-export const BATH_LIMITS = { strength_be: [20, 46], volume_l: [0.2, 100], copper_at_first_g: [0, 6000] } as const;
+/** Most copper that a bath can hold, g: the strongest of the largest. */
+export function copperRange(): [least: number, most: number] {
+  return [0, limitsOf('bath.copper_g_per_l').max * limitsOf('bath.volume_l').max];
+}
 
 const within = (x: unknown, [least, most]: readonly [number, number]): x is number => typeof x === 'number' && x >= least && x <= most;
 
@@ -30,7 +33,7 @@ export function read(from: unknown): Bath[] {
   return from.slice(0, MOST_BATHS).flatMap((one: unknown) => {
     const { id, name, strength_be, volume_l, copper_at_first_g, plates } = (typeof one === 'object' && one !== null ? one : {}) as Record<string, unknown>;
     if (typeof id !== 'string' || typeof name !== 'string') return [];
-    if (!within(strength_be, BATH_LIMITS.strength_be) || !within(volume_l, BATH_LIMITS.volume_l) || !within(copper_at_first_g, BATH_LIMITS.copper_at_first_g)) return [];
+    if (!within(strength_be, rangeOf('bath.strength_be')) || !within(volume_l, rangeOf('bath.volume_l')) || !within(copper_at_first_g, copperRange())) return [];
     const bitten = (Array.isArray(plates) ? plates as unknown[] : []).slice(0, MOST_PLATES).flatMap((plate) => {
       const { at, title, copper_g } = (typeof plate === 'object' && plate !== null ? plate : {}) as Record<string, unknown>;
       return typeof at === 'string' && typeof title === 'string' && within(copper_g, [0, 1000]) ? [{ at: at.slice(0, 40), title: title.slice(0, 120), copper_g }] : [];
@@ -73,9 +76,9 @@ export function copperIn(bath: Bath): number {
   return bath.plates.reduce((sum, plate) => sum + plate.copper_g, bath.copper_at_first_g);
 }
 
-/** Copper in a bath as a plan states it: in steps of 0.5 g/L, up to the plan's limit. */
+/** Copper in a bath as a plan states it. */
 export function copperPerLitre(bath: Bath): number {
-  return Math.min(60, Math.round((copperIn(bath) / bath.volume_l) * 2) / 2);
+  return toStep(limitsOf('bath.copper_g_per_l'), copperIn(bath) / bath.volume_l);
 }
 
 /** The plan with this bath's strength, volume and copper. */

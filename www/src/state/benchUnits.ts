@@ -1,3 +1,4 @@
+import { usUnit } from './catalogue';
 import type { Units } from './settings';
 
 /*
@@ -7,53 +8,61 @@ import type { Units } from './settings';
  */
 
 const NBSP = '\u00a0';
-const G_PER_OZ = 28.3495;
-const ML_PER_TSP = 4.92892;
-const ML_PER_FL_OZ = 29.5735;
-const L_PER_QT = 0.946353;
-const MM_PER_IN = 25.4;
 
 const few = (x: number): string => (x < 10 ? x.toFixed(1) : x.toFixed(0));
 
+/** A number in US units, with so many digits; undefined for metric readers, and for what stays metric. */
+function inUs(value: number, metric: string, units: Units, digits: number, sign?: string): string | undefined {
+  const us = units === 'us' ? usUnit(metric, sign) : undefined;
+  return us && `${(value * us.times + us.plus).toFixed(digits)}${NBSP}${us.sign.replace(' ', NBSP)}`;
+}
+
 export function weight(g: number, units: Units): string {
   const grams = `${few(g)}${NBSP}g`;
-  return units === 'us' ? `${(g / G_PER_OZ).toFixed(2)}${NBSP}oz (${grams})` : grams;
+  const ounces = inUs(g, 'g', units, 2);
+  return ounces ? `${ounces} (${grams})` : grams;
 }
 
 export function measure(ml: number, units: Units): string {
   const millilitres = `${few(ml)}${NBSP}ml`;
-  if (units !== 'us') return millilitres;
-  const spoons = ml / ML_PER_TSP;
-  const us = spoons < 12 ? `${spoons.toFixed(1)}${NBSP}tsp` : `${(ml / ML_PER_FL_OZ).toFixed(1)}${NBSP}fl${NBSP}oz`;
-  return `${us} (${millilitres})`;
+  // A dozen spoons and more are poured.
+  const us = inUs(ml, 'ml', units, 1, ml * (usUnit('ml')?.times ?? 0) < 12 ? 'tsp' : 'fl oz');
+  return us ? `${us} (${millilitres})` : millilitres;
 }
 
 export function volume(l: number, units: Units): string {
-  return units === 'us' ? `${(l / L_PER_QT).toFixed(1)}${NBSP}qt` : `${l.toFixed(1)}${NBSP}L`;
+  return inUs(l, 'L', units, 1) ?? `${l.toFixed(1)}${NBSP}L`;
 }
 
 export function warmth(c: number, units: Units): string {
-  return units === 'us' ? `${(c * 1.8 + 32).toFixed(0)}${NBSP}°F` : `${Number(c.toFixed(1))}${NBSP}°C`;
+  return inUs(c, '°C', units, 0) ?? `${Number(c.toFixed(1))}${NBSP}°C`;
 }
 
 /** A difference of temperature. */
 export function warmer(c: number, units: Units): string {
-  return units === 'us' ? `${(c * 1.8).toFixed(0)}${NBSP}°F` : `${c}${NBSP}°C`;
+  const us = units === 'us' ? usUnit('°C') : undefined;
+  return us ? `${(c * us.times).toFixed(0)}${NBSP}${us.sign}` : `${c}${NBSP}°C`;
 }
 
 /** A length in the precision of a rule. */
 export function length(mm: number, units: Units): string {
-  return units === 'us' ? `${(mm / MM_PER_IN).toFixed(2)}${NBSP}in` : `${Number(mm.toFixed(1))}${NBSP}mm`;
+  return inUs(mm, 'mm', units, 2) ?? `${Number(mm.toFixed(1))}${NBSP}mm`;
 }
 
 /** Width × height. */
 export function size(width_mm: number, height_mm: number, units: Units): string {
-  const one = (mm: number): string => (units === 'us' ? (mm / MM_PER_IN).toFixed(2) : String(Number(mm.toFixed(1))));
-  return `${one(width_mm)} × ${one(height_mm)}${NBSP}${units === 'us' ? 'in' : 'mm'}`;
+  const [width = '', height = ''] = [width_mm, height_mm].map((mm) => length(mm, units));
+  return `${width.split(NBSP)[0] ?? ''} × ${height}`;
+}
+
+/** The floor of the dust box. */
+export function floor([wide, deep]: [number, number], units: Units): string {
+  const [across = '', down = ''] = [wide, deep].map((cm) => inUs(cm, 'cm', units, 0) ?? `${cm} cm`);
+  return `${across.split(/[ \u00a0]/)[0] ?? ''} × ${down}`;
 }
 
 export function thickness(mm: number, units: Units): string {
-  return units === 'us' ? `${(mm / MM_PER_IN).toFixed(3)}${NBSP}in` : `${mm}${NBSP}mm`;
+  return inUs(mm, 'mm', units, 3) ?? `${mm}${NBSP}mm`;
 }
 
 /** Minutes and seconds: 2:05, or 1:02:05 from an hour on. */

@@ -2,7 +2,7 @@ import { effect, signal } from '@preact/signals';
 import { Refused, WorkerLost } from '../engine/workerClient';
 import type { Constant, Sensitivity } from '../engine/protocol';
 import { pool } from './scheduler';
-import { catalogue } from './plan';
+import { catalogue } from './catalogue';
 import { soundPlan } from './results';
 
 /** For the palest, the middle and the darkest value. */

@@ -1,7 +1,8 @@
 import type { Plan, Diagnostic } from '../engine/protocol';
 import { biteIn, mendedAt, withoutConstant } from './mend';
 import { panel } from './notifications';
-import { catalogue, change, numberAt, plan, toQuarter, withEntry } from './plan';
+import { catalogue, toQuarter } from './catalogue';
+import { change, numberAt, plan, withEntry } from './plan';
 import { atFocus, constantIn, lastGood } from './results';
 import { shown } from './settings';
 

@@ -1,6 +1,7 @@
 import type { Catalogue, Plan, Diagnostic } from '../engine/protocol';
 import type { Draft } from './autosave';
-import { catalogue, numberAt, withEntry } from './plan';
+import { catalogue } from './catalogue';
+import { numberAt, withEntry } from './plan';
 import { constantIn } from './results';
 import { explained } from './settings';
 import { checked, lookedAt } from './shelf';

@@ -3,7 +3,8 @@ import type { Plan } from '../engine/protocol';
 import { pool } from './scheduler';
 import { tell } from './notifications';
 import { refused, said } from './results';
-import { catalogue, plan, redo, redoStep, undo, undoStep } from './plan';
+import { catalogue } from './catalogue';
+import { plan, redo, redoStep, undo, undoStep } from './plan';
 import { worded } from './settings';
 
 /** Quiet time after a change before its words are asked for, ms. */

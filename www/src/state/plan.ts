@@ -1,10 +1,9 @@
 import { computed, signal, useComputed } from '@preact/signals';
-import type { Area, Catalogue, Choice, Field, Plan } from '../engine/protocol';
+import type { Area, Choice, Field, Plan } from '../engine/protocol';
+import { limitsOf, toStep } from './catalogue';
+export { catalogue } from './catalogue';
 import { fitCrop, inOrder } from './crop';
 import { HARBOUR, picture, type Picture } from './picture';
-
-/** Controls, constants and the default plan; null until the worker has answered. */
-export const catalogue = signal<Catalogue | null>(null);
 
 /** The plan in hand. Replaced whole at each change, never altered in place. */
 export const plan = signal<Plan>({
@@ -111,12 +110,6 @@ export function withEntry(of: Plan, key: string, value: number | string | boolea
   return { ...of, [part]: { ...holder, [name]: value } };
 }
 
-/** Rounds to the field's step without leaving the dust of binary fractions. */
-export function toStep(field: Field, value: number): number {
-  const stepped = Math.round(value / field.step) * field.step;
-  return Math.min(field.max, Math.max(field.min, Number(stepped.toFixed(4))));
-}
-
 export function setNumber(field: Field, value: number): void {
   const what = field.label.toLowerCase();
   if (field.key === 'plate.width_mm' || field.key === 'plate.height_mm') inOrder(() => setPlateSide(what, field.key, value));
@@ -140,12 +133,6 @@ export function setText(what: 'title' | 'notes', text: string): void {
   change(what, { ...plan.value, [what]: text });
 }
 
-/** Nearest quarter minute within the limits. */
-export function toQuarter(minutes: number): number {
-  const [least, most] = catalogue.value?.limits.bite_min ?? [0.25, 120];
-  return Math.min(most, Math.max(least, Math.round(minutes * 4) / 4));
-}
-
 export function setBite(index: number, minutes: number): void {
   if (plan.value.bites[index]?.bite_min === minutes) return;
   const bites = plan.value.bites.map((bite, i) => (i === index ? { ...bite, bite_min: minutes } : bite));
@@ -164,9 +151,10 @@ export function setThresholds(what: string, levels: number[]): void {
 /** Moves one threshold, keeping it between its neighbours. */
 export function setThreshold(index: number, level: number): void {
   const levels = plan.value.picture.thresholds_l;
-  const lighter = index > 0 ? (levels[index - 1] ?? 100) - 0.5 : 100;
-  const darker = index < levels.length - 1 ? (levels[index + 1] ?? 0) + 0.5 : 0;
-  const kept = Math.min(lighter, Math.max(darker, Math.round(level * 2) / 2));
+  const { min, max, step } = limitsOf('picture.thresholds_l');
+  const lighter = index > 0 ? (levels[index - 1] ?? max) - step : max;
+  const darker = index < levels.length - 1 ? (levels[index + 1] ?? min) + step : min;
+  const kept = toStep({ min: darker, max: lighter, step }, level);
   if (levels[index] === kept) return;
   setThresholds(`where value ${index + 1} begins`, levels.map((old, i) => (i === index ? kept : old)));
 }

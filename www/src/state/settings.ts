@@ -1,6 +1,7 @@
 import { effect, signal } from '@preact/signals';
 import type { Field } from '../engine/protocol';
 import type { Diagnostic, Sentence } from '../engine/protocol';
+import { usUnit } from './catalogue';
 import { persisted } from './persisted';
 
 export type Units = 'metric' | 'us';
@@ -29,21 +30,12 @@ effect(() => {
 
 interface Conversion { unit: string; to: (metric: number) => number; from: (shown: number) => number; decimals: number }
 
-const scaled = (unit: string, factor: number, decimals: number): Conversion => ({
-  unit, decimals, to: (metric) => metric * factor, from: (shown) => shown / factor,
-});
-
-const US: Record<string, Conversion> = {
-  mm: scaled('in', 1 / 25.4, 2),
-  m: scaled('in', 1 / 0.0254, 1),
-  L: scaled('qt', 1 / 0.946353, 2),
-  '°C': { unit: '°F', decimals: 0, to: (c) => c * 1.8 + 32, from: (f) => (f - 32) / 1.8 },
-};
-
 /** Conversion of a metric unit to the reader's units. Grain sizes stay in µm everywhere. */
 export function conversion(unit: string, decimals: number): Conversion {
-  const us = units.value === 'us' ? US[unit] : undefined;
-  return us ?? { unit, decimals, to: (x) => x, from: (x) => x };
+  const us = units.value === 'us' ? usUnit(unit) : undefined;
+  return us
+    ? { unit: us.sign, decimals: us.decimals, to: (metric) => metric * us.times + us.plus, from: (shown) => (shown - us.plus) / us.times }
+    : { unit, decimals, to: (x) => x, from: (x) => x };
 }
 
 export function decimalsOf(step: number): number {
@@ -68,5 +60,6 @@ export function explained({ message, hint }: Diagnostic): string {
 
 /** Formats a length with its unit. */
 export function lengthWords(mm: number, decimals = 0): string {
-  return units.value === 'us' ? `${(mm / 25.4).toFixed(2)} in` : `${mm.toFixed(decimals)} mm`;
+  const { to, unit, decimals: digits } = conversion('mm', decimals);
+  return `${to(mm).toFixed(digits)} ${unit}`;
 }

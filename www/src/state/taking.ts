@@ -7,7 +7,8 @@ import { takeInHand, withoutPicture } from './links';
 import { mendable } from './mend';
 import { note, panel, putAway, tell } from './notifications';
 import { awaits, forPicture, HARBOUR, picture } from './picture';
-import { catalogue, change, plan } from './plan';
+import { catalogue } from './catalogue';
+import { change, plan } from './plan';
 import { refused, said } from './results';
 import { explained } from './settings';
 

@@ -3,24 +3,13 @@
 use super::said::{out_of_range, too_long};
 use crate::areas::{Area, AreaWork, MAX_AREA_POINTS, MAX_AREAS, PLACES_PER_MM, ShapeKind};
 use crate::diagnostic::Diagnostic;
+use crate::ranges::{AREA_PLACE_MM, BRUSH_MM, FEATHER_MM, MAX_AREA_NAME, SPIT_MIN};
 use crate::sentence;
 use crate::sentence::Unit;
 use crate::types::Plan;
 
 /// Most shapes of all areas together.
 const MAX_SHAPES: usize = 1200;
-/// Longest name, in characters.
-const MAX_NAME: usize = 60;
-/// Points may lie this far off the plate, mm: an outline may well run past its edge.
-const OFF_PLATE_MM: f64 = 100.0;
-/// Largest place there is, mm: the largest plate and as much again.
-const FARTHEST_MM: f64 = 1200.0;
-/// Narrowest and widest brush, mm.
-const BRUSH_MM: (f64, f64) = (0.1, 100.0);
-/// Widest feather, mm.
-const FEATHER_MM: (f64, f64) = (0.0, 100.0);
-/// Shortest and longest spit-bite, min.
-const SPIT_MIN: (f64, f64) = (0.25, 30.0);
 
 impl Plan {
     /// Checks the areas, one problem to an area at most: the first.
@@ -53,7 +42,7 @@ impl Plan {
 
     fn wrong_with(&self, area: &Area, number: usize) -> Option<Diagnostic> {
         let called = |what: &str| format!("{what} of area {number}");
-        let long = too_long("name", &format!("name of area {number}"), &area.name, MAX_NAME);
+        let long = too_long("name", &format!("name of area {number}"), &area.name, MAX_AREA_NAME);
         if long.is_some() {
             return long;
         }
@@ -117,8 +106,7 @@ fn wrong_shapes(area: &Area, number: usize) -> Option<Diagnostic> {
     let places =
         || area.shapes.iter().flat_map(|shape| &shape.points_mm).chain(&area.axis_mm).copied();
     let label = format!("A place of area {number}");
-    let off = (-OFF_PLATE_MM, FARTHEST_MM);
-    let far = places().find_map(|mm| out_of_range("shapes", &label, mm, Unit::Mm, off));
+    let far = places().find_map(|mm| out_of_range("shapes", &label, mm, Unit::Mm, AREA_PLACE_MM));
     far.or_else(|| {
         let odd = places().find(|mm| (mm * PLACES_PER_MM).round() / PLACES_PER_MM != *mm)?;
         let whole = (odd * PLACES_PER_MM).round() / PLACES_PER_MM;

@@ -6,10 +6,6 @@ use crate::parts::Crop;
 use crate::sentence;
 use crate::sentence::{Piece, Unit, quantity};
 
-/// Longest title, in characters.
-pub(crate) const MAX_TITLE: usize = 120;
-/// Longest notes, in characters.
-pub(crate) const MAX_NOTES: usize = 4000;
 /// Shortest and longest single bite, minutes.
 pub const BITE_MIN: (f64, f64) = (0.25, 120.0);
 /// Bites are timed in quarters of a minute.

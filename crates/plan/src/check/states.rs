@@ -1,8 +1,9 @@
 //! Checks of the states and the edition.
 
-use super::said::{MAX_TITLE, bite_time, number, out_of_range, too_long};
+use super::said::{bite_time, number, out_of_range, too_long};
 use crate::diagnostic::Diagnostic;
 use crate::fields::FIELDS;
+use crate::ranges::{EDITION_PAPER, IMPRESSIONS, MAX_TITLE, MINUTES_EACH, SHEET_MM};
 use crate::sentence::{Piece, Unit, quantity};
 use crate::states::{
     Edition, LaterGround, MAX_GROUND_BITES, MAX_POINTS, MAX_POINTS_IN_ALL, MAX_STATES, MAX_WORKS,
@@ -16,11 +17,11 @@ const OFF_PLATE_MM: f64 = 50.0;
 
 /// Numbers of an edition: key, label, unit, least and most.
 const EDITION: [(&str, &str, Unit, (f64, f64)); 5] = [
-    ("impressions", "The number of impressions", Unit::Count, (1.0, 5000.0)),
-    ("paper_reflectance", "White of the edition's paper", Unit::Count, (0.5, 0.95)),
-    ("sheet_width_mm", "Width of the full sheet", Unit::Mm, (50.0, 3000.0)),
-    ("sheet_height_mm", "Height of the full sheet", Unit::Mm, (50.0, 3000.0)),
-    ("minutes_each", "Minutes for each impression", Unit::Minutes, (1.0, 240.0)),
+    ("impressions", "The number of impressions", Unit::Count, IMPRESSIONS),
+    ("paper_reflectance", "White of the edition's paper", Unit::Count, EDITION_PAPER),
+    ("sheet_width_mm", "Width of the full sheet", Unit::Mm, SHEET_MM),
+    ("sheet_height_mm", "Height of the full sheet", Unit::Mm, SHEET_MM),
+    ("minutes_each", "Minutes for each impression", Unit::Minutes, MINUTES_EACH),
 ];
 
 pub(super) fn check(plan: &Plan, found: &mut Vec<Diagnostic>) {

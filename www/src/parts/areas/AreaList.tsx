@@ -3,7 +3,9 @@ import { drawing } from '../../state/viewState';
 import { panel } from '../../state/notifications';
 import { plan } from '../../state/plan';
 import { stale, summary } from '../../state/results';
+import { limitsOf } from '../../state/catalogue';
 import { Said } from '../plan/Said';
+import { Entry } from '../states/Entry';
 import { areaInHand, areas, fresh, inHand, move, setArea, takeOut, workWords } from './hand';
 import '../../styles/areas.css?sheet';
 
@@ -17,12 +19,8 @@ interface WorkProps { of: Settings; called: string; onChange: (what: string, nex
 
 /** What is done in an area: the work, its value, its feather. */
 function Work({ of, called, onChange }: WorkProps) {
-  const number = (what: string, key: 'feather_mm' | 'spit_min', unit: string, least: number, most: number, step: number) => (
-    <label>
-      {what} <input type="number" min={least} max={most} step={step} value={of[key]} aria-label={`${what}, ${called}`}
-        onChange={(event) => onChange(what, { [key]: Math.min(most, Math.max(least, Math.round(Number(event.currentTarget.value) * 100) / 100 || 0)) })} />
-      <span class="unit">{unit}</span>
-    </label>
+  const number = (what: string, key: 'feather_mm' | 'spit_min', unit: string) => (
+    <Entry key={key} label={what} of={called} unit={unit} value={of[key]} {...limitsOf(`areas.${key}`)} onSet={(value) => onChange(what, { [key]: value })} />
   );
   const value = (what: string, key: 'value' | 'to_value') => (
     <label>
@@ -32,7 +30,7 @@ function Work({ of, called, onChange }: WorkProps) {
     </label>
   );
   return (
-    <span class="area-work">
+    <div class="area-work">
       <select value={of.work} aria-label={`Work, ${called}`} onChange={(event) => {
         const work = event.currentTarget.value as Area['work'];
         onChange('work', { work, ...(work === 'spit' && !of.feather_mm ? { feather_mm: 5 } : {}), ...(work === 'spit' && !of.spit_min ? { spit_min: 2 } : {}),
@@ -42,9 +40,9 @@ function Work({ of, called, onChange }: WorkProps) {
       </select>
       {of.work === 'hold' && value('at', 'value')}
       {of.work === 'split' && <>{value('from', 'value')}{value('to', 'to_value')}</>}
-      {of.work === 'spit' && number('for', 'spit_min', 'min', 0.25, 30, 0.25)}
-      {number(of.work === 'spit' ? 'fades over' : 'feathered over', 'feather_mm', 'mm', 0, 100, 0.5)}
-    </span>
+      {of.work === 'spit' && number('for', 'spit_min', 'min')}
+      {number(of.work === 'spit' ? 'fades over' : 'feathered over', 'feather_mm', 'mm')}
+    </div>
   );
 }
 
@@ -66,7 +64,7 @@ export function AreaList() {
             <li key={i} data-held={i === held}>
               <span class="area-head">
                 <span class="area-tone" style={{ background: `rgb(${Array(3).fill(values[area.value]?.srgb ?? 128).join(',')})` }} aria-hidden="true" />
-                <input class="area-name" value={area.name} maxLength={60} placeholder={`Area ${i + 1}`} aria-label={`Name of area ${i + 1}`} autocomplete="off"
+                <input class="area-name" value={area.name} maxLength={limitsOf('areas.name').max} placeholder={`Area ${i + 1}`} aria-label={`Name of area ${i + 1}`} autocomplete="off"
                   onInput={(event) => setArea(i, 'named', { name: event.currentTarget.value })} />
                 <button type="button" class="quiet step" disabled={i === 0} aria-label={`Lay ${called} earlier`} onClick={() => move(i, -1)}>↑</button>
                 <button type="button" class="quiet step" disabled={i === list.length - 1} aria-label={`Lay ${called} later`} onClick={() => move(i, 1)}>↓</button>

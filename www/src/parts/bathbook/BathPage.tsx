@@ -2,7 +2,8 @@ import { useEffect, useId, useState } from 'preact/hooks';
 import { askStudies } from '../../engine/studies';
 import type { BathState } from '../../engine/protocol';
 import { wordsOf } from '../../state/backwards';
-import { BATH_LIMITS, copperIn, inBath, removeBath, setBath, type Bath } from '../../state/bathBook';
+import { copperIn, copperRange, inBath, removeBath, setBath, type Bath } from '../../state/bathBook';
+import { rangeOf } from '../../state/catalogue';
 import { tell } from '../../state/notifications';
 import { numberProblem, readNumber } from '../../state/numbers';
 import { change, plan } from '../../state/plan';
@@ -35,9 +36,9 @@ export function BathPage({ bath }: { bath: Bath }) {
     <section class="bath-card" aria-label={bath.name}>
       <input class="bath-name" aria-label="Name of the bath" value={bath.name} maxLength={80} onChange={(event) => setBath(bath.id, { name: event.currentTarget.value })} />
       <div class="bath-lines">
-        <Entry label="Mixed at" unit="°Bé" value={bath.strength_be} limits={BATH_LIMITS.strength_be} onChange={(strength_be) => setBath(bath.id, { strength_be })} />
-        <Entry label="Volume" unit="L" value={bath.volume_l} limits={BATH_LIMITS.volume_l} onChange={(volume_l) => setBath(bath.id, { volume_l })} />
-        <Entry label="Copper at first" unit="g" value={bath.copper_at_first_g} limits={BATH_LIMITS.copper_at_first_g} onChange={(copper_at_first_g) => setBath(bath.id, { copper_at_first_g })} />
+        <Entry label="Mixed at" unit="°Bé" value={bath.strength_be} limits={rangeOf('bath.strength_be')} onChange={(strength_be) => setBath(bath.id, { strength_be })} />
+        <Entry label="Volume" unit="L" value={bath.volume_l} limits={rangeOf('bath.volume_l')} onChange={(volume_l) => setBath(bath.id, { volume_l })} />
+        <Entry label="Copper at first" unit="g" value={bath.copper_at_first_g} limits={copperRange()} onChange={(copper_at_first_g) => setBath(bath.id, { copper_at_first_g })} />
       </div>
       {failed && <p class="problem" role="alert">{failed}</p>}
       {state && (
@@ -92,7 +93,7 @@ function Reading({ bath, copper_g_per_l }: { bath: Bath; copper_g_per_l: number 
     }
     return () => { here = false; };
   }, [reading_be, temp_c, copper_g_per_l, sound]);
-  const [least, most] = BATH_LIMITS.strength_be;
+  const [least, most] = rangeOf('bath.strength_be');
   return (
     <>
       <p class="back-grain-line">
@@ -103,7 +104,7 @@ function Reading({ bath, copper_g_per_l }: { bath: Bath; copper_g_per_l: number 
             without its copper and at 60 °F: {mixed.toFixed(1)} °Bé{' '}
             {mixed >= least && mixed <= most
               ? <button type="button" class="act" onClick={() => setBath(bath.id, { strength_be: Number(mixed.toFixed(1)) })}>write that down</button>
-              : '(outside 20 to 46 °Bé, where the model holds)'}
+              : `(outside ${least} to ${most} °Bé, where the model holds)`}
           </span>
         )}
       </p>

@@ -1,6 +1,6 @@
 import { before, designed, onBench, photo, putBackBefore, setBiteMin, setKind, setReading } from '../../state/stepPlate';
 import { numberProblem, readNumber } from '../../state/numbers';
-import { catalogue } from '../../state/plan';
+import { rangeOf } from '../../state/catalogue';
 import type { PhotoReading, ReadingKind } from '../../engine/protocol';
 import { Words } from '../plan/ChoiceEntry';
 import { minutesWords } from '../plan/MinutesEntry';
@@ -64,9 +64,8 @@ interface RowProps { index: number; bite_min: number; all_min: number; reading: 
 
 /** What ran and what was read of one step. */
 function Row({ index, bite_min, all_min, reading, patch, wide }: RowProps) {
-  const limits = catalogue.value?.limits.bite_min ?? [0.25, 120];
   const minutes = useTyped({
-    shown: String(bite_min), wrong: (text) => numberProblem(text, limits, 'min'), take: (text) => setBiteMin(index, readNumber(text)),
+    shown: String(bite_min), wrong: (text) => numberProblem(text, rangeOf('bites.bite_min'), 'min'), take: (text) => setBiteMin(index, readNumber(text)),
   });
   const read = useTyped({
     shown: reading === null ? '' : String(reading),

@@ -2,7 +2,8 @@ import { useSignal } from '@preact/signals';
 import { useId } from 'preact/hooks';
 import { addBite, removeBite } from '../../state/bites';
 import { panel } from '../../state/notifications';
-import { catalogue, usePlan } from '../../state/plan';
+import { limitsOf } from '../../state/catalogue';
+import { usePlan } from '../../state/plan';
 import { ToneCurve } from '../plots/ToneCurve';
 import { MinutesEntry, minutesWords } from './MinutesEntry';
 import { Said } from './Said';
@@ -10,7 +11,7 @@ import { Section } from './Section';
 
 export function BitesSection() {
   const bites = usePlan((plan) => plan.bites);
-  const limits = catalogue.value?.limits;
+  const { min, max } = limitsOf('bites');
   let total = 0;
   return (
     <Section title="Bites"
@@ -21,12 +22,12 @@ export function BitesSection() {
       <ol class="bites" aria-label="Bites, lightest first">
         {bites.map((bite, i) => {
           total += bite.bite_min;
-          return <Bite key={i} index={i} total_min={total} last={bites.length <= (limits?.min_values ?? 2)} />;
+          return <Bite key={i} index={i} total_min={total} last={bites.length <= min} />;
         })}
       </ol>
       <div data-field="bites"><Said field="bites" /></div>
       <p class="acts">
-        <button type="button" class="act" disabled={bites.length >= (limits?.max_values ?? 12)} onClick={addBite}>Add a darker value</button>
+        <button type="button" class="act" disabled={bites.length >= max} onClick={addBite}>Add a darker value</button>
         <button type="button" class="act" onClick={() => { panel.value = 'backwards'; }}>Plan backwards…</button>
       </p>
     </Section>

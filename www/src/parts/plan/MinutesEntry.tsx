@@ -1,7 +1,8 @@
 import { useComputed, type Signal } from '@preact/signals';
 import { useEffect } from 'preact/hooks';
 import { readNumber, shortened } from '../../state/numbers';
-import { catalogue, setBite, toQuarter, usePlan } from '../../state/plan';
+import { limitsOf, toQuarter } from '../../state/catalogue';
+import { setBite, usePlan } from '../../state/plan';
 import { entered, errors } from '../../state/results';
 import { useDraft } from './draft';
 
@@ -24,7 +25,7 @@ export function MinutesEntry({ index, steps = true, unit = true, unread, saidBy 
   const [typed, setTyped] = useDraft(minutes);
   const field = `bites.${index}.bite_min`;
   const wrong = useComputed(() => errors.value.some((problem) => problem.field === field)).value;
-  const [least, most] = catalogue.value?.limits.bite_min ?? [0.25, 120];
+  const { min: least, max: most, step } = limitsOf('bites.bite_min');
   const unreadable = typed !== null && typed.trim() !== '' && !Number.isFinite(readNumber(typed));
   const sentence = unreadable ? `“${shortened(typed)}” is not a number: bite ${index + 1} still takes ${minutesWords(minutes)} min. Type its minutes, such as 2.5.` : '';
   useEffect(() => {
@@ -32,7 +33,7 @@ export function MinutesEntry({ index, steps = true, unit = true, unread, saidBy 
     unread.value = sentence;
     return () => { unread.value = ''; };
   }, [sentence]);
-  const by = (quarters: number): void => { setTyped(null); setBite(index, toQuarter(minutes + quarters * 0.25)); };
+  const by = (quarters: number): void => { setTyped(null); setBite(index, toQuarter(minutes + quarters * step)); };
   const key = (event: KeyboardEvent): void => {
     if (event.key === 'Enter' && toQuarter(minutes) === minutes) entered(field, minutes);
     if (event.key === 'Escape' || (event.key === 'Enter' && !unreadable)) setTyped(null);

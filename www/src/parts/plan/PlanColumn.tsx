@@ -1,3 +1,4 @@
+import { limitsOf } from '../../state/catalogue';
 import { setText, usePlan } from '../../state/plan';
 import { working } from '../../state/viewState';
 import { later } from '../Later';
@@ -21,10 +22,10 @@ export function PlanColumn() {
     <section class="plan" id="plan" aria-label="The plan" tabIndex={-1}>
       <form class="plan-form" onSubmit={(event) => event.preventDefault()}>
         <div class="plan-title">
-          <input class="title-entry" aria-label="Title of the plan" value={title} maxLength={120} placeholder="Untitled plate"
+          <input class="title-entry" aria-label="Title of the plan" value={title} maxLength={limitsOf('title').max} placeholder="Untitled plate"
             autocomplete="off" spellcheck={false} onInput={(event) => setText('title', event.currentTarget.value)} />
           <Said field="title" />
-          <textarea class="notes-entry" aria-label="Notes" rows={1} placeholder="Notes for the wall" maxLength={4000}
+          <textarea class="notes-entry" aria-label="Notes" rows={1} placeholder="Notes for the wall" maxLength={limitsOf('notes').max}
             value={notes} onInput={(event) => setText('notes', event.currentTarget.value)} />
           <Said field="notes" />
           <Said field="" />

@@ -1,5 +1,5 @@
 import type { Field } from '../../engine/protocol';
-import { toStep } from '../../state/plan';
+import { toStep } from '../../state/catalogue';
 import { shown } from '../../state/settings';
 
 const FINE = 1000;

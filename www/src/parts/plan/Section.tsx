@@ -1,7 +1,7 @@
 import type { ComponentChildren } from 'preact';
 import { useId } from 'preact/hooks';
 import type { Part } from '../../engine/protocol';
-import { catalogue } from '../../state/plan';
+import { catalogue } from '../../state/catalogue';
 import { Marked } from '../lessons/Term';
 import { Cautions, type CautionOf } from './Cautions';
 import { ChoiceEntry } from './ChoiceEntry';

@@ -1,5 +1,6 @@
 import { useRef } from 'preact/hooks';
-import { setBite, toQuarter, usePlan } from '../../state/plan';
+import { limitsOf, toQuarter } from '../../state/catalogue';
+import { setBite, usePlan } from '../../state/plan';
 import { stale, summary } from '../../state/results';
 import { Plot } from './Plot';
 import { along, FRAME, linear, path, ticks } from './ticks';
@@ -20,6 +21,7 @@ export function ToneCurve() {
   const y = linear(0, 100, TALL.height - TALL.bottom, TALL.top);
   const shown = minutes.map((minute) => (minute <= end ? minute : NaN));
 
+  const { min, max, step } = limitsOf('bites.bite_min');
   const drag = (event: PointerEvent): void => {
     const grip = held.current;
     const svg = (event.currentTarget as SVGGElement).ownerSVGElement;
@@ -29,7 +31,7 @@ export function ToneCurve() {
     setBite(grip.bite, toQuarter(minute - grip.from));
   };
   const key = (bite: number, event: KeyboardEvent): void => {
-    const by = { ArrowRight: 0.25, ArrowUp: 0.25, ArrowLeft: -0.25, ArrowDown: -0.25, PageUp: 1, PageDown: -1 }[event.key];
+    const by = { ArrowRight: step, ArrowUp: step, ArrowLeft: -step, ArrowDown: -step, PageUp: 1, PageDown: -1 }[event.key];
     if (by === undefined) return;
     event.preventDefault();
     setBite(bite, toQuarter((bites[bite] ?? 0) + by));
@@ -56,7 +58,7 @@ export function ToneCurve() {
         const tone = value && !stale.value && now.later_grounds === 0 && Math.abs(value.cumulative_min - cumulative) < 0.01 ? value.lightness : along(minutes, lightness, cumulative);
         return (
           <g key={i} class="plot-handle" role="slider" tabindex={0} aria-label={`Bite ${i + 1}`} aria-orientation="horizontal"
-            aria-valuemin={0.25} aria-valuemax={120} aria-valuenow={own}
+            aria-valuemin={min} aria-valuemax={max} aria-valuenow={own}
             aria-valuetext={`${own} minutes, ${cumulative} in all, L* ${tone.toFixed(0)}`}
             onKeyDown={(event) => key(i, event)}
             onPointerDown={(event) => {

@@ -2,7 +2,7 @@ import { usePlan } from '../../state/plan';
 import { Words } from '../plan/ChoiceEntry';
 import { state, working } from '../../state/viewState';
 import { progress, stale } from '../../state/results';
-import { lengthWords, units } from '../../state/settings';
+import { conversion, lengthWords, units } from '../../state/settings';
 import { HeldUp } from '../HeldUp';
 import { AT_SIZE, view } from './view';
 
@@ -41,11 +41,12 @@ export function ProofFoot({ whole, atSize, grain, nearer, farther }: Props) {
 
 /** A round length that is 40 to 100 pixels long on the screen. */
 function ScaleBar({ scale }: { scale: number }) {
-  const unit = units.value === 'us' ? 25_400 : 1000;
+  const { unit: sign, to } = conversion('mm', 0);
+  const unit = 1000 / to(1);
   const longest = 100 / scale / unit;
   const power = 10 ** Math.floor(Math.log10(longest));
   const length = ([5, 2, 1].find((m) => m * power <= longest) ?? 1) * power;
-  const words = `${Number(length.toPrecision(3))} ${units.value === 'us' ? 'in' : 'mm'}`;
+  const words = `${Number(length.toPrecision(3))} ${sign}`;
   return (
     <span class="scale-bar">
       <span class="scale-bar-rule" style={{ width: `${(length * unit * scale).toFixed(1)}px` }} aria-hidden="true" />

@@ -1,15 +1,14 @@
 import { ofDay } from '../../bench/list';
 import { setShop, shop, SHOP_LIMITS } from '../../state/shop';
-import { units } from '../../state/settings';
-
-const CM_PER_IN = 2.54;
+import { conversion, units } from '../../state/settings';
 
 /** Settings of the room and the day. They are stored in this browser, not in the plan. */
 export function ShopEntries({ ends_s }: { ends_s: number }) {
   const { begin_min, between_min, floor_cm: [wide, deep], impressions } = shop.value;
   const us = units.value === 'us';
-  const floor = (cm: number): number => (us ? Math.round(cm / CM_PER_IN) : cm);
-  const cm = (shown: number): number => (us ? Math.round(shown * CM_PER_IN * 10) / 10 : shown);
+  const { unit, to, from } = conversion('cm', 1);
+  const floor = (cm: number): number => (us ? Math.round(to(cm)) : cm);
+  const cm = (shown: number): number => (us ? Number(from(shown).toFixed(1)) : shown);
   return (
     <form class="shop" aria-label="For this day and this shop" onSubmit={(event) => event.preventDefault()}>
       <label>Begin at <input type="time" value={ofDay(begin_min, 0)} required onInput={(event) => {
@@ -19,7 +18,7 @@ export function ShopEntries({ ends_s }: { ends_s: number }) {
       <Figure label="Between bites" unit="min" value={between_min} limits={SHOP_LIMITS.between_min} onSet={(x) => setShop({ between_min: x })} />
       <span class="shop-floor">
         <Figure label="Floor of the dust box" value={floor(wide)} limits={SHOP_LIMITS.floor_cm} onSet={(x) => setShop({ floor_cm: [cm(x), deep] })} />
-        <Figure label="×" spoken="Floor of the dust box, depth" unit={us ? 'in' : 'cm'} value={floor(deep)} limits={SHOP_LIMITS.floor_cm} onSet={(x) => setShop({ floor_cm: [wide, cm(x)] })} />
+        <Figure label="×" spoken="Floor of the dust box, depth" unit={unit} value={floor(deep)} limits={SHOP_LIMITS.floor_cm} onSet={(x) => setShop({ floor_cm: [wide, cm(x)] })} />
       </span>
       <Figure label="Ink for" unit={impressions === 1 ? 'impression' : 'impressions'} value={impressions} limits={SHOP_LIMITS.impressions} onSet={(x) => setShop({ impressions: Math.round(x) })} />
       <p class="unit">Ends about {ofDay(begin_min, ends_s)}. These stay in this browser; the plan is not changed.</p>

@@ -3,6 +3,7 @@ import type { Passage } from '../../engine/protocol';
 import type { Corner } from '../../state/states';
 import { askStudies } from '../../engine/studies';
 import type { Way, Wipe } from '../../engine/protocol';
+import { limitsOf, toQuarter, toStep } from '../../state/catalogue';
 import { pool } from '../../state/scheduler';
 import { fieldMm, lens } from '../../state/viewState';
 import { change, plan } from '../../state/plan';
@@ -98,8 +99,8 @@ function WayRow({ way, value }: { way: Way; value: number }) {
   const take = (): void => {
     const corners = outline.value;
     const { ink } = plan.value;
-    if (tool) work(tool, true, Math.max(0.1, Math.round(way.amount * 10) / 10), 2, corners);
-    else if (way.way === 'bite') addGround(Math.max(0.25, Math.round(way.amount * 4) / 4), value, corners);
+    if (tool) work(tool, true, toStep(limitsOf('tool.take_um'), way.amount), 2, corners);
+    else if (way.way === 'bite') addGround(toQuarter(way.amount), value, corners);
     else if (way.way === 'thin_ink') change('transparent base', { ...plan.value, ink: { ...ink, base_parts: way.amount } });
     else if (way.way === 'stiff_ink' || way.way === 'loose_ink') change('ink', { ...plan.value, ink: { ...ink, stiffness: way.way === 'stiff_ink' ? 'stiff' : 'loose' } });
     else if (way.way === 'dab') change('dabbed up', { ...plan.value, ink: { ...ink, dabbed_up: true } });

@@ -2,6 +2,7 @@ import { useEffect, useState } from 'preact/hooks';
 import type { Edition } from '../../engine/protocol';
 import { askStudies } from '../../engine/studies';
 import type { EditionAnswer } from '../../engine/protocol';
+import { limitsOf } from '../../state/catalogue';
 import { plan } from '../../state/plan';
 import { plateNow } from '../../state/shop';
 import { planEdition, setEdition, shown } from '../../state/states';
@@ -9,12 +10,12 @@ import { Term } from '../lessons/Term';
 import { Words } from '../plan/ChoiceEntry';
 import { Entry } from './Entry';
 
-const NUMBERS: [keyof Edition & ('impressions' | 'paper_reflectance' | 'sheet_width_mm' | 'sheet_height_mm' | 'minutes_each'), string, string, number, number, number][] = [
-  ['impressions', 'Impressions', '', 1, 5000, 1],
-  ['paper_reflectance', 'White of the edition’s paper', '', 0.5, 0.95, 0.01],
-  ['sheet_width_mm', 'Full sheet, width', 'mm', 50, 3000, 10],
-  ['sheet_height_mm', 'Full sheet, height', 'mm', 50, 3000, 10],
-  ['minutes_each', 'For each impression', 'min', 1, 240, 1],
+const NUMBERS: [keyof Edition & ('impressions' | 'paper_reflectance' | 'sheet_width_mm' | 'sheet_height_mm' | 'minutes_each'), string, string][] = [
+  ['impressions', 'Impressions', ''],
+  ['paper_reflectance', 'White of the edition’s paper', ''],
+  ['sheet_width_mm', 'Full sheet, width', 'mm'],
+  ['sheet_height_mm', 'Full sheet, height', 'mm'],
+  ['minutes_each', 'For each impression', 'min'],
 ];
 
 /** The edition: how long the plate lasts, and what it takes. */
@@ -37,8 +38,8 @@ export function EditionPart() {
       {!edition && <button type="button" class="act" onClick={planEdition}>plan an edition</button>}
       {edition && (
         <>
-          {NUMBERS.map(([key, label, unit, min, max, step]) => (
-            <Entry key={key} label={label} unit={unit} value={edition[key]} min={min} max={max} step={step}
+          {NUMBERS.map(([key, label, unit]) => (
+            <Entry key={key} label={label} unit={unit} value={edition[key]} {...limitsOf(`edition.${key}`)}
               onSet={(value) => setEdition(`edition: ${label.toLowerCase()}`, { ...edition, [key]: key === 'impressions' ? Math.round(value) : value })} />
           ))}
           <span role="radiogroup" aria-label="Copper">
@@ -55,14 +56,15 @@ export function EditionPart() {
 
 function Answer({ answer, edition, state }: { answer: EditionAnswer; edition: Edition; state: number }) {
   const lasts = edition.steel_faced ? answer.lasts_steel : answer.lasts;
+  const most = answer.impressions.at(-1) ?? 0;
   const upTo = answer.impressions.filter((n) => n <= Math.max(100, edition.impressions)).length;
   return (
     <>
       <p class="why" aria-live="polite">
         {lasts > 0
           ? `From about impression ${lasts} value ${answer.first_value} differs from the first by more than 2 L*: less is hard to tell apart.`
-          : 'No value changes by more than 2 L* within 5000 impressions: less is hard to tell apart.'}
-        {' '}Bare copper: {answer.lasts || 'over 5000'}; steel-faced: {answer.lasts_steel || 'over 5000'}. The rate of wear is estimated: about 100 good prints
+          : 'No value changes by more than 2 L* within ${most} impressions: less is hard to tell apart.'}
+        {' '}Bare copper: {answer.lasts || `over ${most}`}; steel-faced: {answer.lasts_steel || `over ${most}`}. The rate of wear is estimated: about 100 good prints
         are told of a delicate aquatint on bare copper, about 1000 with a steel face.
       </p>
       <p class="why">

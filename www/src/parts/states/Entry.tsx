@@ -4,12 +4,17 @@ import { conversion, decimalsOf } from '../../state/settings';
 import { useDraft } from '../plan/draft';
 
 interface Props {
-  label: string; unit: string; value: number; min: number; max: number; step: number;
+  label: string;
+  /** What it is a number of, where the label alone does not say. */
+  of?: string;
+  /** The label is told, not shown. */
+  unseen?: boolean;
+  unit: string; value: number; min: number; max: number; step: number;
   onSet: (value: number) => void;
 }
 
 /** A number beside the plan's own, in metric units or shown in US ones: typed, or stepped with the arrow keys. */
-export function Entry({ label, unit: metric, value, min, max, step, onSet }: Props) {
+export function Entry({ label, of, unseen = false, unit: metric, value, min, max, step, onSet }: Props) {
   const id = useId();
   const [typed, setTyped] = useDraft(value);
   const { unit, to, from, decimals } = conversion(metric, decimalsOf(step));
@@ -40,8 +45,8 @@ export function Entry({ label, unit: metric, value, min, max, step, onSet }: Pro
   return (
     <div class="entry">
       <div class="entry-line">
-        <label for={id}>{label}</label>
-        <input id={id} class="entry-value" inputMode="decimal" autocomplete="off" spellcheck={false} role="spinbutton"
+        <label for={id} class={unseen ? 'unseen' : undefined}>{label}</label>
+        <input id={id} aria-label={of && `${label}, ${of}`} class="entry-value" inputMode="decimal" autocomplete="off" spellcheck={false} role="spinbutton"
           aria-valuemin={to(min)} aria-valuemax={to(max)} aria-valuenow={to(value)} aria-valuetext={`${said(value)} ${unit}`} aria-invalid={off} aria-describedby={`${id}o`}
           value={typed ?? said(value)} onInput={(event) => read(event.currentTarget.value)} onKeyDown={key}
           onFocus={(event) => event.currentTarget.select()} onBlur={() => { if (!off) setTyped(null); }} />

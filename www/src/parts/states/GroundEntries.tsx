@@ -1,5 +1,6 @@
 import type { Choice, Field, LaterGround } from '../../engine/protocol';
-import { catalogue, plan } from '../../state/plan';
+import { catalogue, limitsOf, toQuarter } from '../../state/catalogue';
+import { plan } from '../../state/plan';
 import { changeWork } from '../../state/states';
 import { Words } from '../plan/ChoiceEntry';
 import { Entry } from './Entry';
@@ -21,7 +22,7 @@ export function GroundEntries({ ground, index }: { ground: LaterGround; index: n
         return (
           <fieldset key={j} class="later-bite">
             <legend>Bite {j + 1}</legend>
-            <Entry label="Minutes" unit="min" value={bite.bite_min} min={0.25} max={120} step={0.25} onSet={(minutes) => set({ bite_min: Math.round(minutes * 4) / 4 })} />
+            <Entry label="Minutes" unit="min" value={bite.bite_min} {...limitsOf('bites.bite_min')} onSet={(minutes) => set({ bite_min: toQuarter(minutes) })} />
             <Entry label="Open from value" unit="" value={Math.min(bite.from_value, to_value)} min={0} max={to_value} step={1} onSet={(value) => set({ from_value: Math.round(value) })} />
             <Entry label="to value" unit="" value={to_value} min={bite.from_value} max={last} step={1} onSet={(value) => set({ to_value: Math.round(value) })} />
             {ground.bites.length > 1 && (
@@ -43,7 +44,7 @@ export function GroundEntries({ ground, index }: { ground: LaterGround; index: n
           {(catalogue.value?.choices ?? []).filter(({ key }) => key.startsWith(`${section}.`)).map((choice) => <OneChoice key={choice.key} {...{ ground, section, choice, put, index }} />)}
         </details>
       ))}
-      <Entry label="Seed" unit="" value={ground.seed} min={0} max={2 ** 32 - 1} step={1} onSet={(seed) => put('where its grains fall', { seed: Math.round(seed) })} />
+      <Entry label="Seed" unit="" value={ground.seed} {...limitsOf('seed')} onSet={(seed) => put('where its grains fall', { seed: Math.round(seed) })} />
     </div>
   );
 }

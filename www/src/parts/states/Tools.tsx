@@ -1,7 +1,8 @@
 import { useState } from 'preact/hooks';
 import type { Tool } from '../../engine/protocol';
 import type { Corner } from '../../state/states';
-import { catalogue, plan } from '../../state/plan';
+import { catalogue, limitsOf, toQuarter } from '../../state/catalogue';
+import { plan } from '../../state/plan';
 import { addGround, asPassage, held, take_um, takeUp, TOOL_WORDS, width_mm, work } from '../../state/states';
 import { Words } from '../plan/ChoiceEntry';
 import { Entry } from './Entry';
@@ -47,8 +48,8 @@ export function Tools() {
             <Words name="tool-how" options={[['stroke', 'strokes'], ['passage', 'a passage']]} chosen={asPassage.value ? 'passage' : 'stroke'}
               onChoose={(word) => { asPassage.value = word === 'passage'; }} />
           </span>
-          <Entry label={asPassage.value ? 'Soft edge' : 'Width'} unit="mm" value={width_mm.value} min={asPassage.value ? 0 : 0.1} max={60} step={0.1} onSet={(mm) => { width_mm.value = mm; }} />
-          <Entry label="Down" unit="µm" value={take_um.value} min={0.1} max={60} step={0.1} onSet={(um) => { take_um.value = um; }} />
+          <Entry label={asPassage.value ? 'Soft edge' : 'Width'} unit="mm" value={width_mm.value} {...limitsOf('tool.width_mm')} {...(!asPassage.value && { min: limitsOf('tool.width_mm').step })} onSet={(mm) => { width_mm.value = mm; }} />
+          <Entry label="Down" unit="µm" value={take_um.value} {...limitsOf('tool.take_um')} onSet={(um) => { take_um.value = um; }} />
           <p class="why">{passWords(inHand, take_um.value)}{asPassage.value ? '' : ' for each stroke'}.</p>
           <ByNumbers tool={inHand} />
         </>
@@ -91,7 +92,7 @@ function NewGround() {
       <summary>A new ground</summary>
       <p class="why">Dust, bake and bath as in the plan, over the copper as it is; values lighter than the first are stopped out. Grain falls into old pits too, and the bath gets at what is left of the lands.</p>
       <Entry label="Open from value" unit="" value={Math.min(from, last)} min={0} max={last} step={1} onSet={(value) => setFrom(Math.round(value))} />
-      <Entry label="Bite" unit="min" value={minutes} min={0.25} max={120} step={0.25} onSet={(value) => setMinutes(Math.round(value * 4) / 4)} />
+      <Entry label="Bite" unit="min" value={minutes} {...limitsOf('bites.bite_min')} onSet={(value) => setMinutes(toQuarter(value))} />
       <button type="button" class="act" onClick={() => addGround(minutes, Math.min(from, last), [])}>
         lay a new ground and bite
       </button>

@@ -1,4 +1,5 @@
 import type { Work } from '../../engine/protocol';
+import { limitsOf, toStep } from '../../state/catalogue';
 import { changeWork, takeOutWork } from '../../state/states';
 import { minutesWords } from '../plan/MinutesEntry';
 import { Entry } from './Entry';
@@ -17,7 +18,7 @@ export function WorkList({ work }: { work: Work[] }) {
           <span class="work-name">{nameOf(one)}</span>
           <button type="button" class="quiet" aria-label={`Take out ${nameOf(one)}, piece ${i + 1}`} onClick={() => takeOutWork(i)}>take out</button>
           {'tool' in one
-            ? <Entry label="Down" unit="µm" value={one.tool.take_um} min={0.1} max={200} step={0.1} onSet={(take_um) => changeWork('how far down', i, { tool: { ...one.tool, take_um: Math.round(take_um * 10) / 10 } })} />
+            ? <Entry label="Down" unit="µm" value={one.tool.take_um} {...limitsOf('tool.take_um')} onSet={(um) => changeWork('how far down', i, { tool: { ...one.tool, take_um: toStep(limitsOf('tool.take_um'), um) } })} />
             : <GroundEntries ground={one.ground} index={i} />}
         </li>
       ))}

@@ -1,5 +1,6 @@
 import type { Part } from '../../engine/protocol';
-import { catalogue, numberAt, plan, wordAt } from '../../state/plan';
+import { catalogue } from '../../state/catalogue';
+import { numberAt, plan, wordAt } from '../../state/plan';
 import { shown } from '../../state/settings';
 
 /** Numbers and choices of some parts, to be read. */
