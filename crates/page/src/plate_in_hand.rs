@@ -41,6 +41,8 @@ pub(crate) const NOT_READY: &str = "The plate is not ready: send a picture and a
 pub(crate) struct Taken {
     problems: Vec<Diagnostic>,
 }
+    /// The ground is that of the plate before.
+    same_ground: bool,
 
 /// The picture in hand.
 #[derive(Serialize, TS)]
@@ -96,6 +98,9 @@ impl PlateInHand {
         &mut self,
         #[wasm_bindgen(unchecked_param_type = "T.Plan")] plan: JsValue,
         state: usize,
+        // The plate before is there until the next is made: what lies at one place is one ground.
+        let ground = |of: &Self| of.plate.as_ref().map(|plate| std::ptr::from_ref(plate.ground()));
+        let before = ground(self);
         #[wasm_bindgen(unchecked_param_type = "T.Printed")] printed: JsValue,
     ) -> Answer {
         let plan = take_plan(&plan)?;
@@ -107,7 +112,7 @@ impl PlateInHand {
         } else {
             errors
         };
-        give(&Taken { problems })
+        give(&Taken { problems, same_ground: before.is_some() && before == ground(self) })
     }
 
     /// Draws the harbour and takes it as the picture.

@@ -38,7 +38,6 @@ export class WorkerPool {
   private plan: Plan | null = null;
   private state = 0;
   private planMark = 0;
-  private ground = '';
   private lostOverPlan = 0;
   private handAt = -Infinity;
   private changedAt = -Infinity;
@@ -71,18 +70,17 @@ export class WorkerPool {
    * it meanwhile is answered by this plan if it is sound, and by the one before if not. Once it is found
    * sound, it is the plan of all workers.
    */
-  async tryPlan(plan: Plan, state: number, ground: string): Promise<Answer<'take_plan'>> {
+  async tryPlan(plan: Plan, state: number): Promise<Answer<'take_plan'>> {
     this.changedAt = performance.now();
     this.front.planSet = TRYING;
     this.prepare(this.front);
-    let sound = false;
+    let taken: Answer<'take_plan'> | null = null;
     try {
-      const taken = await this.front.ask('take_plan', plan, state, this.printed);
-      sound = !taken.problems.some((problem) => problem.severity === 'error');
+      taken = await this.front.ask('take_plan', plan, state, this.printed);
       return taken;
     } finally {
       const held = this.front.planSet === TRYING;
-      if (sound) this.setPlan(plan, state, ground);
+      if (taken && !taken.problems.some((problem) => problem.severity === 'error')) this.setPlan(plan, state, taken.same_ground);
       // With problems the worker has kept the plan before.
       if (held) this.front.planSet = this.planMark;
     }
@@ -94,20 +92,17 @@ export class WorkerPool {
   }
 
   /**
-   * Answers to jobs of the plan before are dropped from now on. With another `ground` nothing that the
+   * Answers to jobs of the plan before are dropped from now on. Without the `same_ground` nothing that the
    * pool is at or keeps is of use any more, so it makes way at once.
    */
-  private setPlan(plan: Plan, state: number, ground: string): void {
+  private setPlan(plan: Plan, state: number, same_ground: boolean): void {
     this.plan = plan;
     this.state = state;
     this.planMark += 1;
     this.lostOverPlan = 0;
     this.firstWanted = null;
     this.next = () => null;
-    if (ground !== this.ground) {
-      this.ground = ground;
-      for (const link of this.pool) if (!link.idle) link.leave('the ground was changed');
-    }
+    if (!same_ground) for (const link of this.pool) if (!link.idle) link.leave('the ground was changed');
   }
 
   /** Asks the front worker about the present plan, or the one it is trying. */

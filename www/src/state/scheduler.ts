@@ -171,7 +171,7 @@ async function askSpacing(): Promise<void> {
   if (picture.value.mark !== mark) return;
   pool.setLines(await linesOf(of), printed.value);
   layPicture(of);
-  if (of !== soundPlan.value) await pool.tryPlan(of, state.value, groundOf(of));
+  if (of !== soundPlan.value) await pool.tryPlan(of, state.value);
   const { thresholds_l } = await pool.ask('thresholds');
   if (picture.value.mark !== mark || thresholds_l.length !== plan.value.bites.length) return;
   const next = { ...plan.value, picture: { ...plan.value.picture, thresholds_l } };
@@ -185,7 +185,7 @@ async function check(): Promise<void> {
   const of = firstGood ?? plan.value;
   pool.setLines(of.lines ? await linesOf(of) : null, printed.value);
   layPicture(of);
-  const trying = pool.tryPlan(of, state.value, groundOf(of));
+  const trying = pool.tryPlan(of, state.value);
   // In one breath with the plan, so that the eye waits for one answer and not for two.
   const looking = checkedOnce ? askTester() : null;
   looking?.catch(() => undefined);
@@ -242,11 +242,6 @@ function markOf(reading: object): number {
   const mark = marks.get(reading) ?? newMark();
   marks.set(reading, mark);
   return mark;
-}
-
-/** All that the ground under a plan can depend on. */
-function groundOf({ dust, bake, plate, seed, calibration }: Plan): string {
-  return JSON.stringify([dust, bake, plate, seed, calibration]);
 }
 
 /** A plate of another size carries the linen tester along to the same part of the picture. */
