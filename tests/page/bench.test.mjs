@@ -45,7 +45,9 @@ const SHOP = { begin_min: 540, between_min: 30, floor_cm: [50, 50], impressions:
 
 /** What the sheet is made from; `plan`, `summary` and `amounts` say what differs from the usual, and null that they are not there. */
 const known = ({ plan, summary, amounts, shop, units = 'metric' } = {}) => ({
-  plan: { ...PLAN, ...plan }, summary: summary === null ? null : { ...SUMMARY, ...summary }, amounts: amounts === null ? null : { ...AMOUNTS, ...amounts },
+  plan: { ...PLAN, ...plan },
+  summary: summary === null ? null : { ...SUMMARY, ...summary, order: { line: (plan?.states ?? []).map((_, i) => i + 2), ...ORDER, ...summary?.order } },
+  amounts: amounts === null ? null : { ...AMOUNTS, ...amounts },
   shop: { ...SHOP, ...shop }, units,
 });
 

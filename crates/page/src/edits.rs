@@ -57,6 +57,15 @@ numbered! {
     remove_work(state, place);
 }
 
+/// Numbers of a state and of all that go on from it.
+#[wasm_bindgen(unchecked_return_type = "number[]")]
+pub fn gone_with(
+    #[wasm_bindgen(unchecked_param_type = "T.Plan")] plan: JsValue,
+    number: usize,
+) -> Answer {
+    give(&edits::gone_with(&take_plan(&plan)?, number))
+}
+
 /// Takes another list of bites with its thresholds.
 #[wasm_bindgen(unchecked_return_type = "T.EditedPlan")]
 pub fn take_bites(

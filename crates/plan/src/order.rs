@@ -40,6 +40,8 @@ pub struct BathOrder {
     pub bites: Vec<WordedBite>,
     /// Why bites at the end fall away, in a sentence; empty when none does.
     pub dropped: String,
+    /// Numbers of the states that the last one goes on from, itself included, in the order of the work.
+    pub line: Vec<usize>,
     /// The same for each later ground, in the order of states and their work.
     pub later: Vec<LaterOrder>,
 }
@@ -198,7 +200,9 @@ impl Plan {
                 }
             }
         }
-        BathOrder { planned, whites: there.has(0), spits, bites: bites.collect(), dropped, later }
+        let line = self.line_numbers(self.states.len() + 1);
+        let (whites, bites) = (there.has(0), bites.collect());
+        BathOrder { planned, whites, spits, bites, dropped, line, later }
     }
 }
 

@@ -122,3 +122,15 @@ fn later_grounds_pass_over_what_is_not_there_too() {
         "No place of the plate has a value that is open in bite 4: it falls away."
     );
 }
+
+#[test]
+fn the_line_of_work_leads_to_the_last_state() {
+    let state = |from_state| State { name: String::new(), from_state, work: Vec::new() };
+    let line = |from: &[u32]| {
+        let states = from.iter().map(|&from| state(from)).collect();
+        Plan { states, ..Plan::default() }.bath_order(&[]).line
+    };
+    assert_eq!(line(&[]), [0; 0], "the first proof alone");
+    assert_eq!(line(&[1, 2, 3]), [2, 3, 4], "one after another");
+    assert_eq!(line(&[1, 1, 3]), [3, 4], "another branch is left out");
+}

@@ -2,11 +2,12 @@ import type { BathOrder, WordedBite } from '../engine/protocol';
 import type { Known } from './types';
 import { phrase } from './words';
 
-/** The order of work in the bath. The bites as planned, until it is known, or when it is that of another plan. */
+/** The order of work. The bites and states as planned, until it is known, or when it is that of another plan. */
 export function orderOf({ plan, summary }: Known): BathOrder {
   const order = summary?.order;
   if (order && order.planned === plan.bites.length) return order;
-  return { planned: plan.bites.length, whites: true, spits: [], later: [], dropped: '', bites: asPlanned(plan.bites) };
+  const line = (plan.states ?? []).map((_, i) => i + 2);
+  return { planned: plan.bites.length, whites: true, spits: [], later: [], dropped: '', line, bites: asPlanned(plan.bites) };
 }
 
 /** Every bite on its own. */

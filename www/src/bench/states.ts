@@ -13,18 +13,11 @@ import { and, yesNo, type Given } from './words';
 /** Every step after the first proof; none for a plan that ends with it. */
 export function stateSteps(known: Known, given: Given): BenchStep[] {
   const states = known.plan.states ?? [];
-  const steps = lineOf(states).flatMap((number) => {
+  const steps = orderOf(known).line.flatMap((number) => {
     const state = states[number - 2];
     return state ? oneState(state, number, known, given) : [];
   });
   return [...steps, ...editionSteps(known, given)];
-}
-
-/** Numbers of the states that the last one goes on from, itself included, in the order of the work. */
-function lineOf(states: State[]): number[] {
-  const line: number[] = [];
-  for (let at = states.length + 1; at > 1; at = states[at - 2]?.from_state ?? 1) line.unshift(at);
-  return line;
 }
 
 function oneState({ name, work }: State, number: number, known: Known, given: Given): BenchStep[] {

@@ -1,5 +1,6 @@
 import { signal } from '@preact/signals';
 import type { Edition, State, Tool, ToolWork, Work } from '../engine/protocol';
+import { limitsOf, toStep } from './catalogue';
 import { pool } from './scheduler';
 import { edit } from './edits';
 import { state } from './viewState';
@@ -18,8 +19,6 @@ export const asPassage = signal(false);
 /** Width of a stroke or of a passage's soft edge, mm, and how far each goes down, µm. */
 export const width_mm = signal(6);
 export const take_um = signal(1);
-/** Stands for the darkest value, however many there are. */
-const DARKEST = 12;
 /** The passage that is asked about. */
 export const outline = signal<Corner[]>([]);
 
@@ -55,9 +54,9 @@ export function addWork(what: string, work: Work): void {
   void edit(what, (of) => pool.ask('add_work', of, shown(), work));
 }
 
-/** A new ground laid as the first, in `outline_mm` or over the whole plate, with its first bite. */
+/** A new ground laid as the first, in `outline_mm` or over the whole plate, with its first bite open to the darkest value, however many there are. */
 export function addGround(bite_min: number, from_value: number, outline_mm: Corner[]): void {
-  void edit('a new ground', (of) => pool.ask('add_ground', of, shown(), { bite_min, from_value, to_value: DARKEST }, outline_mm));
+  void edit('a new ground', (of) => pool.ask('add_ground', of, shown(), { bite_min, from_value, to_value: limitsOf('bites').max }, outline_mm));
 }
 
 /** Takes out a piece of work, counted from 0, of the state looked at. */
@@ -81,13 +80,6 @@ export function rename(name: string): void {
   setState(`name of state ${shown()}`, (of) => ({ ...of, name }));
 }
 
-/** States that go on from this one, near or far. */
-export function onwards(number: number): number {
-  const found = new Set([number]);
-  states().forEach((one, i) => { if (found.has(one.from_state)) found.add(i + 2); });
-  return found.size - 1;
-}
-
 /** Takes a state out, with all that go on from it. */
 export function takeOut(number: number): void {
   void edit(`state ${number} taken out`, (of) => pool.ask('remove_state', of, number));
@@ -104,7 +96,7 @@ export function drawn(path: Corner[], press: number): void {
     outline.value = path;
     return;
   }
-  const take = Math.round(Math.min(200, Math.max(0.1, take_um.value * press)) * 10) / 10;
+  const take = toStep(limitsOf('tool.take_um'), take_um.value * press);
   work(tool, passage, take, passage ? Math.min(width_mm.value, 4) : width_mm.value, path);
 }
 

@@ -1,7 +1,10 @@
-import { useEffect, useId, useRef } from 'preact/hooks';
+import { useEffect, useId, useRef, useState } from 'preact/hooks';
 import { overProof, state, working } from '../../state/viewState';
+import { limitsOf } from '../../state/catalogue';
+import { plan } from '../../state/plan';
+import { pool } from '../../state/scheduler';
 import { problems, saidAt } from '../../state/results';
-import { branch, held, onwards, rename, shown, states, takeOut } from '../../state/states';
+import { branch, held, rename, shown, states, takeOut } from '../../state/states';
 import { Term } from '../lessons/Term';
 import { Words } from '../plan/ChoiceEntry';
 import { Told } from '../plan/Said';
@@ -27,7 +30,12 @@ export function States() {
   const all = states();
   const at = shown();
   const now = all[at - 2];
-  const after = onwards(at);
+  const [after, setAfter] = useState(0);
+  useEffect(() => {
+    let here = true;
+    pool.ask('gone_with', plan.value, at).then((gone) => { if (here) setAfter(gone.length - 1); }, () => undefined);
+    return () => { here = false; };
+  }, [plan.value.states, at]);
   return (
     <section ref={section} class="section states" aria-labelledby={id} data-field="states">
       <h2 id={id}>States</h2>
@@ -42,12 +50,12 @@ export function States() {
       {now && (
         <p class="states-from">
           From state {now.from_state}.{' '}
-          <label>Called <input class="states-name" value={now.name} maxLength={120} placeholder="no name" autocomplete="off" spellcheck={false}
+          <label>Called <input class="states-name" value={now.name} maxLength={limitsOf('states.name').max} placeholder="no name" autocomplete="off" spellcheck={false}
             aria-label={`Name of state ${at}`} onInput={(event) => rename(event.currentTarget.value)} /></label>
         </p>
       )}
       <p class="acts">
-        <button type="button" class="act" disabled={all.length >= 12} onClick={() => branch(at)}>new state from {at === 1 ? 'the first proof' : `state ${at}`}</button>
+        <button type="button" class="act" disabled={all.length >= limitsOf('states').max} onClick={() => branch(at)}>new state from {at === 1 ? 'the first proof' : `state ${at}`}</button>
         {now && (
           <button type="button" class="act" onClick={() => takeOut(at)}>
             take state {at} out{after > 0 ? ` and ${after === 1 ? 'the one' : `the ${after}`} that go${after === 1 ? 'es' : ''} on from it` : ''}
