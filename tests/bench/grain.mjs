@@ -29,7 +29,7 @@ export function grainRun(page, plate, px_um) {
     const { default_plan } = await workers[0]('catalogue');
     const plan = { ...default_plan, plate: { ...default_plan.plate, ...size } };
     await Promise.all(workers.map(async (ask) => {
-      await ask('take_harbour');
+      await ask('take_harbour', null);
       const { problems } = await ask('take_plan', plan, 0, 'both');
       if (problems.some(({ severity }) => severity === 'error')) throw new Error(problems[0].message);
     }));
@@ -40,7 +40,7 @@ export function grainRun(page, plate, px_um) {
     await Promise.all(workers.map(async (ask, lane) => {
       for (let row = Math.floor((lane * rows) / 2); row < Math.floor(((lane + 1) * rows) / 2); row++) {
         for (let column = 0; column < columns; column++) {
-          await ask('tile', column, row, TILE_UM, OUT_UM, px);
+          await ask('tile', column, row, TILE_UM, OUT_UM, px, 0);
         }
       }
     }));

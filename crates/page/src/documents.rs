@@ -73,6 +73,12 @@ pub fn catalogue() -> Answer {
     })
 }
 
+/// Density of every tenth of L* from 0 to 100.
+#[wasm_bindgen]
+pub fn densities_of_tenths() -> Vec<f64> {
+    plate::light::densities_of_tenths()
+}
+
 /// Checks the text of a plan file. A plan that can be read is there with its problems, too, to be mended.
 #[wasm_bindgen(unchecked_return_type = "T.Checked")]
 pub fn check(text: &str) -> Answer {

@@ -1,6 +1,7 @@
 //! Pictures: read by bands of rows as the browser decodes them, and laid on the plate.
 
 use crate::crossing::{Answer, give, take};
+use crate::views::Image;
 use js_sys::Uint8Array;
 use picture::{Frame, Reading, ToneMap, Window};
 use plan::Crop;

@@ -2,6 +2,7 @@
 
 use crate::crossing::{Answer, give, take, take_plan, words};
 use crate::pictures::of_lightness;
+use crate::views::Image;
 use js_sys::Uint8Array;
 use picture::{LineAreas, PictureAreas, ToneMap};
 use plan::{Diagnostic, Plan};
@@ -40,9 +41,9 @@ pub(crate) const NOT_READY: &str = "The plate is not ready: send a picture and a
 #[derive(Serialize, TS)]
 pub(crate) struct Taken {
     problems: Vec<Diagnostic>,
-}
     /// The ground is that of the plate before.
     same_ground: bool,
+}
 
 /// The picture in hand.
 #[derive(Serialize, TS)]
@@ -55,21 +56,15 @@ pub(crate) struct PictureTaken {
     #[serde(skip_serializing_if = "Option::is_none", serialize_with = "bytes")]
     #[ts(optional, type = "Uint8Array<ArrayBuffer>")]
     lightness: Option<Arc<ToneMap>>,
-    /// The picture in grey (8-bit sRGB), for the crop frame; only where it was asked for.
-    #[serde(skip_serializing_if = "Option::is_none", serialize_with = "grey")]
-    #[ts(optional, type = "Uint8Array<ArrayBuffer>")]
-    grey: Option<Arc<ToneMap>>,
+    /// The picture in grey, as small as it was asked for, for the crop frame.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[ts(optional)]
+    shown: Option<Image>,
 }
 
 fn bytes<S: serde::Serializer>(tones: &Option<Arc<ToneMap>>, to: S) -> Result<S::Ok, S::Error> {
     let lightness = tones.as_ref().map_or(&[][..], |tones| &tones.lightness);
     serde_wasm_bindgen::preserve::serialize(&Uint8Array::from(lightness), to)
-}
-
-fn grey<S: serde::Serializer>(tones: &Option<Arc<ToneMap>>, to: S) -> Result<S::Ok, S::Error> {
-    let rgba = tones.as_ref().map(|tones| tones.to_rgba()).unwrap_or_default();
-    let grey: Vec<u8> = rgba.chunks_exact(4).map(|pixel| pixel[0]).collect();
-    serde_wasm_bindgen::preserve::serialize(&Uint8Array::from(grey.as_slice()), to)
 }
 
 #[wasm_bindgen]
@@ -98,14 +93,14 @@ impl PlateInHand {
         &mut self,
         #[wasm_bindgen(unchecked_param_type = "T.Plan")] plan: JsValue,
         state: usize,
-        // The plate before is there until the next is made: what lies at one place is one ground.
-        let ground = |of: &Self| of.plate.as_ref().map(|plate| std::ptr::from_ref(plate.ground()));
-        let before = ground(self);
         #[wasm_bindgen(unchecked_param_type = "T.Printed")] printed: JsValue,
     ) -> Answer {
         let plan = take_plan(&plan)?;
         let printed = take(printed)?;
         let errors = check::errors(&plan);
+        // The plate before is there until the next is made: what lies at one place is one ground.
+        let ground = |of: &Self| of.plate.as_ref().map(|plate| std::ptr::from_ref(plate.ground()));
+        let before = ground(self);
         let problems = if errors.is_empty() {
             self.view = View { printed, ..numbered(state) };
             self.prepare(plan).err().unwrap_or_default()
@@ -115,11 +110,14 @@ impl PlateInHand {
         give(&Taken { problems, same_ground: before.is_some() && before == ground(self) })
     }
 
-    /// Draws the harbour and takes it as the picture.
+    /// Draws the harbour and takes it as the picture, to be shown in a room of so many pixels.
     #[wasm_bindgen(unchecked_return_type = "T.PictureTaken")]
-    pub fn take_harbour(&mut self) -> Answer {
+    pub fn take_harbour(
+        &mut self,
+        #[wasm_bindgen(unchecked_param_type = "[number, number] | null")] room_px: JsValue,
+    ) -> Answer {
         let tones = picture::harbour(picture::HARBOUR_WIDTH, picture::HARBOUR_HEIGHT);
-        self.take_tones(tones, true, true)
+        self.take_tones(tones, true, take(room_px)?)
     }
 
     /// Takes a picture that another worker has read, or the store kept, as lightness; without a part it
@@ -130,10 +128,10 @@ impl PlateInHand {
         lightness: Vec<u8>,
         width: usize,
         height: usize,
-        grey: bool,
+        #[wasm_bindgen(unchecked_param_type = "[number, number] | null")] room_px: JsValue,
         #[wasm_bindgen(unchecked_optional_param_type = "T.Crop")] part: JsValue,
     ) -> Answer {
-        self.take_tones(of_lightness(lightness, width, height, part)?, false, grey)
+        self.take_tones(of_lightness(lightness, width, height, part)?, false, take(room_px)?)
     }
 
     /// Takes a picture of lines as lightness, or none of it where there is none. They lie on the plate with
@@ -167,7 +165,7 @@ impl PlateInHand {
         Ok((plate, &self.view, &mut self.renderer))
     }
 
-    fn take_tones(&mut self, tones: ToneMap, lightness: bool, grey: bool) -> Answer {
+    fn take_tones(&mut self, tones: ToneMap, lightness: bool, room_px: Option<[f64; 2]>) -> Answer {
         let (width, height, histogram) = (tones.width, tones.height, tones.histogram().to_vec());
         let tones = Arc::new(tones);
         self.tones = Some(tones.clone());
@@ -175,14 +173,9 @@ impl PlateInHand {
         if self.plate.is_some() {
             self.prepare(self.plan.clone()).map_err(words)?;
         }
-        let only = |wanted: bool| wanted.then(|| tones.clone());
-        give(&PictureTaken {
-            width,
-            height,
-            histogram,
-            lightness: only(lightness),
-            grey: only(grey),
-        })
+        let shown = room_px.map(|room_px| Image::shown(&tones, room_px));
+        let lightness = lightness.then(|| tones.clone());
+        give(&PictureTaken { width, height, histogram, lightness, shown })
     }
 
     /// Brings the plate to a plan, computing only what the change asks for.

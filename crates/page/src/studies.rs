@@ -7,6 +7,7 @@ use plate::bite;
 use plate::chain::{GroundRecipe, OneValue};
 use plate::check;
 use plate::constants::Constants;
+use plate::light::reflectance_of_lightness;
 use plate::{Job, Plate, Renderer, View};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
@@ -188,7 +189,7 @@ impl Studies {
     }
 
     /// Reads a step plate's print off a picture (8-bit sRGB with alpha). `corners` are x, y of four,
-    /// `black` x, y and reflectance of a known black or nothing.
+    /// `black` x, y and L* of a known black or nothing.
     #[wasm_bindgen(unchecked_return_type = "T.PhotoReading")]
     pub fn read_step_photo(
         &self,
@@ -203,7 +204,7 @@ impl Studies {
         let photo = Photo::from_rgba(rgba, width, height).map_err(|wrong| wrong.to_string())?;
         let corners: [f64; 8] = corners.try_into().map_err(|_| "There must be four corners.")?;
         let black = match *black {
-            [x, y, reflectance] => Some(Black { at: (x, y), reflectance }),
+            [x, y, l] => Some(Black { at: (x, y), reflectance: reflectance_of_lightness(l) }),
             _ => None,
         };
         let corners = [0, 2, 4, 6].map(|i| (corners[i], corners[i + 1]));

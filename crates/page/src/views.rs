@@ -7,6 +7,7 @@ use crate::plate_in_hand::{NOT_READY, PlateInHand, numbered};
 use js_sys::{Float32Array, Uint8Array, Uint8ClampedArray};
 use plate::chain::TileRequest;
 use plate::grid::Grid;
+use plate::light::halved;
 use plate::{Looking, View};
 use serde::{Deserialize, Serialize};
 use study::timeline::{Numbers as MomentNumbers, moment, stages};
@@ -102,6 +103,14 @@ pub(crate) struct Image {
     height: usize,
 }
 
+impl Image {
+    /// A picture in grey, as small as a room of so many pixels asks for.
+    pub(crate) fn shown(tones: &picture::ToneMap, [wide, high]: [f64; 2]) -> Self {
+        let (rgba, width, height) = tones.shown(wide, high);
+        Self { rgba: Uint8ClampedArray::from(rgba.as_slice()), width, height }
+    }
+}
+
 /// Greys (8-bit sRGB).
 #[derive(Serialize, TS)]
 pub(crate) struct Grey {
@@ -110,6 +119,16 @@ pub(crate) struct Grey {
     grey: Uint8Array,
     width: usize,
     height: usize,
+    /// The same in half the size, and in half of that, as often as was asked for.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    #[ts(optional, as = "Option<Vec<Grey>>")]
+    halves: Vec<Grey>,
+}
+
+impl Grey {
+    fn new(grey: &[u8], width: usize, height: usize) -> Self {
+        Self { grey: Uint8Array::from(grey), width, height, halves: Vec::new() }
+    }
 }
 
 /// The cut under a line of the print, left to right as the print shows it.
@@ -250,9 +269,17 @@ impl PlateInHand {
         Ok(self.look()?.first_pass(width, height))
     }
 
-    /// Every grain of one tile of the print, averaged to `out_um`.
+    /// Every grain of one tile of the print, averaged to `out_um`, and so many `halves` of it.
     #[wasm_bindgen(unchecked_return_type = "T.Grey")]
-    pub fn tile(&mut self, column: u32, row: u32, tile_um: f64, out_um: f64, px_um: f64) -> Answer {
+    pub fn tile(
+        &mut self,
+        column: u32,
+        row: u32,
+        tile_um: f64,
+        out_um: f64,
+        px_um: f64,
+        halves: usize,
+    ) -> Answer {
         let side = (tile_um / out_um).round() as usize;
         let grey = self.look()?.tile_srgb8(&TileRequest {
             left_out: i64::from(column) * side as i64,
@@ -262,7 +289,13 @@ impl PlateInHand {
             out_um,
             px_um,
         });
-        give(&Grey { grey: Uint8Array::from(grey.as_slice()), width: side, height: side })
+        let mut tile = Grey::new(&grey, side, side);
+        let mut part = (grey, side, side);
+        for _ in 0..halves {
+            part = halved(&part.0, part.1, part.2);
+            tile.halves.push(Grey::new(&part.0, part.1, part.2));
+        }
+        give(&tile)
     }
 
     /// A printed patch of one value.

@@ -14,6 +14,12 @@ pub fn density(reflectance: f64) -> f64 {
     -libm::log10(reflectance.max(DARKEST))
 }
 
+/// Density of every tenth of L* from 0 to 100, for whoever shows one beside the other.
+#[must_use]
+pub fn densities_of_tenths() -> Vec<f64> {
+    (0..=1000).map(|tenth| density(reflectance_of_lightness(f64::from(tenth) / 10.0))).collect()
+}
+
 /// CIE lightness L*, 0–100, of a reflectance 0–1. Formula: ISO/CIE 11664-4.
 #[must_use]
 pub fn lightness(reflectance: f64) -> f64 {
@@ -145,6 +151,39 @@ impl Srgb8Table {
         let code = self.guess[(linear * GUESSES as f32) as usize];
         code + u8::from(linear >= self.next_from[usize::from(code)])
     }
+}
+
+/// Lightness L* of some pixels together (opaque sRGB, four bytes each): that of their mean luminance, with the weights of
+/// IEC 61966-2-1. Nothing is black.
+#[must_use]
+pub fn lightness_of_pixels(rgba: &[u8]) -> f64 {
+    let (pixels, _) = rgba.as_chunks::<4>();
+    let linear = |code: u8| linear_of_srgb(f64::from(code) / 255.0);
+    let light = pixels.iter().map(|&[red, green, blue, _]| {
+        0.2126 * linear(red) + 0.7152 * linear(green) + 0.0722 * linear(blue)
+    });
+    lightness(light.sum::<f64>() / pixels.len().max(1) as f64)
+}
+
+/// A grey picture (8-bit sRGB, row by row, at least 1 × 1) brought to half its size: each pixel is the mean light of
+/// four, and an odd last row or column counts twice. Gives its greys, width and height.
+#[must_use]
+pub fn halved(grey: &[u8], width: usize, height: usize) -> (Vec<u8>, usize, usize) {
+    let encode = Srgb8Table::shared();
+    let linear: [f32; 256] =
+        core::array::from_fn(|code| linear_of_srgb(code as f64 / 255.0) as f32);
+    let (across, down) = (width.div_ceil(2), height.div_ceil(2));
+    let light = |x: usize, y: usize| {
+        linear[usize::from(grey[y.min(height - 1) * width + x.min(width - 1)])]
+    };
+    let mut half = Vec::with_capacity(across * down);
+    for y in (0..height).step_by(2) {
+        for x in (0..width).step_by(2) {
+            let sum = light(x, y) + light(x + 1, y) + light(x, y + 1) + light(x + 1, y + 1);
+            half.push(encode.encode(sum / 4.0));
+        }
+    }
+    (half, across, down)
 }
 
 impl Default for Srgb8Table {

@@ -184,3 +184,34 @@ fn a_film_without_scatter_is_the_limit_of_kubelka_and_munk() {
         near("S → 0", kubelka_munk(0.35, 1e-8, x, 0.85), kubelka_munk(0.35, 0.0, x, 0.85), 1e-6);
     }
 }
+
+#[test]
+fn densities_stand_beside_every_tenth_of_lightness() {
+    let table = light::densities_of_tenths();
+    assert_eq!(table.len(), 1001, "0 to 100");
+    near("L* 50", table[500], 0.7347, 1e-4);
+    near("white", table[1000], 0.0, 1e-12);
+    assert!(table.windows(2).all(|two| two[0] > two[1]), "lighter is less dense");
+}
+
+#[test]
+fn pixels_together_have_the_lightness_of_their_mean_light() {
+    near("white", light::lightness_of_pixels(&[255; 8]), 100.0, 1e-9);
+    near("nothing", light::lightness_of_pixels(&[]), 0.0, 0.0);
+    // Half black, half white: half the light, L* 76, not the L* 54 of the mean code.
+    let half = [0, 0, 0, 255, 255, 255, 255, 255];
+    near("hatching", light::lightness_of_pixels(&half), 76.069, 1e-3);
+    // ITU-R BT.709 and IEC 61966-2-1: green has 0.7152 of white's light.
+    near("green", light::lightness_of_pixels(&[0, 255, 0, 255]), 87.737, 1e-3);
+}
+
+#[test]
+fn half_the_size_is_the_mean_light_of_four() {
+    let (half, width, height) = light::halved(&[0, 255, 255, 0, 128, 128], 2, 3);
+    assert_eq!((width, height), (1, 2), "an odd row is rounded up");
+    assert_eq!(half, [188, 128], "half the light, and the last row alone");
+    for code in 0..=255 {
+        assert_eq!(light::halved(&[code; 4], 2, 2).0, [code], "an even grey stays as it is");
+    }
+    assert_eq!(light::halved(&[7], 1, 1), (vec![7], 1, 1), "down to one pixel");
+}

@@ -21,8 +21,8 @@ export async function givePicture(link: WorkerClient, picture: KeptPicture | nul
 
 async function giveReading(link: WorkerClient, reading: Tones | null): Promise<void> {
   await (reading
-    ? link.ask('take_lightness', reading.lightness, reading.width, reading.height, false, reading.part)
-    : link.ask('take_harbour'));
+    ? link.ask('take_lightness', reading.lightness, reading.width, reading.height, null, reading.part)
+    : link.ask('take_harbour', null));
 }
 
 /** A worker of its own for a plan that is not the one in hand: small proofs, and plans side by side. */

@@ -186,7 +186,7 @@ export class WorkerPool {
       link.pictureSet = mark;
       const { picture, lines } = this;
       if (lines) link.ask('take_lines', lines.lightness, lines.width, lines.height, lines.part).catch(quiet);
-      link.ask('take_lightness', picture.lightness, picture.width, picture.height, false, picture.part).catch(quiet);
+      link.ask('take_lightness', picture.lightness, picture.width, picture.height, null, picture.part).catch(quiet);
     }
     if (this.plan && link.planSet !== this.planMark && link.planSet !== TRYING) {
       link.planSet = this.planMark;

@@ -1,6 +1,5 @@
 import { signal } from '@preact/signals';
-import type { Plan } from '../engine/protocol';
-import { shrink } from './shrink';
+import type { Image, Plan } from '../engine/protocol';
 import type { KeptPicture } from './pictureStore';
 
 /** The picture in hand. */
@@ -80,25 +79,9 @@ export function roomPx(): [width: number, height: number] {
   return [SHOWN_WIDE * rem, SHOWN_HIGH * rem];
 }
 
-/**
- * A canvas in the size in which it is shown small. A browser shows a large one by a few of its pixels, and fine
- * hatching as other lines than are there; here every pixel counts, as light. A large one would also cost tens of megabytes.
- */
-export function shownOf(canvas: HTMLCanvasElement): HTMLCanvasElement {
-  const [wide, high] = roomPx();
-  const scale = Math.min(wide / canvas.width, high / canvas.height);
-  const from = scale < 1 && canvas.getContext('2d');
-  if (!from) return canvas;
-  const [small, on] = canvasOf(Math.max(1, Math.round(canvas.width * scale)), Math.max(1, Math.round(canvas.height * scale)));
-  on.putImageData(shrink(from.getImageData(0, 0, canvas.width, canvas.height), small.width, small.height), 0, 0);
-  return small;
-}
-
-/** A canvas from grey pixels. */
-export function greyCanvas(grey: Uint8Array, width: number, height: number): HTMLCanvasElement {
+/** A canvas of opaque pixels. */
+export function canvasFrom({ rgba, width, height }: Image): HTMLCanvasElement {
   const [canvas, context] = canvasOf(width, height);
-  const image = context.createImageData(width, height);
-  spreadGrey(grey, image.data);
-  context.putImageData(image, 0, 0);
+  context.putImageData(new ImageData(rgba, width, height), 0, 0);
   return canvas;
 }

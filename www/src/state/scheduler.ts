@@ -5,7 +5,7 @@ import { Refused, WorkerLost } from '../engine/workerClient';
 import type { Catalogue, Crop, MadeFor, PictureTaken, Plan, WindowRequest } from '../engine/protocol';
 import { readyToStart } from '../engine/start';
 import { bitesDone, CUT_UM, FIELD_PX, fieldMm, inked, lens, placeLens, printed, show, state } from './viewState';
-import { greyCanvas, keptOf, newMark, picture, shownOf, type Picture } from './picture';
+import { canvasFrom, keptOf, newMark, picture, roomPx, type Picture } from './picture';
 import { panel, type PanelName } from './notifications';
 import { catalogue } from './catalogue';
 import { amend, begin, change, plan } from './plan';
@@ -122,24 +122,23 @@ async function lookAtPicture(): Promise<void> {
   pool.front.pictureSet = now.mark;
   pool.front.planSet = -1;
   const about = await readPicture(now);
-  const { width, height, histogram, grey } = about;
+  const { width, height, histogram, shown } = about;
   const lightness = about.lightness ?? now.lightness;
   if (picture.value.mark !== now.mark) return;
   if (lightness) pool.setPicture({ mark: now.mark, lightness, width, height });
   // To draw a picture takes ten times the memory of its lightness: a fresh worker gives it back.
   if (lightness && !now.lightness) pool.front.renew();
-  const canvas = now.canvas ?? (grey ? greyCanvas(grey, width, height) : null);
   picture.value = {
     ...now, width, height, histogram,
-    canvas: canvas && shownOf(canvas), lightness: now.name === null ? null : lightness,
+    canvas: now.canvas ?? (shown ? canvasFrom(shown) : null), lightness: now.name === null ? null : lightness,
   };
   open.likeness = now.name !== null;
 }
 
 function readPicture(now: Picture): Promise<PictureTaken> {
   const { width, height } = now;
-  if (now.lightness) return pool.front.ask('take_lightness', now.lightness, width, height, !now.canvas);
-  return pool.front.ask('take_harbour');
+  if (now.lightness) return pool.front.ask('take_lightness', now.lightness, width, height, now.canvas ? null : roomPx());
+  return pool.front.ask('take_harbour', roomPx());
 }
 
 /** Spaces the values for the picture in hand, once a worker has read it; without a name, as part of the step just made. */

@@ -1,26 +1,24 @@
-/* Three ways to say how dark a tone is. The formulas are those of crates/plate/src/light.rs. */
+import { signal } from '@preact/signals';
+import { askStudies } from '../engine/studies';
 
-/** Reflectance of a CIE L* (ISO/CIE 11664-4). */
-function reflectance(lightness: number): number {
-  const f = (lightness + 16) / 116;
-  return lightness > 8 ? f ** 3 : lightness * (3 / 29) ** 3;
+/** Density of every tenth of L* from 0 to 100, from the Rust; empty until it is there. */
+const tenths = signal<Float64Array>(new Float64Array());
+
+/** Asks for what the others need, once. */
+export function askTones(): void {
+  if (tenths.value.length === 0) askStudies('densities_of_tenths').then((densities) => { tenths.value = densities; }, () => undefined);
 }
 
-function lightnessOf(light: number): number {
-  return light > (6 / 29) ** 3 ? 116 * Math.cbrt(light) - 16 : light * (29 / 3) ** 3;
-}
-
-/** Reflection density (ISO 5-4) of a lightness. */
-export function densityOfLightness(lightness: number): number {
-  return -Math.log10(Math.max(1e-4, reflectance(lightness)));
+/** Reflection density of a lightness in words, between two of the table. */
+export function densityWords(lightness: number): string {
+  const at = Math.min(999, Math.max(0, Math.floor(lightness * 10)));
+  const [lighter = NaN, darker = NaN] = [tenths.value[at + 1], tenths.value[at]];
+  const density = darker + (lighter - darker) * (lightness * 10 - at);
+  return Number.isNaN(density) ? '…' : density.toFixed(2);
 }
 
 export function lightnessOfDensity(density: number): number {
-  return lightnessOf(10 ** -density);
-}
-
-/** L* of a screen's grey, 0–255 (IEC 61966-2-1). */
-export function lightnessOfGrey(grey: number): number {
-  const code = grey / 255;
-  return lightnessOf(code <= 0.04045 ? code / 12.92 : ((code + 0.055) / 1.055) ** 2.4);
+  const found = tenths.value.findIndex((one) => one <= density);
+  const [lighter = NaN, darker = lighter] = [tenths.value[found], tenths.value[found - 1]];
+  return Math.max(0, found - (darker > lighter ? (density - lighter) / (darker - lighter) : 0)) / 10;
 }

@@ -7,6 +7,7 @@ import { soundPlan, stale } from '../../state/results';
 import { HeldUp } from '../HeldUp';
 import { Words } from '../plan/ChoiceEntry';
 import { minutesWords } from '../plan/MinutesEntry';
+import { askTones } from '../../state/tones';
 import { Panel } from '../share/Panel';
 import { Grain } from './Grain';
 import { HowSure } from './HowSure';
@@ -23,6 +24,7 @@ export function Backwards() {
   useEffect(() => {
     if (soundPlan.value && !stale.value) void seek(plan.value, picture.value.histogram);
   }, [soundPlan.value, stale.value, ask.value, timed.value, own.value, done.value, picture.value]);
+  useEffect(askTones, []);
   const now = found.value;
   const fits = now?.bites.length === of.bites.length;
   const setOwn = (index: number, lightness: number): void => {

@@ -1,6 +1,6 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
+import { askReader } from '../../engine/reader';
 import { picture } from '../../state/picture';
-import { lightnessOfGrey } from '../../state/tones';
 
 /** Wide enough to aim at a tone; the picture itself stays where it is. */
 const WIDE = 320;
@@ -24,9 +24,7 @@ export function Picker({ count, onPick }: { count: number; onPick: (index: numbe
     const y = Math.floor(((event.clientY - box.top) / box.height) * on.height);
     // The mean of a few pixels: one alone may be a speck.
     const { data } = context.getImageData(Math.max(0, x - 2), Math.max(0, y - 2), 5, 5);
-    let sum = 0;
-    for (let i = 0; i < data.length; i += 4) sum += 0.2126 * (data[i] ?? 0) + 0.7152 * (data[i + 1] ?? 0) + 0.0722 * (data[i + 2] ?? 0);
-    onPick(value, lightnessOfGrey(sum / (data.length / 4)));
+    void askReader('lightness_of', new Uint8Array(data.buffer)).then((lightness) => onPick(value, lightness), () => undefined);
     if (value < count - 1) setValue(value + 1);
   };
   return (

@@ -1,5 +1,6 @@
+import { rangeOf } from '../../state/catalogue';
 import { numberProblem, readNumber } from '../../state/numbers';
-import { densityOfLightness, lightnessOfDensity } from '../../state/tones';
+import { densityWords, lightnessOfDensity } from '../../state/tones';
 import { useTyped } from '../plan/typed';
 
 interface Props { index: number; lightness: number; onChange: (lightness: number) => void }
@@ -7,10 +8,10 @@ interface Props { index: number; lightness: number; onChange: (lightness: number
 /** The cells of one wanted value, typed as L* or as density, and what is to be said of what was typed. */
 export function useWanted({ index, lightness, onChange }: Props) {
   const l = useTyped({
-    shown: lightness.toFixed(1), wrong: (text) => numberProblem(text, [0, 100], 'L*'), take: (text) => onChange(readNumber(text)),
+    shown: lightness.toFixed(1), wrong: (text) => numberProblem(text, rangeOf('picture.thresholds_l'), 'L*'), take: (text) => onChange(readNumber(text)),
   });
   const density = useTyped({
-    shown: densityOfLightness(lightness).toFixed(2), wrong: (text) => numberProblem(text, [0, 2]), take: (text) => onChange(lightnessOfDensity(readNumber(text))),
+    shown: densityWords(lightness), wrong: (text) => numberProblem(text, [0, 2]), take: (text) => onChange(lightnessOfDensity(readNumber(text))),
   });
   return {
     cells: (

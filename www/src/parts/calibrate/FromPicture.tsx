@@ -1,7 +1,7 @@
-import { useRef, useState } from 'preact/hooks';
+import { useEffect, useRef, useState } from 'preact/hooks';
 import { PICTURES } from '../../state/files';
-import { densityOfLightness } from '../../state/tones';
 import { busy, getReady, onBench, photo, readPicture } from '../../state/stepPlate';
+import { askTones, densityWords } from '../../state/tones';
 import { Corners, type Place } from './Corners';
 
 /** Longest side looked at, pixels. */
@@ -33,6 +33,7 @@ export function FromPicture() {
   const [places, setPlaces] = useState<Place[]>([]);
   const [blackAt, setBlackAt] = useState<Place | null>(null);
   const [blackL, setBlackL] = useState('22');
+  useEffect(askTones, []);
   const take = (file: File | undefined): void => {
     if (!file) return;
     opened(file).then((canvas) => {
@@ -51,7 +52,7 @@ export function FromPicture() {
     const canvas = shown?.canvas;
     const pixels = canvas?.getContext('2d', { willReadFrequently: true })?.getImageData(0, 0, canvas.width, canvas.height);
     if (!canvas || !pixels) return;
-    const black = blackAt && soundL ? [blackAt.x, blackAt.y, 10 ** -densityOfLightness(l)] : [];
+    const black = blackAt && soundL ? [blackAt.x, blackAt.y, l] : [];
     void readPicture(new Uint8Array(pixels.data.buffer), canvas.width, places.flatMap(({ x, y }) => [x, y]), black);
   };
   const found = photo.value;
@@ -78,7 +79,7 @@ export function FromPicture() {
               }} /> I know one black</label>
             {blackAt && (
               <label>its L* <input class="entry-value back-entry" inputMode="decimal" aria-label="L* of the known black" value={blackL} onInput={(event) => setBlackL(event.currentTarget.value)} />
-                {soundL ? <span class="unit"> density {densityOfLightness(l).toFixed(2)}; draw the mark K onto it: the darkest step, or a black card beside the print</span> : <span class="problem"> give 0 to 60</span>}
+                {soundL ? <span class="unit"> density {densityWords(l)}; draw the mark K onto it: the darkest step, or a black card beside the print</span> : <span class="problem"> give 0 to 60</span>}
               </label>
             )}
           </p>

@@ -1,14 +1,16 @@
 import { signal } from '@preact/signals';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { LineFacts, Printed } from '../../engine/protocol';
+import { askReader } from '../../engine/reader';
 import { pool } from '../../state/scheduler';
 import { PICTURES } from '../../state/files';
 import { linesKeepShape } from '../../state/crop';
 import { linesNamed, type LinePicture } from '../../state/linePictures';
 import { layAnew, setLines, takeLines, takeLinesOut } from '../../state/lines';
 import { printed } from '../../state/viewState';
-import { greyCanvas, shownOf } from '../../state/picture';
-import { plan, toQuarter } from '../../state/plan';
+import { canvasFrom, roomPx } from '../../state/picture';
+import { limitsOf, toQuarter } from '../../state/catalogue';
+import { plan } from '../../state/plan';
 import { soundPlan } from '../../state/results';
 import { Term } from '../lessons/Term';
 import { Words } from '../plan/ChoiceEntry';
@@ -73,9 +75,9 @@ export function Lines() {
           )}
           <Said field="lines.crop" />
           <div class="entries">
-            <Entry label="Bite of the lines" unit="min" value={lines.bite_min} min={0.25} max={120} step={0.25} onSet={(minutes) => setLines('bite of the lines', { bite_min: toQuarter(minutes) })} />
+            <Entry label="Bite of the lines" unit="min" value={lines.bite_min} {...limitsOf('bites.bite_min')} onSet={(minutes) => setLines('bite of the lines', { bite_min: toQuarter(minutes) })} />
             <Said field="lines.bite_min" />
-            <Entry label="Line below" unit="L*" value={lines.open_below_l} min={1} max={99} step={1} onSet={(level) => setLines('where lines begin', { open_below_l: Number(level.toFixed(1)) })} />
+            <Entry label="Line below" unit="L*" value={lines.open_below_l} {...limitsOf('lines.open_below_l')} onSet={(level) => setLines('where lines begin', { open_below_l: Number(level.toFixed(1)) })} />
             <Said field="lines.open_below_l" />
           </div>
           {shown && <Facts />}
@@ -121,10 +123,15 @@ function Facts() {
 function LinesPicture({ of }: { of: LinePicture }) {
   const place = useRef<HTMLDivElement>(null);
   useEffect(() => {
-    const canvas = shownOf(greyCanvas(of.lightness, of.width, of.height));
-    canvas.setAttribute('role', 'img');
-    canvas.setAttribute('aria-label', `The lines: ${of.name}`);
-    place.current?.replaceChildren(canvas);
+    let here = true;
+    askReader('shown_small', of.lightness, of.width, of.height, roomPx()).then((shown) => {
+      if (!here) return;
+      const canvas = canvasFrom(shown);
+      canvas.setAttribute('role', 'img');
+      canvas.setAttribute('aria-label', `The lines: ${of.name}`);
+      place.current?.replaceChildren(canvas);
+    }, () => undefined);
+    return () => { here = false; };
   }, [of]);
   return <div ref={place} class="lines-picture" />;
 }

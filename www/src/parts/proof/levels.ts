@@ -3,32 +3,6 @@ import { spreadGrey } from '../../state/picture';
 /** A piece of a level, in its pixels. */
 interface Part { grey: Uint8Array; width: number; height: number; left: number; top: number }
 
-// Reduced views average the light, not the code values that stand for it.
-const LINEAR = Float32Array.from({ length: 256 }, (_, i) => {
-  const v = i / 255;
-  return v <= 0.04045 ? v / 12.92 : ((v + 0.055) / 1.055) ** 2.4;
-});
-const CODE = Uint8Array.from({ length: 4097 }, (_, i) => {
-  const v = i / 4096;
-  return Math.round(255 * (v <= 0.0031308 ? v * 12.92 : 1.055 * v ** (1 / 2.4) - 0.055));
-});
-
-/** A picture of half the size. */
-export function halve(grey: Uint8Array, width: number, height: number): { grey: Uint8Array; width: number; height: number } {
-  const w = Math.ceil(width / 2);
-  const h = Math.ceil(height / 2);
-  const out = new Uint8Array(w * h);
-  const light = (x: number, y: number): number =>
-    LINEAR[grey[Math.min(height - 1, y) * width + Math.min(width - 1, x)] ?? 0] ?? 0;
-  for (let y = 0; y < h; y++) {
-    for (let x = 0; x < w; x++) {
-      const sum = light(2 * x, 2 * y) + light(2 * x + 1, 2 * y) + light(2 * x, 2 * y + 1) + light(2 * x + 1, 2 * y + 1);
-      out[y * w + x] = CODE[Math.round(sum * 1024)] ?? 0;
-    }
-  }
-  return { grey: out, width: w, height: h };
-}
-
 function pen(width: number, height: number): OffscreenCanvasRenderingContext2D {
   const context = new OffscreenCanvas(Math.max(1, width), Math.max(1, height)).getContext('2d');
   if (!context) throw new Error('This browser gives the page no canvas to draw on.');

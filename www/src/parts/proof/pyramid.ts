@@ -1,5 +1,6 @@
 import type { Job } from '../../engine/workerPool';
-import { Level, greyed, halve } from './levels';
+import type { Grey } from '../../engine/protocol';
+import { Level, greyed } from './levels';
 
 /** Where the eye is, in µm on the print, and what it can resolve there. */
 export interface Viewport { left: number; top: number; right: number; bottom: number; focusX: number; focusY: number; px_um: number }
@@ -115,7 +116,7 @@ export class Pyramid {
     this.fine.set(key, tile);
     this.forget();
     return {
-      tile: [column, row, side, um, Math.min(um, GRAIN_UM)],
+      tile: [column, row, side, um, Math.min(um, GRAIN_UM), 0],
       done: ({ grey, width, height }) => {
         tile.canvas = greyed(grey, width, height);
         tile.state = 'done';
@@ -165,13 +166,13 @@ export class Pyramid {
     this.base[best] = 'asked';
     const finish = (): void => { this.base[best] = 'done'; this.tilesDone += 1; this.changed(); };
     return {
-      tile: [column, row, TILE_UM, this.base_um, GRAIN_UM],
-      done: ({ grey, width, height }) => { this.layBase(column, row, grey, width, height); finish(); },
+      tile: [column, row, TILE_UM, this.base_um, GRAIN_UM, this.levels.length],
+      done: (tile) => { this.layBase(column, row, tile); finish(); },
       dropped: finish,
     };
   }
 
-  private layBase(column: number, row: number, grey: Uint8Array, width: number, height: number): void {
+  private layBase(column: number, row: number, { grey, width, height, halves = [] }: Grey): void {
     const x = (column * TILE_UM) / this.base_um;
     const y = (row * TILE_UM) / this.base_um;
     for (let line = 0; line < height && y + line < this.height; line++) {
@@ -179,12 +180,9 @@ export class Pyramid {
       this.grey.set(grey.subarray(line * width, line * width + keep), (y + line) * this.width + x);
     }
     this.baseCanvases.delete(row * this.columns + column);
-    let part = { grey, width, height };
-    let shrink = 1;
-    for (const level of this.levels) {
-      part = halve(part.grey, part.width, part.height);
-      shrink *= 2;
-      level.put(row * this.columns + column, { ...part, left: Math.floor(x / shrink), top: Math.floor(y / shrink) });
+    for (const [i, half] of halves.entries()) {
+      const shrink = 2 ** (i + 1);
+      this.levels[i]?.put(row * this.columns + column, { ...half, left: Math.floor(x / shrink), top: Math.floor(y / shrink) });
     }
   }
 
