@@ -31,7 +31,7 @@ export function grainRun(page, plate, px_um) {
     await Promise.all(workers.map(async (ask) => {
       await ask('take_harbour', null);
       const { problems } = await ask('take_plan', plan, 0, 'both');
-      if (problems.some(({ severity }) => severity === 'error')) throw new Error(problems[0].message);
+      if (problems.some(({ severity }) => severity === 'error')) throw new Error(problems[0].sentence.metric);
     }));
     const columns = Math.ceil((size.width_mm * 1000) / TILE_UM);
     const rows = Math.ceil((size.height_mm * 1000) / TILE_UM);

@@ -41,7 +41,7 @@ fn values_become_minutes_and_a_wanted_grain_its_dust() {
     // What has run stays, and what is too dark is said.
     let told = json(&["backwards", "--values", "85,75,65,55,45,35,5", "--bitten", "1.6"]);
     assert_eq!(told["bites"][0]["bite_min"], 1.6, "as it ran");
-    let sentence = told["bites"][6]["hindrance"]["message"]["metric"].as_str().expect("words");
+    let sentence = told["bites"][6]["hindrance"]["sentence"]["metric"].as_str().expect("words");
     assert!(sentence.contains("L* 5"), "why L* 5 can't be had: {sentence}");
     let grain = json(&["backwards", "--grain", "40", "--cover", "0.5"]);
     assert!((grain["median_footprint_um"].as_f64().expect("a size") - 40.0).abs() < 4.0, "{grain}");

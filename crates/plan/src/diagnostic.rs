@@ -1,6 +1,6 @@
 //! What is said of a plan: problems, warnings, refusals and remedies, all in one form.
 
-use crate::sentence::{Quantity, Sentence};
+use crate::sentence::{Quantity, Sentence, Worded};
 use serde::Serialize;
 use std::fmt;
 
@@ -16,6 +16,8 @@ pub enum Severity {
 
 /// One thing to be told: what is wrong, where, and what to do.
 #[derive(Clone, Debug, PartialEq, Serialize, ts_rs::TS)]
+#[serde(into = "Told")]
+#[ts(as = "Told")]
 pub struct Diagnostic {
     /// How grave it is.
     pub severity: Severity,
@@ -30,6 +32,30 @@ pub struct Diagnostic {
     pub hint: Sentence,
     /// The quantities of both, in their order.
     pub numbers: Vec<Quantity>,
+}
+
+/// A diagnostic as it crosses to the page, and as JSON.
+#[derive(Clone, Debug, PartialEq, Serialize, ts_rs::TS)]
+#[ts(rename = "Diagnostic")]
+struct Told {
+    /// How grave it is.
+    severity: Severity,
+    /// Path of the field in the plan's JSON; empty when it concerns the whole plan.
+    field: String,
+    /// What kind of thing it is, for programs: words may change, this does not.
+    code: &'static str,
+    /// What is wrong and what to do about it, in both systems of units.
+    sentence: Worded,
+    /// The quantities in it, in their order.
+    numbers: Vec<Quantity>,
+}
+
+impl From<Diagnostic> for Told {
+    fn from(said: Diagnostic) -> Self {
+        let sentence = said.sentence().into();
+        let Diagnostic { severity, field, code, numbers, .. } = said;
+        Self { severity, field, code, sentence, numbers }
+    }
 }
 
 impl Diagnostic {

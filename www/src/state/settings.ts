@@ -54,8 +54,8 @@ export function worded(sentence: Sentence): string {
 }
 
 /** What is wrong and what to do about it, in the reader's units. */
-export function explained({ message, hint }: Diagnostic): string {
-  return [worded(message), worded(hint)].filter(Boolean).join(' ');
+export function explained({ sentence }: Diagnostic): string {
+  return worded(sentence);
 }
 
 /** Formats a length with its unit. */
