@@ -90,7 +90,6 @@ impl PictureReading {
     }
 }
 
-/// A picture that another worker has read, or the store kept.
 /// Why a picture of this size can't be laid on a plate; nothing if it can.
 #[wasm_bindgen]
 pub fn unfit(name: &str, width: usize, height: usize) -> Option<String> {
@@ -128,6 +127,7 @@ pub fn thinned(points_mm: &[f64], tolerance_mm: f64) -> Vec<f64> {
     picture::thinned_line(points, tolerance_mm).into_flattened()
 }
 
+/// A picture that another worker has read, or the store kept.
 pub(crate) fn of_lightness(
     lightness: Vec<u8>,
     width: usize,

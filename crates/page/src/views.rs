@@ -5,7 +5,7 @@ use crate::crossing::{Answer, give, take};
 use crate::pixels;
 use crate::plate_in_hand::{NOT_READY, PlateInHand, numbered};
 use js_sys::{Float32Array, Uint8Array, Uint8ClampedArray};
-use plate::chain::TileRequest;
+use plate::chain::{CutFacts, TileRequest};
 use plate::grid::Grid;
 use plate::light::halved;
 use plate::{Looking, View};
@@ -166,6 +166,7 @@ pub(crate) struct Cut {
     #[serde(with = "serde_wasm_bindgen::preserve")]
     #[ts(type = "Uint8Array<ArrayBuffer>")]
     value: Uint8Array,
+    facts: CutFacts,
 }
 
 impl CutRequest {
@@ -178,6 +179,7 @@ impl CutRequest {
             inked: self.inked,
         });
         Cut {
+            facts: cut.facts(),
             step_um: cut.step_um,
             copper_um: Float32Array::from(cut.copper_um.as_slice()),
             base_um: Float32Array::from(cut.base_um.as_slice()),

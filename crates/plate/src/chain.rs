@@ -35,7 +35,7 @@ mod work;
 
 pub use copper::{CopperSection, CopperWindow, cover_disc, raise_cap};
 pub use course::{Course, LONGEST_MIN};
-pub use cut::{Cut, CutRequest};
+pub use cut::{Cut, CutFacts, CutRequest};
 pub use fields::{Field, InkWindow, PrintWindow};
 pub use job::{Doses, Job, OpenLines, Refused, ValueAreas};
 pub use laid::{GroundRecipe, LaidGround};

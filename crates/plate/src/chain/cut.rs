@@ -38,6 +38,45 @@ pub struct Cut {
     pub value: Vec<u8>,
 }
 
+/// A cut in numbers, for whoever does not see it.
+#[derive(Clone, Copy, Debug, Default, PartialEq, serde::Serialize, ts_rs::TS)]
+pub struct CutFacts {
+    /// Copper gone, mean of all places, µm.
+    pub depth_um: f64,
+    /// Share of the places where the copper stands at its old height, 0–1.
+    pub land: f64,
+    /// Domes of resin cut through.
+    pub domes: usize,
+    /// Share of the places where resin overhangs bitten copper, 0–1.
+    pub undercut: f64,
+    /// Ink, mean of all places, µm.
+    pub held_um: f64,
+}
+
+/// Copper that lies less than this below a surface still stands at its height, µm.
+const STANDS_UM: f32 = 0.05;
+
+impl Cut {
+    /// The cut in numbers.
+    #[must_use]
+    pub fn facts(&self) -> CutFacts {
+        let mut facts = CutFacts::default();
+        let each = 1.0 / self.copper_um.len().max(1) as f64;
+        let mut before = false;
+        for (i, &copper) in self.copper_um.iter().enumerate() {
+            let (base, ink) = (self.base_um[i], self.ink_um[i]);
+            let resin = self.resin_um[i] > base;
+            facts.depth_um -= f64::from(copper) * each;
+            facts.land += if copper > -STANDS_UM { each } else { 0.0 };
+            facts.domes += usize::from(resin && !before);
+            facts.undercut += if resin && copper < base - STANDS_UM { each } else { 0.0 };
+            facts.held_um += if ink > copper { f64::from(ink - copper) * each } else { 0.0 };
+            before = resin;
+        }
+        facts
+    }
+}
+
 /// Distance between places of a cut, µm.
 const CUT_PX_UM: f32 = 2.0;
 /// Longest cut, µm.
@@ -144,5 +183,31 @@ impl Looking<'_> {
                 row[here] + (next - row[here]) * share
             })
             .collect()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Cut, CutFacts};
+
+    #[test]
+    fn a_cut_is_told_in_numbers() {
+        let nan = f32::NAN;
+        let cut = Cut {
+            step_um: 2.0,
+            copper_um: vec![0.0, 0.0, -4.0, -4.0, -2.0],
+            base_um: vec![0.0; 5],
+            resin_um: vec![3.0, 4.0, 2.0, nan, 1.0],
+            ink_um: vec![nan, nan, nan, -3.0, nan],
+            value: vec![1; 5],
+        };
+        let facts = cut.facts();
+        assert_eq!(facts.domes, 2, "one over three places, one over the last");
+        let near = |got: f64, want: f64, what| assert!((got - want).abs() < 1e-9, "{what}: {got}");
+        near(facts.depth_um, 2.0, "mean depth");
+        near(facts.land, 0.4, "two of five stand");
+        near(facts.undercut, 0.4, "resin over two bitten places");
+        near(facts.held_um, 0.2, "1 µm of ink in one place");
+        assert_eq!(Cut::default().facts(), CutFacts::default(), "an empty cut");
     }
 }

@@ -1,5 +1,7 @@
 import { effect, signal } from '@preact/signals';
 import { useEffect, useRef } from 'preact/hooks';
+import type { AreaShape } from '../../engine/protocol';
+import { limitsOf, toStep } from '../../state/catalogue';
 import { pool } from '../../state/scheduler';
 import { drawing } from '../../state/viewState';
 import { tell } from '../../state/notifications';
@@ -7,6 +9,7 @@ import { plan } from '../../state/plan';
 import { light } from '../../state/settings';
 import { view } from '../proof/view';
 import { Words } from '../plan/ChoiceEntry';
+import { Entry } from '../states/Entry';
 import { areaInHand, areas, away, brushMm, draw, fresh, inHand, placed, setArea, shapeOf, thinned, tool, workWords, type Tool } from './hand';
 import { lay, layAxis } from './paint';
 import '../../styles/areas.css?sheet';
@@ -33,19 +36,26 @@ interface Props { pan: (dx: number, dy: number) => void; zoom: (factor: number, 
 function finish(): void {
   const points = open.value;
   open.value = [];
-  if (tool.value === 'brush' && points.length) draw([shapeOf('brush', points)]);
-  if ((tool.value === 'outline' || tool.value === 'curve') && points.length >= 3) draw([shapeOf(tool.value, points)]);
+  if (tool.value === 'brush' && points.length) void draw([shapeOf('brush', points)]);
+  if ((tool.value === 'outline' || tool.value === 'curve') && points.length >= 3) void draw([shapeOf(tool.value, points)]);
 }
 
 async function fill([x, y]: Place): Promise<void> {
   const rings = await pool.ask('region', x, y).catch(() => []);
   if (!rings.length) { tell('Nothing to fill there.'); return; }
   const takes = away.value;
-  draw([
+  await draw([
     ...rings.filter((ring) => !ring.hole).map((ring) => shapeOf('outline', ring.points_mm, takes)),
     // Islands inside the holes come along with their own rings, after them.
     ...rings.filter((ring) => ring.hole).map((ring) => shapeOf('outline', ring.points_mm, !takes)),
   ]);
+}
+
+/** Draws a freehand line with the tool it was begun with. */
+async function drawLine(kind: AreaShape['kind'], points: Place[], tolerance_mm: number): Promise<void> {
+  const shape = shapeOf(kind, []);
+  const line = await thinned(points, tolerance_mm);
+  if (kind === 'brush' || line.length >= 3) await draw([{ ...shape, points_mm: shapeOf(kind, line).points_mm }]);
 }
 
 function turn([x0, y0]: Place, [x1, y1]: Place): void {
@@ -69,6 +79,8 @@ export function DrawOver({ pan, zoom }: Props) {
     if (!heapContext) return undefined;
     const copper = (): string => getComputedStyle(on).getPropertyValue('--copper').trim() || '#94431a';
     let stroke: Place[] = [];
+    /** Strokes that are drawn and not yet in the plan. */
+    const settling = new Set<Place[]>();
     let asked = 0;
     const size = (): DOMRect => on.getBoundingClientRect();
 
@@ -106,7 +118,7 @@ export function DrawOver({ pan, zoom }: Props) {
       const now = held === null ? undefined : areas()[held];
       if (now?.work === 'split') layAxis(context, now, px(), colour);
       drawOpen(colour);
-      if (stroke.length) drawStroke(0);
+      for (const one of [...settling, stroke]) drawStroke(one, 0);
     };
     layer.current.redraw = () => { asked ||= requestAnimationFrame(drawAll); };
 
@@ -135,15 +147,15 @@ export function DrawOver({ pan, zoom }: Props) {
         }
       }
     };
-    /** The stroke under the hand from one of its points on: only what is new is drawn. */
-    const drawStroke = (from: number): void => {
+    /** A stroke from one of its points on: of the one under the hand only what is new is drawn. */
+    const drawStroke = (points: Place[], from: number): void => {
       inMm(context);
       const isBrush = tool.value === 'brush';
       context.strokeStyle = isBrush && away.value ? 'rgba(255,255,255,0.75)' : copper();
       context.lineWidth = isBrush ? brushMm.value : 1.5 * px();
       context.lineCap = context.lineJoin = 'round';
       context.beginPath();
-      stroke.slice(from).forEach(([x, y], i) => { if (i) context.lineTo(x, y); else { context.moveTo(x, y); context.lineTo(x + 1e-4, y); } });
+      points.slice(from).forEach(([x, y], i) => { if (i) context.lineTo(x, y); else { context.moveTo(x, y); context.lineTo(x + 1e-4, y); } });
       context.stroke();
     };
 
@@ -174,7 +186,7 @@ export function DrawOver({ pan, zoom }: Props) {
       keyPlace.value = null;
       doing = 'press';
       stroke = tool.value === 'fill' ? [] : [mm(here)];
-      if (tool.value === 'brush') drawStroke(0);
+      if (tool.value === 'brush') drawStroke(stroke, 0);
     };
     const moveOn = (event: PointerEvent): void => {
       const before = down.get(event.pointerId);
@@ -202,12 +214,12 @@ export function DrawOver({ pan, zoom }: Props) {
       // A fast pen sends several places to a frame.
       const all = event.getCoalescedEvents?.() ?? [];
       for (const one of all.length ? all : [event]) stroke.push(mm(at(one)));
-      drawStroke(Math.max(0, drawn - 1));
+      drawStroke(stroke, Math.max(0, drawn - 1));
       performance.mark('stroke');
     };
     const tapped = (here: { x: number; y: number }): void => {
       const place = mm(here);
-      if (tool.value === 'brush') draw([shapeOf('brush', [place])]);
+      if (tool.value === 'brush') void draw([shapeOf('brush', [place])]);
       else if (tool.value === 'fill') void fill(place);
       else if (tool.value !== 'direction') {
         const first = open.value[0];
@@ -226,11 +238,11 @@ export function DrawOver({ pan, zoom }: Props) {
         if (was === 'press') tapped(begun);
         if (was === 'stroke' && drawn.length > 1) {
           const tolerance = Math.max(0.08, 0.6 * px());
-          if (tool.value === 'brush') draw([shapeOf('brush', thinned(drawn, tolerance))]);
-          else if (tool.value === 'direction') turn(drawn[0] ?? [0, 0], drawn.at(-1) ?? [0, 0]);
+          if (tool.value === 'direction') turn(drawn[0] ?? [0, 0], drawn.at(-1) ?? [0, 0]);
           else if (tool.value !== 'fill') {
-            const line = thinned(drawn, tool.value === 'curve' ? Math.max(0.5, 4 * px()) : tolerance);
-            if (line.length >= 3) draw([shapeOf(tool.value, line)]);
+            settling.add(drawn);
+            void drawLine(tool.value, drawn, tool.value === 'curve' ? Math.max(0.5, 4 * px()) : tolerance)
+              .finally(() => { settling.delete(drawn); layer.current.redraw(); });
           }
         }
       }
@@ -296,12 +308,9 @@ export function DrawOver({ pan, zoom }: Props) {
           <Words name="away" options={[['add', 'add'], ['away', 'take away']]} chosen={away.value ? 'away' : 'add'} onChoose={(word) => { away.value = word === 'away'; }} />
         </div>
         {tool.value === 'brush' && (
-          <label class="draw-width">
-            <span class="unseen">Width of the brush</span>
-            <input type="number" min={0.1} max={100} step={0.1} value={brushMm.value}
-              onChange={(event) => { brushMm.value = Math.min(100, Math.max(0.1, Math.round(Number(event.currentTarget.value) * 10) / 10 || 4)); }} />
-            <span class="unit">mm</span>
-          </label>
+          <div class="draw-width">
+            <Entry label="Width of the brush" unseen unit="mm" value={brushMm.value} {...limitsOf('areas.brush_mm')} onSet={(mm) => { brushMm.value = toStep(limitsOf('areas.brush_mm'), mm); }} />
+          </div>
         )}
         <button type="button" class="quiet" onClick={() => {
           tool.value = 'brush'; away.value = false; brushMm.value = 0.6; inHand.value = null;

@@ -1,5 +1,6 @@
 import { signal } from '@preact/signals';
 import type { Area, AreaShape } from '../../engine/protocol';
+import { limitsOf, toStep } from '../../state/catalogue';
 import { pool } from '../../state/scheduler';
 import { edit } from '../../state/edits';
 import { change, endStroke, plan, withAreas } from '../../state/plan';
@@ -16,9 +17,6 @@ export const fresh = signal<Pick<Area, 'work' | 'value' | 'to_value' | 'feather_
   work: 'hold', value: 0, to_value: 0, feather_mm: 0, spit_min: 2,
 });
 
-/** As many areas as a plan holds. */
-const MOST_AREAS = 60;
-
 export const areas = (): Area[] => plan.value.areas ?? [];
 
 /** The area in hand, if it is still there. */
@@ -27,15 +25,15 @@ export function areaInHand(): number | null {
   return at !== null && at < areas().length ? at : null;
 }
 
-/** Places are whole twentieths of a millimetre. */
-export const placed = (mm: number): number => Math.round(Math.min(1200, Math.max(-100, mm)) * 20) / 20;
+/** A place as areas keep it, mm. */
+export const placed = (mm: number): number => toStep(limitsOf('areas.points_mm'), mm);
 
 /** Adds shapes to the area in hand, or begins an area with them. */
-export function draw(shapes: AreaShape[]): void {
-  if (!shapes.length) return;
+export function draw(shapes: AreaShape[]): Promise<void> {
+  if (!shapes.length) return Promise.resolve();
   const number = areas().length + 1;
   // The stroke before may still be beginning the area that this one belongs to.
-  void edit(`area ${number} drawn`, (of) => {
+  return edit(`area ${number} drawn`, (of) => {
     const list = areas();
     const at = areaInHand();
     endStroke();
@@ -44,7 +42,7 @@ export function draw(shapes: AreaShape[]): void {
       endStroke();
       return null;
     }
-    if (list.length >= MOST_AREAS || shapes[0]?.away) return null;
+    if (list.length >= limitsOf('areas').max || shapes[0]?.away) return null;
     return pool.ask('add_area', of, list.length + 1, { name: '', ...fresh.value, shapes });
   }).then(() => {
     endStroke();
@@ -76,27 +74,10 @@ export function move(at: number, by: number): void {
   inHand.value = at + by;
 }
 
-/** Thins a freehand line out so that no point left out lies farther than `mm` off it (Douglas & Peucker). */
-export function thinned(points: [number, number][], mm: number): [number, number][] {
-  const keep = new Set([0, points.length - 1]);
-  const open: [number, number][] = [[0, points.length - 1]];
-  for (let span = open.pop(); span; span = open.pop()) {
-    const [from, until] = span;
-    const [a, b] = [points[from], points[until]];
-    if (!a || !b) continue;
-    const length = Math.hypot(b[0] - a[0], b[1] - a[1]);
-    let worst = mm;
-    let at = -1;
-    for (let i = from + 1; i < until; i++) {
-      const p = points[i];
-      if (!p) continue;
-      const along = length > 0 ? Math.min(1, Math.max(0, ((p[0] - a[0]) * (b[0] - a[0]) + (p[1] - a[1]) * (b[1] - a[1])) / length ** 2)) : 0;
-      const off = Math.hypot(p[0] - a[0] - along * (b[0] - a[0]), p[1] - a[1] - along * (b[1] - a[1]));
-      if (off > worst) { worst = off; at = i; }
-    }
-    if (at >= 0) { keep.add(at); open.push([from, at], [at, until]); }
-  }
-  return points.filter((_, i) => keep.has(i));
+/** A freehand line with as few points as keep the others within `mm` of it. */
+export async function thinned(points: [number, number][], mm: number): Promise<[number, number][]> {
+  const flat = await pool.ask('thinned', Float64Array.from(points.flat()), mm);
+  return Array.from({ length: flat.length / 2 }, (_, i) => [flat[2 * i] ?? 0, flat[2 * i + 1] ?? 0]);
 }
 
 /** A shape from places in mm. */

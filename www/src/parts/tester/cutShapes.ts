@@ -2,6 +2,9 @@ import type { Cut } from '../../engine/protocol';
 
 type Place = (um: number) => number;
 
+/** Surfaces along a line. */
+type Surfaces = Pick<Cut, 'copper_um' | 'base_um' | 'resin_um' | 'ink_um' | 'step_um'>;
+
 export interface Span { highest: number; deepest: number; resin: boolean; ink: boolean }
 
 /** How high and deep a cut reaches, and what is in it. */
@@ -26,7 +29,7 @@ function point(x: number, y: number): string {
 }
 
 /** The metal, down to the foot of the drawing. */
-export function copperShape({ copper_um, step_um }: Cut, x: Place, y: Place, foot: number): string {
+export function copperShape({ copper_um, step_um }: Surfaces, x: Place, y: Place, foot: number): string {
   const line = Array.from(copper_um, (metal, i) => point(x(i * step_um), y(metal))).join('L');
   return `M${point(0, foot)}L${line}L${point(x((copper_um.length - 1) * step_um), foot)}Z`;
 }
@@ -52,43 +55,28 @@ export function runs(length: number, inside: (i: number) => boolean, x: (i: numb
 }
 
 /** Domes of resin, standing where the copper was when they were laid even where it is eaten away beneath. */
-export function resinShape(cut: Cut, x: Place, y: Place): string {
+export function resinShape(cut: Surfaces, x: Place, y: Place): string {
   const { resin_um, base_um, step_um } = cut;
   return runs(resin_um.length, (i) => hasResin(cut, i), (i) => x(i * step_um), (i) => y(resin_um[i] ?? 0), (i) => y(base_um[i] ?? 0));
 }
 
-function hasResin({ resin_um, base_um }: Cut, i: number): boolean {
+function hasResin({ resin_um, base_um }: Surfaces, i: number): boolean {
   return (resin_um[i] ?? NaN) > (base_um[i] ?? 0);
 }
 
 /** Ink between the copper and its own surface. */
-export function inkShape({ ink_um, copper_um, step_um }: Cut, x: Place, y: Place): string {
+export function inkShape({ ink_um, copper_um, step_um }: Surfaces, x: Place, y: Place): string {
   return runs(ink_um.length, (i) => (ink_um[i] ?? NaN) > (copper_um[i] ?? 0) + 0.02,
     (i) => x(i * step_um), (i) => y(ink_um[i] ?? 0), (i) => y(copper_um[i] ?? 0));
 }
 
 /** The cut in words, for those who don't see it. */
-export function cutWords(cut: Cut, bites: number, inked: boolean): string {
-  const { copper_um, base_um, ink_um, value } = cut;
-  const count = copper_um.length;
-  let depth = 0;
-  let land = 0;
-  let domes = 0;
-  let held = 0;
-  let undercut = 0;
-  for (let i = 0; i < count; i++) {
-    const metal = copper_um[i] ?? 0;
-    const dome = hasResin(cut, i);
-    depth -= metal;
-    if (metal > -0.05) land += 1;
-    if (dome && !hasResin(cut, i - 1)) domes += 1;
-    if (dome && metal < (base_um[i] ?? 0) - 0.05) undercut += 1;
-    held += Math.max(0, (ink_um[i] ?? metal) - metal);
-  }
+export function cutWords({ facts, value }: Cut, bites: number, inked: boolean): string {
+  const { depth_um, land, domes, undercut, held_um } = facts;
   const values = [...new Set(value)].sort((a, b) => a - b).map((v) => (v === 0 ? 'paper' : `value ${v}`)).join(', ');
-  const share = (part: number): string => `${Math.round((100 * part) / count)} %`;
-  const metal = `${bites === 0 ? 'Nothing is bitten yet' : `On average ${(depth / count).toFixed(1)} µm of copper is gone`}, and ${share(land)} stands at its old height.`;
+  const share = (part: number): string => `${Math.round(100 * part)} %`;
+  const metal = `${bites === 0 ? 'Nothing is bitten yet' : `On average ${depth_um.toFixed(1)} µm of copper is gone`}, and ${share(land)} stands at its old height.`;
   const ground = domes ? ` ${domes} domes of resin${undercut ? `, undercut along ${share(undercut)} of the line` : ''}.` : ' No resin.';
-  const ink = inked ? ` The pits hold ${(held / count).toFixed(1)} µm of ink on average.` : '';
+  const ink = inked ? ` The pits hold ${held_um.toFixed(1)} µm of ink on average.` : '';
   return `${values[0]?.toUpperCase() ?? ''}${values.slice(1)}. ${metal}${ground}${ink}`;
 }
