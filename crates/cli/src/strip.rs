@@ -1,16 +1,12 @@
 //! Test strips: one or two numbers of the plan varied, and how one value comes out each time.
 
 use crate::{Outcome, Source, files, files::Asked, table};
+use plan::strip::{At, LEAST_PATCHES, MOST_PATCHES, Side, shares_of, step_of, steps};
 use plan::{Plan, vary};
 use plate::chain::{Job, OneValue, Renderer, Sample, ValueAreas as _, View};
 use plate::check;
 use std::fmt::Write as _;
 use std::sync::Arc;
-
-/// Minutes of bites come in quarters.
-const QUARTER_MIN: f64 = 0.25;
-/// Most patches along or down.
-const MOST: usize = 9;
 
 /// What is varied and what is looked at.
 #[derive(clap::Args)]
@@ -33,18 +29,6 @@ pub(crate) struct Choices {
     minutes: Option<f64>,
 }
 
-/// One setting along a side of the strip: how it is written, and how it changes a plan.
-struct Step {
-    shown: String,
-    key: String,
-}
-
-impl Step {
-    fn apply(&self, plan: &Plan) -> Outcome<Plan> {
-        set(plan, &self.key, &self.shown)
-    }
-}
-
 fn set(plan: &Plan, key: &str, value: &str) -> Outcome<Plan> {
     if let Some(plan) = vary::with_choice(plan, key, value) {
         return Ok(plan);
@@ -56,14 +40,10 @@ fn set(plan: &Plan, key: &str, value: &str) -> Outcome<Plan> {
         .ok_or_else(|| format!("A plan has no number or choice {key}."))
 }
 
-/// The steps of `key=from..to:count`, or the words of a choice.
-fn steps(text: &str) -> Outcome<Vec<Step>> {
-    if let Some(choice) = plan::CHOICES.iter().find(|choice| choice.key == text) {
-        return Ok(choice
-            .options
-            .iter()
-            .map(|(word, _)| Step { shown: (*word).to_owned(), key: text.to_owned() })
-            .collect());
+/// A side from `key=from..to:count`, or a choice's key.
+fn side(text: &str) -> Outcome<Side> {
+    if plan::CHOICES.iter().any(|choice| choice.key == text) {
+        return Ok(Side { key: text.to_owned(), from: 0.0, to: 0.0, count: 0 });
     }
     let wanted =
         || format!("\u{201c}{text}\u{201d} is not KEY=FROM..TO:COUNT, nor a choice of the plan.");
@@ -73,25 +53,24 @@ fn steps(text: &str) -> Outcome<Vec<Step>> {
     let number = |text: &str| text.parse::<f64>().map_err(|_| wanted());
     let (from, to) = (number(from)?, number(to)?);
     let count = count.parse::<usize>().map_err(|_| wanted())?;
-    if !(2..=MOST).contains(&count) {
-        return Err(format!("A strip has 2 to {MOST} patches, not {count}."));
+    if !(LEAST_PATCHES..=MOST_PATCHES).contains(&count) {
+        return Err(format!("A strip has {LEAST_PATCHES} to {MOST_PATCHES} patches, not {count}."));
     }
-    let fine = plan::field(key).map_or(QUARTER_MIN, |field| field.step);
-    let mut kept: Vec<String> = (0..count)
-        .map(|i| {
-            let value = from + (to - from) * i as f64 / (count - 1) as f64;
-            // As fine as the plan keeps it, without the dust of binary fractions; the page does the same.
-            let kept = ((value / fine).round() * fine * 1e4).round() / 1e4;
-            kept.to_string()
-        })
-        .collect();
-    kept.dedup();
-    if kept.len() < 2 {
+    let side = Side { key: key.to_owned(), from, to, count };
+    if steps(&side).len() < LEAST_PATCHES {
+        let fine = step_of(key);
         return Err(format!(
             "From {from} to {to} there is only one {key} that a plan can tell apart; it keeps steps of {fine}. Widen the range."
         ));
     }
-    Ok(kept.into_iter().map(|shown| Step { shown, key: key.to_owned() }).collect())
+    Ok(side)
+}
+
+fn shown(at: At) -> String {
+    match at {
+        At::Number(number) => number.to_string(),
+        At::Word(word) => word.to_owned(),
+    }
 }
 
 /// Prints the strip as CSV, patch by patch.
@@ -107,23 +86,23 @@ pub(crate) fn write(source: &Source, strip: &Choices) -> Outcome<()> {
     if let Some(minutes) = strip.minutes {
         base = set(&base, "minutes", &minutes.to_string())?;
     }
-    let along = steps(&strip.vary)?;
-    let down = strip.by.as_deref().map(steps).transpose()?;
-    let mut text = along[0].key.clone();
+    let along = side(&strip.vary)?;
+    let down = strip.by.as_deref().map(side).transpose()?;
+    let mut text = along.key.clone();
     if let Some(down) = &down {
-        let _ = write!(text, ",{}", down[0].key);
+        let _ = write!(text, ",{}", down.key);
     }
     text.push_str(HEAD);
-    for row in down.as_deref().unwrap_or(&[]).iter().map(Some).chain(down.is_none().then_some(None))
-    {
-        for column in &along {
-            let mut plan = column.apply(&base)?;
-            if let Some(row) = row {
-                plan = row.apply(&plan)?;
-            }
-            let _ = write!(text, "{}", column.shown);
-            if let Some(row) = row {
-                let _ = write!(text, ",{}", row.shown);
+    let rows = down.as_ref().map_or(vec![None], |down| {
+        steps(down).into_iter().map(|at| Some((down, shown(at)))).collect()
+    });
+    for row in rows {
+        for column in steps(&along).into_iter().map(shown) {
+            let mut plan = set(&base, &along.key, &column)?;
+            text.push_str(&column);
+            if let Some((down, row)) = &row {
+                plan = set(&plan, &down.key, row)?;
+                let _ = write!(text, ",{row}");
             }
             text.push_str(&patch(&plan, strip, &job)?);
         }
@@ -139,15 +118,9 @@ fn patch(plan: &Plan, strip: &Choices, job: &Asked) -> Outcome<String> {
         let empty = ",".repeat(HEAD.matches(',').count() - 1);
         return Ok(format!("{empty},\"{}\"\n", wrong.to_string().replace('"', "\"\"")));
     }
-    let once = plan.bites.len() != job.plan().bites.len();
-    let value =
-        if once || strip.minutes.is_some() { 1 } else { strip.value.unwrap_or(plan.bites.len()) };
-    let mut shares = job.picture_areas().shares().to_vec();
-    if once || strip.minutes.is_some() {
-        let paper = shares[0];
-        shares = vec![0.0; plan.bites.len() + 1];
-        (shares[0], shares[1]) = (paper, 1.0 - paper);
-    }
+    let once = strip.minutes.is_some() || plan.bites.len() != job.plan().bites.len();
+    let value = if once { 1 } else { strip.value.unwrap_or(plan.bites.len()) };
+    let shares = shares_of(job.picture_areas().shares(), plan.bites.len(), once);
     let areas = OneValue::new(value, &shares, plan.bites.len())
         .ok_or_else(|| format!("The plan has no value {value}."))?;
     let mut renderer = Renderer::default();

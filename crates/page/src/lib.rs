@@ -18,6 +18,7 @@ mod plate_in_hand;
 mod png_file;
 mod questions;
 mod sample;
+mod strips;
 mod studies;
 pub mod types;
 mod views;
@@ -26,6 +27,7 @@ pub use documents::*;
 pub use edits::*;
 pub use pictures::*;
 pub use plate_in_hand::PlateInHand;
+pub use strips::*;
 pub use studies::Studies;
 
 use wasm_bindgen::prelude::*;

@@ -3,6 +3,7 @@
 use crate::crossing::{Answer, give, take, words};
 use crate::plate_in_hand::PlateInHand;
 use crate::views::{Cut, CutRequest, Image, Place};
+use plan::strip::Patch;
 use plan::{Diagnostic, Plan};
 use plate::chain::{OneValue, Sample as SampleNumbers, quick_sample};
 use plate::check;
@@ -16,7 +17,7 @@ use wasm_bindgen::prelude::*;
 const NO_VALUE: &str = "This plan has no such value, or too many or too few shares.";
 
 /// A value of a plan, and the share of the plate per value, paper first: how fast the bath tires.
-#[derive(Deserialize, TS)]
+#[derive(Serialize, Deserialize, TS)]
 pub(crate) struct OneValueOf {
     #[serde(deserialize_with = "crate::crossing::plan_within")]
     plan: Plan,
@@ -72,6 +73,12 @@ pub(crate) struct Sample {
     #[serde(skip_serializing_if = "Option::is_none")]
     #[ts(optional)]
     cut: Option<Cut>,
+}
+
+impl From<Patch> for OneValueOf {
+    fn from(Patch { plan, value, shares }: Patch) -> Self {
+        Self { plan, value, shares }
+    }
 }
 
 impl OneValueOf {

@@ -67,6 +67,7 @@ pub fn typescript() -> String {
         views::Cut,
         views::Moment,
         sample::SampleRequest,
+        crate::strips::Strip,
         sample::Sample,
         sample::OneValueOf,
         crate::questions::Suits,

@@ -1,5 +1,5 @@
-import type { Catalogue, Plan } from '../engine/protocol';
-import { withSteps, type StripSettings } from '../state/vary';
+import type { Plan } from '../engine/protocol';
+import { exampleWith, type StripSettings } from '../state/vary';
 import coldAndTired from './cold-and-tired.json';
 import fineGrain from './fine-grain.json';
 import halfCovered from './half-covered.json';
@@ -38,7 +38,6 @@ export const LESSONS: Lesson[] = [
 export const SHARES: number[] = shares;
 
 /** The plan a lesson begins with. */
-export function lessonPlan({ title, set }: Lesson, known: Catalogue): Plan {
-  const steps = Object.entries(set).map(([key, at]) => ({ key, at: typeof at === 'boolean' ? String(at) : at }));
-  return { ...withSteps(known.default_plan, steps), title };
+export async function lessonPlan({ title, set }: Lesson): Promise<Plan> {
+  return { ...await exampleWith(set), title };
 }

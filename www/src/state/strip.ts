@@ -1,13 +1,15 @@
 import { signal } from '@preact/signals';
 import { WorkerClient, Refused, WorkerLost } from '../engine/workerClient';
-import type { Cut, Image, OneValueOf, Place, Plan, Sample, SampleNumbers, SampleRequest } from '../engine/protocol';
-import { stepsOf, withSteps, type StripSettings, type Step } from './vary';
+import type { Cut, Image, OneValueOf, Place, Plan, Sample, SampleNumbers, SampleRequest, Strip } from '../engine/protocol';
+import { ownPlace, stepWords, variable, type StripSettings, type Step, type Variable } from './vary';
 import { explained } from './settings';
 
 /** One patch of a strip, and what is known of it so far. */
 export interface Patch {
   column: number; row: number;
   plan: Plan; value: number;
+  /** Share of the plate per value, paper first. */
+  shares: number[];
   numbers: SampleNumbers | null;
   /** The numbers come from a first look at little ground; better ones follow. */
   rough: boolean;
@@ -58,6 +60,8 @@ export class StripWork {
   readonly patches: Patch[];
   /** The plan itself, when none of the patches is; null where it prints nothing of the kind. */
   readonly own: Patch | null;
+  /** The patch that is the plan itself. */
+  readonly ownPatch: Patch | null;
   /** Raised whenever something new can be shown. */
   readonly drawn = signal(0);
   readonly detail = signal<Detail | null>(null);
@@ -68,19 +72,36 @@ export class StripWork {
   private looked: Patch | null = null;
   private ended = false;
 
-  constructor(readonly base: Plan, private readonly shares: number[], readonly settings: StripSettings) {
-    this.columns = stepsOf(settings.along);
-    this.rows = settings.down ? stepsOf(settings.down) : [null];
-    this.patches = this.rows.flatMap((row, r) => this.columns.map((step, c) => this.patchAt(step, row, c, r)));
-    const itself = settings.value === null || settings.along.key === 'minutes' || settings.down?.key === 'minutes'
-      ? null : this.patchOf(base, settings.value, -1, -1);
-    this.own = itself && !this.patches.some(({ plan }) => JSON.stringify(plan) === JSON.stringify(base)) ? itself : null;
+  constructor(readonly base: Plan, shares: number[], readonly settings: StripSettings, strip: Strip) {
+    const { along, down } = settings;
+    this.columns = strip.columns.map((at) => ({ key: along.key, at }));
+    this.rows = down ? strip.rows.map((at) => ({ key: down.key, at })) : [null];
+    const across = this.columns.length;
+    this.patches = strip.patches.map((of, i) => patchOf(of, i % across, Math.floor(i / across)));
+    this.ownPatch = this.patches[strip.own ?? -1] ?? null;
+    const once = settings.value === null || along.key === 'minutes' || down?.key === 'minutes';
+    this.own = once || this.ownPatch ? null : patchOf({ plan: base, value: settings.value ?? 1, shares }, -1, -1);
     // Patches of one ground follow each other, so that a worker lays it once.
-    const order = [...this.patches].sort((a, b) => groundOf(a.plan).localeCompare(groundOf(b.plan)));
+    const order = strip.order.flatMap((at) => this.patches[at] ?? []);
     this.jobs = order.map((patch) => ({ patch, glance: true }));
     if (this.own) this.jobs.push({ patch: this.own });
     this.jobs.push(...order.map((patch) => ({ patch, print: true, look: this.rows[0] === null })));
     this.begin();
+  }
+
+  /** A step in words: "60 s", "tarlatan only". */
+  words({ key, at }: Step): string {
+    return stepWords(this.variable(key), at);
+  }
+
+  /** Whether the plan itself stands at a step. */
+  owns({ key, at }: Step): boolean {
+    return ownPlace(this.base, key) === at;
+  }
+
+  /** What a key varies. */
+  variable(key: string | undefined): Variable | undefined {
+    return key === undefined ? undefined : variable(this.base, key);
   }
 
   /** Starts the workers. */
@@ -111,19 +132,6 @@ export class StripWork {
     for (const link of this.links) link.end();
   }
 
-  private patchAt(column: Step, row: Step | null, c: number, r: number): Patch {
-    const once = this.settings.value === null;
-    const first = once ? withSteps(this.base, [{ key: 'minutes', at: this.settings.minutes }]) : this.base;
-    const plan = withSteps(first, row ? [column, row] : [column]);
-    const single = once || column.key === 'minutes' || row?.key === 'minutes';
-    const value = single ? 1 : Math.min(this.settings.value ?? 1, plan.bites.length);
-    return this.patchOf(plan, value, c, r);
-  }
-
-  private patchOf(plan: Plan, value: number, column: number, row: number): Patch {
-    return { column, row, plan, value, numbers: null, rough: false, print: null, look: null, wrong: null };
-  }
-
   private wantedDetail(): SampleJob | null {
     // The first look at all of them comes before a close look at one.
     if (this.jobs[0]?.glance) return null;
@@ -133,14 +141,8 @@ export class StripWork {
   }
 
   /** A patch as one value of a plate of its own. */
-  sampleOf({ plan, value }: Patch): OneValueOf {
-    const even = plan.bites.length + 1 === this.shares.length;
-    // One bite for everything but the paper.
-    const alone = (index: number): number => (index === 0 ? this.shares[0] ?? 0 : index === 1 ? 1 - (this.shares[0] ?? 0) : 0);
-    return {
-      plan, value,
-      shares: even ? this.shares : Array.from({ length: plan.bites.length + 1 }, (_, i) => alone(i)),
-    };
+  sampleOf({ plan, value, shares }: Patch): OneValueOf {
+    return { plan, value, shares };
   }
 
   /** Middle of the place that a patch is cut from, µm on the print. */
@@ -207,7 +209,6 @@ export function deepestOf(work: StripWork): number {
   return Math.min(40, Math.max(0, ...work.patches.map(({ numbers }) => numbers?.depth_um ?? 0)));
 }
 
-/** What decides the ground of a plan. */
-function groundOf({ dust, bake, plate, seed }: Plan): string {
-  return JSON.stringify([dust, bake, plate.thickness_mm, seed]);
+function patchOf(of: OneValueOf, column: number, row: number): Patch {
+  return { ...of, column, row, numbers: null, rough: false, print: null, look: null, wrong: null };
 }

@@ -1,7 +1,6 @@
-import type { Plan, SampleNumbers } from '../engine/protocol';
+import type { SampleNumbers } from '../engine/protocol';
 import { fileName, offer } from './files';
 import type { StripWork } from './strip';
-import { variable } from './vary';
 
 /** Columns of the table after what was varied; the native program prints the same. */
 const COLUMNS: (keyof SampleNumbers)[] = [
@@ -24,11 +23,11 @@ export function stripTable(work: StripWork): string {
   return `${[head, ...lines].join('\n')}\n`;
 }
 
-export function saveStripTable(work: StripWork, base: Plan): void {
-  offer(new Blob([stripTable(work)], { type: 'text/csv' }), fileName(`-${slug(work, base)}.csv`));
+export function saveStripTable(work: StripWork): void {
+  offer(new Blob([stripTable(work)], { type: 'text/csv' }), fileName(`-${slug(work)}.csv`));
 }
 
 /** What was varied, for a file's name. */
-export function slug(work: StripWork, base: Plan): string {
-  return `strip-${(variable(base, work.columns[0]?.key ?? '')?.label ?? '').toLowerCase().replace(/[^a-z]+/g, '-')}`;
+export function slug(work: StripWork): string {
+  return `strip-${(work.variable(work.columns[0]?.key)?.label ?? '').toLowerCase().replace(/[^a-z]+/g, '-')}`;
 }

@@ -1,5 +1,7 @@
-import type { Choice, Field, Plan } from '../engine/protocol';
-import { catalogue, numberAt, withEntry, wordAt } from './plan';
+import type { At, Choice, Plan, Strip } from '../engine/protocol';
+import { catalogue, limitsOf, rangeOf, toStep, type Limits } from './catalogue';
+import { numberAt, wordAt } from './plan';
+import { pool } from './scheduler';
 import { conversion, decimalsOf } from './settings';
 
 /** What varies along one side of a test strip; a choice has all its words for steps. */
@@ -9,45 +11,36 @@ export interface Vary { key: string; from: number; to: number; count: number }
 export interface StripSettings { along: Vary; down: Vary | null; value: number | null; minutes: number }
 
 /** One step along a side. */
-export interface Step { key: string; at: number | string }
-
-/** Fewest and most patches along a side. */
-export const LEAST = 2;
-export const MOST = 9;
+export interface Step { key: string; at: At }
 
 /** Something that can be varied: a number of the plan, or a choice. */
 export interface Variable {
   key: string; label: string;
   /** For numbers. */
-  field?: Pick<Field, 'key' | 'unit' | 'min' | 'max' | 'step'>;
+  field?: Limits & { unit: string };
   choice?: Choice;
 }
 
 /** Numbers that a test strip has no use for. */
 const LEFT_OUT = new Set(['plate.width_mm', 'plate.height_mm', 'paper.margin_mm']);
 
-/** Tools that can take the whole plate down, in one more state; by how much, µm. */
-const TOOLS: Record<string, { tool: string; label: string }> = {
-  scraper_um: { tool: 'scraper', label: 'Scraped off' },
-  burnisher_um: { tool: 'burnisher', label: 'Burnished down' },
-};
-const TOOL_RANGE = { unit: 'µm', min: 0, max: 40, step: 0.25 };
+/** Tools that can take the whole plate down, in one more state, and as far as a strip goes, µm. */
+const TOOLS: Record<string, string> = { scraper_um: 'Scraped off', burnisher_um: 'Burnished down' };
+const FAR_UM = 40;
 
 /** Everything that can be varied in a plan, in the order of the bench. */
 export function variables(plan: Plan): Variable[] {
-  const known = catalogue.value;
-  if (!known) return [];
-  const [least, most] = known.limits.bite_min;
-  const minutes = { unit: 'min', min: least, max: most, step: 0.25 };
+  const { fields = [], choices = [] } = catalogue.value ?? {};
+  const minutes = { ...limitsOf('bites.bite_min'), unit: 'min' };
   const ofPart = (part: string): Variable[] => [
-    ...known.fields.filter((field) => field.part === part && !LEFT_OUT.has(field.key)).map((field) => ({ key: field.key, label: field.label, field })),
-    ...known.choices.filter((choice) => choice.part === part).map((choice) => ({ key: choice.key, label: choice.label, choice })),
+    ...fields.filter((field) => field.part === part && !LEFT_OUT.has(field.key)).map((field) => ({ key: field.key, label: field.label, field })),
+    ...choices.filter((choice) => choice.part === part).map((choice) => ({ key: choice.key, label: choice.label, choice })),
   ];
   return [
     ...['plate', 'dust', 'bake', 'bath'].flatMap(ofPart),
-    { key: 'minutes', label: 'One bite of', field: { key: 'minutes', ...minutes } },
-    ...plan.bites.map((_, i) => ({ key: `bites.${i}.bite_min`, label: `Bite ${i + 1}`, field: { key: `bites.${i}.bite_min`, ...minutes } })),
-    ...Object.entries(TOOLS).map(([key, { label }]) => ({ key, label, field: { key, ...TOOL_RANGE } })),
+    { key: 'minutes', label: 'One bite of', field: minutes },
+    ...plan.bites.map((_, i) => ({ key: `bites.${i}.bite_min`, label: `Bite ${i + 1}`, field: minutes })),
+    ...Object.entries(TOOLS).map(([key, label]) => ({ key, label, field: { min: 0, max: FAR_UM, step: minutes.step, unit: 'µm' } })),
     ...ofPart('ink'),
   ];
 }
@@ -56,58 +49,29 @@ export function variable(plan: Plan, key: string): Variable | undefined {
   return variables(plan).find((one) => one.key === key);
 }
 
-const BITE = /^bites\.(\d+)\.bite_min$/;
+/** A strip as the Rust lays it out; `shares` are the plan's, of the plate per value. */
+export function layOut(plan: Plan, shares: number[], { along, down, value, minutes }: StripSettings): Promise<Strip> {
+  const range = (side: Vary | null): Float64Array => Float64Array.from(side ? [side.from, side.to, side.count] : []);
+  return pool.ask('strip', plan, Float64Array.from(shares), along.key, range(along), down?.key ?? '', range(down), value ?? 0, minutes);
+}
 
-/** A plan with one step of a strip taken. `minutes` gives value 1 one bite, whatever the schedule was. */
-function withStep(plan: Plan, { key, at }: Step): Plan {
-  if (key === 'minutes') {
-    const { min_values: least } = catalogue.value?.limits ?? { min_values: 2 };
-    return {
-      ...plan,
-      bites: Array.from({ length: least }, () => ({ bite_min: Number(at) })),
-      picture: { ...plan.picture, thresholds_l: plan.picture.thresholds_l.slice(0, least) },
-    };
+/** The example plan with numbers and choices set by their keys, in this order. */
+export async function exampleWith(set: Record<string, number | string | boolean>): Promise<Plan> {
+  let plan = catalogue.value?.default_plan;
+  if (!plan) throw new Error('The page is not open yet.');
+  for (const [key, at] of Object.entries(set)) {
+    plan = typeof at === 'number' ? await pool.ask('with_step', plan, key, at, '') : await pool.ask('with_step', plan, key, 0, String(at));
   }
-  const tool = TOOLS[key]?.tool;
-  if (tool !== undefined) return Number(at) === 0 ? plan : workedAllOver(plan, tool, Number(at));
-  const bite = BITE.exec(key);
-  if (bite) return { ...plan, bites: plan.bites.map((own, i) => (i === Number(bite[1]) ? { ...own, bite_min: Number(at) } : own)) };
-  return withEntry(plan, key, at === 'true' ? true : at === 'false' ? false : at);
-}
-
-/** A plan with one more state, in which a tool takes the whole plate down. */
-function workedAllOver(plan: Plan, tool: string, take_um: number): Plan {
-  const { width_mm: right, height_mm: bottom } = plan.plate;
-  const states = plan.states ?? [];
-  const work = { tool: { tool, passage: true, width_mm: 0, take_um, points_mm: [[0, 0], [right, 0], [right, bottom], [0, bottom]] } };
-  return { ...plan, states: [...states, { name: '', from_state: states.length + 1, work: [work] }] } as Plan;
-}
-
-export function withSteps(plan: Plan, steps: Step[]): Plan {
-  // One bite first: the others may be numbers of the schedule it replaces.
-  return [...steps].sort((a, b) => Number(b.key === 'minutes') - Number(a.key === 'minutes')).reduce(withStep, plan);
-}
-
-/** Minutes of bites come in quarters. */
-const QUARTER = 0.25;
-
-/** The steps of a side: evenly from end to end, each as fine as the plan keeps it, none twice. */
-export function stepsOf({ key, from, to, count }: Vary): Step[] {
-  const choice = catalogue.value?.choices.find((one) => one.key === key);
-  if (choice) return choice.options.map(([word]) => ({ key, at: word }));
-  const fine = catalogue.value?.fields.find((one) => one.key === key)?.step ?? QUARTER;
-  const even = Array.from({ length: count }, (_, i) => from + ((to - from) * i) / (count - 1));
-  const kept = even.map((at) => Number((Math.round(at / fine) * fine).toFixed(4)));
-  return [...new Set(kept)].map((at) => ({ key, at }));
+  return plan;
 }
 
 /** The plan's own place on a side, or null where it has none. */
-export function ownPlace(plan: Plan, key: string): number | string | null {
+export function ownPlace(plan: Plan, key: string): At | null {
   if (key === 'minutes') return null;
-  if (TOOLS[key]) return 0;
-  const bite = BITE.exec(key);
+  if (TOOLS[key] !== undefined) return 0;
+  const bite = /^bites\.(\d+)\./.exec(key);
   if (bite) return plan.bites[Number(bite[1])]?.bite_min ?? null;
-  return catalogue.value?.choices.some((one) => one.key === key) ? wordAt(plan, key) : numberAt(plan, key);
+  return variable(plan, key)?.choice ? wordAt(plan, key) : numberAt(plan, key);
 }
 
 /** A range round the plan's own place, wide enough to see something. */
@@ -128,26 +92,26 @@ export function rangeFor(plan: Plan, key: string, count = 7): Vary {
 }
 
 /** What is wrong with a side, in a sentence, or null. */
-export function sideProblem(plan: Plan, side: Vary): string | null {
-  const known = variable(plan, side.key);
+export function sideProblem(plan: Plan, { key, from, to }: Vary): string | null {
+  const known = variable(plan, key);
   if (!known) return 'This plan has no such number; choose another.';
   const { field } = known;
   if (!field) return null;
-  const { to, unit, decimals } = conversion(field.unit, decimalsOf(field.step));
-  const words = (metric: number): string => `${to(metric).toFixed(decimals)} ${unit}`.trim();
-  if (!Number.isFinite(side.from) || !Number.isFinite(side.to)) return `Type numbers for the range of ${known.label.toLowerCase()}.`;
-  const out = [side.from, side.to].find((at) => at < field.min - 1e-9 || at > field.max + 1e-9);
+  const name = known.label.toLowerCase();
+  const words = (metric: number): string => stepWords(known, metric).replace('\u00a0', ' ');
+  if (!Number.isFinite(from) || !Number.isFinite(to)) return `Type numbers for the range of ${name}.`;
+  const out = [from, to].find((at) => at < field.min - 1e-9 || at > field.max + 1e-9);
   if (out !== undefined) return `${known.label} is ${words(out)}; it must lie between ${words(field.min)} and ${words(field.max)}.`;
-  if (Math.abs(side.to - side.from) < 1e-9) return `The range of ${known.label.toLowerCase()} begins and ends at ${words(side.from)}; give it some width.`;
-  if (stepsOf(side).length < LEAST) return `The range of ${known.label.toLowerCase()} is narrower than the ${words(field.step)} a plan can tell apart; widen it.`;
-  return null;
+  if (Math.abs(to - from) < 1e-9) return `The range of ${name} begins and ends at ${words(from)}; give it some width.`;
+  return toStep(field, from) === toStep(field, to) ? `The range of ${name} is narrower than the ${words(field.step)} a plan can tell apart; widen it.` : null;
 }
 
+/** Fewest and most patches along a side. */
+export const patchRange = (): [least: number, most: number] => rangeOf('strip.patches');
+
 /** A step in words: "60 s", "tarlatan only". */
-export function stepWords(plan: Plan, { key, at }: Step): string {
-  const known = variable(plan, key);
-  if (known?.choice) return known.choice.options.find(([word]) => word === at)?.[1] ?? String(at);
-  if (!known?.field) return String(at);
-  const { to, unit, decimals } = conversion(known.field.unit, decimalsOf(known.field.step));
-  return `${Number(to(Number(at)).toFixed(Math.max(2, decimals)))}${unit ? `\u00a0${unit}` : ''}`;
+export function stepWords(of: Variable | undefined, at: At): string {
+  if (!of?.field || typeof at === 'string') return of?.choice?.options.find(([word]) => word === at)?.[1] ?? String(at);
+  const { to, unit, decimals } = conversion(of.field.unit, decimalsOf(of.field.step));
+  return `${Number(to(at).toFixed(Math.max(2, decimals)))}${unit ? `\u00a0${unit}` : ''}`;
 }

@@ -6,11 +6,11 @@ import type { LessonWork } from './work';
 
 /** Grain and cut of a patch, small, beside the words that speak of it: on a phone and on paper. */
 export function LessonFigure({ work, at }: { work: LessonWork; at: number }) {
-  const { strip, base, looks } = work;
+  const { strip, looks } = work;
   const seen = looks.value.get(at);
   const patch = strip.patches[at];
   if (!patch) return null;
-  const words = patchWords(strip, base, patch);
+  const words = patchWords(strip, patch);
   return (
     <figure class="lesson-figure">
       <div class="lesson-grain"><PixelCanvas pixels={seen?.grain ?? null} label={`Grain of the patch: ${words}, a field 2 mm wide`} /></div>

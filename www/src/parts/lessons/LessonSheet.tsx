@@ -43,7 +43,7 @@ export function LessonSheet({ lesson, work }: Props) {
                 {work && (
                   <>
                     <button type="button" class="act lesson-see" onClick={() => work.look(at)}>
-                      <span class="unseen">Look at the patch: </span>{patchWords(work.strip, work.base, work.strip.patches[at])}
+                      <span class="unseen">Look at the patch: </span>{patchWords(work.strip, work.strip.patches[at])}
                     </button>
                     <LessonFigure work={work} at={at} />
                     {watch && work.strip.patches[at]?.wrong === null && <WatchAct work={work} at={at} from={watch} />}
@@ -71,15 +71,15 @@ export function codeOf(id: string): string {
 }
 
 /** Leads to the plate of a patch at work. */
-function WatchAct({ work: { strip, base }, at, from }: { work: LessonWork; at: number; from: string }) {
+function WatchAct({ work: { strip }, at, from }: { work: LessonWork; at: number; from: string }) {
   const patch = strip.patches[at];
   if (!patch) return null;
-  return <button type="button" class="act lesson-see lesson-watch" onClick={() => watchPatch(strip, patch, patchWords(strip, base, patch), from)}>Watch it happen…</button>;
+  return <button type="button" class="act lesson-see lesson-watch" onClick={() => watchPatch(strip, patch, patchWords(strip, patch), from)}>Watch it happen…</button>;
 }
 
 /** The strip, and the patch under the linen tester. */
 function Plate({ work }: { work: LessonWork }) {
-  const { strip, base, chosen, look } = work;
+  const { strip, chosen, look } = work;
   void strip.drawn.value;
   const patch = strip.patches[chosen.value] ?? null;
   return (
@@ -87,8 +87,8 @@ function Plate({ work }: { work: LessonWork }) {
       <p class="strip-progress" role="status">
         {strip.done < strip.patches.length ? `${strip.done} of ${strip.patches.length} patches have all their grain` : 'Press a patch to see its grain and its cut.'}
       </p>
-      <Grid work={strip} base={base} chosen={chosen.value} onLook={look} />
-      <StripDetail work={strip} patch={patch} words={patchWords(strip, base, patch ?? undefined)} look={patch ? work.looks.value.get(chosen.value) ?? null : null} few />
+      <Grid work={strip} chosen={chosen.value} onLook={look} />
+      <StripDetail work={strip} patch={patch} words={patchWords(strip, patch ?? undefined)} look={patch ? work.looks.value.get(chosen.value) ?? null : null} few />
     </>
   );
 }

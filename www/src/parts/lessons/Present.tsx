@@ -114,13 +114,13 @@ function Shown({ lesson, slide, work }: { lesson: Lesson; slide: Extract<Slide, 
       </div>
       {work && (
         <>
-          <div class="present-strip"><Grid work={work.strip} base={work.base} chosen={chosen} onLook={work.look} /></div>
+          <div class="present-strip"><Grid work={work.strip} chosen={chosen} onLook={work.look} /></div>
           <figure class="present-figure">
-            <div class="present-grain"><PixelCanvas pixels={seen?.grain ?? null} label={`Grain of the patch: ${patchWords(work.strip, work.base, patch)}, a field 2 mm wide`} /></div>
+            <div class="present-grain"><PixelCanvas pixels={seen?.grain ?? null} label={`Grain of the patch: ${patchWords(work.strip, patch)}, a field 2 mm wide`} /></div>
             <div class="present-cut">
               {seen && <CutDrawing cut={seen.cut} width_um={CUT_WIDTH_UM} bites={seen.patch.value} inked deepest_um={0} />}
               <figcaption>
-                {patchWords(work.strip, work.base, patch)}
+                {patchWords(work.strip, patch)}
                 {patch?.numbers && <span class="present-tone">L* {patch.numbers.lightness.toFixed(0)}<span class="unit">, {(100 * patch.numbers.cover).toFixed(0)} % covered, {patch.numbers.held_um.toFixed(1)} µm of ink</span></span>}
               </figcaption>
             </div>

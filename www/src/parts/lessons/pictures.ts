@@ -1,7 +1,6 @@
 import { WorkerClient } from '../../engine/workerClient';
 import type { Sample, SampleRequest } from '../../engine/protocol';
-import { catalogue } from '../../state/plan';
-import { withSteps } from '../../state/vary';
+import { exampleWith } from '../../state/vary';
 import { SHARES } from '../../lessons';
 import type { Entry } from './entries';
 
@@ -21,7 +20,7 @@ export function pictureOf({ id, picture }: Entry): Promise<Sample> {
   if (known) return known;
   link ??= new WorkerClient();
   const worker = link;
-  const made = worker.ask('sample', request(picture));
+  const made = request(picture).then((asked) => worker.ask('sample', asked));
   kept.set(id, made);
   made.catch(() => kept.delete(id)).finally(() => {
     clearTimeout(rest);
@@ -34,11 +33,10 @@ export function pictureOf({ id, picture }: Entry): Promise<Sample> {
   return made;
 }
 
-function request(picture: Entry['picture']): SampleRequest {
-  const known = catalogue.value;
-  if (!known || !picture) throw new Error('nothing to be drawn');
+async function request(picture: Entry['picture']): Promise<SampleRequest> {
+  if (!picture) throw new Error('nothing to be drawn');
   const { show, minutes, set } = picture;
-  const plan = withSteps(known.default_plan, [...Object.entries(set).map(([key, at]) => ({ key, at })), { key: 'minutes', at: minutes }]);
+  const plan = await exampleWith({ minutes, ...set });
   const white = SHARES[0] ?? 0;
   return {
     of: { plan, value: 1, shares: [white, ...plan.bites.map((_, i) => (i === 0 ? 1 - white : 0))] },

@@ -23,8 +23,8 @@ function firstSettings(of: Plan): StripSettings {
 export function Strip() {
   useEffect(() => () => gazeMoved(), []);
   const base = plan.value;
-  const settings = chosen.value ?? firstSettings(base);
   const shares = useMemo(() => (summary.value?.values ?? []).map((value) => value.area_share), []);
+  const settings = chosen.value ?? firstSettings(base);
   const take = (next: Plan, what: string): void => {
     change(`test strip: ${what}`, next);
     tell(`Taken into the plan: ${what}.`);

@@ -1,8 +1,8 @@
 import { useId, useState } from 'preact/hooks';
 import type { Plan } from '../../engine/protocol';
-import { catalogue } from '../../state/plan';
+import { limitsOf, toStep } from '../../state/catalogue';
 import { conversion, decimalsOf } from '../../state/settings';
-import { LEAST, MOST, rangeFor, sideProblem, variable, variables, type StripSettings, type Vary } from '../../state/vary';
+import { patchRange, rangeFor, sideProblem, variable, variables, type StripSettings, type Vary } from '../../state/vary';
 
 interface Props { base: Plan; settings: StripSettings; onChange: (next: StripSettings) => void }
 
@@ -11,7 +11,7 @@ export function StripControls({ base, settings, onChange }: Props) {
   const id = useId();
   const { along, down, value, minutes } = settings;
   const single = along.key === 'minutes' || down?.key === 'minutes';
-  const [least, most] = catalogue.value?.limits.bite_min ?? [0.25, 120];
+  const bite = limitsOf('bites.bite_min');
   return (
     <div class="strip-controls">
       <Side base={base} name="Along" side={along} none={false} other={down?.key ?? null}
@@ -27,8 +27,8 @@ export function StripControls({ base, settings, onChange }: Props) {
             <option value="once">one bite of …</option>
           </select>
           {value === null && (
-            <NumberBox label="Minutes of the one bite" unit="min" metric={minutes} step={0.25}
-              onChange={(next) => onChange({ ...settings, minutes: Math.min(most, Math.max(least, Number.isFinite(next) ? next : minutes)) })} />
+            <NumberBox label="Minutes of the one bite" unit="min" metric={minutes} step={bite.step}
+              onChange={(next) => onChange({ ...settings, minutes: toStep(bite, Number.isFinite(next) ? next : minutes) })} />
           )}
         </p>
       )}
@@ -43,6 +43,7 @@ function Side({ base, name, side, none, other, onChange }: SideProps) {
   const known = side ? variable(base, side.key) : undefined;
   const field = known?.field;
   const wrong = side && sideProblem(base, side);
+  const [least, most] = patchRange();
   return (
     <>
       <p class="strip-side">
@@ -56,14 +57,14 @@ function Side({ base, name, side, none, other, onChange }: SideProps) {
             <option key={key} value={key}>{label}{of?.unit ? `, ${conversion(of.unit, 0).unit}` : ''}</option>
           ))}
         </select>
-        {side && field && (
+        {side && known && field && (
           <span class="strip-range">
             <NumberBox label={`${known.label}, from`} unit="" metric={side.from} step={field.step} of={field.unit} onChange={(from) => onChange({ ...side, from })} />
             <span class="unit">to</span>
             <NumberBox label={`${known.label}, to`} unit={conversion(field.unit, 0).unit} metric={side.to} step={field.step} of={field.unit} onChange={(to) => onChange({ ...side, to })} />
             <span class="unit">in</span>
             <select aria-label={`Patches ${name.toLowerCase()}`} value={String(side.count)} onChange={(event) => onChange(withCount(base, side, Number(event.currentTarget.value)))}>
-              {Array.from({ length: MOST - LEAST + 1 }, (_, i) => i + LEAST).map((count) => <option key={count} value={String(count)}>{count}</option>)}
+              {Array.from({ length: most - least + 1 }, (_, i) => i + least).map((count) => <option key={count} value={String(count)}>{count}</option>)}
             </select>
           </span>
         )}

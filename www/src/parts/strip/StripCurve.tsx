@@ -1,7 +1,7 @@
-import type { Plan, SampleNumbers } from '../../engine/protocol';
+import type { SampleNumbers } from '../../engine/protocol';
 import type { Patch, StripWork } from '../../state/strip';
 import { conversion, decimalsOf } from '../../state/settings';
-import { ownPlace, stepWords, variable } from '../../state/vary';
+import { ownPlace } from '../../state/vary';
 import { Words } from '../plan/ChoiceEntry';
 import { Plot } from '../plots/Plot';
 import { FRAME, linear, path, smooth, ticks } from '../plots/ticks';
@@ -34,30 +34,31 @@ export function rangeOf(measure: Measure, heights: number[]): { low: number; hig
 }
 
 interface Props {
-  work: StripWork; base: Plan; chosen: number; onLook: (index: number) => void;
+  work: StripWork; chosen: number; onLook: (index: number) => void;
   measure: Measure; onMeasure: (measure: Measure) => void;
 }
 
 /** The curve through the patches, row by row, with the plan's own place marked. */
-export function StripCurve({ work, base, chosen, onLook, measure, onMeasure }: Props) {
+export function StripCurve({ work, chosen, onLook, measure, onMeasure }: Props) {
   const { columns, rows, patches } = work;
-  const field = variable(base, columns[0]?.key ?? '')?.field;
+  const along = work.variable(columns[0]?.key);
+  const field = along?.field;
   const { to: shown, unit } = field ? conversion(field.unit, decimalsOf(field.step)) : { to: (v: number) => v, unit: '' };
   // Choices stand side by side in no scale.
   const at = columns.map((step, c) => (field ? shown(Number(step.at)) : c));
   const { name, of } = MEASURES[measure];
   const heightOf = ({ numbers, wrong }: Patch): number => (numbers && wrong === null ? of(numbers) : NaN);
   const heights = patches.map(heightOf);
-  const ownPatch = work.own ?? patches.find(({ plan }) => JSON.stringify(plan) === JSON.stringify(base)) ?? null;
+  const ownPatch = work.own ?? work.ownPatch;
   const ownHeight = ownPatch && work.settings.value !== null ? heightOf(ownPatch) : NaN;
   const tall = rangeOf(measure, [...heights, ownHeight]);
   const aside = field ? 0 : 0.5;
   const [low, high] = [Math.min(...at) - aside, Math.max(...at) + aside];
   const x = linear(low, high, TALL.left, TALL.width - TALL.right);
   const y = linear(tall.low, tall.high, TALL.height - TALL.bottom, TALL.top);
-  const place = ownPlace(base, columns[0]?.key ?? '');
+  const place = along ? ownPlace(work.base, along.key) : null;
   const mark = place === null ? NaN : field ? shown(Number(place)) : columns.findIndex((step) => step.at === place);
-  const label = variable(base, columns[0]?.key ?? '')?.label ?? '';
+  const label = along?.label ?? '';
   return (
     <section class="strip-curve" aria-label="The curve through the patches">
       <div role="radiogroup" aria-label="What the curve shows">
@@ -66,14 +67,14 @@ export function StripCurve({ work, base, chosen, onLook, measure, onMeasure }: P
       </div>
       <Plot frame={TALL} class="plot-tall" title={`${name} against ${label.toLowerCase()}`} x={x} y={y} xTicks={field ? ticks(low, high, 5) : []} yTicks={tall.marks}
         xName={`${label.toLowerCase()}${unit ? `, ${unit}` : ''}`} yName={name}
-        description={columns.map((step, c) => `${stepWords(base, step)}: ${rows.map((_, r) => (heights[r * columns.length + c] ?? NaN).toFixed(1)).join(', ')}`).join('; ')}>
+        description={columns.map((step, c) => `${work.words(step)}: ${rows.map((_, r) => (heights[r * columns.length + c] ?? NaN).toFixed(1)).join(', ')}`).join('; ')}>
         {Number.isFinite(mark) && mark >= low && mark <= high && (
           <>
             <line class="plot-mark" x1={x(mark)} x2={x(mark)} y1={TALL.top} y2={TALL.height - TALL.bottom} />
             <text class="plot-note" x={x(mark) + (mark > (low + high) / 2 ? -4 : 4)} y={TALL.top + 10} text-anchor={mark > (low + high) / 2 ? 'end' : 'start'}>your plan</text>
           </>
         )}
-        {!field && columns.map((step, c) => <text key={c} class="plot-note" x={x(c)} y={TALL.height - TALL.bottom + 14} text-anchor="middle">{stepWords(base, step)}</text>)}
+        {!field && columns.map((step, c) => <text key={c} class="plot-note" x={x(c)} y={TALL.height - TALL.bottom + 14} text-anchor="middle">{work.words(step)}</text>)}
         {rows.map((row, r) => {
           const own = heights.slice(r * columns.length, (r + 1) * columns.length);
           const inHand = row === null || r === Math.floor(chosen / columns.length);
@@ -88,7 +89,7 @@ export function StripCurve({ work, base, chosen, onLook, measure, onMeasure }: P
           );
         })}
         {rowLabels(work, heights, chosen, y).map(({ r, at: height }) => (
-          <text key={r} class="plot-note" x={x(at.at(-1) ?? 0) + 6} y={height + 4}>{rows[r] && stepWords(base, rows[r])}</text>
+          <text key={r} class="plot-note" x={x(at.at(-1) ?? 0) + 6} y={height + 4}>{rows[r] && work.words(rows[r])}</text>
         ))}
         {work.own && Number.isFinite(ownHeight) && mark >= low && mark <= high && <circle class="strip-own" cx={x(mark)} cy={y(ownHeight)} r={4.5} />}
       </Plot>

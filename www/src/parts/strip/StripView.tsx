@@ -4,7 +4,7 @@ import type { Plan } from '../../engine/protocol';
 import { PATCH, StripWork, type Patch } from '../../state/strip';
 import { saveStripTable } from '../../state/stripFile';
 import { saveStripPicture } from './stripPicture';
-import { ownPlace, sideProblem, stepWords, variable, type Step, type StripSettings } from '../../state/vary';
+import { layOut, sideProblem, type Step, type StripSettings } from '../../state/vary';
 import { lengthWords, units } from '../../state/settings';
 import { PixelCanvas } from '../PixelCanvas';
 import { NotYetWhole, PrintAct } from '../PrintAct';
@@ -34,14 +34,18 @@ export function StripView({ base, shares, settings, onTake, compact = false }: P
   const wanted = JSON.stringify([base, settings, shares]);
   useEffect(() => {
     if (problem || shares.length === 0) return undefined;
-    const next = new StripWork(base, shares, settings);
-    const own = next.patches.findIndex((patch) => isOwn(next, base, patch));
-    const first = own >= 0 ? own : Math.floor(next.patches.length / 2);
-    setWork(next);
-    setChosen(first);
-    const patch = next.patches[first];
-    if (patch) next.lookAt(patch);
-    return () => next.end();
+    let end = (): void => undefined;
+    let here = true;
+    layOut(base, shares, settings).then((strip) => {
+      if (!here) return;
+      const next = new StripWork(base, shares, settings, strip);
+      end = () => next.end();
+      const first = next.ownPatch ?? next.patches[Math.floor(next.patches.length / 2)];
+      setWork(next);
+      setChosen(first ? next.patches.indexOf(first) : -1);
+      if (first) next.lookAt(first);
+    }, () => undefined);
+    return () => { here = false; end(); };
   }, [wanted, problem]);
   void (work?.drawn ?? silent).value;
   void units.value;
@@ -59,16 +63,16 @@ export function StripView({ base, shares, settings, onTake, compact = false }: P
       <p class="strip-progress" role="status">
         {done < work.patches.length ? `${done} of ${work.patches.length} patches have all their grain` : `${work.patches.length} patches, ${lengthWords((PATCH.width_px * PATCH.px_um) / 1000, 1)} wide, every grain computed`}
       </p>
-      <Grid work={work} base={base} chosen={chosen} onLook={look} onTake={onTake} full={!compact} />
+      <Grid work={work} chosen={chosen} onLook={look} onTake={onTake} full={!compact} />
       <div class="strip-below">
-        <StripDetail work={work} patch={work.patches[chosen] ?? null} words={patchWords(work, base, work.patches[chosen])} onTake={onTake} />
-        <StripCurve work={work} base={base} chosen={chosen} onLook={look} measure={measure} onMeasure={setMeasure} />
+        <StripDetail work={work} patch={work.patches[chosen] ?? null} words={patchWords(work, work.patches[chosen])} onTake={onTake} />
+        <StripCurve work={work} chosen={chosen} onLook={look} measure={measure} onMeasure={setMeasure} />
       </div>
       {!compact && done < work.patches.length && <NotYetWhole what="all its patches" />}
       {!compact && (
         <p class="acts strip-files">
           <button type="button" class="act" disabled={done < work.patches.length} onClick={() => void saveStripPicture(work, base, measure)}>Save as one picture</button>
-          <button type="button" class="act" disabled={done < work.patches.length} onClick={() => saveStripTable(work, base)}>Save as a table (CSV)</button>
+          <button type="button" class="act" disabled={done < work.patches.length} onClick={() => saveStripTable(work)}>Save as a table (CSV)</button>
           <PrintAct words="Print" ready={done >= work.patches.length} />
         </p>
       )}
@@ -76,28 +80,22 @@ export function StripView({ base, shares, settings, onTake, compact = false }: P
   );
 }
 
-/** A patch that is the plan itself. */
-function isOwn(work: StripWork, base: Plan, patch: Patch): boolean {
-  const at = (step: Step | null | undefined): boolean => !step || ownPlace(base, step.key) === step.at;
-  return work.settings.value !== null && at(work.columns[patch.column]) && at(work.rows[patch.row]);
-}
-
 /** "Wait 60 s, bake 8 min". */
-export function patchWords(work: StripWork, base: Plan, patch: Patch | undefined): string {
+export function patchWords(work: StripWork, patch: Patch | undefined): string {
   if (!patch) return '';
-  const word = (step: Step | null | undefined): string[] => (step ? [`${variable(base, step.key)?.label ?? step.key} ${stepWords(base, step)}`] : []);
+  const word = (step: Step | null | undefined): string[] => (step ? [`${work.variable(step.key)?.label ?? step.key} ${work.words(step)}`] : []);
   return [...word(work.columns[patch.column]), ...word(work.rows[patch.row])].join(', ');
 }
 
 interface GridProps {
-  work: StripWork; base: Plan; chosen: number; onLook: (index: number) => void;
+  work: StripWork; chosen: number; onLook: (index: number) => void;
   onTake?: Props['onTake'];
   /** With grain, cut and numbers under a single row. */
   full?: boolean;
 }
 
 /** The patches as a row or a table; arrow keys go from one to the next. */
-export function Grid({ work, base, chosen, onLook, onTake, full = false }: GridProps) {
+export function Grid({ work, chosen, onLook, onTake, full = false }: GridProps) {
   const { columns, rows, patches } = work;
   void work.drawn.value;
   const key = (event: KeyboardEvent): void => {
@@ -115,27 +113,27 @@ export function Grid({ work, base, chosen, onLook, onTake, full = false }: GridP
   return (
     <div class="strip-scroll" tabIndex={-1}>
       <table class="strip-table" data-record={record} onKeyDown={key} style={{ '--columns': columns.length }}>
-        <caption class="unseen">Test strip: {variable(base, columns[0]?.key ?? '')?.label} along{single ? '' : `, ${variable(base, rows[0]?.key ?? '')?.label} down`}. Arrow keys go from patch to patch.</caption>
+        <caption class="unseen">Test strip: {work.variable(columns[0]?.key)?.label} along{single ? '' : `, ${work.variable(rows[0]?.key)?.label} down`}. Arrow keys go from patch to patch.</caption>
         <thead>
           <tr>
             {(!single || record) && <th scope="col"><span class="unseen">{single ? 'What is shown' : 'Down the side'}</span></th>}
-            {columns.map((step, c) => <th key={c} scope="col" data-own={ownPlace(base, step.key) === step.at}>{stepWords(base, step)}</th>)}
+            {columns.map((step, c) => <th key={c} scope="col" data-own={work.owns(step)}>{work.words(step)}</th>)}
           </tr>
         </thead>
         <tbody>
           {rows.map((row, r) => (
             <tr key={r}>
               {record && <th scope="row">print, {lengthWords((PATCH.width_px * PATCH.px_um) / 1000, 1)}</th>}
-              {row && <th scope="row" data-own={ownPlace(base, row.key) === row.at}>{stepWords(base, row)}</th>}
+              {row && <th scope="row" data-own={work.owns(row)}>{work.words(row)}</th>}
               {columns.map((_, c) => {
                 const index = r * columns.length + c;
                 const patch = patches[index];
-                return patch && <td key={c}><PatchButton patch={patch} words={patchWords(work, base, patch)} chosen={index === chosen} onLook={() => onLook(index)}
-                  onTake={onTake && patch.numbers && canTake(work, patch) ? () => onTake(patch.plan, patchWords(work, base, patch)) : undefined} /></td>;
+                return patch && <td key={c}><PatchButton patch={patch} words={patchWords(work, patch)} chosen={index === chosen} onLook={() => onLook(index)}
+                  onTake={onTake && patch.numbers && canTake(work, patch) ? () => onTake(patch.plan, patchWords(work, patch)) : undefined} /></td>;
               })}
             </tr>
           ))}
-          {record && <StripRecord work={work} words={(patch) => patchWords(work, base, patch)} />}
+          {record && <StripRecord work={work} words={(patch) => patchWords(work, patch)} />}
         </tbody>
       </table>
     </div>

@@ -2,7 +2,7 @@ import type { Image, Plan } from '../../engine/protocol';
 import { fileName, offer } from '../../state/files';
 import { CUT_WIDTH_UM, deepestOf, PATCH, type Patch, type StripWork } from '../../state/strip';
 import { slug } from '../../state/stripFile';
-import { ownPlace, stepWords, variable } from '../../state/vary';
+import type { Step } from '../../state/vary';
 import { linear, path, smooth } from '../plots/ticks';
 import { copperShape, inkShape, resinShape } from '../tester/cutShapes';
 import { MEASURES, rangeOf, rowLabels, type Measure } from './StripCurve';
@@ -45,7 +45,7 @@ export async function saveStripPicture(work: StripWork, base: Plan, measure: Mea
   page.curve(y + GAP, measure);
   const blob = await new Promise<Blob | null>((resolve) => { canvas.toBlob(resolve, 'image/png'); });
   if (!blob) throw new Error('This browser could not make a picture of the strip.');
-  offer(blob, fileName(`-${slug(work, base)}.png`));
+  offer(blob, fileName(`-${slug(work)}.png`));
 }
 
 /** One picture being drawn. */
@@ -67,14 +67,14 @@ class Page {
     this.write(`${this.base.title || 'Untitled plate'}: ${along.toLowerCase()}${down ? ` by ${down.toLowerCase()}` : ''}`, EDGE, EDGE + 24, 34, INK, true);
     const printed = this.work.patches[0]?.value === 1 && settings.value !== 1 ? 'one bite' : `value ${settings.value ?? 1}`;
     this.write(`Test strip, ${printed} printed, everything else as in the plan. Patches ${(PATCH.width_px * PATCH.px_um) / 1000} mm wide.`, EDGE, EDGE + 56, 21, SOFT);
-    columns.forEach((step, c) => this.place(stepWords(this.base, step), this.left(c), EDGE + 94, step.at === ownPlace(this.base, step.key)));
+    columns.forEach((step, c) => this.place(step, this.left(c), EDGE + 94));
   }
 
   patch(patch: Patch, top: number, rowHeight: number): void {
     const x = this.left(patch.column);
     const y = top + patch.row * rowHeight;
     const row = this.work.rows[patch.row];
-    if (row && patch.column === 0) this.place(stepWords(this.base, row), EDGE, y + 20, row.at === ownPlace(this.base, row.key));
+    if (row && patch.column === 0) this.place(row, EDGE, y + 20);
     if (patch.print) this.pixels(patch.print, x, y, PATCH.width_px, PATCH.height_px);
     else {
       this.on.strokeStyle = HAIR;
@@ -133,7 +133,7 @@ class Page {
     rows.forEach((row, r) => {
       const own = heights.slice(r * columns.length, (r + 1) * columns.length);
       const at = columns.map((_, c) => c);
-      const number = variable(this.base, columns[0]?.key ?? '')?.field;
+      const number = this.work.variable(columns[0]?.key)?.field !== undefined;
       this.on.strokeStyle = INK;
       this.on.lineWidth = row ? 1.5 : 2.5;
       this.on.setLineDash(number ? [] : [4, 8]);
@@ -141,7 +141,8 @@ class Page {
       this.on.setLineDash([]);
       own.forEach((height, c) => {
         if (!Number.isFinite(height)) return;
-        const mine = columns[c]?.at === ownPlace(this.base, columns[c]?.key ?? '') && (!row || row.at === ownPlace(this.base, row.key));
+        const step = columns[c];
+        const mine = step !== undefined && this.work.owns(step) && (!row || this.work.owns(row));
         this.on.fillStyle = mine ? COPPER : INK;
         this.on.beginPath();
         this.on.arc(x(c), y(height), mine ? 8 : row ? 4 : 6, 0, 2 * Math.PI);
@@ -150,7 +151,7 @@ class Page {
     });
     for (const { r, at } of rowLabels(this.work, heights, -1, y, 22)) {
       const row = rows[r];
-      if (row) this.write(stepWords(this.base, row), x(columns.length - 1) + 14, at + 6, 18, SOFT);
+      if (row) this.write(this.work.words(row), x(columns.length - 1) + 14, at + 6, 18, SOFT);
     }
   }
 
@@ -159,11 +160,12 @@ class Page {
   }
 
   private label(key: string | undefined): string {
-    return variable(this.base, key ?? '')?.label ?? '';
+    return this.work.variable(key)?.label ?? '';
   }
 
   /** A setting; the plan's own in copper. */
-  private place(words: string, x: number, y: number, own: boolean): void {
+  private place(step: Step, x: number, y: number): void {
+    const [words, own] = [this.work.words(step), this.work.owns(step)];
     this.write(own ? `${words}, the plan` : words, x, y, 23, own ? COPPER : INK);
   }
 
