@@ -128,7 +128,7 @@ test('from readings and from a photograph to constants that travel', { timeout: 
     await page.locator('[aria-label="Reading of step 7"]').waitFor({ state: 'detached' });
     assert.deepEqual(await standing(), typed.slice(0, 6), 'two less');
     await page.click('.word:has-text("density") >> nth=0');
-    await page.locator('.calibrate [role=status]', { hasText: 'No print has a density above 4' }).waitFor();
+    await page.locator('.calibrate [role=status]', { hasText: 'No print has a density above 2.6' }).waitFor();
     await page.click('[aria-label="Readings are given as"] .word:has-text("L*")');
     await steps(8);
     assert.deepEqual(await standing(), typed, 'all of them back');

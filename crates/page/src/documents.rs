@@ -22,7 +22,7 @@ pub(crate) struct Catalogue {
     /// What of the real plate is left out, a sentence each.
     not_modelled: &'static [&'static str],
     default_plan: Plan,
-    ranges: &'static [Range],
+    ranges: Vec<Range>,
     us_units: &'static [UsUnit],
 }
 
@@ -68,7 +68,7 @@ pub fn catalogue() -> Answer {
         constants: Constants::catalogue(),
         not_modelled: plate::NOT_MODELLED,
         default_plan: Plan::default(),
-        ranges: plan::RANGES,
+        ranges: [plan::RANGES, &study::calibration::RANGES].concat(),
         us_units: plan::US_UNITS,
     })
 }

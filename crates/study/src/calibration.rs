@@ -27,6 +27,22 @@ mod student;
 pub mod tone_table;
 mod verdict;
 
+use plan::Range;
+
+/// Steps of a step plate.
+const STEPS: Range = Range {
+    key: "calibration.steps",
+    min: design::STEPS.0 as f64,
+    max: design::STEPS.1 as f64,
+    step: 1.0,
+};
+/// L* that may be read.
+const LIGHTNESS: Range = Range { key: "calibration.lightness", min: 0.0, max: 100.0, step: 0.1 };
+/// Density that may be read: a little below 0 by an instrument that is out, and no print is denser than the most.
+const DENSITY: Range = Range { key: "calibration.density", min: -0.1, max: 2.6, step: 0.01 };
+/// Limits of what is made and read of a step plate.
+pub const RANGES: [Range; 3] = [STEPS, LIGHTNESS, DENSITY];
+
 pub use answer::{CurvePoint, Fit, Fitted, Pair, StepFit};
 pub use design::{Layout, Patch, StepPlate, design, layout, step_plate, unfitted};
 pub use fit::fit;

@@ -2,6 +2,7 @@ import { signal } from '@preact/signals';
 import { askLane, askStudies } from '../engine/studies';
 import type { Fit, PhotoReading, Plan, ReadingKind, StepPlate } from '../engine/protocol';
 import { wordsOf } from './backwards';
+import { rangeOf } from './catalogue';
 import { persisted } from './persisted';
 import { plan, wordAt } from './plan';
 import { soundPlan } from './results';
@@ -14,17 +15,18 @@ interface Beyond { bite_min: number; reading: number | null }
 /** Steps, minutes of each bite as they really ran, and what was read; null where nothing was. */
 export interface Bench { steps: number; bite_min: number[]; readings: (number | null)[]; kind: ReadingKind; beyond: Beyond[] }
 
-export const MOST_STEPS = 10;
-export const FEWEST_STEPS = 6;
+/** Fewest and most steps. */
+export const stepsRange = (): [least: number, most: number] => rangeOf('calibration.steps');
 
 const FRESH: Bench = { steps: 8, bite_min: [], readings: [], kind: 'lightness', beyond: [] };
 
 export const onBench = persisted<Bench>('platewright.step-plate', FRESH, (kept) => {
   const { steps = 8, bite_min = [], readings = [], kind = 'lightness', beyond = [] } = kept as Partial<Bench>;
-  const sound = Number.isInteger(steps) && steps >= FEWEST_STEPS && steps <= MOST_STEPS && Array.isArray(bite_min) && Array.isArray(readings)
+  const [fewest, most] = stepsRange();
+  const sound = Number.isInteger(steps) && steps >= fewest && steps <= most && Array.isArray(bite_min) && Array.isArray(readings)
     && bite_min.every((m) => typeof m === 'number') && readings.every((r) => r === null || typeof r === 'number')
     && ['lightness', 'density', 'density_over_paper'].includes(kind)
-    && Array.isArray(beyond) && beyond.length <= MOST_STEPS && beyond.every((one) => typeof one.bite_min === 'number' && (one.reading === null || typeof one.reading === 'number'));
+    && Array.isArray(beyond) && beyond.length <= most && beyond.every((one) => typeof one.bite_min === 'number' && (one.reading === null || typeof one.reading === 'number'));
   return sound ? { steps, bite_min, readings, kind, beyond } : FRESH;
 });
 

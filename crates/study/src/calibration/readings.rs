@@ -1,6 +1,6 @@
 //! What is read off the print, and when it can't be true.
 
-use plan::{Diagnostic, Unit, quantity, sentence};
+use plan::{Diagnostic, Range, Unit, quantity, sentence};
 use plate::light;
 
 /// In what the readings are given.
@@ -37,8 +37,6 @@ const ALIKE_L: f64 = 6.0;
 const FORGIVEN_L: f64 = 3.0;
 /// Lighter than the paper by more than this is no reading of a print, L*.
 const ABOVE_PAPER_L: f64 = 2.0;
-/// Densest reading believed.
-const DENSEST: f64 = 2.6;
 
 /// Readings as L*. Steps that were not read are `None`.
 ///
@@ -50,9 +48,9 @@ pub fn in_lightness(
     paper_reflectance: f64,
 ) -> Result<Vec<Option<f64>>, Vec<Diagnostic>> {
     let mut wrong = Vec::new();
-    let (name, least, most) = match kind {
-        Kind::Lightness => ("L*", 0.0, 100.0),
-        Kind::Density | Kind::DensityOverPaper => ("density", -0.1, DENSEST),
+    let (name, Range { min: least, max: most, .. }) = match kind {
+        Kind::Lightness => ("L*", super::LIGHTNESS),
+        Kind::Density | Kind::DensityOverPaper => ("density", super::DENSITY),
     };
     let read: Vec<Option<f64>> = readings
         .iter()

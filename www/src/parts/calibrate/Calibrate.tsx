@@ -2,7 +2,7 @@ import { useEffect, useState } from 'preact/hooks';
 import { calibrations, inForce, keep } from '../../state/calibrations';
 import { change, plan } from '../../state/plan';
 import { soundPlan, stale } from '../../state/results';
-import { aboutWords, busy, design, designed, designFailed, FEWEST_STEPS, find, fit, fitFailed, MOST_STEPS, onBench, setSteps, takeDesign } from '../../state/stepPlate';
+import { aboutWords, busy, design, designed, designFailed, find, fit, fitFailed, onBench, setSteps, stepsRange, takeDesign } from '../../state/stepPlate';
 import { HeldUp } from '../HeldUp';
 import { Term } from '../lessons/Term';
 import { Words } from '../plan/ChoiceEntry';
@@ -14,7 +14,10 @@ import { OtherKind, Readings } from './Readings';
 import { use } from './use';
 import '../../styles/calibrate.css?sheet';
 
-const STEPS = Array.from({ length: MOST_STEPS - FEWEST_STEPS + 1 }, (_, i) => [String(i + FEWEST_STEPS), String(i + FEWEST_STEPS)] as const);
+function stepWords(): (readonly [string, string])[] {
+  const [fewest, most] = stepsRange();
+  return Array.from({ length: most - fewest + 1 }, (_, i) => [String(i + fewest), String(i + fewest)] as const);
+}
 
 /** From one step plate to this shop's own constants. */
 export function Calibrate() {
@@ -39,7 +42,7 @@ export function Calibrate() {
           <h3 id="calibrate-plate">1 · Bite the step plate</h3>
           <div role="radiogroup" aria-label="Steps" class="calibrate-line">
             <span class="back-word" aria-hidden="true">Steps</span>
-            <Words name="calibrate-steps" options={STEPS} chosen={String(steps)} onChoose={(word) => setSteps(Number(word))} />
+            <Words name="calibrate-steps" options={stepWords()} chosen={String(steps)} onChoose={(word) => setSteps(Number(word))} />
           </div>
           {designFailed.value && <p class="problem" role="alert">{designFailed.value}</p>}
           {!made && !designFailed.value && <p class="finding" role="status">One moment: the ground is printed at every depth.</p>}

@@ -8,14 +8,15 @@ import { useTyped } from '../plan/typed';
 
 const KINDS: [ReadingKind, string][] = [['lightness', 'L*'], ['density', 'density'], ['density_over_paper', 'density over the paper']];
 
-/** Densities of prints end far below this. */
-const DENSEST = 4;
+/** No print is denser. */
+const densest = (): number => rangeOf('calibration.density')[1];
 
 /** What is said of words or a number that can be no reading; a number that fits another kind is taken, since the kind may be chosen later. */
 function readingProblem(text: string, kind: ReadingKind): string {
   if (text.trim() === '') return '';
   const number = readNumber(text);
-  return number >= -0.1 && number <= 100 ? '' : numberProblem(text, [0, kind === 'lightness' ? 100 : DENSEST], kind === 'lightness' ? 'L*' : '');
+  const [[least], [lightest, most]] = [rangeOf('calibration.density'), rangeOf('calibration.lightness')];
+  return number >= least && number <= most ? '' : numberProblem(text, [lightest, kind === 'lightness' ? most : densest()], kind === 'lightness' ? 'L*' : '');
 }
 
 /** Says so where readings look as if they were of another kind than the one chosen. */
@@ -26,8 +27,8 @@ export function OtherKind() {
 
 function otherKind(kind: ReadingKind, readings: (number | null)[]): string[] {
   const given = readings.filter((one) => one !== null);
-  if (kind !== 'lightness') return given.some((one) => one > DENSEST) ? [`No print has a density above ${DENSEST}. If these are L*, choose it above: the readings stay as they are.`] : [];
-  return given.length > 1 && given.every((one) => one <= DENSEST) ? ['These look like densities. If they are, choose so above: the readings stay as they are.'] : [];
+  if (kind !== 'lightness') return given.some((one) => one > densest()) ? [`No print has a density above ${densest()}. If these are L*, choose it above: the readings stay as they are.`] : [];
+  return given.length > 1 && given.every((one) => one <= densest()) ? ['These look like densities. If they are, choose so above: the readings stay as they are.'] : [];
 }
 
 /** What ran and what was read, step by step. */
