@@ -73,7 +73,7 @@ test('every step with a hazard carries its caution, and the hot plate is never o
   };
   const bites = plan.bites.map(({ bite_min }, i) => ({ bite: { first: i + 1, last: i + 1, bite_min }, name: `Bite ${i + 1}`, joined: '' }));
   const order = {
-    planned: 7, whites: true, bites, dropped: '', spits: [{ name: 'sky', spit_min: 2, fade_mm: 5, middle_mm: [30, 40] }],
+    planned: 7, whites: true, bites, dropped: '', line: [2], spits: [{ name: 'sky', spit_min: 2, fade_mm: 5, middle_mm: [30, 40] }],
     later: [{ state: 2, work: 1, dropped: '', bites: [{ ...bites[0], cover: 'the whites', uncover: '', open: 'values 1 to 7' }] }],
   };
   const summary = {
@@ -83,7 +83,11 @@ test('every step with a hazard carries its caution, and the hot plate is never o
   };
   for (const agitation of ['rocked', 'bubbled', 'sprayed']) {
     const steps = benchList({
-      plan: { ...full, bath: { ...plan.bath, agitation } }, summary, amounts: null, units: 'metric',
+      plan: {
+        ...full, bath: { ...plan.bath, agitation },
+        states: [{ ...full.states[0], work: [{ tool }, { ground: { ...ground, bath: { ...ground.bath, agitation } } }] }],
+      },
+      summary, amounts: null, units: 'metric',
       shop: { begin_min: 540, between_min: 30, floor_cm: [50, 50], impressions: 5 },
     });
     assert.equal(new Set(steps.map(({ id }) => id)).size, steps.length, 'every step has a name of its own');
@@ -92,7 +96,7 @@ test('every step with a hazard carries its caution, and the hot plate is never o
       for (const [does, mustSay] of HAZARDS) {
         if (does.test(`${name} ${todo.join(' ')}`)) assert.match(caution, mustSay, `${id}, which says ${does}`);
       }
-      if (agitation !== 'rocked' && /^bite-|^bath$/.test(id)) assert.match(caution, /mist: tank shut/, `${id} of a ${agitation} bath`);
+      if (agitation !== 'rocked' && /^bite-|^ground-.*-bite-|bath$/.test(id)) assert.match(caution, /mist: tank shut/, `${id} of a ${agitation} bath`);
       assert.doesNotMatch(`${todo.join(' ')} ${caution}`, /\b(is|are) safe\b|dust mask|dry it warm/i, id);
     }
     // Twice: the first ground and the later one.

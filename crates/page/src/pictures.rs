@@ -124,7 +124,7 @@ pub fn lightness_of(rgba: &[u8]) -> f64 {
 #[wasm_bindgen]
 pub fn thinned(points_mm: &[f64], tolerance_mm: f64) -> Vec<f64> {
     let (points, _) = points_mm.as_chunks::<2>();
-    picture::thinned_line(points, tolerance_mm).into_flattened()
+    plan::edits::thinned(points, tolerance_mm).into_flattened()
 }
 
 /// A picture that another worker has read, or the store kept.

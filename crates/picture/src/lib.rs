@@ -42,7 +42,7 @@ pub use guides::{Guide, GuideFace, GuidePaper, guides};
 pub use harbour::{HARBOUR_HEIGHT, HARBOUR_WIDTH, harbour};
 pub use likeness::{likeness, same_picture};
 pub use lines::LineAreas;
-pub use outline::{Ring, outlines, thinned_line};
+pub use outline::{Ring, outlines};
 pub use read::{MOST_SIDE, Pixels, Reading, Window, brought_down, read, unfit};
 pub use suit::{Fit, Suit, fit_thresholds, suggested, suits};
 pub use tidy::TidyMap;

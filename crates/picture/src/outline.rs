@@ -1,5 +1,7 @@
 //! Outlines of values on the print: for stop-out guides, and for taking an area from the picture.
 
+use plan::edits::thinned;
+
 /// One closed outline, mm as printed.
 #[derive(Clone, Debug, PartialEq, serde::Serialize, ts_rs::TS)]
 pub struct Ring {
@@ -73,7 +75,7 @@ pub fn outlines(
                 }
             }
             let hole = twice_area(&points) < 0.0;
-            rings.push(Ring { points_mm: thinned(&points, tolerance_mm), hole });
+            rings.push(Ring { points_mm: ring_thinned(&points, tolerance_mm), hole });
         }
     }
     rings
@@ -89,42 +91,8 @@ pub(crate) fn twice_area(points: &[[f64; 2]]) -> f64 {
         .sum()
 }
 
-/// A line drawn by hand with as few points as keep every one left out within `tolerance_mm` of it (Douglas &
-/// Peucker 1973); both ends stay.
-#[must_use]
-pub fn thinned_line(points_mm: &[[f64; 2]], tolerance_mm: f64) -> Vec<[f64; 2]> {
-    if points_mm.len() < 3 {
-        return points_mm.to_vec();
-    }
-    let keep = kept(points_mm, vec![(0, points_mm.len() - 1)], tolerance_mm);
-    points_mm.iter().zip(keep).filter(|(_, keep)| *keep).map(|(point, _)| *point).collect()
-}
-
-/// Which points are kept between those that the `open` pieces begin and end with.
-fn kept(points: &[[f64; 2]], mut open: Vec<(usize, usize)>, tolerance_mm: f64) -> Vec<bool> {
-    let mut keep = vec![false; points.len()];
-    for &(from, until) in &open {
-        (keep[from], keep[until]) = (true, true);
-    }
-    while let Some((from, until)) = open.pop() {
-        let (mut worst, mut at) = (tolerance_mm * tolerance_mm, None);
-        for i in from + 1..until {
-            let off = off_line(points[i], points[from], points[until]);
-            if off > worst {
-                (worst, at) = (off, Some(i));
-            }
-        }
-        if let Some(i) = at {
-            keep[i] = true;
-            open.push((from, i));
-            open.push((i, until));
-        }
-    }
-    keep
-}
-
 /// A ring with as few points as the tolerance allows, at least three.
-fn thinned(ring: &[[f64; 2]], tolerance_mm: f64) -> Vec<[f64; 2]> {
+fn ring_thinned(ring: &[[f64; 2]], tolerance_mm: f64) -> Vec<[f64; 2]> {
     // Two fixed ends: the first point and the one farthest from it.
     let square = |a: [f64; 2], b: [f64; 2]| {
         let (dx, dy) = (a[0] - b[0], a[1] - b[1]);
@@ -135,8 +103,9 @@ fn thinned(ring: &[[f64; 2]], tolerance_mm: f64) -> Vec<[f64; 2]> {
     });
     let mut closed = ring.to_vec();
     closed.push(ring[0]);
-    let keep = kept(&closed, vec![(0, far), (far, closed.len() - 1)], tolerance_mm);
-    let kept: Vec<[f64; 2]> = (0..ring.len()).filter(|i| keep[*i]).map(|i| ring[i]).collect();
+    let mut kept = thinned(&closed[..=far], tolerance_mm);
+    kept.extend(thinned(&closed[far..], tolerance_mm).into_iter().skip(1));
+    kept.pop();
     // A ring within the tolerance of a line keeps a third point.
     if kept.len() >= 3 {
         kept
@@ -145,48 +114,9 @@ fn thinned(ring: &[[f64; 2]], tolerance_mm: f64) -> Vec<[f64; 2]> {
     }
 }
 
-/// Squared distance of a point from the straight piece between two others.
-fn off_line(p: [f64; 2], a: [f64; 2], b: [f64; 2]) -> f64 {
-    let (dx, dy) = (b[0] - a[0], b[1] - a[1]);
-    let length = dx * dx + dy * dy;
-    let t = if length > 0.0 {
-        (((p[0] - a[0]) * dx + (p[1] - a[1]) * dy) / length).clamp(0.0, 1.0)
-    } else {
-        0.0
-    };
-    let (x, y) = (p[0] - a[0] - t * dx, p[1] - a[1] - t * dy);
-    x * x + y * y
-}
-
 #[cfg(test)]
 mod tests {
-    use super::{off_line, outlines, thinned_line, twice_area};
-
-    #[test]
-    fn a_drawn_line_is_thinned_within_its_tolerance() {
-        let arc: Vec<[f64; 2]> = (0..=90)
-            .map(|degree| f64::from(degree).to_radians())
-            .map(|angle| [50.0 * libm::cos(angle), 50.0 * libm::sin(angle)])
-            .collect();
-        let thin = thinned_line(&arc, 0.1);
-        assert!((5..20).contains(&thin.len()), "{} of 91 points", thin.len());
-        assert_eq!((thin[0], thin[thin.len() - 1]), (arc[0], arc[90]), "both ends stay");
-        for point in &arc {
-            let off = thin.windows(2).map(|two| off_line(*point, two[0], two[1]));
-            assert!(off.fold(f64::INFINITY, f64::min) <= 0.01 + 1e-12, "{point:?} is far off");
-        }
-        let straight: Vec<[f64; 2]> = (0..20).map(|i| [f64::from(i), 2.0]).collect();
-        assert_eq!(thinned_line(&straight, 0.1), [[0.0, 2.0], [19.0, 2.0]], "a straight line");
-        // Back where it came from: the far end is no point to leave out.
-        let back = [[0.0, 0.0], [5.0, 0.0], [10.0, 0.0], [0.0, 0.0]];
-        assert_eq!(
-            thinned_line(&back, 0.1),
-            [[0.0, 0.0], [10.0, 0.0], [0.0, 0.0]],
-            "there and back"
-        );
-        assert_eq!(thinned_line(&[[1.0, 2.0]], 0.1), [[1.0, 2.0]], "a dot");
-        assert_eq!(thinned_line(&[], 0.1), [[0.0; 2]; 0], "nothing");
-    }
+    use super::{outlines, twice_area};
 
     #[test]
     fn a_ring_with_an_island_in_its_hole() {

@@ -28,6 +28,7 @@ mod words;
 
 pub use areas::{add_area, change_area, move_area, remove_area};
 pub use lines::{remove_lines, take_lines};
+pub use path::thinned;
 pub use states::{
     add_ground, add_state, add_work, gone_with, insert_state, move_state, move_work, plan_edition,
     remove_state, remove_work,

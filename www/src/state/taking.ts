@@ -7,13 +7,10 @@ import { takeInHand, withoutPicture } from './links';
 import { mendable } from './mend';
 import { note, panel, putAway, tell } from './notifications';
 import { awaits, forPicture, HARBOUR, picture } from './picture';
-import { catalogue } from './catalogue';
+import { catalogue, limitsOf } from './catalogue';
 import { change, plan } from './plan';
 import { refused, said } from './results';
 import { explained } from './settings';
-
-/** Longest title that the plan's check allows, in characters. */
-const LONGEST_TITLE = 120;
 
 const withoutEnding = (name: string): string => name.replace(/(?<=.)\.[^.\s]*$/, '');
 
@@ -27,7 +24,7 @@ function titleWith(of: Plan, name: string | null): string {
 }
 
 function titleOf(name: string): string {
-  return [...withoutEnding(name)].slice(0, LONGEST_TITLE).join('');
+  return [...withoutEnding(name)].slice(0, limitsOf('title').max).join('');
 }
 
 /** Takes a picture onto the plate: its widest crop, and values spaced for its tones. */

@@ -18,8 +18,10 @@ pub(super) fn as_worked(points_mm: &[[f64; 2]]) -> Vec<[f64; 2]> {
     kept.iter().map(|point| point.map(tenth)).collect()
 }
 
-/// The path without points that lie within `tolerance_mm` of it (Douglas & Peucker 1973).
-fn thinned(points_mm: &[[f64; 2]], tolerance_mm: f64) -> Vec<[f64; 2]> {
+/// A line with as few points as keep every one left out within `tolerance_mm` of it (Douglas & Peucker 1973);
+/// both ends stay.
+#[must_use]
+pub fn thinned(points_mm: &[[f64; 2]], tolerance_mm: f64) -> Vec<[f64; 2]> {
     let mut kept = vec![false; points_mm.len()];
     let mut open = Vec::new();
     if let Some(last) = points_mm.len().checked_sub(1) {
@@ -27,22 +29,32 @@ fn thinned(points_mm: &[[f64; 2]], tolerance_mm: f64) -> Vec<[f64; 2]> {
         open.push((0, last));
     }
     while let Some((from, to)) = open.pop() {
-        let farthest = (from + 1..to)
-            .map(|i| (i, off_mm(points_mm[i], points_mm[from], points_mm[to])))
-            .fold((0, tolerance_mm), |most, next| if next.1 > most.1 { next } else { most });
-        if farthest.0 > 0 {
-            kept[farthest.0] = true;
-            open.extend([(from, farthest.0), (farthest.0, to)]);
+        let (mut worst, mut at) = (tolerance_mm * tolerance_mm, None);
+        for i in from + 1..to {
+            let off = off_line(points_mm[i], points_mm[from], points_mm[to]);
+            if off > worst {
+                (worst, at) = (off, Some(i));
+            }
+        }
+        if let Some(i) = at {
+            kept[i] = true;
+            open.extend([(from, i), (i, to)]);
         }
     }
     points_mm.iter().zip(kept).filter(|(_, kept)| *kept).map(|(point, _)| *point).collect()
 }
 
-/// How far a point lies off the line from `a` to `b`, or off `a` where both are one.
-fn off_mm(point: [f64; 2], a: [f64; 2], b: [f64; 2]) -> f64 {
-    let ([dx, dy], [x, y]) = ([b[0] - a[0], b[1] - a[1]], [point[0] - a[0], point[1] - a[1]]);
-    let length = (dx * dx + dy * dy).sqrt();
-    if length > 0.0 { (dx * y - dy * x).abs() / length } else { (x * x + y * y).sqrt() }
+/// Squared distance of a point from the straight piece between two others.
+fn off_line(p: [f64; 2], a: [f64; 2], b: [f64; 2]) -> f64 {
+    let (dx, dy) = (b[0] - a[0], b[1] - a[1]);
+    let length = dx * dx + dy * dy;
+    let t = if length > 0.0 {
+        (((p[0] - a[0]) * dx + (p[1] - a[1]) * dy) / length).clamp(0.0, 1.0)
+    } else {
+        0.0
+    };
+    let (x, y) = (p[0] - a[0] - t * dx, p[1] - a[1] - t * dy);
+    x * x + y * y
 }
 
 #[cfg(test)]
@@ -61,5 +73,32 @@ mod tests {
         assert!(kept.len() <= MAX_POINTS && kept.len() > 1, "{} points", kept.len());
         assert_eq!(as_worked(&[[-0.01, 3.0]]), [[0.0, 3.0]], "a dab, and no −0");
         assert!(as_worked(&[]).is_empty(), "nothing");
+    }
+
+    #[test]
+    fn a_drawn_line_is_thinned_within_its_tolerance() {
+        // A bow 50 mm wide and as high.
+        let bow = |i: i32| [0.5 * f64::from(i), 0.02 * (0.5 * f64::from(i)) * (0.5 * f64::from(i))];
+        let arc: Vec<[f64; 2]> = (0..=100).map(bow).collect();
+        let thin = thinned(&arc, 0.1);
+        assert!((5..20).contains(&thin.len()), "{} of 101 points", thin.len());
+        assert_eq!((thin[0], thin[thin.len() - 1]), (arc[0], arc[100]), "both ends stay");
+        for point in &arc {
+            let off = thin.windows(2).map(|two| off_line(*point, two[0], two[1]));
+            assert!(off.fold(f64::INFINITY, f64::min) <= 0.01 + 1e-12, "{point:?} is far off");
+        }
+        let straight: Vec<[f64; 2]> = (0..20).map(|i| [f64::from(i), 2.0]).collect();
+        assert_eq!(thinned(&straight, 0.1), [[0.0, 2.0], [19.0, 2.0]], "a straight line");
+        // Back where it came from: the far end is no point to leave out.
+        let back = [[0.0, 0.0], [5.0, 0.0], [10.0, 0.0], [0.0, 0.0]];
+        assert_eq!(thinned(&back, 0.1), [[0.0, 0.0], [10.0, 0.0], [0.0, 0.0]], "there and back");
+        assert_eq!(thinned(&[[1.0, 2.0]], 0.1), [[1.0, 2.0]], "a dot");
+        assert_eq!(thinned(&[], 0.1), [[0.0; 2]; 0], "nothing");
+    }
+
+    #[test]
+    fn a_stroke_out_and_back_keeps_its_far_end() {
+        let back = [[0.0, 0.0], [10.0, 0.0], [5.0, 0.0]];
+        assert_eq!(as_worked(&back), back, "what is worked twice is worked");
     }
 }

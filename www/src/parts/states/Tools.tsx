@@ -63,11 +63,9 @@ export function Tools() {
 function ByNumbers({ tool }: { tool: Tool }) {
   const { width_mm: across, height_mm: down } = plan.value.plate;
   const [box, setBox] = useState({ left: 10, top: 10, width: 40, height: 30 });
-  const set = (key: keyof typeof box) => (value: number): void => setBox({ ...box, [key]: Math.round(value * 10) / 10 });
-  const tenth = (mm: number): number => Math.round(mm * 10) / 10;
+  const set = (key: keyof typeof box) => (value: number): void => setBox({ ...box, [key]: value });
   const corners: Corner[] = [
-    [box.left, box.top], [tenth(box.left + box.width), box.top],
-    [tenth(box.left + box.width), tenth(box.top + box.height)], [box.left, tenth(box.top + box.height)],
+    [box.left, box.top], [box.left + box.width, box.top], [box.left + box.width, box.top + box.height], [box.left, box.top + box.height],
   ];
   return (
     <details>
