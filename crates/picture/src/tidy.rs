@@ -202,7 +202,8 @@ fn by_size(small: &mut [usize], areas: &[Area], least: usize) {
     for size in 1..=least {
         place[size] += place[size - 1];
     }
-    for area in small.to_vec() {
+    let unordered = small.to_vec();
+    for area in unordered {
         let at = &mut place[areas[area].size];
         small[*at] = area;
         *at += 1;
