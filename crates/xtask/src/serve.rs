@@ -4,7 +4,7 @@
 
 use flate2::Compression;
 use flate2::write::GzEncoder;
-use std::collections::HashMap;
+use std::collections::BTreeMap;
 use std::fs;
 use std::io::{BufRead, BufReader, ErrorKind, Write};
 use std::net::{Ipv4Addr, Ipv6Addr, TcpListener, TcpStream};
@@ -101,7 +101,10 @@ fn answer(mut stream: TcpStream, folder: &Path, packed: &Packed) -> Outcome<()> 
 /// Files in gzip's format, each packed when it is first asked for and again when it has changed, so that
 /// a later visitor does not wait for the packing.
 #[derive(Default)]
-struct Packed(Mutex<HashMap<PathBuf, (SystemTime, Arc<[u8]>)>>);
+struct Packed(Mutex<BTreeMap<PathBuf, PackedFile>>);
+
+/// When the file was changed last, and its bytes.
+type PackedFile = (SystemTime, Arc<[u8]>);
 
 impl Packed {
     /// A file's bytes, packed.
