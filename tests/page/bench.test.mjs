@@ -24,20 +24,20 @@ const bite = (first, last, more) => ({
 
 const ORDER = { planned: 4, whites: true, bites: [1, 2, 3, 4].map((n) => bite(n, n)), spits: [], later: [], dropped: '' };
 const SUMMARY = {
-  dust: { loose_cover: 0.4, cloud_start_g_per_m3: 40, explosible_g_per_m3: 15 },
+  dust: { loose_cover: 0.2, low_angle_cover: 0.8, cloud_start_g_per_m3: 40, explosible_g_per_m3: 15 },
   bake: { softening_c: 76, plate_end_c: 110, doneness: 'good', sentence: { metric: 'The copper gets warm enough.', us: 'The copper gets warm enough.' } },
-  ground: { cover: 0.5, domes_per_mm2: 90, median_footprint_um: 70 },
+  ground: { cover: 0.5, islands_per_mm2: 40, domes_per_mm2: 90, median_footprint_um: 70 },
   bath: { rate_um_per_min: [1.5], copper_end_g_per_l: 0.7, dissolved_g: 0.4 },
   values: [0, 1, 2, 3, 4].map((i) => ({ lightness: 95 - 15 * i, density: 0.3 * i })),
   order: ORDER,
 };
 const AMOUNTS = {
-  powder_g: 5.8, softens_min: 1.4, hydrometer_before_be: 40, hydrometer_after_be: 40.2, colder_c: 2, colder_times: 1.05, bath_copper_g: 1.4, replace_g_per_l: 50,
+  powder_g: 17.4, powder_each_g: 5.8, box_too_small: null, softens_min: 1.4, hydrometer_before_be: 40, hydrometer_after_be: 40.2, colder_c: 2, colder_times: 1.05, bath_copper_g: 1.4, replace_g_per_l: 50,
   plates_left: 12, held_um: 8, black_ml: 28, black_g: 31, base_ml: 3, base_g: 3.2, reducer_ml: 2, reducer_g: 1.8,
 };
 const PLAN = {
   plate: { width_mm: 150, height_mm: 200, thickness_mm: 1.2 }, paper: { reflectance: 0.8, margin_mm: 30 },
-  dust: { powder_g_per_m2: 23, wait_s: 45, dusting_min: 4 }, bake: { hot_plate_c: 125, bake_min: 3, paper_between: true },
+  dust: { powder_g_per_m2: 23, wait_s: 45, dusting_min: 4, dustings: 1 }, bake: { hot_plate_c: 125, bake_min: 3, paper_between: true },
   bath: { strength_be: 40, temperature_c: 20, agitation: 'rocked', copper_g_per_l: 0, volume_l: 2 },
   bites: [1, 2, 3, 4].map((bite_min) => ({ bite_min })), ink: { wipe: 'hand', press: 'normal', base_parts: 0, reducer_parts: 0 },
 };
@@ -81,6 +81,14 @@ const PLANS = [
   known({ summary: { order: { ...ORDER, whites: false } } }),
   known({ plan: { lines: { picture: 'lines.png' }, dust: { ...PLAN.dust, wait_s: 0 }, bake: { ...PLAN.bake, paper_between: false } } }),
   known({ plan: { states: [{ ...states[1], from_state: 1, work: [{ ground: { ...ground([]).ground, dust: { ...PLAN.dust, wait_s: 0 } } }] }] } }),
+  known({
+    plan: {
+      dust: { ...PLAN.dust, dustings: 3 },
+      states: [{ ...states[1], from_state: 1, work: [{ ground: { ...ground([]).ground, dust: { ...PLAN.dust, dustings: 2 } } }] }],
+    },
+    amounts: { box_too_small: { metric: 'The plate does not lie flat.', us: 'The plate does not lie flat.' } },
+  }),
+  known({ plan: { dust: { ...PLAN.dust, dustings: 2, wait_s: 0 } } }),
   known({ plan: { bath: { ...PLAN.bath, copper_g_per_l: 12.5 } }, amounts: { plates_left: 1 }, shop: { impressions: 1 } }),
   known({ summary: { bake: { ...SUMMARY.bake, doneness: 'under' } }, amounts: { plates_left: null } }),
   known({ summary: { bake: { ...SUMMARY.bake, doneness: 'under' } }, amounts: { softens_min: null } }),
@@ -141,6 +149,19 @@ test('every step is used, and every text of it', () => {
   }
   const sources = JSON.stringify([files, phrases, cautions, needs]);
   for (const choice of Object.keys(CHOICES)) assert.ok(sources.includes(`"by":"${choice}"`), `nothing depends on “${choice}”`);
+});
+
+test('every dusting is a wait and a time in the box of its own', () => {
+  const list = benchList(known({ plan: { dust: { ...PLAN.dust, dustings: 3 } } }));
+  assert.equal(new Set(list.map(({ id }) => id)).size, list.length, 'each step has its own id');
+  const dusted = list.filter(({ id }) => /^(wait|dusting)/.test(id));
+  assert.deepEqual(dusted.map(({ id, seconds }) => [id, seconds]), [
+    ['wait', 45], ['dusting', 240], ['wait-2', 45], ['dusting-2', 240], ['wait-3', 45], ['dusting-3', 240],
+  ]);
+  assert.deepEqual(dusted.map(({ name }) => name).slice(2, 4), ['Stir up the dust, then wait (2 of 3)', 'Plate in the box (2 of 3)']);
+  const box = list.find(({ id }) => id === 'box');
+  assert.match(box.todo.join(' '), /Weigh out 17\sg of rosin powder in 3 shares of 5\.8\sg, one for each dusting: 23 g\/m²/);
+  assert.ok(dusted.at(-1).look.includes('about 80 %') && !dusted[1].look.includes('80 %'), 'what it looks like at the end is said of the last');
 });
 
 test('every caution is used', () => {

@@ -21,6 +21,8 @@ pub(crate) struct Catalogue {
     constants: Vec<ConstantInfo>,
     /// What of the real plate is left out, a sentence each.
     not_modelled: &'static [&'static str],
+    /// Number of the model that this program reckons with.
+    model: u32,
     default_plan: Plan,
     ranges: Vec<Range>,
     us_units: &'static [UsUnit],
@@ -67,6 +69,7 @@ pub fn catalogue() -> Answer {
         choices: plan::CHOICES,
         constants: Constants::catalogue(),
         not_modelled: plate::NOT_MODELLED,
+        model: plan::MODEL,
         default_plan: Plan::default(),
         ranges: [plan::RANGES, &study::calibration::RANGES].concat(),
         us_units: plan::US_UNITS,

@@ -267,12 +267,13 @@ impl Studies {
     pub fn bench(
         &mut self,
         #[wasm_bindgen(unchecked_param_type = "T.PlateOf")] of: JsValue,
-        floor_m2: f64,
+        floor_wide_cm: f64,
+        floor_deep_cm: f64,
         impressions: f64,
     ) -> Answer {
         let (held, renderer) = self.hold(of)?;
         // What is weighed out is for the first proof.
-        let needed = Needed { floor_m2, impressions };
+        let needed = Needed { floor_cm: [floor_wide_cm, floor_deep_cm], impressions };
         give(&amounts(&held.plate, &View::first(), renderer, &needed))
     }
 

@@ -1,5 +1,6 @@
 //! Amounts: what goes to the bench beside the plan itself: amounts to weigh out, readings to expect.
 
+use plan::{Sentence, Unit, quantity, sentence};
 use plate::bite::{rate, strength};
 use plate::{Plate, Renderer, View};
 use serde::Serialize;
@@ -17,8 +18,8 @@ const CM3_PER_CM2_UM: f64 = 1e-4;
 /// What the amounts are for.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Needed {
-    /// Floor of the dust box, m².
-    pub floor_m2: f64,
+    /// Width and depth of the dust box's floor, cm.
+    pub floor_cm: [f64; 2],
     /// Number of impressions.
     pub impressions: f64,
 }
@@ -30,6 +31,8 @@ pub struct Amounts {
     pub powder_g: f64,
     /// Powder to stir up in the box at each dusting, g.
     pub powder_each_g: f64,
+    /// What is to be said where the plate does not lie flat on the floor of the box.
+    pub box_too_small: Option<Sentence>,
     /// Rosin that comes to lie on the plate, g.
     pub landed_g: f64,
     /// Minutes on the hot plate until the copper passes the rosin's softening point; not a number
@@ -74,7 +77,8 @@ pub struct Amounts {
 /// plate; the mix goes by volume, as the plan has it.
 #[must_use]
 pub fn amounts(plate: &Plate, view: &View, renderer: &mut Renderer, needed: &Needed) -> Amounts {
-    let Needed { floor_m2, impressions } = *needed;
+    let Needed { floor_cm, impressions } = *needed;
+    let floor_m2 = floor_cm[0] * floor_cm[1] * 1e-4;
     let held_um: f64 =
         renderer.look(plate, view).values().iter().map(|v| v.area_share * v.held_um).sum();
     let (plan, constants) = (plate.plan(), plate.constants());
@@ -101,6 +105,7 @@ pub fn amounts(plate: &Plate, view: &View, renderer: &mut Renderer, needed: &Nee
     Amounts {
         powder_g: plan.dust.dustings * plan.dust.powder_g_per_m2 * floor_m2,
         powder_each_g: plan.dust.powder_g_per_m2 * floor_m2,
+        box_too_small: box_too_small(plan.plate.width_mm, plan.plate.height_mm, floor_cm),
         landed_g: plate.landed().mass_g_per_m2 * plate_cm2 * 1e-4,
         softens_min: first_above(
             &plate.baked().course_min,
@@ -124,6 +129,23 @@ pub fn amounts(plate: &Plate, view: &View, renderer: &mut Renderer, needed: &Nee
         reducer_ml,
         reducer_g: reducer_ml * REDUCER_G_PER_CM3,
     }
+}
+
+/// What is to be said where a plate does not lie flat on a floor, whichever way it is turned.
+fn box_too_small(width_mm: f64, height_mm: f64, floor_cm: [f64; 2]) -> Option<Sentence> {
+    let [plate, floor] =
+        [[width_mm, height_mm], floor_cm.map(|cm| 10.0 * cm)].map(|[a, b]| [a.min(b), a.max(b)]);
+    if plate[0] <= floor[0] && plate[1] <= floor[1] {
+        return None;
+    }
+    let mm = |length: f64| quantity(length, Unit::Mm, 0);
+    Some(sentence!(
+        "The plate, {} by {}, does not lie flat on a floor of {} by {}: this job takes a larger box.",
+        mm(width_mm),
+        mm(height_mm),
+        mm(10.0 * floor_cm[0]),
+        mm(10.0 * floor_cm[1])
+    ))
 }
 
 /// The first place where `y` rises to `level`, between the points of a line.

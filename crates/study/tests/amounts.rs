@@ -16,8 +16,8 @@ fn near(what: &str, found: f64, wanted: f64, tolerance: f64) {
     assert!((found - wanted).abs() <= tolerance, "{what} is {found}, not {wanted} ± {tolerance}");
 }
 
-fn amounts_of(seen: &mut Seen, floor_m2: f64, impressions: f64) -> Amounts {
-    let needed = Needed { floor_m2, impressions };
+fn amounts_of(seen: &mut Seen, floor_cm: [f64; 2], impressions: f64) -> Amounts {
+    let needed = Needed { floor_cm, impressions };
     amounts(&seen.plate, &seen.view, &mut seen.renderer, &needed)
 }
 
@@ -40,7 +40,7 @@ fn full_plate(plan: &Plan) -> Seen {
 #[test]
 fn powder_and_rosin_are_weighed_for_the_box_and_the_plate() {
     let mut plate = dark_plate(&Plan::default());
-    let bench = amounts_of(&mut plate, 0.25, 1.0);
+    let bench = amounts_of(&mut plate, [50.0, 50.0], 1.0);
     near("powder for a quarter square metre at 30 g/m², g", bench.powder_g, 7.5, 1e-12);
     assert_eq!(bench.powder_each_g, bench.powder_g, "one dusting takes all of it");
     // 150 × 200 mm is 0.03 m².
@@ -52,10 +52,25 @@ fn powder_and_rosin_are_weighed_for_the_box_and_the_plate() {
     // Every dusting is weighed out anew.
     let mut plan = Plan::default();
     plan.dust.dustings = 3.0;
-    let thrice = amounts_of(&mut dark_plate(&plan), 0.25, 1.0);
+    let thrice = amounts_of(&mut dark_plate(&plan), [50.0, 50.0], 1.0);
     near("powder for three dustings, g", thrice.powder_g, 22.5, 1e-12);
     near("powder for each of them, g", thrice.powder_each_g, 7.5, 1e-12);
     near("three times as much lands, g", thrice.landed_g, 3.0 * bench.landed_g, 1e-9);
+}
+
+#[test]
+fn a_plate_must_lie_flat_in_its_box() {
+    // The default plate is 150 × 200 mm.
+    let mut plate = dark_plate(&Plan::default());
+    for fits in [[50.0, 50.0], [15.0, 20.0], [20.0, 15.0]] {
+        assert_eq!(amounts_of(&mut plate, fits, 1.0).box_too_small, None, "{fits:?} cm");
+    }
+    for small in [[14.9, 20.0], [15.0, 19.9], [19.9, 40.0].map(|cm| cm * 0.7)] {
+        let said = amounts_of(&mut plate, small, 1.0).box_too_small.expect("it does not fit");
+        assert!(said.to_string().contains("150 mm by 200 mm"), "{said}");
+    }
+    let said = amounts_of(&mut plate, [10.0, 40.0], 1.0).box_too_small.unwrap();
+    assert!(said.in_units(plan::Units::Us).contains("5.91 in by 7.87 in"), "{said:?}");
 }
 
 #[test]
@@ -68,14 +83,14 @@ fn copper_passes_the_softening_point_when_the_lumped_plate_does() {
     let wanted = tau_min * libm::log((end_c - 20.0) / (end_c - 76.0));
     near(
         "minutes to 76 °C",
-        amounts_of(&mut dark_plate(&plan), 0.25, 1.0).softens_min,
+        amounts_of(&mut dark_plate(&plan), [50.0, 50.0], 1.0).softens_min,
         wanted,
         0.03,
     );
     let mut cold = plan;
     cold.bake.hot_plate_c = 60.0;
     assert!(
-        amounts_of(&mut dark_plate(&cold), 0.25, 1.0).softens_min.is_nan(),
+        amounts_of(&mut dark_plate(&cold), [50.0, 50.0], 1.0).softens_min.is_nan(),
         "a hot plate at 60 °C never softens the rosin"
     );
 }
@@ -83,7 +98,7 @@ fn copper_passes_the_softening_point_when_the_lumped_plate_does() {
 #[test]
 fn readings_of_the_bath() {
     let mut plate = dark_plate(&Plan::default());
-    let bench = amounts_of(&mut plate, 0.25, 1.0);
+    let bench = amounts_of(&mut plate, [50.0, 50.0], 1.0);
     let session = plate.session();
     // bite.md §1.1, row of 40 °Bé.
     near("ferric chloride, g/L", bench.chloride_g_per_l, 509.0, 5.0);
@@ -106,7 +121,7 @@ fn readings_of_the_bath() {
     );
     let mut paper = plate_with(&Plan::default(), Everywhere::paper(7));
     assert!(
-        amounts_of(&mut paper, 0.25, 1.0).plates_left.is_nan(),
+        amounts_of(&mut paper, [50.0, 50.0], 1.0).plates_left.is_nan(),
         "an unbitten plate uses up no bath"
     );
 }
@@ -114,7 +129,7 @@ fn readings_of_the_bath() {
 #[test]
 fn ink_is_mixed_by_volume_and_weighed() {
     let mut plan = Plan::default();
-    let neat = amounts_of(&mut dark_plate(&plan), 0.25, 1.0);
+    let neat = amounts_of(&mut dark_plate(&plan), [50.0, 50.0], 1.0);
     let inking = Inking::new(&plan.ink, &plan.paper, &Constants::default().ink);
     // The inking's own grams, which tests/ink.rs holds to ink-and-tone.md row 37.
     near("neat black, g", neat.black_g, inking.ink_grams(300.0, neat.held_um), 1e-12);
@@ -126,7 +141,7 @@ fn ink_is_mixed_by_volume_and_weighed() {
 
     plan.ink.base_parts = 40.0;
     plan.ink.reducer_parts = 10.0;
-    let mixed = amounts_of(&mut dark_plate(&plan), 0.25, 5.0);
+    let mixed = amounts_of(&mut dark_plate(&plan), [50.0, 50.0], 5.0);
     near("base to black", mixed.base_ml / mixed.black_ml, 0.40, 1e-12);
     near("reducer to black", mixed.reducer_ml / mixed.black_ml, 0.10, 1e-12);
     let together = mixed.black_ml + mixed.base_ml + mixed.reducer_ml;

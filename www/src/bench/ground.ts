@@ -1,22 +1,32 @@
 import { step, type StepKey } from './steps';
 import type { BenchStep, Known } from './types';
-import type { Given } from './words';
+import { and, type Given } from './words';
 
 /* From the bare copper to the ground with its back covered; for the first ground and for later ones, on bitten copper. */
 
-const FIRST: StepKey[] = ['plate', 'degrease', 'box', 'wait', 'dusting', 'heat', 'bake', 'cool', 'back'];
-const LATER: StepKey[] = ['degrease_again', ...FIRST.slice(2)];
+type Timed = Pick<Known['plan'], 'dust' | 'bake'>;
 
 export function firstGround({ plan }: Known, given: Given): BenchStep[] {
-  return FIRST.map((key) => step(key, given, { seconds: seconds(key, plan) }));
+  return ground(['plate', 'degrease'], plan, given, (key) => ({ id: key }));
 }
 
 /** Its steps' ids begin with `id`. */
 export function laterGround(of: Timed, given: Given, id: string): BenchStep[] {
-  return LATER.map((key) => step(key, given, { id: `${id}-${key === 'degrease_again' ? 'degrease' : key}`, part: 'states', seconds: seconds(key, of) }));
+  return ground(['degrease_again'], of, given, (key) => ({ id: `${id}-${key === 'degrease_again' ? 'degrease' : key}`, part: 'states' }));
 }
 
-type Timed = Pick<Known['plan'], 'dust' | 'bake'>;
+/** The steps that make the copper ready, then the dust, each dusting by itself, and the bake. */
+function ground(ready: StepKey[], of: Timed, given: Given, named: (key: string) => Pick<BenchStep, 'id'> & Partial<BenchStep>): BenchStep[] {
+  const all = (keys: StepKey[]): BenchStep[] => keys.map((key) => step(key, given, { ...named(key), seconds: seconds(key, of) }));
+  const count = Number(of.dust['dustings']);
+  const dustings = Array.from({ length: count }, (_, i) => i + 1).flatMap((dusting) => {
+    const now = and(given, { dusting: String(dusting) }, { turn: dusting < count ? 'more' : 'last' });
+    return (['wait', 'dusting'] as const).map((key) => step(key, now, {
+      ...named(dusting === 1 ? key : `${key}-${dusting}`), seconds: seconds(key, of),
+    }));
+  });
+  return [...all([...ready, 'box']), ...dustings, ...all(['heat', 'bake', 'cool', 'back'])];
+}
 
 /** The set time of a step, or null. */
 function seconds(key: StepKey, { dust, bake }: Timed): number | null {

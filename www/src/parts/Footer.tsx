@@ -20,6 +20,7 @@ export function Footer() {
         so the order of things can be trusted further than the third digit.
         {constants.length > 0 && ` Of ${constants.length} constants ${count('published') + count('measured')} are published or measured and ${count('estimated')} estimated.`}
         {' '}Your own step plate is the better judge.
+        {catalogue.value && ` This is model ${catalogue.value.model}; links and plan files name the model that they were made with.`}
       </p>
       <details class="constants">
         <summary>What is not modelled</summary>

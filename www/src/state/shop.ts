@@ -60,7 +60,7 @@ export function keepAmounts(): () => void {
     if (!of) return;
     const mine = (newest += 1);
     amountsFresh.value = false;
-    askStudies('bench', of, (wide * deep) / 1e4, impressions).then(
+    askStudies('bench', of, wide, deep, impressions).then(
       (found) => { if (mine === newest) { amounts.value = found; amountsWrong.value = null; amountsFresh.value = true; } },
       (error: unknown) => { if (mine === newest) amountsWrong.value = error instanceof Error ? error.message : String(error); },
     );

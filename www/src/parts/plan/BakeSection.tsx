@@ -9,7 +9,7 @@ export function BakeSection() {
   const degrees = conversion('°C', 0);
   return (
     <Section title="Bake"
-      why="Heat melts each grain into a small [[dome]] that grips the copper. [[under-baked|Too cool]] and the dust rubs off or lifts in the bath; [[over-baked|too hot or too long]] and the domes run together."
+      why="Heat melts each grain into a small [[dome]] that grips the copper. [[under-baked|Too cool]] and the dust rubs off or lifts in the bath; [[over-baked|too hot or too long]] and they flow into one sheet that nothing bites."
       caution="bake">
       <Entries part="bake" />
       <BakeCourse />
@@ -19,8 +19,9 @@ export function BakeSection() {
           <Figures stale={stale.value} rows={[
             ['Copper at the end', degrees.to(now.bake.plate_end_c).toFixed(0), degrees.unit],
             ['Copper covered', (100 * now.ground.cover).toFixed(0), '%'],
-            ['Domes', now.ground.domes_per_mm2.toFixed(0), 'per mm²'],
-            ['Half of them wider than', now.ground.median_footprint_um.toFixed(0), 'µm'],
+            ['Islands', now.ground.islands_per_mm2.toFixed(0), 'per mm²'],
+            ['Domes in them', now.ground.domes_per_mm2.toFixed(0), 'per mm²'],
+            ['Half of the domes wider than', now.ground.median_footprint_um.toFixed(0), 'µm'],
           ]} />
         </>
       )}

@@ -1,6 +1,6 @@
 import { ofDay } from '../../bench/list';
-import { setShop, shop, SHOP_LIMITS } from '../../state/shop';
-import { conversion, units } from '../../state/settings';
+import { amounts, setShop, shop, SHOP_LIMITS } from '../../state/shop';
+import { conversion, units, worded } from '../../state/settings';
 
 /** Settings of the room and the day. They are stored in this browser, not in the plan. */
 export function ShopEntries({ ends_s }: { ends_s: number }) {
@@ -21,6 +21,7 @@ export function ShopEntries({ ends_s }: { ends_s: number }) {
         <Figure label="×" spoken="Floor of the dust box, depth" unit={unit} value={floor(deep)} limits={SHOP_LIMITS.floor_cm} onSet={(x) => setShop({ floor_cm: [wide, cm(x)] })} />
       </span>
       <Figure label="Ink for" unit={impressions === 1 ? 'impression' : 'impressions'} value={impressions} limits={SHOP_LIMITS.impressions} onSet={(x) => setShop({ impressions: Math.round(x) })} />
+      {amounts.value?.box_too_small && <p class="problem" role="status">{worded(amounts.value.box_too_small)}</p>}
       <p class="unit">Ends about {ofDay(begin_min, ends_s)}. These stay in this browser; the plan is not changed.</p>
     </form>
   );
