@@ -20,8 +20,7 @@ export function BakeSection() {
             ['Copper at the end', degrees.to(now.bake.plate_end_c).toFixed(0), degrees.unit],
             ['Copper covered', (100 * now.ground.cover).toFixed(0), '%'],
             ['Islands', now.ground.islands_per_mm2.toFixed(0), 'per mm²'],
-            ['Domes in them', now.ground.domes_per_mm2.toFixed(0), 'per mm²'],
-            ['Half of the domes wider than', now.ground.median_footprint_um.toFixed(0), 'µm'],
+            ['Half of their domes wider than', now.ground.median_footprint_um.toFixed(0), 'µm'],
           ]} />
         </>
       )}
