@@ -108,9 +108,14 @@ impl Window {
     /// the window is wide enough. `None` when there are none.
     fn span(self, left_um: f32, right_um: f32, top_um: f32, bottom_um: f32) -> Option<Span> {
         let per_um = 1.0 / self.px_um;
-        let first = |from: f32| libm::ceilf(from * per_um - 0.5).max(0.0) as usize;
+        // Rounded up, and rounded down and one more, in whole numbers.
+        let first = |from: f32| {
+            let at = (from * per_um - 0.5).max(0.0);
+            at as usize + usize::from(at > at as usize as f32)
+        };
         let past = |to: f32, size: usize| {
-            (libm::floorf(to * per_um - 0.5).max(-1.0) as i64 + 1).min(size as i64) as usize
+            let at = to * per_um - 0.5;
+            if at < 0.0 { 0 } else { (at as usize + 1).min(size) }
         };
         let (left, right) = (first(left_um), past(right_um, self.width));
         let (top, bottom) = (first(top_um), past(bottom_um, self.height));

@@ -89,54 +89,56 @@ pub fn cover(domes: &[Dome], side_um: f32, lines: usize) -> f64 {
 /// them lies inside, as far as the domes given tell.
 #[must_use]
 pub fn islands(domes: &[Dome], side_um: f32) -> f64 {
-    let widest_um = domes.iter().fold(0.0_f32, |a, dome| a.max(dome.radius_um));
-    let top_um = domes.iter().fold(0.0_f32, |a, dome| a.min(dome.y_um));
-    // Strips as high as the widest dome: those that touch lie in one or in two that follow each other.
-    let strip =
-        |index: u32| ((domes[index as usize].y_um - top_um) / (2.0 * widest_um).max(1e-3)) as usize;
-    let x_um = |index: u32| domes[index as usize].x_um;
-    let count = domes.len() as u32;
-    let mut order: Vec<u32> = (0..count).collect();
-    order.sort_unstable_by(|&a, &b| {
-        strip(a).cmp(&strip(b)).then(x_um(a).total_cmp(&x_um(b))).then(a.cmp(&b))
-    });
-    let mut parent: Vec<u32> = (0..count).collect();
-    for (at, &index) in order.iter().enumerate() {
-        let (own, dome) = (strip(index), &domes[index as usize]);
-        let reach_um = dome.radius_um + widest_um;
-        let below = order.partition_point(|&other| {
-            (strip(other), x_um(other)) < (own + 1, dome.x_um - reach_um)
-        });
-        for (from, of) in [(at + 1, own), (below, own + 1)] {
-            let near = order[from..]
-                .iter()
-                .take_while(|&&other| strip(other) == of && x_um(other) - dome.x_um < reach_um);
-            for &other_index in near {
-                let other = &domes[other_index as usize];
-                let (dx, dy) = (dome.x_um - other.x_um, dome.y_um - other.y_um);
-                let sum = dome.radius_um + other.radius_um;
-                if dx * dx + dy * dy < sum * sum {
-                    let (a, b) = (root(&mut parent, index), root(&mut parent, other_index));
-                    parent[a.max(b) as usize] = a.min(b);
+    // Square cells as wide as the widest dome: those that touch lie in one or in two side by side. Each cell's domes
+    // are a chain; a sort of their own would weigh 4 kB in the page.
+    let (mut widest_um, mut from_um, mut to_um) = (1.0_f32, 0.0_f32, side_um);
+    for dome in domes {
+        widest_um = widest_um.max(2.0 * dome.radius_um);
+        from_um = from_um.min(dome.x_um).min(dome.y_um);
+        to_um = to_um.max(dome.x_um).max(dome.y_um);
+    }
+    let cells = ((to_um - from_um) / widest_um) as usize + 1;
+    let place = |um: f32| ((um - from_um) / widest_um) as usize;
+    const NONE: u32 = u32::MAX;
+    let mut first = vec![NONE; cells * cells];
+    let mut next = vec![NONE; domes.len()];
+    let mut parent: Vec<u32> = (0..domes.len() as u32).collect();
+    for (index, dome) in domes.iter().enumerate() {
+        let (column, row) = (place(dome.x_um), place(dome.y_um));
+        for y in row.saturating_sub(1)..(row + 2).min(cells) {
+            for x in column.saturating_sub(1)..(column + 2).min(cells) {
+                let mut near = first[y * cells + x];
+                while near != NONE {
+                    let other = &domes[near as usize];
+                    let (dx, dy) = (dome.x_um - other.x_um, dome.y_um - other.y_um);
+                    let sum = dome.radius_um + other.radius_um;
+                    if dx * dx + dy * dy < sum * sum {
+                        let (a, b) = (root(&mut parent, index as u32), root(&mut parent, near));
+                        parent[a.max(b) as usize] = a.min(b);
+                    }
+                    near = next[near as usize];
                 }
             }
         }
+        let cell = &mut first[row * cells + column];
+        next[index] = core::mem::replace(cell, index as u32);
     }
-    let roots: Vec<u32> = (0..count).map(|index| root(&mut parent, index)).collect();
     let mut sizes = vec![0_u32; domes.len()];
-    for &root in &roots {
-        sizes[root as usize] += 1;
+    for index in 0..domes.len() as u32 {
+        sizes[root(&mut parent, index) as usize] += 1;
     }
     let inside = 0.0..side_um;
-    domes
-        .iter()
-        .zip(&roots)
-        .filter(|(dome, _)| inside.contains(&dome.x_um) && inside.contains(&dome.y_um))
-        .map(|(_, &root)| 1.0 / f64::from(sizes[root as usize]))
-        .sum()
+    let mut count = 0.0;
+    for (index, dome) in domes.iter().enumerate() {
+        if inside.contains(&dome.x_um) && inside.contains(&dome.y_um) {
+            count += 1.0 / f64::from(sizes[root(&mut parent, index as u32) as usize]);
+        }
+    }
+    count
 }
 
 /// The first dome of an island; the way there is shortened.
+#[inline(never)] // keeps the page small
 fn root(parent: &mut [u32], mut index: u32) -> u32 {
     while parent[index as usize] != index {
         parent[index as usize] = parent[parent[index as usize] as usize];

@@ -174,17 +174,9 @@ fn carried_by(plate: &Plate, renderer: &mut Renderer, wanted_l: f64) -> Option<S
     })
 }
 
-/// “one dusting”, “two dustings” …
-fn times_raised(dustings: f64) -> &'static str {
-    let words = [
-        "one dusting",
-        "two dustings",
-        "three dustings",
-        "four dustings",
-        "five dustings",
-        "six dustings",
-    ];
-    words[(dustings as usize).clamp(1, words.len()) - 1]
+/// “dusting”, or more of them.
+fn dustings_word(dustings: f64) -> &'static str {
+    if dustings > 1.0 { "dustings" } else { "dusting" }
 }
 
 fn remedies(plan: &Plan, constants: &Constants, cover: f64) -> Vec<Remedy> {
@@ -216,9 +208,10 @@ fn remedies(plan: &Plan, constants: &Constants, cover: f64) -> Vec<Remedy> {
                 (plan.dust.powder_g_per_m2, plan.dust.dustings) = (powder, dustings);
             },
             sentence!(
-                "A shorter wait of {} s would carry it, with {} of {} of powder.",
+                "A shorter wait of {} s would carry it, with {} {} of {} of powder.",
                 wait_s,
-                times_raised(dustings),
+                dustings,
+                dustings_word(dustings),
                 quantity(powder, Unit::GPerM2, 1)
             ),
         );
@@ -229,9 +222,10 @@ fn remedies(plan: &Plan, constants: &Constants, cover: f64) -> Vec<Remedy> {
         offer(
             &|plan| plan.dust.powder_g_per_m2 = powder,
             sentence!(
-                "{} dust would carry it: {} of {} of powder.",
+                "{} dust would carry it: {} {} of {} of powder.",
                 more,
-                times_raised(plan.dust.dustings),
+                plan.dust.dustings,
+                dustings_word(plan.dust.dustings),
                 quantity(powder, Unit::GPerM2, 1)
             ),
         );
