@@ -10,7 +10,6 @@ use super::{LANES, Window};
 use crate::grid::make_room;
 use crate::ground::Dome;
 use crate::order::{larger, smaller};
-use core::ops::Range;
 use wide::{CmpGt, CmpLe, f32x4};
 
 /// Buffers kept between calls.
@@ -23,7 +22,6 @@ pub(super) struct UnionScratch {
     order: Vec<u32>,
     crossings: Vec<Crossing>,
     bars: Vec<Bar>,
-    corners: Vec<Corner>,
     /// Horizontal distances, µm, or their squares, of the columns at hand.
     columns: Vec<f32>,
 }
@@ -123,16 +121,12 @@ pub(super) fn distance(
     make_room(&mut scratch.edge2, out.len());
     scratch.edge2.resize(out.len(), reach_um * reach_um);
     sort_into_cells(domes, &cells, scratch);
-    scratch.corners.clear();
     for index in 0..domes.len() {
-        if find_crossings(domes, index, &cells, scratch) {
-            lay_disc(&domes[index], window, scratch, out);
-            find_corners(domes, index, reach_um, scratch);
+        if !find_crossings(domes, index, &cells, scratch) {
+            continue;
         }
-    }
-    let UnionScratch { edge2, corners, columns, .. } = scratch;
-    for corner in corners.iter() {
-        lay_corner(corner, window, columns, out, edge2);
+        lay_disc(&domes[index], window, scratch, out);
+        lay_corners(domes, index, window, reach_um, scratch);
     }
     for (s, &edge2) in out.iter_mut().zip(&scratch.edge2) {
         // The depth under any one disc is a lower bound: rounding must not undercut it.
@@ -212,25 +206,6 @@ fn find_crossings(domes: &[Dome], index: usize, cells: &Cells, scratch: &mut Uni
     true
 }
 
-/// Whole lanes of a row of so many columns about all whose centres lie between two places, µm from the first one's
-/// centre, and a column more each way; as far as the row has them. First column and number.
-#[inline(always)]
-fn lanes(from_um: f32, to_um: f32, per_um: f32, columns: usize) -> (usize, usize) {
-    let first = (from_um * per_um).max(0.0) as usize;
-    let past = (to_um * per_um + 2.0).max(0.0) as usize;
-    let count = past.saturating_sub(first).next_multiple_of(LANES).min(columns);
-    (first.min(columns - count), count)
-}
-
-/// So many columns from the first on, in parts of whole lanes: where they are no whole lanes, the last few lie in two
-/// parts, and what is done to them is done twice.
-#[inline(always)]
-fn whole_lanes(first: usize, count: usize) -> impl Iterator<Item = Range<usize>> {
-    let rest = count % LANES;
-    let all = [first..first + count - rest, (first + count).saturating_sub(LANES)..first + count];
-    all.into_iter().take(if rest == 0 { 1 } else { 2 })
-}
-
 /// Depth under one disc, and where its foot is bare the distance to its arc.
 fn lay_disc(dome: &Dome, window: Window, scratch: &mut UnionScratch, out: &mut [f32]) {
     let reach = dome.radius_um + window.px_um;
@@ -249,21 +224,20 @@ fn lay_disc(dome: &Dome, window: Window, scratch: &mut UnionScratch, out: &mut [
         cos: crossing.half_angle_cos as f32,
         across_um: 0.0,
     }));
-    let reach2 = reach * reach;
-    let (per_um, from_um) = (1.0 / window.px_um, window.centre_um(span.left) - dome.x_um);
+    // Where the columns are no whole lanes, the last few lie in two parts, and what is done to them is done twice.
+    let rest = span.columns % LANES;
+    let parts = [0..span.columns - rest, span.columns - LANES..span.columns];
+    let parts = &parts[..if rest == 0 { 1 } else { 2 }];
     for y in span.top..span.bottom {
         let dy = window.centre_um(y) - dome.y_um;
         for bar in bars.iter_mut() {
             bar.across_um = bar.toward_y * dy;
         }
-        let half_um = (reach2 - dy * dy).max(0.0).sqrt();
-        let (first, count) = lanes(-half_um - from_um, half_um - from_um, per_um, span.columns);
         let row = y * window.width + span.left;
-        for part in whole_lanes(first, count) {
-            let at = row + part.start..row + part.end;
-            let (columns, _) = columns[part].as_chunks::<LANES>();
-            let (out, _) = out[at.clone()].as_chunks_mut::<LANES>();
-            let (edge2, _) = edge2[at].as_chunks_mut::<LANES>();
+        for part in parts {
+            let (columns, _) = columns[part.clone()].as_chunks::<LANES>();
+            let (out, _) = out[row + part.start..row + part.end].as_chunks_mut::<LANES>();
+            let (edge2, _) = edge2[row + part.start..row + part.end].as_chunks_mut::<LANES>();
             for ((s, edge2), dx) in out.iter_mut().zip(edge2).zip(columns) {
                 lay_pixels(dome.radius_um, dy * dy, bars, dx, s, edge2);
             }
@@ -274,7 +248,7 @@ fn lay_disc(dome: &Dome, window: Window, scratch: &mut UnionScratch, out: &mut [
 /// Added to the square of a distance that does not count, µm².
 const HIDDEN_UM2: f32 = 1e30;
 
-/// A few pixels beside each other, of one row of one disc. Nothing here is ever less than no number.
+/// A few pixels beside each other, of one row of one disc. All numbers here are numbers.
 #[inline(always)]
 fn lay_pixels(
     radius_um: f32,
@@ -296,12 +270,18 @@ fn lay_pixels(
     *edge2 = foot2.fast_min(f32x4::new(*edge2)).to_array();
 }
 
-/// Notes the bare corners of one disc with those listed after it.
-fn find_corners(domes: &[Dome], index: usize, reach_um: f32, scratch: &mut UnionScratch) {
+/// Distances to the bare corners of one disc with those listed after it.
+fn lay_corners(
+    domes: &[Dome],
+    index: usize,
+    window: Window,
+    reach_um: f32,
+    scratch: &mut UnionScratch,
+) {
     let this = &domes[index];
     let (x, y) = (f64::from(this.x_um), f64::from(this.y_um));
     let radius = f64::from(this.radius_um);
-    let UnionScratch { crossings, corners: found, .. } = scratch;
+    let UnionScratch { edge2, crossings, columns, .. } = scratch;
     for crossing in crossings.iter().filter(|crossing| crossing.index as usize > index) {
         let cos = crossing.half_angle_cos;
         let sin = (1.0 - cos * cos).max(0.0).sqrt();
@@ -334,7 +314,8 @@ fn find_corners(domes: &[Dome], index: usize, reach_um: f32, scratch: &mut Union
             // From the disc's centre, which every window knows to the last bit.
             let off_um = ((radius * out_x) as f32, (radius * out_y) as f32);
             let centre_um = (this.x_um, this.y_um);
-            found.push(Corner { centre_um, off_um, inward, other_inward, reach_um });
+            let place = Corner { centre_um, off_um, inward, other_inward };
+            lay_corner(&place, window, reach_um, columns, edge2);
         }
     }
 }
@@ -355,87 +336,45 @@ fn is_bare(
     })
 }
 
-/// A bare corner: where it lies from the centre of one of its discs, which way both centres lie from it, and
-/// how far from it it can be the nearest edge.
-#[derive(Clone, Copy, Debug)]
+/// A bare corner: where it lies from the centre of one of its discs, and which way both centres lie from it.
 struct Corner {
     centre_um: (f32, f32),
     off_um: (f32, f32),
     inward: (f32, f32),
     other_inward: (f32, f32),
-    reach_um: f32,
 }
 
-/// The wedge between the directions from a corner to the two centres. Only within it is the corner the nearest
-/// edge.
-#[derive(Clone, Copy, Debug)]
-struct Wedge {
-    one: (f32, f32),
-    other: (f32, f32),
-    turn: f32,
-}
-
-impl Wedge {
-    fn holds(self, (x, y): (f32, f32)) -> bool {
-        let Self { one, other, turn } = self;
-        (one.0 * y - one.1 * x) * turn >= 0.0 && (x * other.1 - y * other.0) * turn >= 0.0
-    }
-
-    /// How far it goes along an axis, as a share of the reach.
-    fn along(self, axis: (f32, f32)) -> f32 {
-        if self.holds(axis) {
-            return 1.0;
-        }
-        let along = |d: (f32, f32)| d.0 * axis.0 + d.1 * axis.1;
-        larger(larger(along(self.one), along(self.other)), 0.0)
-    }
-
-    /// Where its sides lead: for each the way across by the way down, and whether it bounds the wedge on the right.
-    fn sides(self) -> [Option<(f32, bool)>; 2] {
-        [(self.one, self.turn), (self.other, -self.turn)]
-            .map(|((x, y), turn)| (y * turn != 0.0).then(|| (x / y, y * turn > 0.0)))
-    }
-}
-
-/// The part of the row `dy_um` below a corner that lies within its wedge, from `least` to `most`, µm from it.
-#[inline(always)]
-fn part_of_row(
-    sides: &[Option<(f32, bool)>; 2],
-    dy_um: f32,
-    (mut least, mut most): (f32, f32),
-) -> (f32, f32) {
-    for &(slope, on_the_right) in sides.iter().flatten() {
-        if on_the_right {
-            most = smaller(dy_um * slope, most);
-        } else {
-            least = larger(dy_um * slope, least);
-        }
-    }
-    (least, most)
-}
-
-/// Lowers the squared distances to one corner. The places to which it is the nearest edge lie within its wedge and
-/// are convex (each other place of the edge leaves it half a plane): rows are gone over from the corner, up and
-/// down, and beyond a row with no such place there is none.
+/// Lowers the squared distances to one corner. It is the nearest edge only within the wedge
+/// between the directions to the two centres, so no more is gone over than the wedge's rectangle.
 fn lay_corner(
     corner: &Corner,
     window: Window,
+    reach_um: f32,
     columns: &mut Vec<f32>,
-    s: &[f32],
     edge2: &mut [f32],
 ) {
-    let &Corner { centre_um, off_um, inward: one, other_inward: other, reach_um } = corner;
+    let &Corner { centre_um, off_um, inward: one, other_inward: other } = corner;
     let (corner_x, corner_y) = (centre_um.0 + off_um.0, centre_um.1 + off_um.1);
-    let wedge = Wedge { one, other, turn: one.0 * other.1 - one.1 * other.0 };
+    let turn = one.0 * other.1 - one.1 * other.0;
+    let within = |x: f32, y: f32| {
+        (one.0 * y - one.1 * x) * turn >= 0.0 && (x * other.1 - y * other.0) * turn >= 0.0
+    };
+    // How far the wedge goes each way, as a share of the reach.
+    let side = |axis: (f32, f32)| {
+        if within(axis.0, axis.1) {
+            1.0
+        } else {
+            let along = |d: (f32, f32)| d.0 * axis.0 + d.1 * axis.1;
+            larger(larger(along(one), along(other)), 0.0)
+        }
+    };
     // A pixel's width more each way, against rounding.
     let slack = window.px_um;
-    let (least, most) =
-        (-reach_um * wedge.along((-1.0, 0.0)) - slack, reach_um * wedge.along((1.0, 0.0)) + slack);
     let Some(span) = window.span(
-        corner_x + least,
-        corner_x + most,
-        corner_y - reach_um * wedge.along((0.0, -1.0)) - slack,
-        corner_y + reach_um * wedge.along((0.0, 1.0)) + slack,
+        corner_x - reach_um * side((-1.0, 0.0)) - slack,
+        corner_x + reach_um * side((1.0, 0.0)) + slack,
+        corner_y - reach_um * side((0.0, -1.0)) - slack,
+        corner_y + reach_um * side((0.0, 1.0)) + slack,
     ) else {
         return;
     };
@@ -444,52 +383,19 @@ fn lay_corner(
         let dx = window.centre_um(x) - centre_um.0 - off_um.0;
         dx * dx
     }));
-    let per_um = 1.0 / window.px_um;
-    let left_um = window.centre_um(span.left) - corner_x;
-    let right_um = window.width as f32 * window.px_um - corner_x;
-    let sides = wedge.sides();
-    let level = ((corner_y * per_um) as usize).clamp(span.top, span.bottom);
-    for (mut y, down) in [(level, true), (level, false)] {
-        loop {
-            if down && y == span.bottom || !down && y == span.top {
-                break;
+    let (wide_columns, rest_columns) = columns.as_chunks::<LANES>();
+    for y in span.top..span.bottom {
+        let dy = window.centre_um(y) - centre_um.1 - off_um.1;
+        let dy2 = dy * dy;
+        let from = y * window.width + span.left;
+        let (wide, rest) = edge2[from..from + span.columns].as_chunks_mut::<LANES>();
+        for (four, dx2) in wide.iter_mut().zip(wide_columns) {
+            for (least, &dx2) in four.iter_mut().zip(dx2) {
+                *least = smaller(dx2 + dy2, *least);
             }
-            y -= usize::from(!down);
-            let dy = window.centre_um(y) - centre_um.1 - off_um.1;
-            let (from_um, to_um) = part_of_row(&sides, dy, (least, most));
-            let (first, count) = lanes(from_um - left_um, to_um - left_um, per_um, span.columns);
-            let row = y * window.width + span.left;
-            let mut near = false;
-            for part in whole_lanes(first, count) {
-                let at = row + part.start..row + part.end;
-                let (s, edge2) = (&s[at.clone()], &mut edge2[at]);
-                near |= lay_corner_row(&columns[part], dy * dy, window.px_um, s, edge2);
-            }
-            // Of a row that the window cuts short nothing is known.
-            let whole = corner_x + from_um >= 0.0 && to_um <= right_um;
-            if whole && !near && dy.abs() > window.px_um {
-                break;
-            }
-            y += usize::from(down);
+        }
+        for (least, &dx2) in rest.iter_mut().zip(rest_columns) {
+            *least = smaller(dx2 + dy2, *least);
         }
     }
-}
-
-/// Lowers the squared distances of a row's pixels to a corner `dy2` away squared, µm². Tells whether the corner may
-/// be the nearest edge anywhere along the row: at a place half a pixel from a pixel's centre both the way to the
-/// corner and that to the nearest edge are less than half a pixel off.
-#[inline(always)]
-fn lay_corner_row(columns2: &[f32], dy2: f32, px_um: f32, s: &[f32], edge2: &mut [f32]) -> bool {
-    let (wide_columns, _) = columns2.as_chunks::<LANES>();
-    let (wide_s, _) = s.as_chunks::<LANES>();
-    let (wide, _) = edge2.as_chunks_mut::<LANES>();
-    let mut near = f32x4::ZERO;
-    for ((four, s), dx2) in wide.iter_mut().zip(wide_s).zip(wide_columns) {
-        let (now2, before2) = (f32x4::new(*dx2) + dy2, f32x4::new(*four));
-        let less = now2.sqrt() - 1.25 * px_um;
-        // In the open no corner counts.
-        near |= (less * less).cmp_le(before2) & f32x4::new(*s).cmp_gt(f32x4::ZERO);
-        *four = now2.fast_min(before2).to_array();
-    }
-    near.any()
 }
