@@ -148,7 +148,7 @@ test('the bench sheet prints the whole job', { timeout: 240_000 }, () => onPage(
   await page.getByLabel('Begin at').fill('10:00');
   await page.getByLabel('Between bites, min').fill('20');
   await page.getByLabel('Between bites, min').press('Enter');
-  assert.deepEqual((await row(3)).slice(2, 5), ['13:49', '1½', '13:50'], 'an hour later, ten minutes less between bites');
+  await eventually(async () => (await row(3)).slice(2, 5).join(' '), (shown) => shown === '13:49 1½ 13:50', 'an hour later, ten minutes less between bites');
   await page.getByLabel('Ink for, impressions').fill('50');
   await page.getByLabel('Ink for, impressions').press('Enter');
   await page.waitForSelector('.sheet-paper:has-text("27 ml of black")');
