@@ -6,7 +6,7 @@ import assert from 'node:assert/strict';
 import { readdirSync, readFileSync } from 'node:fs';
 import path from 'node:path';
 import { test } from 'node:test';
-import { GLOSSARY, LESSONS, native, ROOT, SHARES, strip, table } from './lib.mjs';
+import { between, GLOSSARY, islandsPerMm2, LESSONS, native, patch, probe, ROOT, SHARES, strip, table } from './lib.mjs';
 
 /** Read in about three minutes by someone who thinks along. */
 const WORDS_A_MINUTE = 150;
@@ -87,6 +87,65 @@ test('terms: each mark leads to an entry, and each entry is one sentence', () =>
     assert.match(words, /^[A-Z][^.]*\.$/, `${id} is one sentence`);
     for (const other of see) assert.ok(known.has(other) && other !== id, `${id} points to ${other}`);
   }
+});
+
+/** What the glossary says of amounts, and of grounds that it shows. */
+const SAID = {
+  'loose-cover': [/a fifth seen straight from above.*four fifths at the low angle.*cover about half/, () => {
+    const { loose_cover, low_angle_cover, cover } = patch();
+    between(loose_cover, 0.17, 0.23, 'from above');
+    between(low_angle_cover, 0.76, 0.82, 'at a low angle');
+    between(cover, 0.46, 0.54, 'cover');
+  }],
+  cover: [/about half is usual/, () => between(patch().cover, 0.46, 0.54, 'cover')],
+  softening: [/about 76 °C.*fine grains melt some degrees below it/, () => {
+    between(probe({ ask: 'constants' })[0].find(({ key }) => /soften/.test(key)).default, 75, 77, 'softening point');
+    const cool = patch({ 'bake.hot_plate_c': 75 });
+    between(cool.plate_end_c, 68, 73, 'copper');
+    assert.equal(cool.doneness, 'good');
+  }],
+  island: [/one outline round them all/, () => between(islandsPerMm2() / patch().domes_per_mm2, 0.2, 0.6, 'islands for each dome')],
+  'closed-ground': [/hardly bites/, () => {
+    const shown = patch({ 'dust.powder_g_per_m2': 120 }, 4);
+    between(shown.cover, 0.9, 1, 'cover');
+    between(shown.lightness - patch({}, 4).lightness, 10, 30, 'L* against a good ground');
+    between(islandsPerMm2({ dust: { powder_g_per_m2: 120 } }), 0, 10, 'islands: all but one sheet');
+  }],
+  'over-dusted': [/the print stays pale/, () => {
+    const shown = patch({ 'dust.powder_g_per_m2': 110 }, 12);
+    assert.equal(shown.doneness, 'good', 'the bake is a good one');
+    between(shown.lightness - patch({}, 12).lightness, 12, 40, 'L* against a good ground');
+  }],
+  'under-dusted': [/comes early and stays pale/, () => {
+    const [four, twelve, shown] = [4, 12, 24].map((minutes) => patch({ 'dust.powder_g_per_m2': 10 }, minutes).lightness);
+    between(four - twelve, 5, 40, 'darker at twelve minutes than at four');
+    between(shown - twelve, 3, 40, 'and lighter again at 24');
+    between(twelve - patch({}, 24).lightness, 20, 60, 'pale beside the black of a good ground');
+  }],
+  'over-baked': [/closes over the copper/, () => {
+    const shown = patch({ 'bake.hot_plate_c': 175 }, 4);
+    between(shown.cover, 0.8, 1, 'cover');
+    assert.equal(shown.doneness, 'over');
+  }],
+  'under-baked': [/lifts in the bath/, () => between(patch({ 'bake.hot_plate_c': 50 }, 4).cover, 0, 0, 'cover')],
+  breakdown: [/longer biting makes the print lighter/, () => {
+    const [darkest, shown] = [22, 45].map((minutes) => patch({}, minutes));
+    between(shown.lightness - darkest.lightness, 10, 60, 'L* at 45 minutes');
+    between(shown.land, 0, 0.01, 'walls that stand');
+  }],
+  'open-bite': [/a pale grey/, () => between(patch({ 'dust.powder_g_per_m2': 1 }, 12).lightness, 82, 90, 'L*')],
+  wait: [/finer grain, and less of it/, () => {
+    const [short, long] = [30, 90].map((wait) => patch({ 'dust.wait_s': wait }));
+    between(long.median_footprint_um / short.median_footprint_um, 0.5, 0.95, 'width');
+    between(long.cover / short.cover, 0.1, 0.8, 'cover');
+  }],
+  dusting: [/several times before the one bake/, () => between(patch({ 'dust.wait_s': 120, 'dust.dustings': 5 }).cover / patch({ 'dust.wait_s': 120 }).cover, 3, 5, 'cover of five against one')],
+};
+
+for (const [id, [words, holds]] of Object.entries(SAID)) test(`terms: ${id} says what happens, and its picture shows it`, () => {
+  const found = GLOSSARY.find((one) => one.id === id);
+  assert.match(found.words, words);
+  holds();
 });
 
 test('terms: every trade word that the plan’s catalogue uses is explained', () => {

@@ -61,6 +61,12 @@ export function strip(id, but = {}) {
   return rows(native(words));
 }
 
+/** One patch of the example plan with these settings: one bite of so many minutes. */
+export function patch(set = {}, minutes = 12) {
+  const words = ['strip', '--vary', 'ink.press', '--minutes', String(minutes), ...Object.entries(set).flatMap(([key, at]) => ['--set', `${key}=${at}`])];
+  return rows(native(words)).find((one) => one['ink.press'] === 'normal');
+}
+
 /** One patch of a lesson's plan: one bite of so many minutes, with these settings. */
 export function once(id, minutes, set = {}) {
   return strip(id, { minutes, value: null, down: null, set, along: { key: 'ink.press', from: 0, to: 0, count: 3 } })
@@ -88,6 +94,23 @@ export function depthField(dose_um) {
   const [{ under_um }] = probe({ ask: 'distance', discs, overlapping, width, height: width, px_um, reach_um: 60 });
   const [{ depth_um }] = probe({ ask: 'depth', under_um, dose_um, etch_factor: 1, px_um });
   return { depth_um, width, px_um };
+}
+
+/** Islands on the square millimetre of a ground: domes that overlap have one outline and are one. `recipe` changes the example's dust or bake. */
+export function islandsPerMm2(recipe = {}) {
+  const side_um = 3000;
+  const [{ discs: { x_um, y_um, radius_um } }] = probe({ ask: 'domes', ...recipe, left_um: 6000, top_um: 6000, side_um, reach_um: 0 });
+  const first = x_um.map((_, i) => i);
+  const of = (i) => { while (first[i] !== i) i = first[i]; return i; };
+  const along = first.toSorted((a, b) => x_um[a] - x_um[b]);
+  const widest = 2 * Math.max(...radius_um);
+  along.forEach((a, at) => {
+    for (let k = at + 1; k < along.length && x_um[along[k]] - x_um[a] < widest; k++) {
+      const b = along[k];
+      if (Math.hypot(x_um[a] - x_um[b], y_um[a] - y_um[b]) < radius_um[a] + radius_um[b]) first[of(a)] = of(b);
+    }
+  });
+  return first.filter((one, i) => one === i).length / (side_um / 1000) ** 2;
 }
 
 /** L* and mean held ink of a field of depths, inked and printed. */

@@ -110,7 +110,7 @@ pub(crate) fn write(source: &Source, strip: &Choices) -> Outcome<()> {
     table::print(&text)
 }
 
-const HEAD: &str = ",minutes,cover,domes_per_mm2,median_footprint_um,loose_cover,mass_g_per_m2,plate_end_c,doneness,rate_um_per_min,depth_um,mean_depth_um,land,held_um,printed_um,reflectance,lightness,density,problem\n";
+const HEAD: &str = ",minutes,cover,domes_per_mm2,median_footprint_um,loose_cover,low_angle_cover,mass_g_per_m2,plate_end_c,doneness,rate_um_per_min,depth_um,mean_depth_um,land,held_um,printed_um,reflectance,lightness,density,problem\n";
 
 fn patch(plan: &Plan, strip: &Choices, job: &Asked) -> Outcome<String> {
     // A patch that can't be had says why, as on the page; the others are still worth having.
@@ -130,12 +130,13 @@ fn patch(plan: &Plan, strip: &Choices, job: &Asked) -> Outcome<String> {
 
 fn row(s: &Sample) -> String {
     format!(
-        ",{},{:.4},{:.4},{:.4},{:.4},{:.4},{:.4},{},{:.4},{:.4},{:.4},{:.4},{:.4},{:.4},{:.4},{:.4},{:.4},\n",
+        ",{},{:.4},{:.4},{:.4},{:.4},{:.4},{:.4},{:.4},{},{:.4},{:.4},{:.4},{:.4},{:.4},{:.4},{:.4},{:.4},{:.4},\n",
         s.minutes,
         s.cover,
         s.domes_per_mm2,
         s.median_footprint_um,
         s.loose_cover,
+        s.low_angle_cover,
         s.mass_g_per_m2,
         s.plate_end_c,
         s.doneness,

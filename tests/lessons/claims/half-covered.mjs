@@ -1,48 +1,72 @@
-import { between, falls, least, of, once, strip } from '../lib.mjs';
+import { between, bitten, falls, least, of, rises, strip } from '../lib.mjs';
 
 const id = 'half-covered';
-const row = () => strip(id);
+/** Twelve minutes in the upper row, twenty-four in the lower; from 10 to 170 g of powder along. */
+const row = (minutes = 12) => strip(id).filter((patch) => patch.minutes === minutes);
+const UNDER = { 'dust.powder_g_per_m2': 10 };
 
 export default {
-  1: ['only 4 %', () => between(row()[0].cover, 0.03, 0.045, 'cover')],
-  2: ['9 [[um|µm]] deep and more', () => between(row()[0].mean_depth_um, 9, 9.9, 'mean depth, nearly all of it floor')],
-  3: ['hardly a wall left', () => {
-    between(row()[0].land, 0, 0.03, 'land');
-    between(row()[0].held_um / row()[0].depth_um, 0, 0.05, 'share of the depth that holds ink');
+  1: ['nearly four fifths', () => {
+    between(row()[1]['dust.powder_g_per_m2'], 30, 30, 'powder');
+    between(row()[1].loose_cover, 0.17, 0.22, 'from above');
+    between(row()[1].low_angle_cover, 0.76, 0.8, 'at a low angle');
   }],
-  4: ['only a pale grey', () => between(row()[0].lightness, 82, 90, 'L*, paper being 93')],
-  5: ['a little under half', () => {
-    between(row()[1].cover, 0.4, 0.5, 'cover');
+  2: ['cover half', () => between(row()[1].cover, 0.46, 0.53, 'cover')],
+  3: ['darkest of the upper row', () => {
     between(least(of(row(), 'lightness')), 1, 1, 'place of the darkest');
+    between(row()[1].land, 0.15, 0.25, 'land');
+    between(row()[1].held_um, 5, 7, 'ink');
   }],
-  6: ['fifteen times', () => between(row()[1].held_um / row()[0].held_um, 15, 25, 'ink against the open bite')],
-  7: ['prints lighter', () => {
-    falls(of(row().slice(1), 'cover').map((cover) => -cover), 'open copper');
-    falls(of(row().slice(1), 'lightness').map((l) => -l), 'darkness');
+  4: ['two fifths looked covered', () => {
+    between(row()[0].low_angle_cover, 0.37, 0.43, 'at a low angle');
+    between(row()[0].cover, 0.17, 0.23, 'cover');
   }],
-  8: ['as deep as everywhere else', () => {
-    for (const patch of row()) between(patch.depth_um, 9.5, 9.6, 'depth of the open copper');
-    falls(of(row(), 'mean_depth_um'), 'mean depth');
+  5: ['less than a quarter', () => {
+    between(row()[0].mean_depth_um / row()[0].depth_um, 0.88, 1, 'mean depth against the open copper');
+    between(row()[0].land, 0, 0.08, 'land');
+    between(row()[0].held_um / row()[1].held_um, 0.1, 0.25, 'ink');
   }],
-  9: ['nine tenths', () => {
-    between(row()[4].cover, 0.88, 0.92, 'cover');
-    between(row()[4].lightness, 65, 78, 'L*');
+  6: ['no darker than L* 66', () => {
+    const course = bitten(id, 10, 26, 9, UNDER);
+    const darkest = course[least(of(course, 'lightness'))];
+    between(darkest.minutes, 13, 15, 'minutes of its darkest');
+    between(darkest.lightness, 65.5, 67, 'its darkest');
+    between(row(24)[0].lightness - darkest.lightness, 6.5, 8, 'lighter after 24 minutes');
+    const well = bitten(id, 16, 32, 9);
+    between(well[least(of(well, 'lightness'))].minutes - darkest.minutes, 6, 12, 'the well dusted plate’s darkest comes later');
   }],
-  10: ['98 %', () => between(row()[8].cover, 0.975, 0.99, 'cover')],
-  11: ['no darker than the open bite', () => between(row()[8].lightness - row()[0].lightness, -1, 5, 'L* against the open bite')],
-  12: ['40 to 60 %', () => {
-    for (const minutes of [4, 12, 24]) {
-      const patches = strip(id, { minutes, along: { key: 'dust.powder_g_per_m2', from: 5, to: 45, count: 9 } });
-      const darkest = patches[least(of(patches, 'lightness'))];
-      between(darkest.cover, 0.4, 0.6, `cover of the darkest after ${minutes} min`);
-    }
+  7: ['97 %', () => between(row()[8].cover, 0.965, 0.98, 'cover')],
+  8: ['even paler than the first', () => {
+    between(row()[8].lightness - row()[0].lightness, 5, 15, 'L* against the first');
+    between(row()[8].land, 0.7, 0.9, 'copper that the bath did not reach');
+  }],
+  9: ['more than nine tenths', () => {
+    row().slice(2).forEach((patch) => between(patch.low_angle_cover, 0.9, 1, 'at a low angle'));
+    between(row()[2].loose_cover, 0.27, 0.33, 'third patch from above');
+    between(row()[8].loose_cover, 0.67, 0.73, 'last patch from above');
+    rises(of(row(), 'loose_cover'), 'from above');
+  }],
+  10: ['between 45 and 65 %', () => {
+    // As much powder as looks three quarters, and nine tenths, covered at the low angle.
+    const [three, nine] = strip(id, { down: null, along: { key: 'dust.powder_g_per_m2', from: 27, to: 45, count: 2 } });
+    between(three.low_angle_cover, 0.74, 0.76, 'three quarters');
+    between(nine.low_angle_cover, 0.89, 0.91, 'nine tenths');
+    between(three.cover, 0.44, 0.47, 'three quarters, melted');
+    between(nine.cover, 0.63, 0.66, 'nine tenths, melted');
+  }],
+  11: ['two thirds covered', () => {
+    between(least(of(row(24), 'lightness')), 2, 2, 'place of the darkest');
+    between(row(24)[2].cover, 0.63, 0.7, 'its cover');
+    falls(of(row(24).slice(2), 'lightness').map((l) => -l), 'darkness from there on');
+  }],
+  12: ['after eight', () => {
+    const [eight] = bitten(id, 8, 9, 2);
+    between(row(24)[8].lightness - eight.lightness, 1, 15, 'L* against eight minutes on the well dusted plate');
   }],
   13: ['about half covered', () => between(row()[least(of(row(), 'lightness'))].cover, 0.4, 0.6, 'cover of the darkest')],
-  14: ['holds no more ink', () => {
-    const longer = strip(id, { minutes: 24 });
-    const change = longer.map((patch, i) => Math.abs(patch.lightness - row()[i].lightness));
-    between(least(change), 0, 0, 'place of the least change');
-    between(longer[0].depth_um / row()[0].depth_um, 1.9, 2, 'depth against before');
-    between(once(id, 24, { 'dust.powder_g_per_m2': 1 }).held_um / row()[0].held_um, 0.9, 1.1, 'ink against before');
+  14: ['is gone', () => {
+    between(row(24)[0].lightness - row()[0].lightness, 3, 15, 'the under-dusted one');
+    [1, 2, 3, 4, 5, 6, 7, 8].forEach((i) => between(row()[i].lightness - row(24)[i].lightness, 5, 40, `patch ${i} is darker`));
+    between(row(24)[0].land, 0, 0.03, 'land');
   }],
 };

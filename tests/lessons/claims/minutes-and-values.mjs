@@ -5,55 +5,67 @@ const id = 'minutes-and-values';
 const row = () => strip(id);
 const steps = (values) => values.slice(1).map((value, i) => value - values[i]);
 const darker = () => steps(of(row(), 'lightness')).map((step) => -step);
+/** The darkest patch of the strip, at 21 minutes. */
+const DARKEST = 6;
+const fine = () => [...bitten(id, 2, 6, 9), ...bitten(id, 7, 15, 9), ...bitten(id, 16, 20, 9)];
+/** Minutes at which the print meets a lightness. */
+const minutesAt = (l) => meets(of(fine(), 'minutes'), of(fine(), 'lightness'), l);
 
 export default {
-  1: ['four minutes more', () => steps(of(row(), 'minutes')).forEach((step) => between(step, 4, 4, 'minutes more'))],
-  2: ['more than fifteen points', () => {
-    between(row()[0].minutes, 4, 4, 'first');
-    between(row().at(-1).minutes, 36, 36, 'last');
-    between(darker()[0], 15, 20, 'first step');
-    between(darker().at(-1), 0, 2, 'last step');
+  1: ['three minutes more', () => steps(of(row(), 'minutes')).forEach((step) => between(step, 3, 3, 'minutes more'))],
+  2: ['seventeen points', () => {
+    between(row()[0].minutes, 3, 3, 'first');
+    between(row()[DARKEST].minutes, 21, 21, 'the darkest');
+    between(darker()[0], 16.5, 17.5, 'first step');
+    between(darker()[DARKEST - 1], 1, 2, 'from 18 to 21');
   }],
-  3: ['smaller than the one before', () => falls(darker(), 'step')],
-  4: ['a little over 3', () => steps([0, ...of(row(), 'depth_um')]).forEach((step) => between(step, 3.05, 3.25, 'depth in four minutes'))],
+  3: ['smaller than the one before', () => falls(darker().slice(0, DARKEST), 'step')],
+  4: ['nearly 3', () => steps([0, ...of(row(), 'depth_um')]).forEach((step) => between(step, 2.85, 3, 'depth in three minutes'))],
   5: ['four tenths', () => {
     falls(of(row(), 'land'), 'land');
-    between(row()[0].land, 0.4, 0.5, 'land at four minutes');
-    between(row().at(-1).land, 0, 0.1, 'land at 36 minutes');
+    between(row()[0].land, 0.37, 0.43, 'land at three minutes');
+    between(row()[DARKEST].land, 0, 0.1, 'land at 21 minutes');
   }],
-  6: ['more than ten points', () => {
+  6: ['more than fifteen points', () => {
     const each = steps(of(row(), 'printed_um')).map((ink, i) => darker()[i] / ink);
-    between(each[0], 10, 20, 'L* for 1 µm, light');
-    between(each.at(-1), 0, 3, 'L* for 1 µm, dark');
+    between(each[0], 15, 20, 'L* for 1 µm, light');
+    between(row()[5].minutes, 18, 18, 'minutes');
+    between(each[4], 4, 7, 'L* for 1 µm, from 15 to 18 minutes');
   }],
-  7: ['three quarters longer', () => {
-    const fine = [...bitten(id, 2, 6, 9), ...bitten(id, 7, 15, 9), ...bitten(id, 16, 32, 9)];
-    const at = [80, 70, 60, 50, 40, 30].map((l) => meets(of(fine, 'minutes'), of(fine, 'lightness'), l));
-    const longer = steps(at);
-    longer.slice(1).forEach((step, i) => between(step / longer[i], 1.25, 1.75, `step ${i + 2} against the one before`));
+  7: ['two thirds longer', () => {
+    const longer = steps([80, 70, 60, 50, 40, 30].map(minutesAt));
+    longer.slice(1).forEach((step, i) => between(step / longer[i], 1.25, 1.667, `step ${i + 2} against the one before`));
   }],
-  8: ['steps of 5 to 14', () => {
+  8: ['steps of 8 to 11', () => {
     const [, ...values] = table();
-    assert.deepEqual(of(values, 'bite_min'), [1, 2, 3, 3, 4, 5, 6], 'the example’s bites');
+    assert.deepEqual(of(values, 'bite_min'), [1.5, 1.5, 1.5, 1.5, 2.5, 3.5, 6], 'the example’s bites');
     const example = steps(of(table(), 'lightness')).map((step) => -step);
-    between(Math.min(...example), 4.5, 5.5, 'smallest step');
-    between(Math.max(...example), 13.5, 14.5, 'largest step');
+    between(Math.min(...example), 7.5, 8.5, 'smallest step');
+    between(Math.max(...example), 10.5, 11.5, 'largest step');
+    // The same minutes bring less at the very first than next.
+    between(example[1] - example[0], 1, 5, 'second bite against the first');
   }],
-  9: ['about fifty minutes', () => {
-    const late = bitten(id, 35, 75, 9);
+  9: ['about twenty-two minutes', () => {
+    const late = bitten(id, 16, 32, 9);
     const darkest = least(of(late, 'lightness'));
-    between(late[darkest].minutes, 45, 55, 'minutes of the darkest');
-    between(late.at(-1).lightness - late[darkest].lightness, 3, 60, 'lighter again at 75 min');
-    between(late.at(-1).land, 0, 0.01, 'land by then');
+    between(late[darkest].minutes, 20, 24, 'minutes of the darkest');
+    between(row()[8].lightness - late[darkest].lightness, 1, 10, 'lighter again at 27 min');
+    between(late.at(-1).lightness - late[darkest].lightness, 3, 60, 'and at 32');
+    between(late.at(-1).land, 0, 0.02, 'land by then');
   }],
-  10: ['hardly three times', () => {
+  10: ['stops at eighteen', () => between(table().at(-1).cumulative_min, 18, 18, 'minutes in all')],
+  11: ['less than twice', () => {
     between(darker()[0], Math.max(...darker()), 20, 'first step is the largest');
-    between(darker().slice(1).reduce((sum, step) => sum + step, 0) / darker()[0], 0, 3.3, 'the seven others together against the first');
+    between(darker().slice(1, DARKEST).reduce((sum, step) => sum + step, 0) / darker()[0], 1, 2, 'the others together against the first');
   }],
-  11: ['Lighter', () => {
-    const [fifty, hour] = bitten(id, 50, 60, 2);
-    between(hour.lightness - fifty.lightness, 0.2, 5, 'L* after an hour against fifty minutes');
-    between(hour.land / fifty.land, 0, 0.6, 'land');
-    between(hour.held_um - fifty.held_um, -20, -1, 'ink');
+  12: ['About twice as long', () => {
+    between(minutesAt(60) - minutesAt(70), 1.6, 1.9, 'from 70 to 60');
+    between(minutesAt(40) - minutesAt(50), 3.1, 3.4, 'from 50 to 40');
+  }],
+  13: ['Lighter', () => {
+    const [twentyOne, , twentySeven] = row().slice(DARKEST);
+    between(twentySeven.lightness - twentyOne.lightness, 1, 5, 'L* after 27 minutes against 21');
+    between(twentySeven.land / twentyOne.land, 0, 0.6, 'land');
+    between(twentySeven.held_um - twentyOne.held_um, -20, -1, 'ink');
   }],
 };

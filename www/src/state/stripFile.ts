@@ -4,7 +4,7 @@ import type { StripWork } from './strip';
 
 /** Columns of the table after what was varied; the native program prints the same. */
 const COLUMNS: (keyof SampleNumbers)[] = [
-  'minutes', 'cover', 'domes_per_mm2', 'median_footprint_um', 'loose_cover', 'mass_g_per_m2', 'plate_end_c', 'doneness', 'rate_um_per_min',
+  'minutes', 'cover', 'domes_per_mm2', 'median_footprint_um', 'loose_cover', 'low_angle_cover', 'mass_g_per_m2', 'plate_end_c', 'doneness', 'rate_um_per_min',
   'depth_um', 'mean_depth_um', 'land', 'held_um', 'printed_um', 'reflectance', 'lightness', 'density',
 ];
 
