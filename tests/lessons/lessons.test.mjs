@@ -89,7 +89,7 @@ test('terms: each mark leads to an entry, and each entry is one sentence', () =>
   }
 });
 
-/** What the glossary says of amounts, and of grounds that it shows. */
+/** What the glossary says of amounts, and of grounds that it shows: tried on the plate of its picture, or the example’s. */
 const SAID = {
   'loose-cover': [/a fifth seen straight from above.*four fifths at the low angle.*cover about half/, () => {
     const { loose_cover, low_angle_cover, cover } = patch();
@@ -105,35 +105,32 @@ const SAID = {
     assert.equal(cool.doneness, 'good');
   }],
   island: [/one outline round them all/, () => between(islandsPerMm2() / patch().domes_per_mm2, 0.2, 0.6, 'islands for each dome')],
-  'closed-ground': [/hardly bites/, () => {
-    const shown = patch({ 'dust.powder_g_per_m2': 120 }, 4);
+  'closed-ground': [/hardly bites/, (shown) => {
     between(shown.cover, 0.9, 1, 'cover');
     between(shown.lightness - patch({}, 4).lightness, 10, 30, 'L* against a good ground');
     between(islandsPerMm2({ dust: { powder_g_per_m2: 120 } }), 0, 10, 'islands: all but one sheet');
   }],
-  'over-dusted': [/the print stays pale/, () => {
-    const shown = patch({ 'dust.powder_g_per_m2': 110 }, 12);
+  'over-dusted': [/the print stays pale/, (shown) => {
     assert.equal(shown.doneness, 'good', 'the bake is a good one');
     between(shown.lightness - patch({}, 12).lightness, 12, 40, 'L* against a good ground');
   }],
-  'under-dusted': [/comes early and stays pale/, () => {
-    const [four, twelve, shown] = [4, 12, 24].map((minutes) => patch({ 'dust.powder_g_per_m2': 10 }, minutes).lightness);
+  'under-dusted': [/comes early and stays pale/, (shown) => {
+    const [four, twelve] = [4, 12].map((minutes) => patch({ 'dust.powder_g_per_m2': 10 }, minutes).lightness);
     between(four - twelve, 5, 40, 'darker at twelve minutes than at four');
-    between(shown - twelve, 3, 40, 'and lighter again at 24');
+    between(shown.minutes, 24, 24, 'minutes of its picture');
+    between(shown.lightness - twelve, 3, 40, 'and lighter again at 24');
     between(twelve - patch({}, 24).lightness, 20, 60, 'pale beside the black of a good ground');
   }],
-  'over-baked': [/closes over the copper/, () => {
-    const shown = patch({ 'bake.hot_plate_c': 175 }, 4);
+  'over-baked': [/closes over the copper/, (shown) => {
     between(shown.cover, 0.8, 1, 'cover');
     assert.equal(shown.doneness, 'over');
   }],
-  'under-baked': [/lifts in the bath/, () => between(patch({ 'bake.hot_plate_c': 50 }, 4).cover, 0, 0, 'cover')],
-  breakdown: [/longer biting makes the print lighter/, () => {
-    const [darkest, shown] = [22, 45].map((minutes) => patch({}, minutes));
-    between(shown.lightness - darkest.lightness, 10, 60, 'L* at 45 minutes');
+  'under-baked': [/lifts in the bath/, (shown) => between(shown.cover, 0, 0, 'cover')],
+  breakdown: [/longer biting makes the print lighter/, (shown) => {
+    between(shown.lightness - patch({}, 22).lightness, 10, 60, 'L* against the darkest');
     between(shown.land, 0, 0.01, 'walls that stand');
   }],
-  'open-bite': [/a pale grey/, () => between(patch({ 'dust.powder_g_per_m2': 1 }, 12).lightness, 82, 90, 'L*')],
+  'open-bite': [/a pale grey/, (shown) => between(shown.lightness, 82, 90, 'L*')],
   wait: [/finer grain, and less of it/, () => {
     const [short, long] = [30, 90].map((wait) => patch({ 'dust.wait_s': wait }));
     between(long.median_footprint_um / short.median_footprint_um, 0.5, 0.95, 'width');
@@ -145,7 +142,7 @@ const SAID = {
 for (const [id, [words, holds]] of Object.entries(SAID)) test(`terms: ${id} says what happens, and its picture shows it`, () => {
   const found = GLOSSARY.find((one) => one.id === id);
   assert.match(found.words, words);
-  holds();
+  holds(patch(found.picture?.set, found.picture?.minutes));
 });
 
 test('terms: every trade word that the plan’s catalogue uses is explained', () => {

@@ -44,7 +44,7 @@ export default {
     between(row()[HALF].minutes, 12, 12, 'minutes');
     between(row(5)[TWO].lightness - row()[HALF].lightness, -3, 3, 'L*');
   }],
-  10: ['hardly two hundredths', () => {
+  10: ['less than two hundredths', () => {
     between(1 - row(3)[0].cover, 0.005, 0.02, 'open copper');
     between(row(3)[0].lightness, 88, 93, 'L*: it hardly bites');
   }],
