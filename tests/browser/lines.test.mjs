@@ -69,12 +69,12 @@ test('lines and tone print together and apart', { timeout: 180_000 }, () => onPa
   await page.locator('.lines-facts').waitFor();
   const { shown, pixels } = await page.locator('.lines-picture canvas').evaluate((canvas) => ({ shown: canvas.getBoundingClientRect().height, pixels: canvas.height }));
   assert.equal(pixels, shown, 'the small picture of the lines is shown pixel by pixel, not every so many');
-  // 30 min at 0.80 µm/min × 0.998.
-  assert.match(await page.locator('.lines-facts').innerText(), /they are 24 µm deep and 48 µm wider than drawn/, 'what the bite comes to');
+  // 30 min at 1.0 µm/min × 0.998.
+  assert.match(await page.locator('.lines-facts').innerText(), /they are 30 µm deep and 60 µm wider than drawn/, 'what the bite comes to');
   const minutes = page.getByRole('spinbutton', { name: 'Bite of the lines' });
   await minutes.fill('50');
   await minutes.press('Enter');
-  await page.waitForSelector('.lines-facts:has-text("40 µm deep")');
+  await page.waitForSelector('.lines-facts:has-text("50 µm deep")');
   await assertAccessible(page);
   const plan = await planInHand(page);
   assert.deepEqual(plan.lines, { picture: 'pen.png', crop: { left: 0, top: 0, width: 1, height: 1 }, open_below_l: 50, bite_min: 50 }, 'in the plan');
