@@ -127,8 +127,8 @@ const SAID = {
   }],
   'under-baked': [/lifts in the bath/, (shown) => between(shown.cover, 0, 0, 'cover')],
   breakdown: [/longer biting makes the print lighter/, (shown) => {
-    between(shown.lightness - patch({}, 22).lightness, 10, 60, 'L* against the darkest');
-    between(shown.land, 0, 0.01, 'walls that stand');
+    between(shown.land / patch({}, 22).land, 0, 0.3, 'walls that stand');
+    between(shown.lightness - patch({}, 22).lightness, 5, 60, 'L* against the darkest');
   }],
   'open-bite': [/a pale grey/, (shown) => between(shown.lightness, 82, 90, 'L*')],
   wait: [/finer grain, and less of it/, () => {
