@@ -121,7 +121,7 @@ def hastened(open_share):
 
 def table_of_depth(rng):
     """A made-up rising curve of mean depth against dose, like that of a half-covered plate."""
-    dose = np.concatenate([[0], np.geomspace(0.1, 90, 60)])
+    dose = np.concatenate([[0], np.geomspace(0.1, 200, 60)])
     open_share, width = rng.uniform(0.3, 0.7), rng.uniform(8, 25)
     return dose, dose * (1 - (1 - open_share) * np.exp(-((dose / width) ** 2)))
 
@@ -177,4 +177,4 @@ def test_session_against_solve_ivp(compare, ask, agitation):
     rel = 1e-2 if agitation == "sprayed" else 1e-3
     compare("cumulative bite of every value, µm", got["dose"], want["dose"], rel=rel, abs=1e-9, least=200, source=source)
     compare("copper in the bath at the end, g/L", got["copper"], want["copper"], rel=rel, least=40, source=source)
-    compare("rate at the start of each bite, µm/min", got["rate"], want["rate"], rel=rel, abs=5e-4, least=190, source=source)
+    compare("rate at the start of each bite, µm/min", got["rate"], want["rate"], rel=rel, abs=5e-4, least=170, source=source)

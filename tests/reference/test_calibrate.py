@@ -89,7 +89,7 @@ class Outside:
 
             return 2 * optimize.least_squares(rest, self.off[others]).cost - self.least - t * t
 
-        away = optimize.brentq(rise, 0, 1.2, rtol=1e-4)
+        away = optimize.brentq(rise, 0, 2.4, rtol=1e-4)
         return self.in_force[i] * np.exp((self.off[i] + way * away) * self.usual[i])
 
 

@@ -56,7 +56,7 @@ def test_sizes_are_quantiles_of_the_classes(compare, ask):
 def test_sizes_follow_what_landed(compare, ask, name):
     """Kolmogorov–Smirnov of the drawn volumes against the landed classes, for ten seeds."""
     landed = ask("dust", dust=DUSTS[name])
-    share = 0.15 * np.pi / 6
+    share = np.pi / 6
     ln_edges = np.log(share) + 3 * np.log(np.append(landed["from_um"], landed["to_um"][-1]))
     classes = stats.rv_histogram((landed["grains_per_mm2"], ln_edges), density=False)
     drawn = [fall(ask, DUSTS[name], seed)[0]["grain_um3"] for seed in range(10)]

@@ -139,8 +139,8 @@ def test_landed_dust_against_a_fine_sum(compare, ask):
         got["low"].append(ours["low_angle_cover"])
         got["cloud"].append(ours["cloud_g_per_m3"][0])
     source = "SciPy simpson over a lognormal, speeds of fluids 1.3.1"
-    compare("weight landed, g/m²", got["mass"], want["mass"], rel=8e-3, abs=1e-6, least=200, source=source)
-    compare("loose cover", got["cover"], want["cover"], rel=8e-3, abs=1e-6, least=200, source=source + "; Boolean model, Chiu et al. 2013 §3.2")
-    compare("hidden at 8°", got["low"], want["low"], rel=8e-3, abs=1e-6, least=200, source=source + "; shadows of spheres, πr²/sin 8°")
-    compare("grains landed per mm²", got["grains"], want["grains"], rel=8e-3, abs=1e-6, least=200, source=source)
+    compare("weight landed, g/m²", got["mass"], want["mass"], rel=1.1e-2, abs=1e-6, least=200, source=source)
+    compare("loose cover", got["cover"], want["cover"], rel=1.1e-2, abs=1e-6, least=200, source=source + "; Boolean model, Chiu et al. 2013 §3.2")
+    compare("hidden at 8°", got["low"], want["low"], rel=1.1e-2, abs=1e-6, least=200, source=source + "; shadows of spheres, πr²/sin 8°")
+    compare("grains landed per mm²", got["grains"], want["grains"], rel=1.1e-2, abs=1e-6, least=200, source=source)
     compare("cloud at the start, g/m³", got["cloud"], want["cloud"], rel=1e-12, least=200, source="arithmetic")

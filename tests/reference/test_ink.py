@@ -70,11 +70,14 @@ def printed(depth, px_um, wipe, press, pigment=1.0, paper=0.85):
 
 @pytest.fixture(scope="module")
 def grounds(ask):
-    """Distances under the resin of real grounds, 1.2 mm wide on pixels of 6 µm: five seeds."""
+    """Distances under the resin of real grounds, 1.2 mm wide on pixels of 6 µm: five seeds. The domes stand apart and are
+    coarse enough to hold the cloth after every bite below."""
+    dust = {"median_um": 90.0, "powder_g_per_m2": 60.0, "box_height_m": 2.0}
+    constants = {"bake.hysteresis_deg": 12.0}
     px_um, size = 6.0, 200
     found = []
     for seed in range(5):
-        told = ask("domes", seed=seed, left_um=3000.0, top_um=0.0, side_um=px_um * size, reach_um=80.0)
+        told = ask("domes", seed=seed, dust=dust, calibration=constants, left_um=3000.0, top_um=0.0, side_um=px_um * size, reach_um=80.0)
         s = ask("distance", discs=told["discs"], overlapping=told["overlapping"], width=size, height=size, px_um=px_um, reach_um=60.0)
         found.append(s["under_um"])
     return px_um, size, found

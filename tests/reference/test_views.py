@@ -4,10 +4,13 @@ The copper prints its mirror image, so the domes of the ground stand the other w
 """
 
 import numpy as np
+from scipy.ndimage import distance_transform_edt
 from scipy.spatial import cKDTree
 from skimage.measure import label, perimeter_crofton, regionprops
 
 PLATE_UM, LEFT_MM, TOP_MM, SIDE_UM = 150_000.0, 12.0, 7.0, 1600.0
+# What lies round a window, as far as any bite here reaches.
+MARGIN_UM = 40.0
 
 
 def test_domes_in_a_window(compare, ask, platewright):
@@ -16,7 +19,7 @@ def test_domes_in_a_window(compare, ask, platewright):
     cover = platewright.window(plan, size, stage="cover", left=LEFT_MM, top=TOP_MM, width=SIDE_UM / 1000, height=SIDE_UM / 1000, px=1)
     left_um = PLATE_UM - 1000 * LEFT_MM - SIDE_UM
     told = ask("domes", seed=plan["seed"], left_um=left_um, top_um=1000 * TOP_MM, side_um=SIDE_UM, reach_um=0.0)
-    assert not told["overlapping"], "the default domes stand apart"
+    assert told["overlapping"], "some of the default domes overlap: they are left out below"
     discs = told["discs"]
     x, y, radius = SIDE_UM - discs["x_um"], discs["y_um"], discs["radius_um"]
     inside = (np.minimum(x, y) > radius + 2) & (np.maximum(x, y) < SIDE_UM - radius - 2)
@@ -40,11 +43,10 @@ def test_domes_in_a_window(compare, ask, platewright):
 
 
 def test_depths_in_a_window(compare, ask, platewright):
-    """A plate bitten all over, at three lengths of bite: the window's depths against the domes drawn by NumPy at 1 µm,
+    """A plate bitten all over, at three lengths of bite: the window's depths against the domes drawn by NumPy at 0.5 µm,
     a quarter circle under every edge (etch factor 1). The table, from another place of the plate, tells the same land."""
-    side, step, px = 1200.0, 1.0, 4
-    at = np.arange(step / 2, side, step)
-    source = "quarter circle under the edges, NumPy at 1 µm; Huygens' construction; etch factor 1 (estimate)"
+    side, step, px = 1200.0, 0.5, 4
+    source = "quarter circle under the edges, NumPy at 0.5 µm; Huygens' construction; etch factor 1 (estimate)"
     for minutes in (3.0, 12.0, 24.0):
         plan = platewright.default_plan()
         # Two values are the least; all but the purest white gets both bites.
@@ -53,20 +55,24 @@ def test_depths_in_a_window(compare, ask, platewright):
         plan["bath"]["volume_l"] = 100.0
         depth = platewright.window(plan, round(side / px), stage="depth", left=LEFT_MM, top=TOP_MM, width=side / 1000, height=side / 1000, px=px)
         dose = depth.max()
-        compare(f"dose of {minutes:.0f} min in a fresh bath, µm", dose, 0.8 * 0.9981 * minutes, rel=0.003, source="0.8 µm/min (estimate), a little less as the bath tires")
+        compare(f"dose of {minutes:.0f} min in a fresh bath, µm", dose, 0.9981 * minutes, rel=0.006, source="1.0 µm/min (estimate) half covered, a little less as the bath tires; this cover is within 0.01 of half")
         left_um = PLATE_UM - 1000 * LEFT_MM - side
-        discs = ask("domes", seed=plan["seed"], left_um=left_um, top_um=1000 * TOP_MM, side_um=side, reach_um=0.0)["discs"]
-        under = np.full((len(at), len(at)), -1.0)
-        for x, y, radius in zip(side - discs["x_um"], discs["y_um"], discs["radius_um"], strict=True):
-            columns, rows = (slice(*np.searchsorted(at, [centre - radius, centre + radius])) for centre in (x, y))
-            here = under[rows, columns]
-            np.maximum(here, radius - np.hypot(at[columns] - x, at[rows, None] - y), out=here)
+        told = ask("domes", seed=plan["seed"], left_um=left_um - MARGIN_UM, top_um=1000 * TOP_MM - MARGIN_UM, side_um=side + 2 * MARGIN_UM, reach_um=0.0)
+        discs = told["discs"]
+        wide = np.arange(step / 2, side + 2 * MARGIN_UM, step)
+        resin = np.zeros((len(wide), len(wide)), bool)
+        for x, y, radius in zip(side + 2 * MARGIN_UM - discs["x_um"], discs["y_um"], discs["radius_um"], strict=True):
+            columns, rows = (slice(*np.searchsorted(wide, [centre - radius, centre + radius])) for centre in (x, y))
+            resin[rows, columns] |= np.hypot(wide[columns] - x, wide[rows, None] - y) < radius
+        # Domes overlap: the way to the open copper is that out of their union. From pixel to pixel it is half of one too long.
+        inner = slice(round(MARGIN_UM / step), round((MARGIN_UM + side) / step))
+        under = (distance_transform_edt(resin) * step - step / 2)[inner, inner]
         drawn = np.sqrt(np.maximum(dose**2 - np.maximum(under, 0) ** 2, 0))
-        pixels = drawn.reshape(len(depth), px, len(depth), px).mean((1, 3))
-        compare(f"depth after {minutes:.0f} min, mean, µm", depth.mean(), pixels.mean(), rel=1.5e-3, source=source)
+        pixels = drawn.reshape(len(depth), round(px / step), len(depth), round(px / step)).mean((1, 3))
+        compare(f"depth after {minutes:.0f} min, mean, µm", depth.mean(), pixels.mean(), rel=1e-2, source=source)
         compare(f"depth after {minutes:.0f} min, mean gap over {depth.size} places, µm", np.abs(depth - pixels).mean(), 0, abs=0.02 + 0.003 * dose, source=source)
         value = platewright.table(plan)["values"][2]
-        compare(f"land after {minutes:.0f} min, from the table", value["land"], (under > dose).mean(), abs=0.025, source=source + "; two places of one ground")
+        compare(f"land after {minutes:.0f} min, from the table", value["land"], (under > dose).mean(), abs=0.03, source=source + "; two places of one ground")
 
 
 def test_window_and_table_agree(compare, platewright):
