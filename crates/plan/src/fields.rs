@@ -96,7 +96,7 @@ fields! {
     Bake bake.hot_plate_c: "Hot plate", "°C", 40.0..=220.0 step 1.0 default 125.0;
         "Setting of the hot plate. The copper settles some degrees below it. Rosin softens near {76 °C}."
     Bake bake.bake_min: "Bake", "min", 0.5..=60.0 step 0.5 default 10.0;
-        "Minutes on the hot plate. Most of it is the copper warming up; far too long lets the grains run together."
+        "Minutes on the hot plate. Most of it is the copper warming up; far too long lets the resin flow into one sheet."
     Bake bake.room_c: "Room", "°C", 0.0..=40.0 step 1.0 default 20.0;
         "Temperature of the room and of the cold plate."
     Bath bath.strength_be: "Strength", "°Bé", 20.0..=46.0 step 0.5 default 40.0;

@@ -2,7 +2,7 @@
 //!
 //! The plate warms up ([`heat`]); warm rosin flows, and how far it has flowed is one number for the
 //! whole bake, the capillary dose ∫γ/η dt ([`flow`]); each grain's cap flattens with the dose over
-//! the cube root of its volume until it rests ([`cap`]); touching caps merge, in steps as the rest
+//! the cube root of its volume until it rests ([`cap`]); caps that overlap deeply merge, in steps as the rest
 //! angle falls in a long bake ([`MeltStep`], worked out grain by grain in [`crate::ground`]).
 //! [`cover`] holds the closed forms of what cover comes of it, [`Baked::verdict`] the words.
 
@@ -71,9 +71,9 @@ const ONE_STEP_DEG: f64 = 0.5;
 pub enum Doneness {
     /// Grains have not spread enough to hold: they rub off or lift in the bath.
     Under,
-    /// Separate domes that hold.
+    /// Domes that hold, many of them joined to islands.
     Good,
-    /// The ground runs together and closes.
+    /// The resin flows out and closes the ground.
     Over,
 }
 

@@ -2,7 +2,7 @@
 //!
 //! A [`Ground`] is a recipe: nothing of it lies anywhere until a place is asked for. Grains fall at
 //! random in small square cells, each cell drawn alone from the seed and its own place
-//! ([`grains`]); they melt, spread and run together ([`merge`]). Which domes run together depends
+//! ([`grains`]); they melt, spread, and run together where they overlap deeply ([`merge`]). Which domes run together depends
 //! on their neighbours, so the plate is laid out in fixed square tiles ([`tiles`]): the domes of a
 //! tile are worked out from the grains of the tile and of a margin around it, and the tile keeps
 //! those whose centre lies in it. A tile is a pure function of recipe and place, so any window put

@@ -82,7 +82,7 @@ impl Baked {
                 )
             } else {
                 sentence!(
-                    "The plate reaches {} and stays hot too long: the domes run together over about {} of the copper. Bake shorter or cooler.",
+                    "The plate reaches {} and stays hot too long: the resin flows out over about {} of the copper. Bake shorter or cooler.",
                     plate_c,
                     percent
                 )

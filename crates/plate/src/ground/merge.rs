@@ -1,4 +1,4 @@
-//! Merge: drops that touch run together, two by two.
+//! Merge: drops that overlap deeply run together, two by two.
 //!
 //! Drops spread at the same time, so of all that touch, the pair nearest to each other for their
 //! size touched first. In one sweep each drop runs together with at most one other, pairs with the

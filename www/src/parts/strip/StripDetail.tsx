@@ -8,6 +8,8 @@ import { TesterScale } from '../tester/TesterScale';
 export const FIGURES: { name: string; unit: string; of: (numbers: SampleNumbers) => string }[] = [
   { name: 'Lightness', unit: 'L*', of: (n) => n.lightness.toFixed(1) },
   { name: 'Density', unit: '', of: (n) => n.density.toFixed(2) },
+  { name: 'Dust seen from above', unit: '%', of: (n) => (100 * n.loose_cover).toFixed(0) },
+  { name: 'Dust seen at a low angle', unit: '%', of: (n) => (100 * n.low_angle_cover).toFixed(0) },
   { name: 'Cover of the ground', unit: '%', of: (n) => (100 * n.cover).toFixed(0) },
   { name: 'Domes', unit: 'per mm²', of: (n) => n.domes_per_mm2.toFixed(0) },
   { name: 'Median dome', unit: 'µm', of: (n) => n.median_footprint_um.toFixed(0) },
@@ -19,7 +21,7 @@ export const FIGURES: { name: string; unit: string; of: (numbers: SampleNumbers)
 ];
 
 /** Those that lessons speak of. */
-const FEW = new Set(['Lightness', 'Cover of the ground', 'Domes', 'Median dome', 'Copper still standing', 'Ink in the pits']);
+const FEW = new Set(['Lightness', 'Dust seen from above', 'Dust seen at a low angle', 'Cover of the ground', 'Domes', 'Median dome', 'Copper still standing', 'Ink in the pits']);
 
 interface Props {
   work: StripWork; patch: Patch | null; words: string;
