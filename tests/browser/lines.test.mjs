@@ -101,7 +101,7 @@ test('lines and tone print together and apart', { timeout: 180_000 }, () => onPa
   await page.reload();
   await reckoned(page);
   await page.locator('.lines-facts').waitFor();
-  assert.match(await page.locator('.lines-facts').innerText(), /40 µm deep/, 'kept through a reload, picture and all');
+  assert.match(await page.locator('.lines-facts').innerText(), /50 µm deep/, 'kept through a reload, picture and all');
   // Another picture of the same name stands beside the first.
   await choose(page, 'Choose other lines…', 'pen.png', await strokes(page, 200, 200));
   await page.locator('.lines .picture-name', { hasText: 'pen (2).png' }).waitFor();

@@ -16,8 +16,8 @@ function muchToSay(plan) {
     notes: `Notes with a${'Very'.repeat(20)}LongWordThatNothingBreaks`,
     plate: { ...plan.plate, width_mm: 24, height_mm: 32 },
     picture: { ...plan.picture, thresholds_l: Array.from({ length: 12 }, (_, i) => 95 - 7 * i) },
-    dust: { ...plan.dust, powder_g_per_m2: 60, median_um: 200, wait_s: 0 },
-    bake: { ...plan.bake, hot_plate_c: 180 },
+    dust: { ...plan.dust, powder_g_per_m2: 40, median_um: 200, wait_s: 0 },
+    bake: { ...plan.bake, hot_plate_c: 165 },
     bath: { ...plan.bath, volume_l: 0.2, copper_g_per_l: 60 },
     bites: [60, 0.5, 0.5, 60, 60, 60, 60, 60, 60, 60, 60, 60].map((bite_min) => ({ bite_min })),
   };

@@ -39,8 +39,8 @@ test('a row: grain, cut and numbers of every patch; one is taken and given back'
   await openPanel(page, 'test strip…', 'Test strip');
   await grained(page, 7);
   assert.deepEqual(await page.locator('.strip-table thead th').allTextContents(),
-    ['What is shown', ...[15, 30, 45, 60, 75, 90, 105].map((s) => `${s}\u00a0s`)], 'seven waits, the plan’s own among them');
-  assert.equal(await page.locator('.strip-table [data-own="true"]').textContent(), '45\u00a0s', 'its own is marked');
+    ['What is shown', ...[10, 20, 30, 40, 50, 60, 70].map((s) => `${s}\u00a0s`)], 'seven waits, the plan’s own among them');
+  assert.equal(await page.locator('.strip-table [data-own="true"]').textContent(), '30\u00a0s', 'its own is marked');
   const tones = await page.locator('.strip-print').evaluateAll((all) => all.map((canvas) => {
     const { data } = canvas.getContext('2d').getImageData(0, 0, canvas.width, canvas.height);
     return new Set(data).size;
@@ -58,26 +58,26 @@ test('a row: grain, cut and numbers of every patch; one is taken and given back'
 
   await page.locator('.strip-patch[aria-pressed="true"]').focus();
   await page.keyboard.press('ArrowRight');
-  await page.getByRole('heading', { name: 'Wait 60\u00a0s' }).waitFor();
-  assert.match(await page.locator(':focus').getAttribute('aria-label'), /^Wait 60\u00a0s: L\*/, 'arrow keys move the focus along');
+  await page.getByRole('heading', { name: 'Wait 40\u00a0s' }).waitFor();
+  assert.match(await page.locator(':focus').getAttribute('aria-label'), /^Wait 40\u00a0s: L\*/, 'arrow keys move the focus along');
   await page.getByRole('radio', { name: 'cover %' }).check({ force: true });
   await page.getByRole('img', { name: 'cover % against wait' }).waitFor();
 
   const csv = await saved(page, 'Save as a table (CSV)');
   assert.match(csv.name, /strip-wait\.csv$/, 'named after what was varied');
-  assertSameTable(csv.bytes.toString(), await native('strip', '--vary', 'dust.wait_s=15..105:7', '--value', '4'));
+  assertSameTable(csv.bytes.toString(), await native('strip', '--vary', 'dust.wait_s=10..70:7', '--value', '4'));
   const png = await saved(page, 'Save as one picture');
   assert.equal(png.bytes.subarray(1, 4).toString(), 'PNG', 'a picture');
   assert.ok(png.bytes.readUInt32BE(16) > 7 * 280 && png.bytes.readUInt32BE(20) > 1000, 'with every patch at its own pixels');
 
-  await page.getByRole('button', { name: 'Take into the plan: Wait 75\u00a0s' }).click();
+  await page.getByRole('button', { name: 'Take into the plan: Wait 50\u00a0s' }).click();
   assert.equal(await page.locator('dialog').count(), 0, 'the strip makes way for the plan');
-  assert.equal((await planInHand(page)).dust.wait_s, 75, 'which has the patch’s wait');
+  assert.equal((await planInHand(page)).dust.wait_s, 50, 'which has the patch’s wait');
   const undo = page.getByRole('button', { name: 'undo', exact: true });
-  await page.locator('button[title*="45"]', { hasText: 'undo' }).waitFor();
-  assert.match(await undo.getAttribute('title'), /wait 45 s → 75 s/i, 'one step, with its name');
+  await page.locator('button[title*="30"]', { hasText: 'undo' }).waitFor();
+  assert.match(await undo.getAttribute('title'), /wait 30 s → 50 s/i, 'one step, with its name');
   await undo.click();
-  assert.equal((await planInHand(page)).dust.wait_s, 45, 'and back again');
+  assert.equal((await planInHand(page)).dust.wait_s, 30, 'and back again');
 }));
 
 test('a grid, a choice, a bite; ranges that make no strip', () => onPage({ name: 'strip-grid', size: PHONE }, async (page) => {

@@ -37,7 +37,7 @@ test('the plan in hand: every stage, stepped, at another place, as the linen tes
   await page.locator('.watch-sentence', { hasText: 'stirred up' }).waitFor();
   assert.equal(await page.locator('.watch-play').count(), 0, 'asked for stillness, nothing plays');
   assert.equal(await page.locator('.watch-stages li').count(), 3 + 7 + 4, 'wait, dust, bake, seven bites, four works');
-  assert.deepEqual((await page.locator('.watch-length').allTextContents()).slice(0, 5), ['45 s', '4 min', '10 min', '1 min', '2 min'], 'each with its own time');
+  assert.deepEqual((await page.locator('.watch-length').allTextContents()).slice(0, 5), ['30 s', '5 min', '10 min', '1.5 min', '1.5 min'], 'each with its own time');
 
   // Dust: more and more of it; no more once the plate comes out.
   const grains = [];
