@@ -170,7 +170,7 @@ fn words_follow_the_bake() {
     assert!(words.contains("draw together"), "{words}");
     let (doneness, words) = say(150.0, 15.0);
     assert_eq!(doneness, Doneness::Over, "{words}");
-    assert!(words.contains("run together"), "{words}");
+    assert!(words.contains("flows out"), "{words}");
     let (doneness, words) = say(190.0, 10.0);
     assert_eq!(doneness, Doneness::Over, "{words}");
     assert!(words.contains("varnish"), "{words}");

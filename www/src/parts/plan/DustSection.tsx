@@ -14,8 +14,8 @@ export function DustSection() {
       {now && (
         <Figures stale={stale.value} rows={[
           ['On the plate', now.mass_g_per_m2.toFixed(1), 'g/m²'],
-          ['Covered before the bake, from above', (100 * now.loose_cover).toFixed(0), '%'],
-          ['As it looks at a low angle', (100 * now.low_angle_cover).toFixed(0), '%'],
+          ['Covered, from above', (100 * now.loose_cover).toFixed(0), '%'],
+          ['Covered, at a low angle', (100 * now.low_angle_cover).toFixed(0), '%'],
           ['Grains', Math.round(now.grains_per_mm2).toLocaleString('en'), 'per mm²'],
         ]} />
       )}
