@@ -1,8 +1,8 @@
 //! A picture of dust or of a melted ground, read: cover, islands per mm², their width.
 //!
-//! 1. The picture becomes tones, 8-bit; the light on it is evened out and noise smoothed ([`even`](mod@even)).
-//! 2. Otsu's level parts it in two; the tone whose outline is that of grains and drops is rosin ([`which`](mod@which)).
-//! 3. The rosin's islands are counted and measured ([`islands`](mod@islands)).
+//! 1. The picture becomes tones, 8-bit; the light on it is evened out and noise smoothed (`even.rs`).
+//! 2. Otsu's level parts it in two; the tone whose outline is that of grains and drops is rosin (`which.rs`).
+//! 3. The rosin's islands are counted and measured ([`islands()`]).
 //!
 //! Tolerance on pictures with known answers (`tests/ground_photo.rs`): cover ± 0.03, median width ± 15 %, from 8 pixels a
 //! median width up. Gaps finer than two pixels close, so that the number of islands reads up to a quarter low, and up to
