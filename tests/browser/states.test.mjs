@@ -95,7 +95,7 @@ test('a plate goes through its states', () => onPage({ name: 'states' }, async (
   await page.getByRole('button', { name: 'stop out, and bite again' }).click();
   await until(page, async () => (await page.locator('.later-bite').count()) === 2, 'a second bite');
   assert.equal(await wait.inputValue(), '200', 'the new ground keeps its own wait');
-  assert.equal(await page.locator('.entry', { hasText: 'Wait' }).first().locator('.entry-value').inputValue(), '45', 'the first ground keeps its own');
+  assert.equal(await page.locator('.entry', { hasText: 'Wait' }).first().locator('.entry-value').inputValue(), '30', 'the first ground keeps its own');
   await screenshot(page, 'states-ground');
   // A bite taken out of the first ground leaves the later one at the values it meant, and says what gives way.
   const open = () => page.locator('.later-bite').nth(1).evaluate((bite) => [...bite.querySelectorAll('input')].slice(1).map(({ value }) => Number(value)));
@@ -104,7 +104,7 @@ test('a plate goes through its states', () => onPage({ name: 'states' }, async (
   await page.getByRole('button', { name: 'Take out bite 1', exact: true }).click();
   await until(page, async () => (await page.locator('.bites > li').count()) === 6, 'a bite less');
   assert.deepEqual(await open(), [from - 1, to - 1], 'the same values under their new numbers');
-  const gaveWay = page.locator('.notice', { hasText: 'Bite 1 is taken out: the darker values lie in the bath for 1 min less.' });
+  const gaveWay = page.locator('.notice', { hasText: 'Bite 1 is taken out: the darker values lie in the bath for 1.5 min less.' });
   await gaveWay.waitFor();
   await screenshot(page, 'states-bite-out');
   await gaveWay.getByRole('button', { name: 'undo' }).click();
