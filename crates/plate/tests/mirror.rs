@@ -68,6 +68,33 @@ fn window_tile_first_pass_and_cut_agree_on_left_and_right() {
     );
 }
 
+/// A tile that reaches off the plate shows bare paper there, and on the plate the very bits of a tile that ends at its edge:
+/// the page asks for whole tiles, the native program for what lies on the plate.
+#[test]
+fn a_tile_that_reaches_off_the_plate_has_the_same_bits() {
+    let mut plate = halves();
+    // The print's left bottom corner is dark; the plate is 3000 × 4000 dots of 50 µm.
+    let cut = TileRequest {
+        left_out: 0,
+        top_out: 3940,
+        width_out: 60,
+        height_out: 60,
+        out_um: 50.0,
+        px_um: 5.0,
+    };
+    let on = plate.look().tile(&cut);
+    let off =
+        plate.look().tile(&TileRequest { left_out: -20, width_out: 80, height_out: 90, ..cut });
+    for y in 0..60 {
+        let [on, off] = [&on[60 * y..60 * (y + 1)], &off[80 * y + 20..80 * (y + 1)]];
+        let bits = |row: &[f32]| row.iter().map(|tone| tone.to_bits()).collect::<Vec<_>>();
+        assert_eq!(bits(on), bits(off), "row {y}");
+    }
+    let paper = off[..20].iter().chain(&off[80 * 60..]).copied();
+    assert!(on.iter().sum::<f32>() < 0.35 * on.len() as f32, "the corner is dark");
+    assert!(paper.clone().all(|tone| tone == off[0]) && off[0] > 0.8, "bare paper round it");
+}
+
 /// A window of the print is the ground at the mirrored place, column for column: the grains of the
 /// print's left edge lie at the copper's right edge.
 #[test]

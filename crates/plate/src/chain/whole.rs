@@ -153,16 +153,19 @@ impl Looking<'_> {
         };
         let size_px = self.plate.size_px(grid.px_um);
         let copper = mirrored(&grid, size_px.0);
-        if clipped(&copper, size_px) != copper {
-            // Partly off the plate, where it shows bare paper.
-            let fine = self.print_window(&grid);
-            return mean_of_blocks(&fine.pixels, grid.width, per_out);
-        }
-        let inked = self.print_on_copper(&copper, Keep::Nothing);
-        let first = inked.grid.index_of(&copper, 0);
-        let rows =
-            inked.reflectance[first..].chunks(inked.grid.width).map(|row| &row[..grid.width]);
-        let mut means = mean_of_rows(rows.take(grid.height), grid.width, per_out);
+        let mut means = if clipped(&copper, size_px) == copper {
+            let inked = self.print_on_copper(&copper, Keep::Nothing);
+            let first = inked.grid.index_of(&copper, 0);
+            let rows =
+                inked.reflectance[first..].chunks(inked.grid.width).map(|row| &row[..grid.width]);
+            mean_of_rows(rows.take(grid.height), grid.width, per_out)
+        } else {
+            // Partly off the plate, where it shows bare paper. Turned back, so that a dot is summed in the order
+            // of the copper here, too: a tile that ends at the plate's edge has the same bits.
+            let mut fine = self.print_window(&grid).pixels;
+            fine.chunks_exact_mut(grid.width).for_each(<[f32]>::reverse);
+            mean_of_blocks(&fine, grid.width, per_out)
+        };
         means.chunks_exact_mut(tile.width_out).for_each(<[f32]>::reverse);
         means
     }
