@@ -1,7 +1,7 @@
 //! Test strips: one or two numbers of the plan varied, and how one value comes out each time.
 
 use crate::{Outcome, Source, files, files::Asked, table};
-use plan::strip::{At, LEAST_PATCHES, MOST_PATCHES, Side, shares_of, step_of, steps};
+use plan::strip::{At, LEAST_PATCHES, MOST_PATCHES, Side, shares_of, step_of, steps, with_step};
 use plan::{Plan, vary};
 use plate::chain::{Job, OneValue, Renderer, Sample, ValueAreas as _, View};
 use plate::check;
@@ -36,8 +36,12 @@ fn set(plan: &Plan, key: &str, value: &str) -> Outcome<Plan> {
     let number = value.parse().map_err(|_| {
         format!("{key} can't be set to \u{201c}{value}\u{201d}: a number is wanted.")
     })?;
-    vary::with_number(plan, key, number)
-        .ok_or_else(|| format!("A plan has no number or choice {key}."))
+    at(plan, key, At::Number(number))
+}
+
+/// The plan at one step of a side.
+fn at(plan: &Plan, key: &str, step: At<'_>) -> Outcome<Plan> {
+    with_step(plan, key, step).ok_or_else(|| format!("A plan has no number or choice {key}."))
 }
 
 /// A side from `key=from..to:count`, or a choice's key.
@@ -66,8 +70,8 @@ fn side(text: &str) -> Outcome<Side> {
     Ok(side)
 }
 
-fn shown(at: At) -> String {
-    match at {
+fn shown(step: At<'_>) -> String {
+    match step {
         At::Number(number) => number.to_string(),
         At::Word(word) => word.to_owned(),
     }
@@ -84,7 +88,7 @@ pub(crate) fn write(source: &Source, strip: &Choices) -> Outcome<()> {
         base = set(&base, key, value)?;
     }
     if let Some(minutes) = strip.minutes {
-        base = set(&base, "minutes", &minutes.to_string())?;
+        base = at(&base, "minutes", At::Number(minutes))?;
     }
     let along = side(&strip.vary)?;
     let down = strip.by.as_deref().map(side).transpose()?;
@@ -94,15 +98,15 @@ pub(crate) fn write(source: &Source, strip: &Choices) -> Outcome<()> {
     }
     text.push_str(HEAD);
     let rows = down.as_ref().map_or(vec![None], |down| {
-        steps(down).into_iter().map(|at| Some((down, shown(at)))).collect()
+        steps(down).into_iter().map(|step| Some((down, step))).collect()
     });
     for row in rows {
-        for column in steps(&along).into_iter().map(shown) {
-            let mut plan = set(&base, &along.key, &column)?;
-            text.push_str(&column);
-            if let Some((down, row)) = &row {
-                plan = set(&plan, &down.key, row)?;
-                let _ = write!(text, ",{row}");
+        for column in steps(&along) {
+            let mut plan = at(&base, &along.key, column)?;
+            text.push_str(&shown(column));
+            if let Some((down, row)) = row {
+                plan = at(&plan, &down.key, row)?;
+                let _ = write!(text, ",{}", shown(row));
             }
             text.push_str(&patch(&plan, strip, &job)?);
         }
