@@ -21,6 +21,8 @@ pub(crate) struct Strip {
     patches: Vec<OneValueOf>,
     /// Places of the patches in the order in which they are best computed: those of one ground together.
     order: Vec<usize>,
+    /// Every patch has one bite instead of the schedule.
+    once: bool,
     /// The patch whose plan is the plan itself.
     own: Option<usize>,
 }
@@ -68,6 +70,7 @@ pub fn strip(
         columns: strip::steps(&asked.along),
         rows: asked.down.as_ref().map(strip::steps).unwrap_or_default(),
         order: by_ground(&patches),
+        once: asked.once(),
         own: patches.iter().position(|patch| patch.plan == base),
         patches: patches.into_iter().map(OneValueOf::from).collect(),
     })

@@ -79,8 +79,7 @@ export class StripWork {
     const across = this.columns.length;
     this.patches = strip.patches.map((of, i) => patchOf(of, i % across, Math.floor(i / across)));
     this.ownPatch = this.patches[strip.own ?? -1] ?? null;
-    const once = settings.value === null || along.key === 'minutes' || down?.key === 'minutes';
-    this.own = once || this.ownPatch ? null : patchOf({ plan: base, value: settings.value ?? 1, shares }, -1, -1);
+    this.own = strip.once || this.ownPatch ? null : patchOf({ plan: base, value: settings.value ?? 1, shares }, -1, -1);
     // Patches of one ground follow each other, so that a worker lays it once.
     const order = strip.order.flatMap((at) => this.patches[at] ?? []);
     this.jobs = order.map((patch) => ({ patch, glance: true }));
