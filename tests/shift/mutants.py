@@ -1,11 +1,13 @@
 """Shows that the tests bite: changes the code of stages and studies at random places and asks the Rust tests of
 the same crate to notice.
 
-usage: mutants.py [COUNT [SEED]]      400 places, seed 1
+usage: mutants.py [COUNT [SEED]]            400 places, seed 1: goes on with the record, if there is one
+       mutants.py --afresh [COUNT [SEED]]   forgets the record and begins with the commit in hand
 
-cargo-mutants finds the places; a seeded sample of them is tried, each against the tests of its own crate. A place
-that no test notices is listed at the end, with the share that was caught; below 95 % it ends with 1. Takes some
-hours on two cores.
+cargo-mutants finds the places; a seeded sample of them is tried, each against the tests of its own crate. That takes
+some hours on two cores, so what was tried is kept (tests/shift/tried.txt, with the commit it was tried on) and the
+next run goes on from there, on the same commit. A place that no test notices is listed at the end, with the share
+that was caught; below 95 % it ends with 1.
 """
 
 import json
@@ -15,14 +17,20 @@ import random
 import re
 import subprocess
 import sys
-import tempfile
 
 ROOT = pathlib.Path(__file__).resolve().parents[2]
 TARGET = pathlib.Path(os.environ.get("CARGO_TARGET_DIR", ROOT / "target"))
 TOOL = TARGET / "tools"
+RECORD = ROOT / "tests" / "shift" / "tried.txt"
+# A checkout of its own: the code is changed in place, and what was built serves the next change.
+TREE = TARGET / "mutants"
 # Stages and studies, and what their answers hang on.
 CRATES = ["plate", "study"]
 LEAST_CAUGHT = 0.95
+# Places tried between two savings of the record.
+AT_ONCE = 8
+# Without a limit, a change that never ends would hold the run up; the tests of a crate take a tenth of this.
+MOST_S = 600
 
 
 def tool() -> str:
@@ -37,9 +45,33 @@ def tool() -> str:
     return str(program)
 
 
+def git(*words: str) -> str:
+    return subprocess.run(["git", "-C", str(ROOT), *words], check=True, capture_output=True, text=True).stdout.strip()
+
+
+def begun() -> tuple[str, dict[str, str]]:
+    """The commit of the record, and what was tried of it; the commit in hand where there is no record."""
+    if not RECORD.exists():
+        return git("rev-parse", "HEAD"), {}
+    head, *lines = RECORD.read_text().splitlines()
+    return head.split()[-1], {name: outcome for outcome, name in (line.split("\t", 1) for line in lines)}
+
+
+def keep(commit: str, tried: dict[str, str]) -> None:
+    lines = [f"tried on {commit}", *(f"{outcome}\t{name}" for name, outcome in tried.items())]
+    RECORD.write_text("\n".join(lines) + "\n")
+
+
+def check_out(commit: str) -> None:
+    """The tree of the record, without what an interrupted run left changed."""
+    if not (TREE / ".git").exists():
+        subprocess.run(["git", "clone", "--quiet", "--shared", "--no-checkout", str(ROOT), str(TREE)], check=True)
+    subprocess.run(["git", "-C", str(TREE), "checkout", "--quiet", "--force", commit], check=True)
+
+
 def places(program: str) -> list[str]:
     """Every place that can be changed, by name, in the order of the code."""
-    asked = [program, "mutants", "--list", "--json", "--dir", str(ROOT)]
+    asked = [program, "mutants", "--list", "--json", "--dir", str(TREE)]
     for crate in CRATES:
         asked += ["--package", crate]
     found = subprocess.run(asked, check=True, capture_output=True, text=True).stdout
@@ -47,30 +79,55 @@ def places(program: str) -> list[str]:
     return [one["name"] for one in json.loads(found) if "/digest.rs" not in one["name"] and "/example.rs" not in one["name"]]
 
 
+def outcomes(program: str, names: list[str]) -> dict[str, str]:
+    """Tries places, and says what became of each."""
+    results = TREE / "target"
+    config = results / "mutants.toml"
+    results.mkdir(parents=True, exist_ok=True)
+    listed = ",\n".join(json.dumps(f"^{re.escape(name)}$") for name in names)
+    config.write_text(f'examine_re = [\n{listed}\n]\nprofile = "mutants"\n')
+    run = [program, "mutants", "--config", str(config), "--dir", str(TREE), "--output", str(results)]
+    run += ["--in-place", "--baseline", "skip", "--timeout", str(MOST_S), "--no-shuffle", "--colors", "never"]
+    for crate in CRATES:
+        run += ["--package", crate]
+    environment = {**os.environ, "CARGO_TARGET_DIR": str(results)}
+    subprocess.run(run, check=False, env=environment)
+    found = json.loads((results / "mutants.out" / "outcomes.json").read_text())["outcomes"]
+    words = {"CaughtMutant": "caught", "Timeout": "caught", "MissedMutant": "missed", "Unviable": "unviable"}
+    mutants = [one for one in found if isinstance(one["scenario"], dict)]
+    return {one["scenario"]["Mutant"]["name"]: words[one["summary"]] for one in mutants if one["summary"] in words}
+
+
 def main(count: int, seed: int) -> int:
     program = tool()
+    commit, tried = begun()
+    check_out(commit)
     everywhere = places(program)
     sample = random.Random(seed).sample(everywhere, min(count, len(everywhere)))
-    print(f"{len(sample)} of {len(everywhere)} places, seed {seed}.", flush=True)
-    results = ROOT / "test-results" / "mutants"
-    results.mkdir(parents=True, exist_ok=True)
-    with tempfile.NamedTemporaryFile("w", suffix=".toml") as config:
-        names = ",\n".join(json.dumps(f"^{re.escape(name)}$") for name in sample)
-        config.write(f"examine_re = [\n{names}\n]\n")
-        config.flush()
-        run = [program, "mutants", "--config", config.name, "--dir", str(ROOT), "--output", str(results), "--no-shuffle"]
-        for crate in CRATES:
-            run += ["--package", crate]
-        subprocess.run(run, check=False)
-    outcomes = json.loads((results / "mutants.out" / "outcomes.json").read_text())
-    caught = outcomes["caught"] + outcomes["timeout"]
-    tried = caught + outcomes["missed"]
-    print((results / "mutants.out" / "missed.txt").read_text(), end="")
-    share = caught / tried if tried else 0.0
-    print(f"{caught} of {tried} noticed ({100 * share:.1f} %); {outcomes['unviable']} did not compile.")
+    left = [name for name in sample if name not in tried]
+    print(f"{len(sample)} of {len(everywhere)} places of {commit[:7]}, seed {seed}; {len(left)} left to try.", flush=True)
+    for at in range(0, len(left), AT_ONCE):
+        some = left[at : at + AT_ONCE]
+        now = outcomes(program, some)
+        if missing := [name for name in some if name not in now]:
+            print("Not tried, the run was broken off or failed:", *missing, sep="\n  ")
+            return 1
+        tried |= now
+        keep(commit, tried)
+    of_sample = {name: tried[name] for name in sample}
+    missed = [name for name, outcome in of_sample.items() if outcome == "missed"]
+    caught = sum(outcome == "caught" for outcome in of_sample.values())
+    print(*missed, sep="\n")
+    share = caught / (caught + len(missed)) if caught + len(missed) else 0.0
+    unviable = len(sample) - caught - len(missed)
+    print(f"{caught} of {caught + len(missed)} noticed ({100 * share:.1f} %); {unviable} did not compile.")
     return 0 if share >= LEAST_CAUGHT else 1
 
 
 if __name__ == "__main__":
-    given = [int(one) for one in sys.argv[1:]]
-    sys.exit(main(*(given + [400, 1][len(given) :])))
+    given = sys.argv[1:]
+    if given[:1] == ["--afresh"]:
+        RECORD.unlink(missing_ok=True)
+        given = given[1:]
+    numbers = [int(one) for one in given]
+    sys.exit(main(*(numbers + [400, 1][len(numbers) :])))
