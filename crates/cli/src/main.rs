@@ -8,6 +8,7 @@ mod backwards;
 mod calibrate;
 mod constants;
 mod files;
+mod ground_photo;
 mod guides;
 mod link;
 mod pictures;
@@ -153,6 +154,12 @@ enum Command {
         #[command(flatten)]
         wish: backwards::Wish,
     },
+    /// Reads cover, islands per mm² and their width off a picture of dust or of a melted ground; with the same place
+    /// melted, how much powder lands and how firmly edges hold.
+    GroundPhoto {
+        #[command(flatten)]
+        pictures: ground_photo::Pictures,
+    },
     /// Designs a step plate, or finds from its print the constants of this shop's bath and ink, as JSON.
     Calibrate {
         #[command(flatten)]
@@ -229,6 +236,7 @@ fn main() -> ExitCode {
         Command::Suits { source } => areas::suits(&source),
         Command::Backwards { source, wish } => backwards::write(&source, &wish),
         Command::Calibrate { readings } => calibrate::write(&readings),
+        Command::GroundPhoto { pictures } => ground_photo::write(&pictures),
         Command::Window { source, place, output } => window::write(&source, &place, &output),
         Command::Probe => probe::answer_all(),
         Command::Constants { json: true, .. } => {

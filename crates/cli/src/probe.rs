@@ -245,6 +245,10 @@ enum Question {
         x_mm: Vec<f64>,
         y_mm: Vec<f64>,
     },
+    /// Level of the two classes of a histogram of 256 tones.
+    Otsu {
+        counts: Vec<u64>,
+    },
     Student {
         share: f64,
         freedom: Vec<f64>,
@@ -374,6 +378,10 @@ fn answer(line: &str) -> Outcome<Value> {
             let (x_px, y_px): (Vec<f64>, Vec<f64>) =
                 x_mm.iter().zip(&y_mm).map(|(&x, &y)| map.to_picture(x, y)).unzip();
             json!({ "x_px": x_px, "y_px": y_px })
+        }
+        Question::Otsu { counts } => {
+            let histogram = counts.try_into().map_err(|_| "A histogram has 256 counts.")?;
+            json!({ "level": study::calibration::ground_photo::otsu(&histogram).map(|found| found.level) })
         }
         Question::Student { share, freedom } => {
             let t: Vec<f64> = freedom

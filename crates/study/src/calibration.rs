@@ -10,6 +10,13 @@
 //! | [`forward`] | a plate | what each step prints with other constants, quickly |
 //! | [`fit`](mod@fit) | minutes and L* | the constants, how sure they are, and a verdict |
 //!
+//! Beside it, from two pictures of one place before and after the bake:
+//!
+//! | part | from | to |
+//! |---|---|---|
+//! | [`ground_photo`] | a picture of dust or of a melted ground | cover, islands per mm², their width |
+//! | [`ground_fit`] | two such readings | how much powder lands, and how firmly edges hold |
+//!
 //! Four constants are fitted: the rate of the bite, the absorption of the ink, the light thrown back by
 //! its surface (the darkest black) and how deep the wipe presses into the copper (where wide pits print
 //! lighter again). All others stay as the plan has them.
@@ -19,6 +26,8 @@ pub mod design;
 pub mod example;
 pub mod fit;
 pub mod forward;
+pub mod ground_fit;
+pub mod ground_photo;
 pub mod photo;
 mod profile;
 pub mod readings;
@@ -47,6 +56,10 @@ pub use answer::{CurvePoint, Fit, Fitted, Pair, StepFit};
 pub use design::{Layout, Patch, StepPlate, design, layout, step_plate, unfitted};
 pub use fit::fit;
 pub use forward::Forward;
+pub use ground_fit::{GroundFit, Told, fit_ground};
+pub use ground_photo::{
+    GroundMeasures, GroundPhoto, GroundReading, GroundShot, RosinMask, RosinTone, read_ground,
+};
 pub use photo::{Black, Homography, PatchReading, Photo, PhotoReading, Shot, read_photo};
 pub use readings::{Kind, in_lightness};
 pub use student::t_quantile;

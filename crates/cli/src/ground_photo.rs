@@ -1,0 +1,105 @@
+//! Ground photo: what a picture of dust or of a melted ground tells, and what two of one place tell together.
+
+use crate::files::{self, words};
+use crate::{Outcome, pictures::Picture, table};
+use serde::Serialize;
+use std::path::{Path, PathBuf};
+use study::calibration::{
+    GroundFit, GroundPhoto, GroundReading, GroundShot, RosinTone, fit_ground, read_ground,
+};
+
+/// One picture or two, and how they were taken.
+#[derive(clap::Args)]
+pub(crate) struct Pictures {
+    /// Picture of the dust or of a melted ground (PNG, JPEG or WebP).
+    picture: PathBuf,
+    /// Copper that it shows from its left edge to its right, mm.
+    #[arg(long)]
+    width_mm: f64,
+    /// Which tone the rosin has; left out, the one that bulges into the other.
+    #[arg(long, value_enum, default_value_t = Tone::Found)]
+    rosin: Tone,
+    /// Moves the level towards more rosin (above 0) or less, in shares of the distance of the two tones.
+    #[arg(long, default_value_t = 0.0, allow_negative_numbers = true)]
+    nudge: f64,
+    /// Picture of the same place melted, if the first is of its dust: prints what both tell together.
+    #[arg(long)]
+    melted: Option<PathBuf>,
+    /// Copper that the second picture shows from left to right, mm; left out, as the first.
+    #[arg(long, requires = "melted")]
+    melted_width_mm: Option<f64>,
+    /// Which tone the rosin has in the second picture.
+    #[arg(long, value_enum, default_value_t = Tone::Found)]
+    melted_rosin: Tone,
+    /// Plan file with dust and bake as they were; left out, the harbour example's.
+    #[arg(long, requires = "melted")]
+    plan: Option<PathBuf>,
+    /// Write what was taken for rosin in the first picture as a black and white PNG.
+    #[arg(long)]
+    mask: Option<PathBuf>,
+}
+
+/// Which tone the rosin has.
+#[derive(Clone, Copy, clap::ValueEnum)]
+enum Tone {
+    Found,
+    Lighter,
+    Darker,
+}
+
+impl From<Tone> for RosinTone {
+    fn from(tone: Tone) -> Self {
+        match tone {
+            Tone::Found => Self::Found,
+            Tone::Lighter => Self::Lighter,
+            Tone::Darker => Self::Darker,
+        }
+    }
+}
+
+/// What two pictures of one place tell.
+#[derive(Serialize)]
+struct Told {
+    dust: GroundReading,
+    melted: GroundReading,
+    fit: GroundFit,
+}
+
+/// Prints the reading, or both and the fit, as JSON.
+pub(crate) fn write(asked: &Pictures) -> Outcome<()> {
+    let shot =
+        GroundShot { width_mm: asked.width_mm, rosin: asked.rosin.into(), nudge: asked.nudge };
+    let first = read(&asked.picture, &shot, asked.mask.as_deref())?;
+    let Some(melted) = &asked.melted else {
+        return print(&first);
+    };
+    let plan = match &asked.plan {
+        Some(path) => files::read_plan(path)?,
+        None => plan::Plan::default(),
+    };
+    let width_mm = asked.melted_width_mm.unwrap_or(asked.width_mm);
+    let shot = GroundShot { width_mm, rosin: asked.melted_rosin.into(), nudge: 0.0 };
+    let second = read(melted, &shot, None)?;
+    let fit = fit_ground(&plan, &first.found, &second.found).map_err(words)?;
+    print(&Told { dust: first, melted: second, fit })
+}
+
+fn read(path: &Path, shot: &GroundShot, mask_to: Option<&Path>) -> Outcome<GroundReading> {
+    let (rgba, width, height) = Picture::decode(path)?.into_rgba();
+    let photo = GroundPhoto::from_rgba(&rgba, width, height).map_err(|wrong| wrong.to_string())?;
+    let (reading, mask) = read_ground(&photo, shot).map_err(|wrong| wrong.to_string())?;
+    if let Some(to) = mask_to {
+        let grey = mask.rosin.iter().map(|rosin| if *rosin { 0 } else { 255 }).collect();
+        let picture = image::GrayImage::from_raw(width as u32, height as u32, grey);
+        picture
+            .ok_or_else(|| "The mask does not fit the picture.".to_owned())?
+            .save_with_format(to, image::ImageFormat::Png)
+            .map_err(|error| files::cannot_write(to, &error))?;
+    }
+    Ok(reading)
+}
+
+fn print(answer: &impl Serialize) -> Outcome<()> {
+    let text = serde_json::to_string_pretty(answer).map_err(|error| error.to_string())?;
+    table::print(&format!("{text}\n"))
+}

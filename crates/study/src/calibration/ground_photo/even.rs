@@ -1,0 +1,231 @@
+//! The light evened out and noise smoothed, and the level between the two tones.
+
+/// Cells along the longer side in which the light is found.
+const CELLS: usize = 24;
+/// Cells to each side that a place's light is found from: three eighths of the picture in all.
+const REACH: usize = 4;
+/// Share of the pixels at each end that the tones are not stretched to.
+const TAIL: f64 = 0.002;
+
+/// A picture whose light is even, its tones stretched to 0–255.
+pub(crate) struct Even {
+    pub(crate) tone: Vec<u8>,
+    /// Code of the picture, under even light, at tone 0, and codes to a tone.
+    least: f64,
+    pub(crate) codes_per_tone: f64,
+    /// How much darker the light's darkest place is than its brightest, 0–1.
+    pub(crate) uneven: f64,
+}
+
+/// Two classes of tones.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Level {
+    /// The last tone of the darker class.
+    pub level: u8,
+    /// Mean tone of the darker class, and of the lighter.
+    pub means: (f64, f64),
+    /// Distance of the means in standard deviations within the classes.
+    pub separation: f64,
+}
+
+/// The level that leaves the least variance within the two classes: N. Otsu, *IEEE Trans. Syst. Man Cybern.*
+/// 9, 62 (1979). `None` when there is one tone only.
+#[must_use]
+pub fn otsu(histogram: &[u64; 256]) -> Option<Level> {
+    let sums = |from: usize, to: usize| {
+        histogram[from..to].iter().zip(from..).fold(
+            (0.0, 0.0, 0.0),
+            |(n, sum, squares), (&count, tone)| {
+                let (count, tone) = (count as f64, tone as f64);
+                (n + count, sum + count * tone, squares + count * tone * tone)
+            },
+        )
+    };
+    let all = sums(0, 256);
+    let (mut below, mut best) = ((0.0, 0.0), (0.0, None));
+    for (level, &count) in histogram.iter().enumerate().take(255) {
+        below.0 += count as f64;
+        below.1 += count as f64 * level as f64;
+        let above = (all.0 - below.0, all.1 - below.1);
+        if below.0 == 0.0 || above.0 == 0.0 {
+            continue;
+        }
+        let apart = below.1 / below.0 - above.1 / above.0;
+        let between = below.0 * above.0 * apart * apart;
+        if between > best.0 {
+            best = (between, Some(level));
+        }
+    }
+    let level = best.1?;
+    let (dark, light) = (sums(0, level + 1), sums(level + 1, 256));
+    let within = |(n, sum, squares): (f64, f64, f64)| squares - sum * sum / n;
+    let variance = (within(dark) + within(light)) / all.0;
+    let means = (dark.1 / dark.0, light.1 / light.0);
+    // Tones are whole numbers: none is known better than that.
+    let separation = (means.1 - means.0) / libm::sqrt(variance + 1.0 / 12.0);
+    Some(Level { level: level as u8, means, separation })
+}
+
+impl Even {
+    /// Evens a picture of `width` by `height` codes, 8-bit.
+    ///
+    /// Light is the ratio of what a cell shows to what its share of the two tones would show under even light;
+    /// for each place a plane through the cells round it, so that it is as true at the
+    /// border as in the middle. The shares follow from the light: found in turns, the first time as if alike.
+    pub(crate) fn of(grey: &[u8], width: usize, height: usize) -> Self {
+        let side = width.max(height).div_ceil(CELLS).max(1);
+        let codes = Grid::means(width, height, side, &|at| f64::from(grey[at]));
+        let mut light = codes.smoothed();
+        let mut even = Self::under(grey, width, height, side, &light);
+        for _ in 0..2 {
+            let Some(Level { level, means, .. }) = otsu(&even.histogram()) else { break };
+            let code = |tone: f64| even.least + tone * even.codes_per_tone;
+            let (dark, light_one) = (code(means.0), code(means.1));
+            let shares = Grid::means(width, height, side, &|at| {
+                if even.tone[at] > level { 1.0 } else { 0.0 }
+            });
+            let ratio = Grid {
+                cells: (codes.cells.iter().zip(&shares.cells))
+                    .map(|(code, share)| code / (dark + share * (light_one - dark)).max(1.0))
+                    .collect(),
+                ..codes
+            };
+            light = ratio.smoothed();
+            even = Self::under(grey, width, height, side, &light);
+        }
+        even
+    }
+
+    /// The picture under this light.
+    fn under(grey: &[u8], width: usize, height: usize, side: usize, light: &Grid) -> Self {
+        let brightest = light.cells.iter().copied().fold(1e-6, f64::max);
+        let darkest = light.cells.iter().copied().fold(brightest, f64::min);
+        let mean = light.cells.iter().sum::<f64>() / light.cells.len().max(1) as f64;
+        let plain: Vec<f32> = (0..width * height)
+            .map(|at| {
+                let (x, y) = ((at % width) as f64 + 0.5, (at / width) as f64 + 0.5);
+                let here = light.at(x / side as f64 - 0.5, y / side as f64 - 0.5);
+                (f64::from(grey[at]) * mean / here.max(0.05 * mean)).min(511.0) as f32
+            })
+            .collect();
+        let smooth = binomial(&plain, width, height);
+        let (least, most) = ends(&smooth);
+        let codes_per_tone = (most - least).max(1.0) / 255.0;
+        let tone = smooth
+            .iter()
+            .map(|&code| ((f64::from(code) - least) / codes_per_tone + 0.5).clamp(0.0, 255.0) as u8)
+            .collect();
+        let uneven = 1.0 - darkest / brightest;
+        Self { tone, least, codes_per_tone, uneven }
+    }
+
+    /// Pixels of each tone.
+    pub(crate) fn histogram(&self) -> [u64; 256] {
+        let mut all = [0; 256];
+        for &tone in &self.tone {
+            all[usize::from(tone)] += 1;
+        }
+        all
+    }
+}
+
+/// A number for each square cell of a picture.
+struct Grid {
+    across: usize,
+    down: usize,
+    cells: Vec<f64>,
+}
+
+impl Grid {
+    /// Means over square cells of so many pixels a side, those at the right and below cut off.
+    fn means(width: usize, height: usize, side: usize, value: &dyn Fn(usize) -> f64) -> Self {
+        let (across, down) = (width.div_ceil(side), height.div_ceil(side));
+        let mut cells = vec![0.0; across * down];
+        for y in 0..height {
+            for x in 0..width {
+                cells[y / side * across + x / side] += value(y * width + x);
+            }
+        }
+        for (at, cell) in cells.iter_mut().enumerate() {
+            let wide = side.min(width - at % across * side);
+            let high = side.min(height - at / across * side);
+            *cell /= (wide * high) as f64;
+        }
+        Self { across, down, cells }
+    }
+
+    /// At each cell the value of the plane nearest to the cells round it, near ones counting most
+    /// (W. S. Cleveland, *J. Am. Stat. Assoc.* 74, 829, 1979).
+    fn smoothed(&self) -> Self {
+        let near = |at: usize, count: usize| at.saturating_sub(REACH)..(at + REACH + 1).min(count);
+        let cells = (0..self.cells.len())
+            .map(|at| {
+                let (x, y) = (at % self.across, at / self.across);
+                let mut sums = [0.0; 9];
+                for v in near(y, self.down) {
+                    for u in near(x, self.across) {
+                        let (dx, dy) = (u as f64 - x as f64, v as f64 - y as f64);
+                        let far = libm::sqrt(dx * dx + dy * dy) / (REACH as f64 + 1.0);
+                        let fade = (1.0 - far * far * far).max(0.0);
+                        let (weight, f) = (fade * fade * fade, self.cells[v * self.across + u]);
+                        let terms = [1.0, dx, dy, f, dx * dx, dx * dy, dy * dy, dx * f, dy * f];
+                        for (sum, term) in sums.iter_mut().zip(terms) {
+                            *sum += weight * term;
+                        }
+                    }
+                }
+                let [n, x, y, f, xx, xy, yy, xf, yf] = sums;
+                let (x, y, f) = (x / n, y / n, f / n);
+                let (xx, xy, yy) = (xx / n - x * x, xy / n - x * y, yy / n - y * y);
+                let (xf, yf) = (xf / n - x * f, yf / n - y * f);
+                let det = xx * yy - xy * xy;
+                if det < 1e-9 {
+                    return f;
+                }
+                f - x * (xf * yy - yf * xy) / det - y * (yf * xx - xf * xy) / det
+            })
+            .collect();
+        Self { cells, ..*self }
+    }
+
+    /// The value at a place in cells, between the four nearest middles.
+    fn at(&self, x: f64, y: f64) -> f64 {
+        let (x, y) = (x.clamp(0.0, (self.across - 1) as f64), y.clamp(0.0, (self.down - 1) as f64));
+        let (left, top) = (x as usize, y as usize);
+        let (right, under) = ((left + 1).min(self.across - 1), (top + 1).min(self.down - 1));
+        let (u, v) = (x - left as f64, y - top as f64);
+        let cell = |x: usize, y: usize| self.cells[y * self.across + x];
+        (cell(left, top) * (1.0 - u) + cell(right, top) * u) * (1.0 - v)
+            + (cell(left, under) * (1.0 - u) + cell(right, under) * u) * v
+    }
+}
+
+/// Each pixel with its neighbours, weighted 1 : 2 : 1 both ways.
+pub(crate) fn binomial(plain: &[f32], width: usize, height: usize) -> Vec<f32> {
+    let along = |from: &[f32], step: usize, at: usize, place: usize, count: usize| {
+        let before = if place > 0 { from[at - step] } else { from[at] };
+        let after = if place + 1 < count { from[at + step] } else { from[at] };
+        0.25 * (before + after) + 0.5 * from[at]
+    };
+    let rows: Vec<f32> =
+        (0..plain.len()).map(|at| along(plain, 1, at, at % width, width)).collect();
+    (0..plain.len()).map(|at| along(&rows, width, at, at / width, height)).collect()
+}
+
+/// Codes between which all pixels but a share at each end lie; codes from 0 to 512.
+fn ends(codes: &[f32]) -> (f64, f64) {
+    const STEPS: f32 = 4.0;
+    let mut counts = vec![0_usize; 2048];
+    for &code in codes {
+        counts[((code * STEPS) as usize).min(2047)] += 1;
+    }
+    let tail = (TAIL * codes.len() as f64) as usize;
+    let passes = |passed: &mut usize, at: &usize| {
+        *passed += counts[*at];
+        *passed > tail
+    };
+    let (mut below, mut above) = (0, 0);
+    let least = (0..counts.len()).find(|at| passes(&mut below, at)).unwrap_or(0) as f64;
+    let most = (0..counts.len()).rev().find(|at| passes(&mut above, at)).unwrap_or(0) as f64 + 1.0;
+    (least / f64::from(STEPS), most / f64::from(STEPS))
+}

@@ -1,0 +1,263 @@
+//! Pictures of dust and grounds with known answers, drawn here at several magnifications, of both tones, noisy, soft
+//! and unevenly lit, are read within ± 0.03 of cover, ± 15 % of width and a quarter of the number (half where the ground
+//! closes); what can't be read is refused.
+#![allow(clippy::print_stdout, reason = "`--nocapture` shows how far each reading is off")]
+
+mod ground_drawn;
+
+use ground_drawn::{Scene, Taken, Truth, apart, united};
+use study::calibration::ground_photo::{islands, otsu};
+use study::calibration::{GroundPhoto, GroundReading, GroundShot, RosinTone, read_ground};
+
+const COVER: f64 = 0.03;
+const SHARE: f64 = 0.15;
+/// Gaps finer than two pixels close, and islands join: their number reads low, and lower the nearer the ground is to
+/// closing, where much hangs on few gaps.
+const ISLANDS: f64 = 0.25;
+const ISLANDS_CLOSING: f64 = 0.5;
+const CLOSING: f64 = 0.6;
+
+fn found(width_mm: f64) -> GroundShot {
+    GroundShot { width_mm, rosin: RosinTone::Found, nudge: 0.0 }
+}
+
+fn read(scene: &Scene, taken: &Taken) -> GroundReading {
+    let (photo, width_mm) = scene.photo(taken, 3);
+    match read_ground(&photo, &found(width_mm)) {
+        Ok((reading, _)) => reading,
+        Err(said) => panic!("{taken:?}: {said}"),
+    }
+}
+
+/// Off from the truth: cover as it is, islands and width as shares.
+fn off(reading: &GroundReading, truth: &Truth) -> [f64; 3] {
+    [
+        reading.found.cover - truth.cover,
+        reading.found.islands_per_mm2 / truth.islands_per_mm2 - 1.0,
+        reading.found.median_width_um.expect("a width") / truth.median_width_um - 1.0,
+    ]
+}
+
+fn holds(what: &str, scene: &Scene, taken: &Taken) {
+    let truth = scene.truth();
+    let reading = read(scene, taken);
+    let [cover, islands, width] = off(&reading, &truth);
+    println!(
+        "{what:28} {:.3} {cover:+.3}  {:6.1} {:+5.1} %  {:5.1} µm {:+5.1} %  apart {:.1}, soft {:.1} µm",
+        truth.cover,
+        truth.islands_per_mm2,
+        100.0 * islands,
+        truth.median_width_um,
+        100.0 * width,
+        reading.separation,
+        reading.found.blur_um
+    );
+    assert!(cover.abs() < COVER, "{what}: cover {} is read {}", truth.cover, reading.found.cover);
+    let low = if truth.cover > CLOSING { ISLANDS_CLOSING } else { ISLANDS };
+    assert!(
+        islands < 0.05 && islands > -low,
+        "{what}: {} islands/mm² are read {}",
+        truth.islands_per_mm2,
+        reading.found.islands_per_mm2
+    );
+    assert!(
+        width.abs() < SHARE,
+        "{what}: {} µm wide are read {:?}",
+        truth.median_width_um,
+        reading.found.median_width_um
+    );
+    assert_eq!(reading.rosin_lighter, taken.rosin > taken.copper, "{what}: which tone is rosin");
+    assert!(
+        (reading.found.cover_low..=reading.found.cover_high).contains(&reading.found.cover),
+        "{what}: {} lies outside its limits",
+        reading.found.cover
+    );
+}
+
+/// Dust, a pale, a half-covered and a nearly closed ground.
+fn scenes() -> [(&'static str, Scene); 4] {
+    let size = (2600.0, 1900.0);
+    [
+        ("dust", united(size, 350.0, 24.0, 1.3, 1)),
+        ("thin ground", united(size, 150.0, 48.0, 1.35, 2)),
+        ("half-covered ground", united(size, 330.0, 48.0, 1.35, 3)),
+        ("well-covered ground", united(size, 650.0, 44.0, 1.4, 4)),
+    ]
+}
+
+#[test]
+fn separate_discs_have_the_closed_forms() {
+    let (step, radius) = (80.0, 24.0);
+    let scene = apart(2400.0, 1600.0, step, radius, 5);
+    let reading = read(&scene, &Taken::well(2.0));
+    let cover = std::f64::consts::PI * radius * radius / (step * step);
+    assert!((reading.found.cover - cover).abs() < 0.01, "{cover} is read {}", reading.found.cover);
+    let per_mm2 = 1e6 / (step * step);
+    assert!((reading.found.islands_per_mm2 / per_mm2 - 1.0).abs() < 0.01, "{reading:?}");
+    let width = reading.found.median_width_um.expect("a width");
+    assert!((width / (2.0 * radius) - 1.0).abs() < 0.02, "{width} µm");
+    assert!(reading.warnings.is_empty(), "nothing to say: {:?}", reading.warnings);
+    assert!(
+        (reading.found.blur_um - 2.0).abs() < 1.2,
+        "a sharp picture, smoothed: {} µm",
+        reading.found.blur_um
+    );
+}
+
+#[test]
+fn well_taken_pictures_at_several_magnifications() {
+    for (what, scene) in scenes() {
+        for px_um in [1.25, 2.0, 3.0] {
+            holds(&format!("{what}, {px_um} µm"), &scene, &Taken::well(px_um));
+        }
+    }
+}
+
+#[test]
+fn both_tones_uneven_light_noise_and_blur() {
+    for (what, scene) in scenes() {
+        let well = Taken::well(2.0);
+        let kinds = [
+            ("rosin dark", Taken { rosin: 80.0, copper: 170.0, ..well.clone() }),
+            ("little contrast", Taken { rosin: 120.0, copper: 150.0, ..well.clone() }),
+            ("vignette", Taken { vignette: 0.4, ..well.clone() }),
+            ("light from one side", Taken { slope: 0.5, ..well.clone() }),
+            ("noise", Taken { noise: 14.0, ..well.clone() }),
+            ("soft", Taken { blur_um: 2.5, ..well.clone() }),
+            (
+                "all of it",
+                Taken {
+                    rosin: 90.0,
+                    copper: 180.0,
+                    vignette: 0.3,
+                    slope: 0.3,
+                    noise: 8.0,
+                    blur_um: 2.0,
+                    ..well
+                },
+            ),
+        ];
+        for (how, taken) in kinds {
+            holds(&format!("{what}, {how}"), &scene, &taken);
+        }
+    }
+}
+
+#[test]
+fn the_level_can_be_moved_and_the_tone_said() {
+    let (_, scene) = scenes().into_iter().nth(2).expect("a scene");
+    let (photo, width_mm) = scene.photo(&Taken { blur_um: 3.0, ..Taken::well(2.0) }, 3);
+    let cover = |nudge: f64, rosin: RosinTone| {
+        let shot = GroundShot { width_mm, rosin, nudge };
+        read_ground(&photo, &shot).map(|(reading, mask)| {
+            let set = mask.rosin.iter().filter(|rosin| **rosin).count();
+            assert_eq!(
+                reading.found.cover,
+                set as f64 / mask.rosin.len() as f64,
+                "the mask is what was read"
+            );
+            reading.found.cover
+        })
+    };
+    let plain = cover(0.0, RosinTone::Found).expect("readable");
+    assert!(cover(0.2, RosinTone::Found).expect("readable") > plain + 0.01, "more rosin");
+    assert!(cover(-0.2, RosinTone::Found).expect("readable") < plain - 0.01, "less rosin");
+    assert_eq!(cover(0.0, RosinTone::Lighter).expect("readable"), plain, "the lighter it is");
+    let turned = cover(0.0, RosinTone::Darker).expect("readable");
+    assert!((turned + plain - 1.0).abs() < 1e-9, "the other tone is the rest: {turned}, {plain}");
+}
+
+#[test]
+fn what_can_not_be_read_is_said() {
+    let (_, scene) = scenes().into_iter().nth(2).expect("a scene");
+    let said = |photo: &GroundPhoto, shot: &GroundShot| match read_ground(photo, shot) {
+        Err(said) => said.to_string(),
+        Ok((reading, _)) => panic!("was read as {reading:?}"),
+    };
+    let (photo, width_mm) = scene.photo(&Taken::well(2.0), 3);
+    for unknown in [0.0, -3.0, f64::NAN, f64::INFINITY, 4000.0] {
+        assert!(said(&photo, &found(unknown)).contains("scale is not known"), "{unknown}");
+    }
+    // One tone: blank, noise alone, a ramp.
+    let noise = Scene { discs: Vec::new(), ..united((2600.0, 1900.0), 0.0, 40.0, 1.3, 1) };
+    for taken in [
+        Taken::well(2.0),
+        Taken { noise: 25.0, ..Taken::well(2.0) },
+        Taken { slope: 0.7, noise: 0.0, ..Taken::well(2.0) },
+    ] {
+        let (blank, width_mm) = noise.photo(&taken, 3);
+        assert!(said(&blank, &found(width_mm)).contains("two tones"), "{taken:?}");
+    }
+    let flat = GroundPhoto::from_grey(vec![120; 400 * 300], 400).expect("a picture");
+    assert!(said(&flat, &found(2.0)).contains("two tones"), "flat");
+    let (_, dust) = scenes().into_iter().next().expect("a scene");
+    let (coarse, width_mm_coarse) = dust.photo(&Taken::well(5.0), 3);
+    assert!(said(&coarse, &found(width_mm_coarse)).contains("too narrow"), "too coarse");
+    let (soft, _) = scene.photo(&Taken { blur_um: 22.0, ..Taken::well(2.0) }, 3);
+    assert!(said(&soft, &found(width_mm)).contains("out of focus"), "out of focus");
+    let few = apart(700.0, 500.0, 230.0, 60.0, 2);
+    let (few, few_mm) = few.photo(&Taken::well(2.0), 3);
+    assert!(said(&few, &found(few_mm)).contains("islands lie in the picture"), "too few");
+    let tiny = GroundPhoto::from_grey(vec![120; 100 * 100], 100).expect("a picture");
+    assert!(said(&tiny, &found(1.0)).contains("160 pixels"), "too small");
+    for (grey, width) in [(vec![1; 10], 3), (vec![], 3), (vec![1; 4], 0)] {
+        assert!(GroundPhoto::from_grey(grey, width).is_err(), "broken");
+    }
+    assert!(GroundPhoto::from_rgba(&[0; 12], 2, 2).is_err(), "too few pixels");
+    // Few, soft or near, but readable: said beside the reading.
+    let warned = |scene: &Scene, taken: &Taken| -> String {
+        read(scene, taken).warnings.iter().map(ToString::to_string).collect()
+    };
+    let (_, whole) = scenes().into_iter().nth(2).expect("a scene");
+    assert!(warned(&whole, &Taken { blur_um: 10.0, ..Taken::well(2.0) }).contains("soft"), "soft");
+    assert!(
+        warned(&whole, &Taken { rosin: 118.0, copper: 100.0, noise: 11.0, ..Taken::well(2.0) })
+            .contains("differ little"),
+        "near"
+    );
+    assert!(
+        warned(&apart(800.0, 600.0, 100.0, 30.0, 2), &Taken::well(2.0))
+            .contains("Fewer than a hundred islands"),
+        "few"
+    );
+    assert!(
+        warned(&whole, &Taken { slope: 0.8, ..Taken::well(2.0) }).contains("falls off"),
+        "uneven"
+    );
+}
+
+/// Hand-counted.
+#[test]
+fn islands_touch_at_sides() {
+    let rows = ["#..#.#", ".##..#", "......", "#.#.##", "#.####", "#....."];
+    let set: Vec<bool> = rows.iter().flat_map(|row| row.bytes().map(|b| b == b'#')).collect();
+    let all = islands(&set, 6);
+    let areas: Vec<(usize, bool)> = all.iter().map(|one| (one.area_px, one.on_border)).collect();
+    assert_eq!(areas, [(1, true), (1, true), (2, true), (2, false), (3, true), (7, true)]);
+    assert_eq!((all[5].box_px, all[5].sides), ((4, 2), 12));
+    assert_eq!(
+        islands(&[false, false, false, false, true, false, false, false, false], 3).len(),
+        1
+    );
+    assert!(
+        !islands(&[false, false, false, false, true, false, false, false, false], 3)[0].on_border
+    );
+    assert!(islands(&[], 3).is_empty(), "nothing");
+}
+
+#[test]
+fn the_level_lies_between_two_heaps() {
+    let mut heaps = [0; 256];
+    for (tone, count) in [(40, 100), (42, 300), (44, 100), (180, 50), (184, 50)] {
+        heaps[tone] = count;
+    }
+    let level = otsu(&heaps).expect("two heaps");
+    assert!((44..180).contains(&level.level), "{level:?}");
+    assert!(
+        (level.means.0 - 42.0).abs() < 1e-9 && (level.means.1 - 182.0).abs() < 1e-9,
+        "{level:?}"
+    );
+    let mut one = [0; 256];
+    one[7] = 9;
+    assert!(otsu(&one).is_none() && otsu(&[0; 256]).is_none(), "one tone");
+}
