@@ -21,13 +21,13 @@ export async function singleFile(parts, dist) {
     "base-uri 'none'",
     "form-action 'none'",
   ];
-  const module = (id, wasm) => `<script type="application/octet-stream" id="${id}" data-form="deflate-raw;base64">${deflateRawSync(wasm, { level: 9 }).toString('base64')}</script>`;
+  const packed = (id, bytes) => `<script type="application/octet-stream" id="${id}" data-form="deflate-raw;base64">${deflateRawSync(bytes, { level: 9 }).toString('base64')}</script>`;
   const html = fill(parts.shell, {
     csp: csp(policy),
     style: `<style>${inside('style', style)}</style>`,
     parts: [
-      `<script type="text/plain" id="worker-source">${inside('script', parts.worker)}</script>`,
-      module('plate-wasm', parts.wasm),
+      packed('worker-source', parts.worker),
+      packed('plate-wasm', parts.wasm),
       `<script type="text/plain" id="licences">${inside('script', parts.licences)}</script>`,
     ].join('\n'),
     script: `<script>${inside('script', parts.script)}</script>`,

@@ -19,8 +19,8 @@ export async function licences(root) {
     const lines = text.trim().split('\n');
     const holders = lines.filter((line) => HOLDER.test(line)).map((line) => line.trim());
     const body = lines.filter((line) => !HOLDER.test(line)).join('\n').trim();
-    // The same words, however they are broken into lines.
-    const words = body.replace(/\s+/g, ' ');
+    // The same terms, however they are headed and broken into lines, and whatever follows them on how to use them.
+    const words = body.replace(/\s+/g, ' ').replace(/^(The )?MIT License( \(MIT\))? /, '').replace(/ END OF TERMS AND CONDITIONS.*$/, '');
     const group = alike.get(words) ?? alike.set(words, { body, parts: [] }).get(words);
     group.parts.push([name, ...holders.map((line) => `  ${line}`)].join('\n'));
   }
