@@ -6,8 +6,8 @@ import { execFileSync } from 'node:child_process';
 import { readFile, writeFile } from 'node:fs/promises';
 import path from 'node:path';
 import { test } from 'node:test';
-import { deflateSync } from 'node:zlib';
 import { assertAccessible, onPage, PHONE, reckoned, ROOT, screenshot } from './lib/page.mjs';
+import { greyPng } from './lib/png.mjs';
 
 const NATIVE = path.join(process.env.CARGO_TARGET_DIR ?? path.join(ROOT, 'target'), 'release/platewright');
 const RESULTS = path.join(ROOT, 'test-results');
@@ -26,29 +26,6 @@ async function printed(bites) {
   await writeFile(file, JSON.stringify(plan));
   const table = JSON.parse(execFileSync(NATIVE, ['table', file, '--form', 'json'], { encoding: 'utf8' }));
   return table.values.slice(1).map(({ lightness }) => lightness);
-}
-
-const crcTable = Uint32Array.from({ length: 256 }, (_, n) => { let c = n; for (let k = 0; k < 8; k++) c = c & 1 ? 0xedb88320 ^ (c >>> 1) : c >>> 1; return c; });
-
-/** A grey PNG (ISO/IEC 15948). */
-function png(width, height, grey) {
-  const chunk = (name, body) => {
-    const all = Buffer.concat([Buffer.from(name, 'latin1'), body]);
-    let crc = 0xffffffff;
-    for (const byte of all) crc = crcTable[(crc ^ byte) & 255] ^ (crc >>> 8);
-    const out = Buffer.alloc(all.length + 8);
-    out.writeUInt32BE(body.length, 0);
-    all.copy(out, 4);
-    out.writeUInt32BE((crc ^ 0xffffffff) >>> 0, all.length + 4);
-    return out;
-  };
-  const head = Buffer.alloc(13);
-  head.writeUInt32BE(width, 0);
-  head.writeUInt32BE(height, 4);
-  head.set([8, 0, 0, 0, 0], 8);
-  const rows = Buffer.alloc(height * (width + 1));
-  for (let y = 0; y < height; y++) grey.copy(rows, y * (width + 1) + 1, y * width, (y + 1) * width);
-  return Buffer.concat([Buffer.from('89504e470d0a1a0a', 'hex'), chunk('IHDR', head), chunk('IDAT', deflateSync(rows)), chunk('IEND', Buffer.alloc(0))]);
 }
 
 const CORNERS = [[161, 235], [1250, 180], [1300, 520], [130, 540]];
@@ -92,7 +69,7 @@ function photograph(lightness) {
       grey[py * width + px] = code(Math.min(1, (0.8 * reflectance * (1 - (0.3 * px) / width)) / 0.85));
     }
   }
-  return png(width, height, grey);
+  return greyPng(width, height, grey);
 }
 
 const found = (page) => page.$$eval('.calibrate-found tbody tr', (all) => all.map((row) => {

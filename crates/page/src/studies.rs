@@ -2,7 +2,8 @@
 
 use crate::crossing::{Answer, give, take, take_plan, words};
 use crate::plate_in_hand::numbered;
-use plan::Plan;
+use js_sys::Uint8Array;
+use plan::{Diagnostic, Plan};
 use plate::bite;
 use plate::chain::{GroundRecipe, OneValue};
 use plate::check;
@@ -14,7 +15,8 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 use study::amounts::{Needed, amounts};
 use study::calibration::{
-    Black, Fit, Forward, Kind, Photo, Shot, design, fit, in_lightness, layout, read_photo,
+    Black, Fit, Forward, GroundMeasures, GroundPhoto, GroundReading, GroundShot, Kind, Photo,
+    RosinTone, Shot, design, fit, fit_ground, in_lightness, layout, read_ground, read_photo,
     step_plate, unfitted,
 };
 use study::grain::{GrainSize, GrainWish, grain_for};
@@ -52,6 +54,8 @@ pub struct Studies {
     drawn: Option<(PlateOf, Spread, Draws)>,
     /// How the steps of a step plate darken, and for what it was calculated.
     forward: Option<((Plan, Vec<f64>), Forward)>,
+    /// What was read of a picture of the dust and of one of the melted ground.
+    grounds: [Option<GroundMeasures>; 2],
 }
 
 /// What was read off a step plate, L*, and what it tells.
@@ -59,6 +63,24 @@ pub struct Studies {
 pub(crate) struct Calibrated {
     read_l: Vec<Option<f64>>,
     fit: Fit,
+}
+
+/// What a picture of dust or of a melted ground tells ([`study::calibration::GroundMeasures`]), and what was taken for
+/// rosin.
+#[derive(Serialize, TS)]
+pub(crate) struct GroundSeen {
+    cover: f64,
+    cover_low: f64,
+    cover_high: f64,
+    islands: f64,
+    islands_per_mm2: f64,
+    median_width_um: Option<f64>,
+    rosin_lighter: bool,
+    warnings: Vec<Diagnostic>,
+    /// A byte a pixel of the picture, row by row: 1 is rosin.
+    #[serde(with = "serde_wasm_bindgen::preserve")]
+    #[ts(type = "Uint8Array<ArrayBuffer>")]
+    rosin: Uint8Array,
 }
 
 /// Minutes in another bath for the same values.
@@ -77,7 +99,13 @@ impl Studies {
     #[wasm_bindgen(constructor)]
     #[allow(clippy::new_without_default, reason = "JavaScript calls the constructor")]
     pub fn new() -> Self {
-        Self { in_hand: None, renderer: Renderer::default(), drawn: None, forward: None }
+        Self {
+            in_hand: None,
+            renderer: Renderer::default(),
+            drawn: None,
+            forward: None,
+            grounds: [None; 2],
+        }
     }
 
     /// Wanted L* of each value: even steps, or with a histogram of the picture its own.
@@ -238,6 +266,59 @@ impl Studies {
         let forward = self.forward_of(plan, bite_min)?;
         let fit = fit(forward, &read_l).map_err(words)?;
         give(&Calibrated { read_l, fit })
+    }
+
+    /// Reads a picture of dust or, `melted`, of a melted ground (8-bit sRGB with alpha) that shows `width_mm` of copper
+    /// from left to right, and keeps what was found for [`Self::fit_ground`]. `rosin_lighter` says which tone the rosin
+    /// has, if it is not to be found out; `nudge` moves the level towards more rosin, in shares of the distance of the two
+    /// tones.
+    #[wasm_bindgen(unchecked_return_type = "T.GroundSeen")]
+    pub fn read_ground_photo(
+        &mut self,
+        melted: bool,
+        rgba: &[u8],
+        width: usize,
+        width_mm: f64,
+        rosin_lighter: Option<bool>,
+        nudge: f64,
+    ) -> Answer {
+        let refused = |wrong: Diagnostic| wrong.to_string();
+        let kept = &mut self.grounds[usize::from(melted)];
+        *kept = None;
+        let height = rgba.len() / 4 / width.max(1);
+        let photo = GroundPhoto::from_rgba(rgba, width, height).map_err(refused)?;
+        let rosin = match rosin_lighter {
+            None => RosinTone::Found,
+            Some(true) => RosinTone::Lighter,
+            Some(false) => RosinTone::Darker,
+        };
+        let (GroundReading { found, rosin_lighter, warnings, .. }, mask) =
+            read_ground(&photo, &GroundShot { width_mm, rosin, nudge }).map_err(refused)?;
+        *kept = Some(found);
+        let bytes: Vec<u8> = mask.rosin.into_iter().map(u8::from).collect();
+        give(&GroundSeen {
+            cover: found.cover,
+            cover_low: found.cover_low,
+            cover_high: found.cover_high,
+            islands: found.islands,
+            islands_per_mm2: found.islands_per_mm2,
+            median_width_um: found.median_width_um,
+            rosin_lighter,
+            warnings,
+            rosin: Uint8Array::from(&bytes[..]),
+        })
+    }
+
+    /// How much powder lands and how firmly edges hold, from the dust and the ground that were read.
+    #[wasm_bindgen(unchecked_return_type = "T.GroundFit")]
+    pub fn fit_ground(
+        &self,
+        #[wasm_bindgen(unchecked_param_type = "T.Plan")] plan: JsValue,
+    ) -> Answer {
+        let [Some(dust), Some(melted)] = &self.grounds else {
+            return Err("Choose both pictures anew: what was read of them is gone.".to_owned());
+        };
+        give(&fit_ground(&sound_plan(&plan)?, dust, melted).map_err(words)?)
     }
 
     /// How a bath stands, with a calibration's constants.

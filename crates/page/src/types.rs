@@ -84,6 +84,8 @@ pub fn typescript() -> String {
         crate::studies::PlateOf,
         crate::studies::SameValues,
         crate::studies::Calibrated,
+        crate::studies::GroundSeen,
+        study::calibration::GroundFit,
         plate::bite::BathState,
         study::inverse::Inverse,
         study::tolerance::Band,

@@ -1,8 +1,8 @@
-// A grey 8-bit PNG's pixels, read without the help of the programs that are to be compared.
+// Grey 8-bit PNGs, read and written without the help of the programs that are to be compared.
 
 import assert from 'node:assert/strict';
 import { createHash } from 'node:crypto';
-import { inflateSync } from 'node:zlib';
+import { deflateSync, inflateSync } from 'node:zlib';
 
 /** `{ width, height, grey }` of a grey, 8-bit, not interlaced PNG (ISO/IEC 15948 §9 and §12). */
 export function greyPixels(file) {
@@ -55,4 +55,27 @@ export function within({ width, height, grey }, margin) {
 /** Size and SHA-256 of a picture's pixels, to compare by. */
 export function fingerprint({ width, height, grey }) {
   return `${width}×${height} ${createHash('sha256').update(grey).digest('hex')}`;
+}
+
+const crcTable = Uint32Array.from({ length: 256 }, (_, n) => { let c = n; for (let k = 0; k < 8; k++) c = c & 1 ? 0xedb88320 ^ (c >>> 1) : c >>> 1; return c; });
+
+/** A grey, 8-bit PNG of a buffer of codes, row by row (ISO/IEC 15948). */
+export function greyPng(width, height, grey) {
+  const chunk = (name, body) => {
+    const all = Buffer.concat([Buffer.from(name, 'latin1'), body]);
+    let crc = 0xffffffff;
+    for (const byte of all) crc = crcTable[(crc ^ byte) & 255] ^ (crc >>> 8);
+    const out = Buffer.alloc(all.length + 8);
+    out.writeUInt32BE(body.length, 0);
+    all.copy(out, 4);
+    out.writeUInt32BE((crc ^ 0xffffffff) >>> 0, all.length + 4);
+    return out;
+  };
+  const head = Buffer.alloc(13);
+  head.writeUInt32BE(width, 0);
+  head.writeUInt32BE(height, 4);
+  head.set([8, 0, 0, 0, 0], 8);
+  const rows = Buffer.alloc(height * (width + 1));
+  for (let y = 0; y < height; y++) grey.copy(rows, y * (width + 1) + 1, y * width, (y + 1) * width);
+  return Buffer.concat([Buffer.from('89504e470d0a1a0a', 'hex'), chunk('IHDR', head), chunk('IDAT', deflateSync(rows)), chunk('IEND', Buffer.alloc(0))]);
 }

@@ -4,14 +4,15 @@ import { newId } from './pictureStore';
 
 export type Calibration = Record<string, number>;
 
-/* Named calibrations, each from a step plate. Stored in this browser, and in the shelf's file as { calibrations: KeptCalibration[] }. */
+/* Named calibrations, each from a step plate or from pictures of a ground. Stored in this browser, and in the shelf's file as { calibrations: KeptCalibration[] }. */
 
 export interface KeptCalibration {
   id: string; name: string; at: string;
-  /** Bath and ink of the step plate, in words. */
+  /** Bath and ink of the step plate, or the ground in the pictures, in words. */
   about: string;
   values: Calibration; limits: CalibratedLimits;
-  good_to_l: number;
+  /** How well a step plate tells its values, L*; pictures of a ground tell none. */
+  good_to_l?: number | undefined;
 }
 
 const MOST = 60;
@@ -25,7 +26,7 @@ export function read(from: unknown): KeptCalibration[] {
     const { id, name, at, about, values, limits, good_to_l } = (one ?? {}) as Record<string, unknown>;
     const { keys, ln_factor } = (limits ?? {}) as Record<string, unknown>;
     const entries = Object.entries((values ?? {}) as object);
-    const sound = text(id, 60) && entries.length > 0 && entries.length <= 40 && entries.every(([, value]) => finite(value)) && finite(good_to_l)
+    const sound = text(id, 60) && entries.length > 0 && entries.length <= 40 && entries.every(([, value]) => finite(value)) && (good_to_l === undefined || finite(good_to_l))
       && Array.isArray(keys) && keys.every((key) => typeof key === 'string')
       && Array.isArray(ln_factor) && ln_factor.length === keys.length ** 2 && ln_factor.every(finite);
     return sound ? [{

@@ -10,6 +10,7 @@ import { View } from '../sheet/View';
 import { Found } from './Found';
 import { FromPicture } from './FromPicture';
 import { Guide } from './Guide';
+import { OwnGround } from './OwnGround';
 import { OtherKind, Readings } from './Readings';
 import { use } from './use';
 import '../../styles/calibrate.css?sheet';
@@ -19,8 +20,30 @@ function stepWords(): (readonly [string, string])[] {
   return Array.from({ length: most - fewest + 1 }, (_, i) => [String(i + fewest), String(i + fewest)] as const);
 }
 
-/** From one step plate to this shop's own constants. */
+const KINDS = [['plate', 'bath and ink, from a step plate'], ['ground', 'your own ground, from two pictures']] as const;
+
+/** From a step plate, or from pictures of a ground, to this shop's own constants. */
 export function Calibrate() {
+  const [kind, setKind] = useState<'plate' | 'ground'>('plate');
+  const ground = kind === 'ground';
+  return (
+    <View title={ground ? 'Measure your own ground' : 'Calibrate from a step plate'} class="calibrate" acts={!ground && (
+      <button type="button" class="act" disabled={!designed.value} onClick={() => print()}>Print the guide</button>
+    )}>
+      <div class="calibrate-sheet">
+        <div role="radiogroup" aria-label="What is measured" class="calibrate-line calibrate-kind">
+          <span class="back-word" aria-hidden="true">Measure</span>
+          <Words name="calibrate-what" options={KINDS} chosen={kind} onChoose={(word) => setKind(word === 'ground' ? 'ground' : 'plate')} />
+        </div>
+        {ground ? <OwnGround /> : <FromStepPlate />}
+        <Shelf />
+      </div>
+    </View>
+  );
+}
+
+/** From one step plate to the constants of bath and ink. */
+function FromStepPlate() {
   const { steps, readings, bite_min } = onBench.value;
   const [how, setHow] = useState<'typed' | 'picture'>('typed');
   const of = soundPlan.value;
@@ -29,47 +52,42 @@ export function Calibrate() {
   const read = readings.filter((reading) => reading !== null).length;
   const other = made !== null && made.bite_min.length === bite_min.length && made.bite_min.some((minutes, i) => minutes !== bite_min[i]);
   return (
-    <View title="Calibrate from a step plate" class="calibrate" acts={(
-      <button type="button" class="act" disabled={!made} onClick={() => print()}>Print the guide</button>
-    )}>
-      <div class="calibrate-sheet">
-        <p class="section-why">
-          One <Term id="step-plate">small plate, bitten in steps</Term> with your own ground, bath and ink, tells what no book can: how fast this bath bites, how strong this ink is,
-          how black its black, and when the ground breaks down. It is reckoned for the plan in hand: {aboutWords()}.
+    <>
+      <p class="section-why">
+        One <Term id="step-plate">small plate, bitten in steps</Term> with your own ground, bath and ink, tells what no book can: how fast this bath bites, how strong this ink is,
+        how black its black, and when the ground breaks down. It is reckoned for the plan in hand: {aboutWords()}.
+      </p>
+      {stale.value && <p class="problem">The plan can’t be used as it stands: <HeldUp /></p>}
+      <section aria-labelledby="calibrate-plate">
+        <h3 id="calibrate-plate">1 · Bite the step plate</h3>
+        <div role="radiogroup" aria-label="Steps" class="calibrate-line">
+          <span class="back-word" aria-hidden="true">Steps</span>
+          <Words name="calibrate-steps" options={stepWords()} chosen={String(steps)} onChoose={(word) => setSteps(Number(word))} />
+        </div>
+        {designFailed.value && <p class="problem" role="alert">{designFailed.value}</p>}
+        {!made && !designFailed.value && <p class="finding" role="status">One moment: the ground is printed at every depth.</p>}
+        {made && <Guide plate={made} />}
+        {other && <p><button type="button" class="act" onClick={takeDesign}>Begin anew with these minutes</button> <span class="unit">Below stand those that were bitten.</span></p>}
+      </section>
+      <section aria-labelledby="calibrate-read">
+        <h3 id="calibrate-read">2 · Read its print</h3>
+        <div role="radiogroup" aria-label="How the print is read" class="calibrate-line">
+          <span class="back-word" aria-hidden="true">Read</span>
+          <Words name="calibrate-how" options={[['typed', 'with a densitometer, typed in'], ['picture', 'from a scan or photograph']]} chosen={how}
+            onChoose={(word) => setHow(word === 'picture' ? 'picture' : 'typed')} />
+        </div>
+        {how === 'picture' && <FromPicture />}
+        <Readings />
+        <p class="acts">
+          <button type="button" class="act" disabled={read === 0 || busy.value || stale.value} onClick={() => { if (of) void find(of); }}>Find the constants</button>
+          {busy.value && <span class="finding" role="status">One moment</span>}
         </p>
-        {stale.value && <p class="problem">The plan can’t be used as it stands: <HeldUp /></p>}
-        <section aria-labelledby="calibrate-plate">
-          <h3 id="calibrate-plate">1 · Bite the step plate</h3>
-          <div role="radiogroup" aria-label="Steps" class="calibrate-line">
-            <span class="back-word" aria-hidden="true">Steps</span>
-            <Words name="calibrate-steps" options={stepWords()} chosen={String(steps)} onChoose={(word) => setSteps(Number(word))} />
-          </div>
-          {designFailed.value && <p class="problem" role="alert">{designFailed.value}</p>}
-          {!made && !designFailed.value && <p class="finding" role="status">One moment: the ground is printed at every depth.</p>}
-          {made && <Guide plate={made} />}
-          {other && <p><button type="button" class="act" onClick={takeDesign}>Begin anew with these minutes</button> <span class="unit">Below stand those that were bitten.</span></p>}
-        </section>
-        <section aria-labelledby="calibrate-read">
-          <h3 id="calibrate-read">2 · Read its print</h3>
-          <div role="radiogroup" aria-label="How the print is read" class="calibrate-line">
-            <span class="back-word" aria-hidden="true">Read</span>
-            <Words name="calibrate-how" options={[['typed', 'with a densitometer, typed in'], ['picture', 'from a scan or photograph']]} chosen={how}
-              onChoose={(word) => setHow(word === 'picture' ? 'picture' : 'typed')} />
-          </div>
-          {how === 'picture' && <FromPicture />}
-          <Readings />
-          <p class="acts">
-            <button type="button" class="act" disabled={read === 0 || busy.value || stale.value} onClick={() => { if (of) void find(of); }}>Find the constants</button>
-            {busy.value && <span class="finding" role="status">One moment</span>}
-          </p>
-          {/* Below what is pressed, so that nothing moves away from under a finger. */}
-          <OtherKind />
-          {fitFailed.value && <p class="problem" role="alert">{fitFailed.value}</p>}
-        </section>
-        {fit.value && <Found fit={fit.value} />}
-        <Shelf />
-      </div>
-    </View>
+        {/* Below what is pressed, so that nothing moves away from under a finger. */}
+        <OtherKind />
+        {fitFailed.value && <p class="problem" role="alert">{fitFailed.value}</p>}
+      </section>
+      {fit.value && <Found fit={fit.value} />}
+    </>
   );
 }
 
@@ -90,7 +108,7 @@ function Shelf() {
         {calibrations.value.map((one) => (
           <li key={one.id} aria-current={one === now}>
             <input class="bath-name" aria-label="Name of the calibration" value={one.name} maxLength={80} onChange={(event) => set(one.id, event.currentTarget.value.trim() || one.name)} />
-            <p class="unit">{one.at} · {one.about} · good to ± {one.good_to_l.toFixed(1)} L*</p>
+            <p class="unit">{[one.at, one.about, ...(one.good_to_l === undefined ? [] : [`good to ± ${one.good_to_l.toFixed(1)} L*`])].join(' · ')}</p>
             <p class="acts">
               {one === now ? <span>in force for this plan</span> : <button type="button" class="act" aria-label={`Use ${one.name} in this plan`} onClick={() => use(one)}>use it in this plan</button>}
               <button type="button" class="quiet" aria-label={`${one.name}: take out`} onClick={() => keep(calibrations.value.filter(({ id }) => id !== one.id))}>take out</button>

@@ -3,27 +3,12 @@ import { PICTURES } from '../../state/files';
 import { busy, getReady, onBench, photo, readPicture } from '../../state/stepPlate';
 import { askTones, densityWords } from '../../state/tones';
 import { Corners, type Place } from './Corners';
+import { opened, unreadable } from './opened';
 
 /** Longest side looked at, pixels. */
 const LONGEST = 3200;
 
 interface Shown { canvas: HTMLCanvasElement; name: string }
-
-async function opened(file: Blob): Promise<HTMLCanvasElement> {
-  const bitmap = await createImageBitmap(file, { imageOrientation: 'from-image' });
-  const scale = Math.min(1, LONGEST / Math.max(bitmap.width, bitmap.height));
-  const canvas = document.createElement('canvas');
-  canvas.width = Math.max(1, Math.round(bitmap.width * scale));
-  canvas.height = Math.max(1, Math.round(bitmap.height * scale));
-  const context = canvas.getContext('2d', { willReadFrequently: true });
-  if (!context) throw new Error('no canvas');
-  context.fillStyle = '#fff';
-  context.fillRect(0, 0, canvas.width, canvas.height);
-  context.imageSmoothingQuality = 'high';
-  context.drawImage(bitmap, 0, 0, canvas.width, canvas.height);
-  bitmap.close();
-  return canvas;
-}
 
 /** A scan or photograph of the print: its corners are set by hand, its steps read by the program. */
 export function FromPicture() {
@@ -36,7 +21,7 @@ export function FromPicture() {
   useEffect(askTones, []);
   const take = (file: File | undefined): void => {
     if (!file) return;
-    opened(file).then((canvas) => {
+    opened(file, LONGEST).then((canvas) => {
       const [w, h] = [canvas.width, canvas.height];
       photo.value = null;
       getReady();
@@ -44,7 +29,7 @@ export function FromPicture() {
       setFailed('');
       setPlaces([[0.1, 0.2], [0.9, 0.2], [0.9, 0.8], [0.1, 0.8]].map(([x = 0, y = 0]) => ({ x: x * w, y: y * h })));
       setBlackAt(null);
-    }, () => setFailed(`“${file.name}” is not a picture this page can read. Choose a PNG, JPEG, WebP, GIF, AVIF or BMP file.`));
+    }, () => setFailed(unreadable(file.name)));
   };
   const l = Number(blackL.replace(',', '.'));
   const soundL = blackL.trim() !== '' && l >= 0 && l <= 60;
