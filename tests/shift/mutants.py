@@ -14,7 +14,6 @@ import json
 import os
 import pathlib
 import random
-import re
 import subprocess
 import sys
 
@@ -27,10 +26,9 @@ TREE = TARGET / "mutants"
 # Stages and studies, and what their answers hang on.
 CRATES = ["plate", "study"]
 LEAST_CAUGHT = 0.95
-# Places tried between two savings of the record.
-AT_ONCE = 8
 # Without a limit, a change that never ends would hold the run up; the tests of a crate take a tenth of this.
 MOST_S = 600
+WORDS = {"CaughtMutant": "caught", "Timeout": "caught", "MissedMutant": "missed", "Unviable": "unviable"}
 
 
 def tool() -> str:
@@ -69,33 +67,31 @@ def check_out(commit: str) -> None:
     subprocess.run(["git", "-C", str(TREE), "checkout", "--quiet", "--force", commit], check=True)
 
 
+def asked(program: str) -> list[str]:
+    """The crates, without what only proves that bits are the same, which is no part of a stage."""
+    words = [program, "mutants", "--dir", str(TREE), "--no-shuffle", "--exclude", "**/digest.rs", "--exclude", "**/example.rs"]
+    for crate in CRATES:
+        words += ["--package", crate]
+    return words
+
+
 def places(program: str) -> list[str]:
     """Every place that can be changed, by name, in the order of the code."""
-    asked = [program, "mutants", "--list", "--json", "--dir", str(TREE)]
-    for crate in CRATES:
-        asked += ["--package", crate]
-    found = subprocess.run(asked, check=True, capture_output=True, text=True).stdout
-    # What only proves that bits are the same is no part of a stage.
-    return [one["name"] for one in json.loads(found) if "/digest.rs" not in one["name"] and "/example.rs" not in one["name"]]
+    found = subprocess.run([*asked(program), "--list", "--json"], check=True, capture_output=True, text=True).stdout
+    return [one["name"] for one in json.loads(found)]
 
 
-def outcomes(program: str, names: list[str]) -> dict[str, str]:
-    """Tries places, and says what became of each."""
+def outcome(program: str, at: int, of: int) -> tuple[str, str] | None:
+    """Tries the place `at` of all: its name and what became of it, or None where the run was broken off."""
     results = TREE / "target"
-    config = results / "mutants.toml"
-    results.mkdir(parents=True, exist_ok=True)
-    listed = ",\n".join(json.dumps(f"^{re.escape(name)}$") for name in names)
-    config.write_text(f'examine_re = [\n{listed}\n]\nprofile = "mutants"\n')
-    run = [program, "mutants", "--config", str(config), "--dir", str(TREE), "--output", str(results)]
-    run += ["--in-place", "--baseline", "skip", "--timeout", str(MOST_S), "--no-shuffle", "--colors", "never"]
-    for crate in CRATES:
-        run += ["--package", crate]
-    environment = {**os.environ, "CARGO_TARGET_DIR": str(results)}
-    subprocess.run(run, check=False, env=environment)
+    run = [*asked(program), "--shard", f"{at}/{of}", "--sharding", "round-robin", "--profile", "mutants"]
+    run += ["--in-place", "--baseline", "skip", "--timeout", str(MOST_S), "--output", str(results), "--colors", "never"]
+    subprocess.run(run, check=False, env={**os.environ, "CARGO_TARGET_DIR": str(results)})
     found = json.loads((results / "mutants.out" / "outcomes.json").read_text())["outcomes"]
-    words = {"CaughtMutant": "caught", "Timeout": "caught", "MissedMutant": "missed", "Unviable": "unviable"}
     mutants = [one for one in found if isinstance(one["scenario"], dict)]
-    return {one["scenario"]["Mutant"]["name"]: words[one["summary"]] for one in mutants if one["summary"] in words}
+    if len(mutants) != 1 or mutants[0]["summary"] not in WORDS:
+        return None
+    return mutants[0]["scenario"]["Mutant"]["name"], WORDS[mutants[0]["summary"]]
 
 
 def main(count: int, seed: int) -> int:
@@ -106,13 +102,12 @@ def main(count: int, seed: int) -> int:
     sample = random.Random(seed).sample(everywhere, min(count, len(everywhere)))
     left = [name for name in sample if name not in tried]
     print(f"{len(sample)} of {len(everywhere)} places of {commit[:7]}, seed {seed}; {len(left)} left to try.", flush=True)
-    for at in range(0, len(left), AT_ONCE):
-        some = left[at : at + AT_ONCE]
-        now = outcomes(program, some)
-        if missing := [name for name in some if name not in now]:
-            print("Not tried, the run was broken off or failed:", *missing, sep="\n  ")
+    for name in left:
+        found = outcome(program, everywhere.index(name), len(everywhere))
+        if found is None or found[0] != name:
+            print(f"Not tried, the run was broken off or failed: {name}")
             return 1
-        tried |= now
+        tried[name] = found[1]
         keep(commit, tried)
     of_sample = {name: tried[name] for name in sample}
     missed = [name for name, outcome in of_sample.items() if outcome == "missed"]
