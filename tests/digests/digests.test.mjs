@@ -12,9 +12,10 @@ import { onPage, ROOT } from '../browser/lib/page.mjs';
 const TARGET = process.env.CARGO_TARGET_DIR ?? path.join(ROOT, 'target');
 const GENERATED = path.join(ROOT, 'www/generated');
 const NO_SIMD = path.join(TARGET, 'bench-plain/wasm32-unknown-unknown/web/bench.wasm');
-// The page's modules have simd128: the one that knows everything of a plate, and the solvers'.
+// The page's modules have simd128: the one that it opens with, and the one with the studies.
 const MODULES = [
-  ['the page’s module', path.join(GENERATED, 'page.wasm'), ['digests', 'shop_digests']],
+  ['the page’s module', path.join(GENERATED, 'page.wasm'), ['digests']],
+  ['the studies’ module', path.join(GENERATED, 'page_studies.wasm'), ['digests', 'shop_digests']],
   ['no simd', NO_SIMD, ['digests', 'shop_digests']],
 ];
 

@@ -1,24 +1,18 @@
 //! What is asked of plans, baths and shops as a whole, rather than of the plate in hand.
 
-use crate::crossing::{Answer, give, take, take_plan, words};
-use crate::plate_in_hand::numbered;
-use js_sys::Uint8Array;
-use plan::{Diagnostic, Plan};
+use page::crossing::{Answer, give, take, take_plan, words};
+use page::numbered;
+use plan::Plan;
 use plate::bite;
 use plate::chain::{GroundRecipe, OneValue};
 use plate::check;
 use plate::constants::Constants;
-use plate::light::reflectance_of_lightness;
 use plate::{Job, Plate, Renderer, View};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 use std::sync::Arc;
 use study::amounts::{Needed, amounts};
-use study::calibration::{
-    Black, Fit, Forward, GroundMeasures, GroundPhoto, GroundReading, GroundShot, Kind, Photo,
-    RosinTone, Shot, design, fit, fit_ground, in_lightness, layout, read_ground, read_photo,
-    step_plate, unfitted,
-};
+use study::calibration::{Forward, GroundMeasures};
 use study::grain::{GrainSize, GrainWish, grain_for};
 use study::inverse::{self, Wanted, even_steps, inverse, picture_values};
 use study::remaining_bites::{SoFar, remaining_bites};
@@ -32,7 +26,7 @@ use wasm_bindgen::prelude::*;
 /// A plan, and the shares of its plate per value, paper first.
 #[derive(Clone, Deserialize, PartialEq, TS)]
 pub(crate) struct PlateOf {
-    #[serde(deserialize_with = "crate::crossing::plan_within")]
+    #[serde(deserialize_with = "page::crossing::plan_within")]
     plan: Plan,
     shares: Vec<f64>,
 }
@@ -53,34 +47,9 @@ pub struct Studies {
     /// The prints being drawn, and what they were asked for.
     drawn: Option<(PlateOf, Spread, Draws)>,
     /// How the steps of a step plate darken, and for what it was calculated.
-    forward: Option<((Plan, Vec<f64>), Forward)>,
+    pub(crate) forward: Option<((Plan, Vec<f64>), Forward)>,
     /// What was read of a picture of the dust and of one of the melted ground.
-    grounds: [Option<GroundMeasures>; 2],
-}
-
-/// What was read off a step plate, L*, and what it tells.
-#[derive(Serialize, TS)]
-pub(crate) struct Calibrated {
-    read_l: Vec<Option<f64>>,
-    fit: Fit,
-}
-
-/// What a picture of dust or of a melted ground tells ([`study::calibration::GroundMeasures`]), and what was taken for
-/// rosin.
-#[derive(Serialize, TS)]
-pub(crate) struct GroundSeen {
-    cover: f64,
-    cover_low: f64,
-    cover_high: f64,
-    islands: f64,
-    islands_per_mm2: f64,
-    median_width_um: Option<f64>,
-    rosin_lighter: bool,
-    warnings: Vec<Diagnostic>,
-    /// A byte a pixel of the picture, row by row: 1 is rosin.
-    #[serde(with = "serde_wasm_bindgen::preserve")]
-    #[ts(type = "Uint8Array<ArrayBuffer>")]
-    rosin: Uint8Array,
+    pub(crate) grounds: [Option<GroundMeasures>; 2],
 }
 
 /// Minutes in another bath for the same values.
@@ -206,121 +175,6 @@ impl Studies {
         give(&tolerance(draws, values))
     }
 
-    /// A step plate of so many steps for a plan.
-    #[wasm_bindgen(unchecked_return_type = "T.StepPlate")]
-    pub fn step_plate(
-        &self,
-        #[wasm_bindgen(unchecked_param_type = "T.Plan")] plan: JsValue,
-        steps: usize,
-    ) -> Answer {
-        give(&design(&sound_plan(&plan)?, steps).map_err(words)?)
-    }
-
-    /// Reads a step plate's print off a picture (8-bit sRGB with alpha). `corners` are x, y of four,
-    /// `black` x, y and L* of a known black or nothing.
-    #[wasm_bindgen(unchecked_return_type = "T.PhotoReading")]
-    pub fn read_step_photo(
-        &self,
-        rgba: &[u8],
-        width: usize,
-        steps: usize,
-        corners: &[f64],
-        black: &[f64],
-        paper_reflectance: f64,
-    ) -> Answer {
-        let height = rgba.len() / 4 / width.max(1);
-        let photo = Photo::from_rgba(rgba, width, height).map_err(|wrong| wrong.to_string())?;
-        let corners: [f64; 8] = corners.try_into().map_err(|_| "There must be four corners.")?;
-        let black = match *black {
-            [x, y, l] => Some(Black { at: (x, y), reflectance: reflectance_of_lightness(l) }),
-            _ => None,
-        };
-        let corners = [0, 2, 4, 6].map(|i| (corners[i], corners[i + 1]));
-        let shot = Shot { corners, paper_reflectance, black };
-        give(&read_photo(&photo, &layout(steps), &shot).map_err(words)?)
-    }
-
-    /// Calculates beforehand what [`Self::calibrate`] takes longest over, while the readings are typed.
-    pub fn ready_to_calibrate(
-        &mut self,
-        #[wasm_bindgen(unchecked_param_type = "T.Plan")] plan: JsValue,
-        bite_min: &[f64],
-    ) -> Result<(), String> {
-        self.forward_of(sound_plan(&plan)?, bite_min).map(|_| ())
-    }
-
-    /// The constants that a step plate tells: what was read as L*, and the fit. `null` is a reading not
-    /// taken.
-    #[wasm_bindgen(unchecked_return_type = "T.Calibrated")]
-    pub fn calibrate(
-        &mut self,
-        #[wasm_bindgen(unchecked_param_type = "T.Plan")] plan: JsValue,
-        bite_min: &[f64],
-        #[wasm_bindgen(unchecked_param_type = "T.ReadingKind")] kind: JsValue,
-        #[wasm_bindgen(unchecked_param_type = "(number | null)[]")] readings: JsValue,
-    ) -> Answer {
-        let plan = sound_plan(&plan)?;
-        let readings: Vec<Option<f64>> = take(readings)?;
-        let read_l =
-            in_lightness(take::<Kind>(kind)?, &readings, plan.paper.reflectance).map_err(words)?;
-        let forward = self.forward_of(plan, bite_min)?;
-        let fit = fit(forward, &read_l).map_err(words)?;
-        give(&Calibrated { read_l, fit })
-    }
-
-    /// Reads a picture of dust or, `melted`, of a melted ground (8-bit sRGB with alpha) that shows `width_mm` of copper
-    /// from left to right, and keeps what was found for [`Self::fit_ground`]. `rosin_lighter` says which tone the rosin
-    /// has, if it is not to be found out; `nudge` moves the level towards more rosin, in shares of the distance of the two
-    /// tones.
-    #[wasm_bindgen(unchecked_return_type = "T.GroundSeen")]
-    pub fn read_ground_photo(
-        &mut self,
-        melted: bool,
-        rgba: &[u8],
-        width: usize,
-        width_mm: f64,
-        rosin_lighter: Option<bool>,
-        nudge: f64,
-    ) -> Answer {
-        let refused = |wrong: Diagnostic| wrong.to_string();
-        let kept = &mut self.grounds[usize::from(melted)];
-        *kept = None;
-        let height = rgba.len() / 4 / width.max(1);
-        let photo = GroundPhoto::from_rgba(rgba, width, height).map_err(refused)?;
-        let rosin = match rosin_lighter {
-            None => RosinTone::Found,
-            Some(true) => RosinTone::Lighter,
-            Some(false) => RosinTone::Darker,
-        };
-        let (GroundReading { found, rosin_lighter, warnings, .. }, mask) =
-            read_ground(&photo, &GroundShot { width_mm, rosin, nudge }).map_err(refused)?;
-        *kept = Some(found);
-        let bytes: Vec<u8> = mask.rosin.into_iter().map(u8::from).collect();
-        give(&GroundSeen {
-            cover: found.cover,
-            cover_low: found.cover_low,
-            cover_high: found.cover_high,
-            islands: found.islands,
-            islands_per_mm2: found.islands_per_mm2,
-            median_width_um: found.median_width_um,
-            rosin_lighter,
-            warnings,
-            rosin: Uint8Array::from(&bytes[..]),
-        })
-    }
-
-    /// How much powder lands and how firmly edges hold, from the dust and the ground that were read.
-    #[wasm_bindgen(unchecked_return_type = "T.GroundFit")]
-    pub fn fit_ground(
-        &self,
-        #[wasm_bindgen(unchecked_param_type = "T.Plan")] plan: JsValue,
-    ) -> Answer {
-        let [Some(dust), Some(melted)] = &self.grounds else {
-            return Err("Choose both pictures anew: what was read of them is gone.".to_owned());
-        };
-        give(&fit_ground(&sound_plan(&plan)?, dust, melted).map_err(words)?)
-    }
-
     /// How a bath stands, with a calibration's constants.
     #[wasm_bindgen(unchecked_return_type = "T.BathState")]
     pub fn bath_state(
@@ -419,18 +273,6 @@ impl Studies {
         held.response = Some(response.clone());
         Ok((held, response, renderer))
     }
-
-    fn forward_of(&mut self, plan: Plan, bite_min: &[f64]) -> Result<&Forward, String> {
-        let asked = (plan, bite_min.to_vec());
-        let known = match self.forward.take() {
-            Some(known) if known.0 == asked => known,
-            _ => {
-                let plate = step_plate(&unfitted(&asked.0), bite_min).map_err(words)?;
-                (asked, Forward::new(&plate)?)
-            }
-        };
-        Ok(&self.forward.insert(known).1)
-    }
 }
 
 impl PlateOf {
@@ -463,7 +305,7 @@ impl PlateOf {
 const NOTHING_IN_HAND: &str = "A study was asked about a plan before it was given one.";
 
 /// A plan that can be computed, or what is wrong with it.
-fn sound_plan(value: &JsValue) -> Result<Plan, String> {
+pub(crate) fn sound_plan(value: &JsValue) -> Result<Plan, String> {
     let plan = take_plan(value)?;
     checked(&plan)?;
     Ok(plan)
