@@ -4,7 +4,7 @@
  * Only what needs the browser's own decoding of pictures is answered by TypeScript, in `decoding.ts`.
  */
 import type * as Module from '../../generated/page';
-import type { decoding } from './decoding';
+import type { decoding } from './decoding.ts';
 
 export type Page = typeof Module;
 

@@ -1,5 +1,5 @@
-import type { Answer, Args, Call } from './calls';
-import { WorkerClient } from './workerClient';
+import type { Answer, Args, Call } from './calls.ts';
+import { WorkerClient } from './workerClient.ts';
 
 /* Workers of their own for what takes long: started when something of it is first asked for. */
 
