@@ -10,7 +10,7 @@ import { eventually } from './lib/waits.mjs';
 const step = (id, seconds, bite) => ({ id, seconds, ...(bite ? { bite: [bite, bite] } : {}) });
 
 test('the clock’s arithmetic', async () => {
-  const clock = await pageModule('state/clockTime.ts');
+  const clock = await pageModule('features/clock/clockTime.ts');
   const list = [step('whites', null), step('bite-1', 60, 1), step('stop-1', null), step('bite-2', 120, 2), step('strip', null)];
   let run = clock.newRun('Harbour', 2, 'bite-1');
   run = clock.started(run, 1_000_000);
@@ -38,7 +38,7 @@ test('the clock’s arithmetic', async () => {
   for (const [text, seconds] of [['2:20', 140], ['2.5', 150], ['2,5', 150], ['140 s', 140], ['2 min 20 s', 140], ['1:02:05', 3725], ['2:70', null], ['', null], ['soon', null]]) {
     assert.equal(clock.readTime(text), seconds, `“${text}” is ${seconds} s`);
   }
-  const words = await pageModule('state/benchUnits.ts', 'state/catalogue.ts');
+  const words = await pageModule('steps/benchUnits.ts', 'store/catalogue.ts');
   words.catalogue.value = { us_units: [
     ['g', 'oz', 1 / 28.3495], ['L', 'qt', 1 / 0.946353], ['ml', 'tsp', 1 / 4.92892], ['°C', '°F', 1.8, 32],
   ].map(([metric, sign, times, plus = 0]) => ({ metric, sign, times, plus })) };
@@ -63,7 +63,7 @@ const HAZARDS = [
 ];
 
 test('every step with a hazard carries its caution, and the hot plate is never on beside dust or varnish', async () => {
-  const { benchList } = await pageModule('bench/list.ts');
+  const { benchList } = await pageModule('steps/list.ts');
   const plan = JSON.parse(await native('plan'));
   const ground = { seed: 8, dust: plan.dust, bake: plan.bake, bath: plan.bath, outline_mm: [[10, 10], [60, 10], [60, 60]], bites: [{ bite_min: 2, from_value: 1, to_value: 7 }] };
   const tool = { tool: 'scraper', passage: false, width_mm: 4, take_um: 3, points_mm: [[10, 10], [40, 40]] };

@@ -11,9 +11,11 @@ import {
 import { native, oldLink } from './lib/plans.mjs';
 
 test('queries of width are for screens: a sheet of paper is no narrow window', () => {
-  const folder = path.join(ROOT, 'www/src/styles');
+  const folder = path.join(ROOT, 'www/src');
   const found = [];
-  for (const file of readdirSync(folder)) {
+  const sheets = readdirSync(folder, { recursive: true }).filter((file) => file.endsWith('.css'));
+  assert.ok(sheets.length > 20, `${sheets.length} style sheets are looked at`);
+  for (const file of sheets) {
     for (const [, queries] of readFileSync(path.join(folder, file), 'utf8').matchAll(/@media ([^{]+)\{/g)) {
       for (const query of queries.split(',')) {
         if (/(width|height)\b/.test(query) && !/^\s*(screen|print)\b/.test(query)) found.push(`${file}: ${query.trim()}`);

@@ -6,7 +6,7 @@
  */
 import type * as Page from '../../generated/page';
 import type * as WithStudies from '../../generated/page_studies';
-import type { decoding } from './decoding';
+import type { decoding } from './decoding.ts';
 
 /** Either module, as a worker finds it. */
 export type Module = typeof Page & Partial<typeof WithStudies>;

@@ -6,7 +6,7 @@
  * of it than the pixels of the map that it is summing.
  */
 import type * as Page from '../../generated/page';
-import type { Crop, Tones } from './protocol';
+import type { Crop, Tones } from './protocol.ts';
 
 declare const wasm_bindgen: typeof Page;
 

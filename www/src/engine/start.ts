@@ -6,7 +6,7 @@
  * in the hosted folder they name a file beside the page.
  */
 
-import { fromZ85 } from './z85';
+import { fromZ85 } from './z85.ts';
 
 /** A module of one instruction on four lanes (v128.const), to ask whether the browser knows them. */
 const FOUR_LANES = new Uint8Array([

@@ -1,8 +1,8 @@
-import { ahead } from '../state/ahead';
-import { said } from '../state/results';
-import type { Answer, Args, StudyCall } from './calls';
-import { studiesStarter } from './start';
-import { WorkerClient } from './workerClient';
+import { said } from '../store/results.ts';
+import { ahead } from './ahead.ts';
+import type { Answer, Args, StudyCall } from './calls.ts';
+import { studiesStarter } from './start.ts';
+import { WorkerClient } from './workerClient.ts';
 
 /* Workers of their own for what takes long: fetched and started when something of it is first asked for. */
 

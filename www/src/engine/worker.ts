@@ -4,8 +4,8 @@
  * It runs as a classic worker after the wasm-bindgen glue, which leaves a global `wasm_bindgen`.
  * The first message carries the compiled module; every later one is a `Sent`.
  */
-import type { Module, Returned, Sent } from './calls';
-import { decoding } from './decoding';
+import type { Module, Returned, Sent } from './calls.ts';
+import { decoding } from './decoding.ts';
 
 declare const wasm_bindgen: Module & { initSync(module: { module: WebAssembly.Module }): unknown };
 

@@ -1,10 +1,16 @@
-import { startWorker, type Start } from './start';
-import type { Answer, Args, Call, Returned, StudyCall } from './calls';
+import { startWorker, type Start } from './start.ts';
+import type { Answer, Args, Call, Returned, StudyCall } from './calls.ts';
 
 /** A worker broke while it owed this answer; it has been replaced. */
 export class WorkerLost extends Error {}
 /** The worker refused this request. */
 export class Refused extends Error {}
+
+/** Why there is no answer, in words, for the user. */
+export function wordsOf(error: unknown): string {
+  if (error instanceof WorkerLost) return 'The reckoning broke off. Ask again.';
+  return error instanceof Error ? error.message : String(error);
+}
 
 /** Workers lost in a row, without one answer between, before no more are started. */
 const MOST_LOST = 5;

@@ -1,0 +1,44 @@
+import { limitsOf } from '../../store/catalogue.ts';
+import { setText, usePlan } from '../../store/plan.ts';
+import { working } from '../../store/viewState.ts';
+import { later } from '../../ui/Later.tsx';
+import { BakeSection } from './BakeSection.tsx';
+import { BathSection } from './BathSection.tsx';
+import { BitesSection } from './BitesSection.tsx';
+import { DustSection } from './DustSection.tsx';
+import { InkSection } from './InkSection.tsx';
+import { PictureSection } from './PictureSection.tsx';
+import { Said } from '../../ui/Said.tsx';
+
+const Footer = later('What is said of the numbers', async () => (await import('../footer/Footer.tsx')).Footer);
+const States = later('The work on the copper', async () => (await import('../states/States.tsx')).States);
+
+/** The plan, in the order of the bench. */
+export function PlanColumn() {
+  const title = usePlan((plan) => plan.title);
+  const notes = usePlan((plan) => plan.notes);
+  const worked = usePlan((plan) => Boolean(plan.states ?? plan.edition));
+  return (
+    <section class="plan" id="plan" aria-label="The plan" tabIndex={-1}>
+      <form class="plan-form" onSubmit={(event) => event.preventDefault()}>
+        <div class="plan-title">
+          <input class="title-entry" aria-label="Title of the plan" value={title} maxLength={limitsOf('title').max} placeholder="Untitled plate"
+            autocomplete="off" spellcheck={false} onInput={(event) => setText('title', event.currentTarget.value)} />
+          <Said field="title" />
+          <textarea class="notes-entry" aria-label="Notes" rows={1} placeholder="Notes for the wall" maxLength={limitsOf('notes').max}
+            value={notes} onInput={(event) => setText('notes', event.currentTarget.value)} />
+          <Said field="notes" />
+          <Said field="" />
+        </div>
+        <PictureSection />
+        <DustSection />
+        <BakeSection />
+        <BathSection />
+        <BitesSection />
+        <InkSection />
+        <div id="states">{(working.value || worked) && <States />}</div>
+      </form>
+      <Footer />
+    </section>
+  );
+}
