@@ -5,6 +5,7 @@ import { wall } from './store/startup.ts';
 import { guest } from './store/links.ts';
 import { readKept } from './store/persisted.ts';
 import { catalogue } from './store/catalogue.ts';
+import { usePlan } from './store/plan.ts';
 import { pane, type Pane } from './store/settings.ts';
 import { DropSheet } from './ui/DropSheet.tsx';
 import { Header } from './features/header/Header.tsx';
@@ -47,6 +48,7 @@ export function App() {
     if (readKept(CLOCK_OPEN) !== undefined) panel.value = 'clock';
     return () => removeEventListener('keydown', keys);
   }, []);
+  const tall = usePlan(({ plate }) => plate.height_mm / (plate.width_mm || 1));
   if (!catalogue.value) return <p class="opening" role="status">Laying out the bench</p>;
   if (wall.value) return <WallSheet wall={wall.value} />;
   return (
@@ -54,7 +56,7 @@ export function App() {
       <a class="skip" href="#plan">Go to the plan</a>
       <Header />
       <main class="bench">
-        <div class="stage" data-pane={pane.value}>
+        <div class="stage" data-pane={pane.value} style={{ '--tall': tall }}>
           <Proof />
           <div class="glass">
             <LinenTester />

@@ -16,6 +16,7 @@ const Backwards = later('Planning backwards', async () => (await import('./featu
 const Calibrate = later('Calibrating', async () => (await import('./features/calibrate/Calibrate.tsx')).Calibrate);
 const BathBook = later('The bath book', async () => (await import('./features/bathbook/BathBook.tsx')).BathBook);
 
+const Numbers = later('What is said of the numbers', async () => (await import('./features/numbers/Numbers.tsx')).Numbers);
 const Watch = later('The plate at work', async () => (await import('./features/watch/Watch.tsx')).Watch);
 
 /** Whichever panel lies over the page. */
@@ -34,6 +35,7 @@ export function Panels() {
     case 'calibrate': return <Calibrate />;
     case 'baths': return <BathBook />;
     case 'watch': return <Watch />;
+    case 'numbers': return <Numbers />;
     case null: return null;
   }
 }

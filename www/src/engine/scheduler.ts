@@ -361,8 +361,6 @@ export async function openPage(firstPlan: (known: Catalogue) => Promise<First>):
   });
   effect(() => {
     void [state.value, printed.value];
-    const { title } = plan.value;
-    document.title = title ? `${title} – Platewright` : 'Platewright';
     untracked(() => want('check'));
   });
   effect(() => {

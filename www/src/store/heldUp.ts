@@ -2,6 +2,7 @@ import type { Plan, Diagnostic } from '../engine/protocol.ts';
 import { biteIn, mendedAt, withoutConstant } from './mend.ts';
 import { panel } from './notifications.ts';
 import { catalogue, toQuarter } from './catalogue.ts';
+import { openStep, stepOf } from './place.ts';
 import { change, numberAt, plan, withEntry } from './plan.ts';
 import { atFocus, constantIn, lastGood } from './results.ts';
 import { shown } from './settings.ts';
@@ -77,6 +78,7 @@ function placeOf(field: string): HTMLElement | null {
 /** Goes to the entry at a field, whatever lies over it or is folded round it. */
 export function leadTo(field: string): void {
   panel.value = null;
+  openStep.value = stepOf(field);
   // A closing panel gives the keyboard back to where it was; the entry gets it after that.
   setTimeout(() => {
     const place = placeOf(field);

@@ -2,6 +2,7 @@ import { signal } from '@preact/signals';
 import type { Difference, Plan } from '../engine/protocol.ts';
 import { pool } from '../engine/scheduler.ts';
 import { note, putAway, tell } from './notifications.ts';
+import { clearAddress, placeNamed } from './place.ts';
 import { HARBOUR, keptOf, picture, pictureFrom, type Picture } from './picture.ts';
 import { catalogue, change, plan } from './plan.ts';
 import { atFocus, lastGood, refused, said } from './results.ts';
@@ -25,15 +26,9 @@ export const fromDisk = location.protocol === 'file:';
 /** The fragment, if it may be a link and not a place on the page. */
 export function linkInAddress(): { text: string; wall: boolean } | null {
   const text = location.hash.slice(1);
-  // The plan is a place on the page, also before it is drawn.
-  if (text === '' || text === 'plan' || text.startsWith('lesson-') || document.getElementById(text)) return null;
+  if (placeNamed(text)) return null;
   const wall = text.startsWith('wall/');
   return { text: wall ? text.slice(5) : text, wall };
-}
-
-/** Takes the fragment out of the address, so that a reload doesn't offer it again. */
-export function clearAddress(): void {
-  history.replaceState(null, '', location.pathname + location.search);
 }
 
 /** Reads a link in a worker of its own, so that not even the worst can hold anything up. */

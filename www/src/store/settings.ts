@@ -10,22 +10,25 @@ export type Light = 'paper' | 'dim';
 export type Pane = 'proof' | 'tester' | 'cut';
 
 /** The user's choices; a light that matches the system's is not stored. */
-const chosen = persisted<{ units?: Units; light?: Light }>('platewright.settings', {}, (kept) => {
-  const { units, light } = kept as { units?: unknown; light?: unknown };
+const chosen = persisted<{ units?: Units; light?: Light; steps?: 'all' }>('platewright.settings', {}, (kept) => {
+  const { units, light, steps } = kept as { units?: unknown; light?: unknown; steps?: unknown };
   return {
     ...(units === 'us' || units === 'metric' ? { units } : {}),
     ...(light === 'dim' || light === 'paper' ? { light } : {}),
+    ...(steps === 'all' ? { steps } : {}),
   };
 });
 const systemLight: Light = matchMedia('(prefers-color-scheme: dark)').matches ? 'dim' : 'paper';
 
 export const units = signal<Units>(chosen.peek().units ?? 'metric');
 export const light = signal<Light>(chosen.peek().light ?? systemLight);
+/** Every step of the plan stands unfolded, rather than one. */
+export const allSteps = signal(chosen.peek().steps === 'all');
 export const pane = signal<Pane>('proof');
 
 effect(() => {
   document.documentElement.dataset['light'] = light.value;
-  chosen.value = { units: units.value, ...(light.value === systemLight ? {} : { light: light.value }) };
+  chosen.value = { units: units.value, ...(light.value === systemLight ? {} : { light: light.value }), ...(allSteps.value ? { steps: 'all' } : {}) };
 });
 
 interface Conversion { unit: string; to: (metric: number) => number; from: (shown: number) => number; decimals: number }

@@ -4,8 +4,8 @@ import { claimDraft, keepDraft, keepNow } from './autosave.ts';
 import { keptPicture } from './keptPictures.ts';
 import { seen } from './awaited.ts';
 import { attachLikeness, openPage, type First } from '../engine/scheduler.ts';
-import { addressChanged, clearAddress, joined, linkInAddress, offerHarbour, offerLink, openLink, takenUp, withoutPicture } from './links.ts';
-import { lessonInAddress } from './lessons.ts';
+import { addressChanged, joined, linkInAddress, offerHarbour, offerLink, openLink, takenUp, withoutPicture } from './links.ts';
+import { clearAddress, goToAddress, keepAddress } from './place.ts';
 import { keepNames } from './names.ts';
 import { HARBOUR, pictureFrom } from './picture.ts';
 import { refused, said } from './results.ts';
@@ -57,11 +57,12 @@ export async function open(): Promise<void> {
     said.value = joined(said.value, ofModel);
     return { ...first, plan };
   });
-  addEventListener('hashchange', () => void (wall.value ? location.reload() : lessonInAddress() || addressChanged()));
+  addEventListener('hashchange', () => void (wall.value ? location.reload() : goToAddress() || addressChanged()));
   if (wall.value) return;
   keepDraft();
   keepNames();
-  lessonInAddress();
+  goToAddress();
+  keepAddress();
   await later();
   await openShelf();
 

@@ -25,8 +25,6 @@ export const drawing = signal(false);
 export const printed = signal<Printed>('both');
 /** Number of the state of the plate that is looked at; 0 is the last. */
 export const state = signal(0);
-/** The work on the copper stands open beneath the proof. */
-export const working = signal(false);
 /** What lies over the proof while a tool is in hand. */
 export const overProof = signal<FunctionComponent | null>(null);
 

@@ -10,6 +10,7 @@ import {
 import { hush, setSounds, soundAwake, trySound, wakeSound } from './clockSound.ts';
 import { CLOCK_OPEN, note, panel, putAway } from '../../store/notifications.ts';
 import { persisted, writeKept } from '../../store/persisted.ts';
+import { ticking } from '../../store/place.ts';
 import { change, plan } from '../../store/plan.ts';
 import { summary } from '../../store/results.ts';
 import { amountsWrong, known, plateNow } from '../../steps/shop.ts';
@@ -274,9 +275,8 @@ export function wire(): void {
     writeKept(CLOCK_OPEN, open ? '1' : undefined);
   });
   effect(() => {
-    const own = plan.value.title ? `${plan.value.title} – Platewright` : 'Platewright';
     const seconds = left.value;
-    document.title = busy.value && seconds !== null ? `${seconds < 0 ? '+' : ''}${clockWords(Math.abs(seconds < 0 ? seconds : Math.ceil(seconds)))} ${step.value.name} – Platewright` : own;
+    ticking.value = busy.value && seconds !== null ? `${seconds < 0 ? '+' : ''}${clockWords(Math.abs(seconds < 0 ? seconds : Math.ceil(seconds)))} ${step.value.name}` : null;
   });
 }
 

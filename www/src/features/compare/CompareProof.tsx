@@ -20,7 +20,7 @@ export function CompareProof({ side, letter }: { side: Side; letter: string }) {
   const view = (): View => {
     const { u, v, scale } = spot.value;
     const whole = wholeSheet(sheet, size.value.width, size.value.height);
-    return scale === 0 ? whole : { scale, x: u * sheet.width, y: v * sheet.height, whole: false };
+    return scale === 0 ? whole : { scale, x: u * sheet.width, y: v * sheet.height, fit: null };
   };
   const pan = (dx: number, dy: number): void => {
     const { scale, x, y } = view();

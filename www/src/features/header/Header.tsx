@@ -1,50 +1,72 @@
 import { choose, saveProof } from '../../store/fileActs.ts';
 import { PICTURES, savePlan } from '../../store/files.ts';
 import { redoAloud, redoWords, undoAloud, undoWords } from '../../store/names.ts';
-import { lesson } from '../../store/lessons.ts';
-import { panel } from '../../store/notifications.ts';
-import { progress, said, summary } from '../../store/results.ts';
+import { lesson, term } from '../../store/lessons.ts';
+import { panel, type PanelName } from '../../store/notifications.ts';
+import { proofIn, said, summary } from '../../store/results.ts';
 import { light, units } from '../../store/settings.ts';
 import { Words } from '../../ui/ChoiceEntry.tsx';
+import { Act, Menu } from '../../ui/Menu.tsx';
 import { NotYetWhole, PrintAct } from '../../ui/PrintAct.tsx';
+import './header.css';
 
-/** The page's name, and what can be done with the whole. */
+const show = (name: PanelName) => () => {
+  lesson.value = null;
+  term.value = null;
+  panel.value = name;
+};
+const watch = async (): Promise<void> => (await import('../watch/watch.ts')).watchHere();
+
+/** The page's name, and what can be done with the whole: with the plan, to try it, at the bench, and to learn. */
 export function Header() {
-  const { done, of } = progress.value;
-  const ready = of > 0 && done >= of;
+  const ready = proofIn.value;
   return (
     <header class="head">
       <h1>Platewright</h1>
-      <nav class="head-acts" aria-label="Plan and proof">
+      <nav class="head-groups" aria-label="Plan and proof">
+        <Menu name="plan">
+          <Act what="open…" about="a plan, a picture, or a shelf" onClick={() => choose(`.json,application/json,${PICTURES}`)} />
+          <Act what="save plan" about="as a file" onClick={savePlan} />
+          <Act what="shelf…" about="all your plans" onClick={show('shelf')} />
+          <Act what="share…" about="as a link or a code" onClick={show('share')} />
+          <Act what="save proof" about={ready ? 'as a PNG at true size' : 'when every grain is in'} disabled={!ready}
+            onClick={() => { saveProof().catch((error: Error) => { said.value = `The proof could not be saved: ${error.message}`; }); }} />
+          <PrintAct words="print" class="menu-act" ready={summary.value !== null} />
+        </Menu>
+        <Menu name="try">
+          <Act what="test strip…" about="one or two choices, step by step" onClick={show('strip')} />
+          <Act what="compare…" about="with a plan, or with its past" onClick={show('compare')} />
+          <Act what="plan backwards…" about="minutes for wanted values" onClick={show('backwards')} />
+          <Act what="watch it happen…" about="dust, bake, bites and ink" onClick={() => void watch()} />
+        </Menu>
+        <Menu name="bench">
+          <Act what="bench sheet…" about="the whole job on paper" onClick={show('sheet')} />
+          <Act what="clock…" about="step by step beside the tray" onClick={show('clock')} />
+          <Act what="guides…" about="where to stop out" onClick={show('guides')} />
+          <Act what="bath book…" about="your baths, day by day" onClick={show('baths')} />
+          <Act what="calibrate…" about="with your own step plate" onClick={show('calibrate')} />
+        </Menu>
+        <Menu name="learn">
+          <Act what="lessons…" about="ten, with something to try" onClick={show('lessons')} />
+          <Act what="glossary…" about="the words of the trade" onClick={show('glossary')} />
+          <Act what="how sure the numbers are…" onClick={show('numbers')} />
+        </Menu>
+        <Menu name="view" class="menu-end">
+          <div class="menu-choice" role="radiogroup" aria-label="Units">
+            <Words name="units" options={[['metric', 'metric'], ['us', 'US']]} chosen={units.value}
+              onChoose={(word) => { units.value = word === 'us' ? 'us' : 'metric'; }} />
+          </div>
+          <div class="menu-choice" role="radiogroup" aria-label="Light in the room">
+            <Words name="light" options={[['paper', 'daylight'], ['dim', 'dim']]} chosen={light.value}
+              onChoose={(word) => { light.value = word === 'dim' ? 'dim' : 'paper'; }} />
+          </div>
+        </Menu>
+      </nav>
+      <div class="head-undo">
         <button type="button" class="quiet" disabled={undoWords.value === null} title={undoWords.value === null ? 'Nothing to undo' : `Undo ${undoWords.value}`} onClick={undoAloud}>undo</button>
         <button type="button" class="quiet" disabled={redoWords.value === null} title={redoWords.value === null ? 'Nothing to redo' : `Redo ${redoWords.value}`} onClick={redoAloud}>redo</button>
-        <button type="button" class="quiet" onClick={() => choose(`.json,application/json,${PICTURES}`)}>open…</button>
-        <button type="button" class="quiet" onClick={savePlan}>save plan</button>
-        <button type="button" class="quiet" disabled={!ready} title={ready ? 'As a PNG at true size' : 'When every grain is in'}
-          onClick={() => { saveProof().catch((error: Error) => { said.value = `The proof could not be saved: ${error.message}`; }); }}>
-          save proof
-        </button>
-        <PrintAct words="print" class="quiet" ready={summary.value !== null} />
-        <button type="button" class="quiet" onClick={() => { panel.value = 'sheet'; }}>bench sheet…</button>
-        <button type="button" class="quiet" onClick={() => { panel.value = 'clock'; }}>clock…</button>
-        <button type="button" class="quiet" onClick={() => { panel.value = 'share'; }}>share…</button>
-        <button type="button" class="quiet" onClick={() => { panel.value = 'shelf'; }}>shelf…</button>
-        <button type="button" class="quiet" onClick={() => { panel.value = 'compare'; }}>compare…</button>
-        <button type="button" class="quiet" onClick={() => { panel.value = 'strip'; }}>test strip…</button>
-        <button type="button" class="quiet" onClick={() => { lesson.value = null; panel.value = 'lessons'; }}>lessons…</button>
-        <button type="button" class="quiet" onClick={() => { panel.value = 'glossary'; }}>glossary…</button>
-      </nav>
-      {!(ready && summary.value) && <NotYetWhole what={summary.value ? 'all grains of its proof' : 'its numbers'} />}
-      <div class="head-settings">
-        <div role="radiogroup" aria-label="Units">
-          <Words name="units" options={[['metric', 'metric'], ['us', 'US']]} chosen={units.value}
-            onChoose={(word) => { units.value = word === 'us' ? 'us' : 'metric'; }} />
-        </div>
-        <div role="radiogroup" aria-label="Light in the room">
-          <Words name="light" options={[['paper', 'daylight'], ['dim', 'dim']]} chosen={light.value}
-            onChoose={(word) => { light.value = word === 'dim' ? 'dim' : 'paper'; }} />
-        </div>
       </div>
+      {!(ready && summary.value) && <NotYetWhole what={summary.value ? 'all grains of its proof' : 'its numbers'} />}
     </header>
   );
 }

@@ -1,8 +1,7 @@
 import { useEffect } from 'preact/hooks';
 import { LESSONS } from './lessons.ts';
 import { gazeMoved } from '../../engine/scheduler.ts';
-import { lesson, lessonFragment, presenting } from '../../store/lessons.ts';
-import { clearAddress } from '../../store/links.ts';
+import { lesson, presenting } from '../../store/lessons.ts';
 import { panel } from '../../store/notifications.ts';
 import { Panel } from '../../ui/Panel.tsx';
 import { guesses } from './guesses.ts';
@@ -17,13 +16,7 @@ export function Lessons() {
   const wanted = lesson.value;
   const found = LESSONS.find(({ id }) => id === wanted) ?? null;
   const work = useLessonWork(found);
-  // The address names the lesson for as long as it is open, so that a reload comes back to it.
-  useEffect(() => {
-    if (found) history.replaceState(null, '', `${lessonFragment(found.id)}${presenting.value ? '/present' : ''}`);
-    else clearAddress();
-  }, [found, presenting.value]);
   useEffect(() => () => {
-    clearAddress();
     gazeMoved();
     // From the glossary and from watching one comes back to the lesson.
     if (panel.value !== 'glossary' && panel.value !== 'watch') { lesson.value = null; presenting.value = false; }

@@ -8,10 +8,10 @@ export function BakeSection() {
   const now = summary.value;
   const degrees = conversion('°C', 0);
   return (
-    <Section title="Bake"
+    <Section name="bake" title="Bake"
       why="Heat melts each grain into a small [[dome]] that grips the copper; those that touch stand as one [[island]]. [[under-baked|Too cool]] and the dust rubs off or lifts in the bath; [[over-baked|too hot or too long]] and they flow into one sheet that nothing bites."
       caution="bake">
-      <Entries part="bake" />
+      <Entries part="bake" seldom={['bake.room_c']} />
       <BakeCourse />
       {now && (
         <>

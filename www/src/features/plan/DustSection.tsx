@@ -6,10 +6,10 @@ import { Entries, Section } from './Section.tsx';
 export function DustSection() {
   const now = summary.value?.dust;
   return (
-    <Section title="Dust"
+    <Section name="dust" title="Dust"
       why="[[rosin|Rosin]] powder is stirred up in a closed [[dust-box|box]] and falls on the plate. What has fallen decides the [[grain]]: its coarseness, and how much copper it will shield."
       caution="dust">
-      <Entries part="dust" />
+      <Entries part="dust" seldom={['dust.spread_gsd']} />
       <GrainSizes />
       {now && (
         <Figures stale={stale.value} rows={[

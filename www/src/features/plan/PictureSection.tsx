@@ -35,7 +35,7 @@ export function PictureSection() {
   const areas = usePlan((plan) => (plan.areas?.length ?? 0) > 0);
   const lines = usePlan((plan) => plan.lines !== undefined);
   return (
-    <Section title="Picture and plate"
+    <Section name="picture" title="Picture and plate"
       why="Drop a photograph or drawing anywhere on the page. Its tones decide which [[value]] goes where: everything lighter than the first mark stays paper, everything darker than the last gets all the bites.">
       <p class="picture-name">
         {now.name ?? 'Harbour at dusk, drawn by this page'}
@@ -54,7 +54,7 @@ export function PictureSection() {
       <p class="acts">
         <button type="button" class="act" onClick={plateFromPicture}>Make the plate the picture’s shape</button>
       </p>
-      <Entries part="plate" />
+      <Entries part="plate" seldom={['plate.thickness_mm', 'plate.bevel_mm', 'plate.corner_radius_mm', 'picture.smallest_mm']} />
       <h3>Where each value begins</h3>
       <div data-field="picture.thresholds_l">
         <Thresholds />

@@ -1,6 +1,7 @@
 import { limitsOf } from '../../store/catalogue.ts';
 import { setText, usePlan } from '../../store/plan.ts';
-import { working } from '../../store/viewState.ts';
+import { openStep } from '../../store/place.ts';
+import { allSteps } from '../../store/settings.ts';
 import { later } from '../../ui/Later.tsx';
 import { BakeSection } from './BakeSection.tsx';
 import { BathSection } from './BathSection.tsx';
@@ -8,9 +9,9 @@ import { BitesSection } from './BitesSection.tsx';
 import { DustSection } from './DustSection.tsx';
 import { InkSection } from './InkSection.tsx';
 import { PictureSection } from './PictureSection.tsx';
+import { StepPart } from './Section.tsx';
 import { Said } from '../../ui/Said.tsx';
 
-const Footer = later('What is said of the numbers', async () => (await import('../footer/Footer.tsx')).Footer);
 const States = later('The work on the copper', async () => (await import('../states/States.tsx')).States);
 
 /** The plan, in the order of the bench. */
@@ -19,7 +20,7 @@ export function PlanColumn() {
   const notes = usePlan((plan) => plan.notes);
   const worked = usePlan((plan) => Boolean(plan.states ?? plan.edition));
   return (
-    <section class="plan" id="plan" aria-label="The plan" tabIndex={-1}>
+    <section class="plan" id="plan" aria-label="The plan" tabIndex={-1} data-all={allSteps.value}>
       <form class="plan-form" onSubmit={(event) => event.preventDefault()}>
         <div class="plan-title">
           <input class="title-entry" aria-label="Title of the plan" value={title} maxLength={limitsOf('title').max} placeholder="Untitled plate"
@@ -36,9 +37,9 @@ export function PlanColumn() {
         <BathSection />
         <BitesSection />
         <InkSection />
-        <div id="states">{(working.value || worked) && <States />}</div>
+        <StepPart name="states" title="States">{(worked || openStep.value === 'states') && <States />}</StepPart>
       </form>
-      <Footer />
+      <p class="plan-foot"><button type="button" class="quiet" aria-pressed={allSteps.value} onClick={() => { allSteps.value = !allSteps.value; }}>unfold every step</button></p>
     </section>
   );
 }

@@ -12,7 +12,7 @@ import { LensMark } from './LensMark.tsx';
 import { ProofFoot } from './ProofFoot.tsx';
 import type { Viewport } from '../../engine/pyramid.ts';
 import { PaperProof } from './PaperProof.tsx';
-import { AT_SIZE, kept, sheetOf, view, wholeSheet, zoomed } from '../../ui/sheetView.ts';
+import { AT_SIZE, fitted, kept, sheetOf, view, wholeSheet, zoomed, type Fit } from '../../ui/sheetView.ts';
 
 const DrawOver = later('Drawing by hand', async () => (await import('../areas/DrawOver.tsx')).DrawOver);
 
@@ -31,11 +31,11 @@ export function Proof() {
   };
   const pan = (dx: number, dy: number): void => {
     const { scale, x, y } = view.value;
-    view.value = kept({ scale, x: x - dx / scale, y: y - dy / scale, whole: false }, sheetOf());
+    view.value = kept({ scale, x: x - dx / scale, y: y - dy / scale, fit: null }, sheetOf());
   };
-  const whole = (): void => { view.value = wholeSheet(sheetOf(), size.value.width, size.value.height); };
+  const fit = (what: Fit): void => { view.value = fitted(what, sheetOf(), size.value.width, size.value.height); };
   const atScale = (scale: number): void => {
-    view.value = kept({ scale, x: lens.value.x, y: lens.value.y, whole: false }, sheetOf());
+    view.value = kept({ scale, x: lens.value.x, y: lens.value.y, fit: null }, sheetOf());
   };
   const place = (px: number, py: number): { x: number; y: number } => {
     const { scale, x, y } = view.value;
@@ -52,7 +52,7 @@ export function Proof() {
       if (!size.value.width) return null;
       const from = place(0, 0);
       const to = place(size.value.width, size.value.height);
-      const { x, y } = view.value.whole ? lens.value : view.value;
+      const { x, y } = view.value.fit ? lens.value : view.value;
       return { left: from.x, top: from.y, right: to.x, bottom: to.y, focusX: x, focusY: y, px_um: 1 / (view.value.scale * devicePixelRatio) };
     };
     let asked = 0;
@@ -86,7 +86,8 @@ export function Proof() {
     const stopFit = effect(() => {
       void measures.value;
       const { width, height } = size.value;
-      if (width && view.peek().whole) view.value = wholeSheet(untracked(sheetOf), width, height);
+      const { fit: fills } = view.peek();
+      if (width && fills) view.value = fitted(fills, untracked(sheetOf), width, height);
     });
     const stopDraw = effect(() => {
       void [size.value, view.value, tone.value, measures.value];
@@ -118,7 +119,8 @@ export function Proof() {
     if (move) pan(move[0], move[1]);
     else if (event.key === '+' || event.key === '=') zoom(1.4);
     else if (event.key === '-') zoom(1 / 1.4);
-    else if (event.key === '0') whole();
+    else if (event.key === '0') fit('sheet');
+    else if (event.key === '9') fit('plate');
     else if (event.key === '1') atScale(AT_SIZE);
     else return;
     event.preventDefault();
@@ -134,13 +136,13 @@ export function Proof() {
       <h2 id="proof-title" class="unseen">Proof</h2>
       <div class="proof-frame" ref={frame}>
         <canvas ref={canvas} tabIndex={0} role="img" onKeyDown={key}
-          aria-label={`Proof of “${title || 'untitled plate'}”, ${lengthWords(plate.width_mm, digits)} by ${lengthWords(plate.height_mm, digits)}. Arrow keys move it, plus and minus zoom, 0 shows the whole sheet. The value scale lists its tones.`} />
+          aria-label={`Proof of “${title || 'untitled plate'}”, ${lengthWords(plate.width_mm, digits)} by ${lengthWords(plate.height_mm, digits)}. Arrow keys move it, plus and minus zoom, 0 shows the whole sheet, 9 the plate. The value scale lists its tones.`} />
         <LensMark frame={size} on={() => view.value} at={() => lens.value} />
         {drawing.value && <DrawOver pan={pan} zoom={zoom} />}
         {Over && <Over />}
         <PaperProof />
       </div>
-      <ProofFoot whole={whole} atSize={() => atScale(AT_SIZE)} grain={() => atScale(0.08)} nearer={() => zoom(1.5)} farther={() => zoom(1 / 1.5)} />
+      <ProofFoot fit={fit} atSize={() => atScale(AT_SIZE)} grain={() => atScale(0.08)} nearer={() => zoom(1.5)} farther={() => zoom(1 / 1.5)} />
     </section>
   );
 }

@@ -1,31 +1,28 @@
 import { usePlan } from '../../store/plan.ts';
 import { Words } from '../../ui/ChoiceEntry.tsx';
-import { state, working } from '../../store/viewState.ts';
+import { state } from '../../store/viewState.ts';
 import { progress, stale } from '../../store/results.ts';
 import { conversion, lengthWords, units } from '../../store/settings.ts';
 import { HeldUp } from '../../ui/HeldUp.tsx';
-import { AT_SIZE, view } from '../../ui/sheetView.ts';
+import { AT_SIZE, view, type Fit } from '../../ui/sheetView.ts';
 
-interface Props { whole: () => void; atSize: () => void; grain: () => void; nearer: () => void; farther: () => void }
+interface Props { fit: (what: Fit) => void; atSize: () => void; grain: () => void; nearer: () => void; farther: () => void }
 
 /** Beneath the proof: how near one is, and how much of the grain is in. */
-export function ProofFoot({ whole, atSize, grain, nearer, farther }: Props) {
-  const { scale, whole: isWhole } = view.value;
+export function ProofFoot({ fit, atSize, grain, nearer, farther }: Props) {
+  const { scale, fit: fills } = view.value;
   const times = scale / AT_SIZE;
   const states = usePlan((plan) => plan.states);
   void units.value;
   return (
     <div class="proof-foot">
       <p class="acts" role="group" aria-label="View of the proof">
-        <button type="button" class="quiet" aria-pressed={isWhole} onClick={whole}>whole sheet</button>
-        <button type="button" class="quiet" aria-pressed={Math.abs(times - 1) < 0.01} onClick={atSize}>at size</button>
-        <button type="button" class="quiet" aria-pressed={!isWhole && Math.abs(scale - 0.08) < 0.001} onClick={grain}>grain</button>
+        <button type="button" class="quiet" aria-pressed={fills === 'plate'} onClick={() => fit('plate')}>plate</button>
+        <button type="button" class="quiet" aria-pressed={fills === 'sheet'} onClick={() => fit('sheet')}>whole sheet</button>
+        <button type="button" class="quiet" aria-pressed={!fills && Math.abs(times - 1) < 0.01} onClick={atSize}>at size</button>
+        <button type="button" class="quiet" aria-pressed={!fills && Math.abs(scale - 0.08) < 0.001} onClick={grain}>grain</button>
         <button type="button" class="quiet step" aria-label="Farther" onClick={farther}>−</button>
         <button type="button" class="quiet step" aria-label="Nearer" onClick={nearer}>+</button>
-        <button type="button" class="quiet" onClick={() => {
-          working.value = true;
-          document.getElementById('states')?.scrollIntoView({ block: 'nearest' });
-        }}>states</button>
         {states && (
           <span role="radiogroup" aria-label="State of the plate">
             <Words name="state-shown" chosen={String(state.value || states.length + 1)} onChoose={(word) => { state.value = Number(word); }}

@@ -25,7 +25,7 @@ export function wholeSheet(on: HTMLCanvasElement): { gaze: Viewport; draw: () =>
       on.height = height;
     }
     drawSheet(context, {
-      sheet, view: { scale, x: sheet.width / 2, y: sheet.height / 2, whole: true }, dpr: 1, width, height,
+      sheet, view: { scale, x: sheet.width / 2, y: sheet.height / 2, fit: 'sheet' }, dpr: 1, width, height,
       pyramid, paper: bareSheet(summary.value),
     }, gaze);
   };

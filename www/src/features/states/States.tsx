@@ -1,5 +1,5 @@
-import { useEffect, useId, useRef, useState } from 'preact/hooks';
-import { overProof, state, working } from '../../store/viewState.ts';
+import { useEffect, useState } from 'preact/hooks';
+import { overProof, state } from '../../store/viewState.ts';
 import { limitsOf } from '../../store/catalogue.ts';
 import { plan } from '../../store/plan.ts';
 import { pool } from '../../engine/scheduler.ts';
@@ -19,12 +19,8 @@ import './states.css?sheet';
 
 /** Work on the copper after the first proof, state by state. */
 export function States() {
-  const id = useId();
-  const section = useRef<HTMLElement>(null);
   useEffect(() => {
     overProof.value = ToolSheet;
-    // Asked for just now: show it.
-    if (working.value) section.current?.scrollIntoView({ block: 'nearest' });
     return () => { overProof.value = null; held.value = null; };
   }, []);
   const all = states();
@@ -37,8 +33,7 @@ export function States() {
     return () => { here = false; };
   }, [plan.value.states, at]);
   return (
-    <section ref={section} class="section states" aria-labelledby={id} data-field="states">
-      <h2 id={id}>States</h2>
+    <div class="states" data-field="states">
       <p class="section-why">
         Each proof is a <Term id="state">state</Term>. Scrape or burnish where it is too dark, lay a new ground where it is too light, and pull the next. You work on the
         proof, the right way round; the copper is its mirror image.
@@ -69,6 +64,6 @@ export function States() {
       <Correct />
       <SideBySide />
       <EditionPart />
-    </section>
+    </div>
   );
 }

@@ -1,19 +1,20 @@
 import { useState } from 'preact/hooks';
 import { catalogue } from '../../store/catalogue.ts';
 import { later } from '../../ui/Later.tsx';
+import { Panel } from '../../ui/Panel.tsx';
+import './numbers.css?sheet';
 
 const Doubts = later('This list', async () => (await import('../doubts/Doubts.tsx')).Doubts);
 
 const TAGS = { measured: 'measured', published: 'published', estimated: 'estimated' } as const;
 
 /** What is reckoned, how sure it is, and under which terms. */
-export function Footer() {
+export function Numbers() {
   const [asked, setAsked] = useState(false);
   const constants = catalogue.value?.constants ?? [];
   const count = (tag: keyof typeof TAGS): number => constants.filter((constant) => constant.tag === tag).length;
   return (
-    <footer class="foot" aria-label="About the numbers">
-      <h2>How sure the numbers are</h2>
+    <Panel title="How sure the numbers are" class="foot">
       <p>
         Every grain is simulated: it falls, melts, shields its spot of copper, is undercut by the bath, and the pits beside it are inked,
         wiped and printed. The laws are published ones. Some constants in them nobody has measured for a plate worked by hand,
@@ -49,6 +50,6 @@ export function Footer() {
         responsible for your shop decide.
       </p>
       <p class="licence">Free software under the MIT or Apache 2.0 licence, at your choice. Letters: Alegreya and Alegreya Sans, under the SIL Open Font License.</p>
-    </footer>
+    </Panel>
   );
 }
