@@ -3,7 +3,7 @@
  * module, by name. Types come from what the build made of the Rust: a new question is a new method there, and a call.
  * Only what needs the browser's own decoding of pictures is answered by TypeScript, in `decoding.ts`.
  */
-import type * as Module from '../../generated/page';
+import type * as Module from '../../generated/page.d.ts';
 import type { decoding } from './decoding.ts';
 
 export type Page = typeof Module;

@@ -51,14 +51,14 @@ async function compiled(wasm: Response): Promise<WebAssembly.Module> {
 async function part(id: string): Promise<Response> {
   const block = document.getElementById(id);
   if (!block) throw new Error(`This copy of the page is incomplete: it has no ${id}.`);
-  const file = block.dataset['src'];
+  const file = block.dataset.src;
   if (file !== undefined) {
     const answer = await fetch(file);
     if (!answer.ok) throw new Error(`A part of the page did not arrive (${file}: ${answer.status}). Load it again.`);
     return answer;
   }
   const text = block.textContent ?? '';
-  if (block.dataset['form'] !== 'deflate-raw;base64') return new Response(text);
+  if (block.dataset.form !== 'deflate-raw;base64') return new Response(text);
   const packed = Uint8Array.from(atob(text.trim()), (letter) => letter.charCodeAt(0));
   return new Response(new Blob([packed]).stream().pipeThrough(new DecompressionStream('deflate-raw')));
 }

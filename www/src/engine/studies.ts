@@ -18,5 +18,7 @@ export function askStudies<C extends Call>(call: C, ...args: Args<C>): Promise<A
 
 /** The same of one of several, for sums that are shared out. */
 export function askLane<C extends Call>(lane: number, call: C, ...args: Args<C>): Promise<Answer<C>> {
-  return (links[lane % lanes] ??= new WorkerClient()).ask(call, ...args);
+  const link = links[lane % lanes] ?? new WorkerClient();
+  links[lane % lanes] = link;
+  return link.ask(call, ...args);
 }

@@ -24,7 +24,7 @@ export const light = signal<Light>(chosen.peek().light ?? systemLight);
 export const pane = signal<Pane>('proof');
 
 effect(() => {
-  document.documentElement.dataset['light'] = light.value;
+  document.documentElement.dataset.light = light.value;
   chosen.value = { units: units.value, ...(light.value === systemLight ? {} : { light: light.value }) };
 });
 

@@ -12,7 +12,7 @@ export function Footer() {
   const constants = catalogue.value?.constants ?? [];
   const count = (tag: keyof typeof TAGS): number => constants.filter((constant) => constant.tag === tag).length;
   return (
-    <footer class="foot" aria-label="About the numbers">
+    <section class="foot" aria-label="About the numbers">
       <h2>How sure the numbers are</h2>
       <p>
         Every grain is simulated: it falls, melts, shields its spot of copper, is undercut by the bath, and the pits beside it are inked,
@@ -49,6 +49,6 @@ export function Footer() {
         responsible for your shop decide.
       </p>
       <p class="licence">Free software under the MIT or Apache 2.0 licence, at your choice. Letters: Alegreya and Alegreya Sans, under the SIL Open Font License.</p>
-    </footer>
+    </section>
   );
 }
