@@ -3,10 +3,10 @@
 
 import assert from 'node:assert/strict';
 import { execFileSync } from 'node:child_process';
-import { readFile, writeFile } from 'node:fs/promises';
+import { writeFile } from 'node:fs/promises';
 import path from 'node:path';
 import { test } from 'node:test';
-import { assertAccessible, onPage, PHONE, reckoned, ROOT, screenshot } from './lib/page.mjs';
+import { assertAccessible, onPage, reckoned, ROOT, screenshot } from './lib/page.mjs';
 import { greyPng } from './lib/png.mjs';
 
 const NATIVE = path.join(process.env.CARGO_TARGET_DIR ?? path.join(ROOT, 'target'), 'release/platewright');

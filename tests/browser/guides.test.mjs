@@ -47,7 +47,7 @@ async function measured(page, name, ...pages) {
 function near(got, wanted, what) {
   const all = (x) => [x].flat(2);
   assert.equal(all(got ?? []).length, all(wanted).length, `${what}: ${JSON.stringify(got)}, wanted ${JSON.stringify(wanted)}`);
-  all(got).forEach((x, i) => assert.ok(Math.abs(x - all(wanted)[i]) <= TRUE_MM, `${what}: ${JSON.stringify(got)}, wanted ${JSON.stringify(wanted)}`));
+  for (const [i, x] of all(got).entries()) assert.ok(Math.abs(x - all(wanted)[i]) <= TRUE_MM, `${what}: ${JSON.stringify(got)}, wanted ${JSON.stringify(wanted)}`);
 }
 
 /** Whether words stand on a page; a PDF does not keep every space. */

@@ -19,16 +19,16 @@ const known = (page) => page.locator('.notice', { hasText: 'is the picture that 
 
 /** Waits until the crop's width, in per cent of the picture, is as wanted. */
 async function crop(page, wanted) {
-  await expectSoon(async () => wanted(parseFloat(await page.locator('.crop-frame').evaluate((frame) => frame.style.width))), 'the crop');
+  await eventually(async () => parseFloat(await page.locator('.crop-frame').evaluate((frame) => frame.style.width)), wanted, 'the crop');
 }
 
 /** Comes closer and moves a threshold, once the plan says what its picture is like; gives the plan. */
 async function plannedByHand(page) {
   const { thresholds_l } = JSON.parse(await native('plan')).picture;
-  await expectSoon(async () => {
+  await eventually(async () => {
     const { picture } = await planInHand(page);
     return picture.made_for?.length === 18 && String(picture.thresholds_l) !== String(thresholds_l);
-  }, 'the plan describes its picture and has values for it');
+  }, (so) => so, 'the plan describes its picture and has values for it');
   for (let i = 0; i < 4; i++) await page.locator('.crop-frame').press('+');
   await page.locator('.crop-frame').press('ArrowRight');
   await page.locator('.thresholds [role=slider]').first().press('ArrowLeft');
@@ -38,14 +38,6 @@ async function plannedByHand(page) {
 /** What stays when a picture comes later: crops to a millionth. */
 const rounded = ({ picture: { crop: { left, top, width, height }, thresholds_l } }) =>
   ({ crop: [left, top, width, height].map((part) => part.toFixed(6)), thresholds_l });
-
-async function expectSoon(holds, what) {
-  const end = Date.now() + 20_000;
-  while (!await holds()) {
-    assert.ok(Date.now() < end, `${what}: not within 20 s`);
-    await new Promise((later) => { setTimeout(later, 100); });
-  }
-}
 
 /** Writes text to a file for as long as `body` runs. */
 async function withFile(name, text, body) {

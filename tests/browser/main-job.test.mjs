@@ -17,7 +17,7 @@ async function row(page, name) {
 }
 
 /** Waits until `read` gives something else than before, and returns it. */
-function changed(page, read, before, what) {
+function changed(read, before, what) {
   return eventually(read, (now) => JSON.stringify(now) !== JSON.stringify(before), `${what} changes`);
 }
 
@@ -62,12 +62,12 @@ test('a photograph becomes a proof with numbers', () => onPage({ from: 'file', n
   const proofBefore = await look(page, '.proof canvas[role="img"]');
   await choosePicture(page, picture('photograph.png'));
   await page.waitForSelector('.picture-name:has-text("photograph.png")');
-  const given = await changed(page, shares, harbour, 'the shares of the plate');
+  const given = await changed(shares, harbour, 'the shares of the plate');
   assert.ok(Math.abs(given.reduce((a, b) => a + b) - 100) <= 4, `shares add up to the plate: ${given}`);
   assert.ok(given.every((share) => share < 60), `the thresholds suit the picture: ${given}`);
   const tones = await lightness();
   for (let i = 1; i < tones.length; i++) assert.ok(tones[i] < tones[i - 1], `values go from light to dark: ${tones}`);
-  const proof = await changed(page, () => look(page, '.proof canvas[role="img"]'), proofBefore, 'the proof');
+  const proof = await changed(() => look(page, '.proof canvas[role="img"]'), proofBefore, 'the proof');
   assert.ok(proof.spread > 15, `the proof shows a picture (spread ${proof.spread})`);
   const tester = await look(page, '.tester-picture');
   assert.ok(tester.spread > 2, `the linen tester shows grain (spread ${tester.spread})`);
@@ -88,13 +88,13 @@ test('one change goes through, and undo takes it back', () => onPage({ from: 'fi
   const before = await lightness();
   const grain = await look(page, '.tester-picture');
   await type(page, 'Temperature', '14');
-  const cold = await changed(page, lightness, before, 'the values');
+  const cold = await changed(lightness, before, 'the values');
   for (let i = 1; i < cold.length; i++) assert.ok(cold[i] >= before[i], `a cold bath prints lighter: ${before} to ${cold}`);
-  await changed(page, () => look(page, '.tester-picture'), grain, 'the linen tester');
+  await changed(() => look(page, '.tester-picture'), grain, 'the linen tester');
   await page.keyboard.press('Control+z');
-  const again = await changed(page, lightness, cold, 'the values after undo');
+  const again = await changed(lightness, cold, 'the values after undo');
   assert.deepEqual(again, before, 'undo brings the same plan back, and with it the same proof');
-  assert.deepEqual(await changed(page, () => look(page, '.tester-picture'), null, 'the linen tester'), grain,
+  assert.deepEqual(await changed(() => look(page, '.tester-picture'), null, 'the linen tester'), grain,
     'the same grains lie in the same places');
 }));
 
@@ -107,7 +107,7 @@ test('numbers out of bounds get a sentence and lose nothing', () => onPage({ fro
   await entry(page, 'Wait').fill('soon');
   await page.waitForSelector('text=/Type a number/');
   await type(page, 'Wait', '60');
-  await changed(page, () => row(page, 'L[*]'), before, 'the values');
+  await changed(() => row(page, 'L[*]'), before, 'the values');
 }));
 
 for (const [file, words] of [['words.png', /picture/], ['empty.png', /picture|empty/]]) {
@@ -201,7 +201,7 @@ test('a turned photograph stands upright, a clear one is paper, a large one is s
   await page.waitForSelector('.picture-name:has-text("300 × 512")');
   await choosePicture(page, picture('clear.png'));
   await page.waitForSelector('.picture-name:has-text("clear.png")');
-  await changed(page, async () => (await row(page, 'Of the plate'))[0] === 100, false, 'the share of the paper');
+  await changed(async () => (await row(page, 'Of the plate'))[0] === 100, false, 'the share of the paper');
   await choosePicture(page, picture('large.png'));
   await page.waitForSelector('.picture-name:has-text("large.png")');
   await page.waitForSelector('text=/megapixel/');
@@ -210,13 +210,13 @@ test('a turned photograph stands upright, a clear one is paper, a large one is s
 test('a saved plan opens again; a broken one lists what is wrong', () => onPage({ from: 'file', name: 'plan-file' }, async (page) => {
   await reckoned(page);
   await type(page, 'Wait', '75');
-  const values = await changed(page, () => row(page, 'L[*]'), null, 'the values');
+  const values = await changed(() => row(page, 'L[*]'), null, 'the values');
   const saved = page.waitForEvent('download');
   await page.getByRole('button', { name: 'save plan' }).click();
   const json = await readFile(await (await saved).path(), 'utf8');
   assert.equal(JSON.parse(json).dust.wait_s, 75, 'the file holds the change');
   await type(page, 'Wait', '30');
-  await changed(page, () => row(page, 'L[*]'), values, 'the values');
+  await changed(() => row(page, 'L[*]'), values, 'the values');
   const folder = path.join(ROOT, 'test-results');
   const good = path.join(folder, 'good.platewright.json');
   const bad = path.join(folder, 'bad.platewright.json');
@@ -231,7 +231,7 @@ test('a saved plan opens again; a broken one lists what is wrong', () => onPage(
   await page.waitForSelector('text=/Wait is -3 s; it must lie between/');
   assert.equal(await entry(page, 'Wait').inputValue(), '30', 'the plan in hand is kept');
   await open(good);
-  await changed(page, () => entry(page, 'Wait').inputValue(), '30', 'the wait');
+  await changed(() => entry(page, 'Wait').inputValue(), '30', 'the wait');
   assert.equal(await entry(page, 'Wait').inputValue(), '75', 'the saved plan is back');
 }));
 
@@ -254,11 +254,11 @@ test('the linen tester and a bite on the curve obey the keyboard', () => onPage(
   const before = await look(page, '.tester-picture');
   await page.locator('.tester-glass').focus();
   await page.keyboard.press('ArrowRight');
-  await changed(page, () => look(page, '.tester-picture'), before, 'the linen tester');
+  await changed(() => look(page, '.tester-picture'), before, 'the linen tester');
   const minutes = await row(page, 'In the bath');
   await page.locator('.plot [role=slider]').last().focus();
   await page.keyboard.press('ArrowRight');
-  await changed(page, () => row(page, 'In the bath'), minutes, 'the minutes');
+  await changed(() => row(page, 'In the bath'), minutes, 'the minutes');
 }));
 
 test('the main job on a phone', () => onPage({ from: 'file', size: PHONE, name: 'phone' }, async (page) => {
@@ -266,6 +266,6 @@ test('the main job on a phone', () => onPage({ from: 'file', size: PHONE, name: 
   const shares = await row(page, 'Of the plate');
   await choosePicture(page, picture('photograph.webp'));
   await page.waitForSelector('.picture-name:has-text("photograph.webp")');
-  await changed(page, () => row(page, 'Of the plate'), shares, 'the shares of the plate');
+  await changed(() => row(page, 'Of the plate'), shares, 'the shares of the plate');
   await screenshot(page, 'photograph-phone');
 }));

@@ -28,10 +28,12 @@ function assertSameTable(page, program) {
   const [own, other] = [table(page), table(program)];
   assert.deepEqual(own[0], other[0], 'the same columns');
   assert.equal(own.length, other.length, 'as many patches');
-  own.forEach((row, r) => row.forEach((cell, c) => {
-    const [a, b] = [Number(cell), Number(other[r][c])];
-    assert.ok(cell === other[r][c] || Math.abs(a - b) <= 0.000101, `row ${r}, ${own[0][c]}: ${cell} here, ${other[r][c]} natively`);
-  }));
+  for (const [r, row] of own.entries()) {
+    for (const [c, cell] of row.entries()) {
+      const [a, b] = [Number(cell), Number(other[r][c])];
+      assert.ok(cell === other[r][c] || Math.abs(a - b) <= 0.000101, `row ${r}, ${own[0][c]}: ${cell} here, ${other[r][c]} natively`);
+    }
+  }
 }
 
 test('a row: grain, cut and numbers of every patch; one is taken and given back', () => onPage({ name: 'strip' }, async (page) => {

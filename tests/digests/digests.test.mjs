@@ -42,7 +42,8 @@ async function digestsOf([base64, name]) {
   const module = await WebAssembly.compile(bytes);
   const imports = {};
   for (const { module: from, name: of } of WebAssembly.Module.imports(module)) {
-    (imports[from] ??= {})[of] = () => { throw new Error(`${of} was called`); };
+    imports[from] ??= {};
+    imports[from][of] = () => { throw new Error(`${of} was called`); };
   }
   const { exports } = await WebAssembly.instantiate(module, imports);
   const got = exports[name]();

@@ -4,8 +4,8 @@
  * of the Rust: a new question is a new method there, and a call.
  * Only what needs the browser's own decoding of pictures is answered by TypeScript, in `decoding.ts`.
  */
-import type * as Page from '../../generated/page';
-import type * as WithStudies from '../../generated/page_studies';
+import type * as Page from '../../generated/page.d.ts';
+import type * as WithStudies from '../../generated/page_studies.d.ts';
 import type { decoding } from './decoding.ts';
 
 /** Either module, as a worker finds it. */

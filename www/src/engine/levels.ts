@@ -48,7 +48,8 @@ export class Level {
 
   /** The level as it stands now. */
   drawn(): OffscreenCanvas {
-    const on = (this.on ??= pen(this.width, this.height));
+    this.on ??= pen(this.width, this.height);
+    const { on } = this;
     if (this.under) {
       on.imageSmoothingQuality = 'high';
       on.drawImage(this.under, 0, 0, this.width, this.height);

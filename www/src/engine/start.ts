@@ -65,13 +65,13 @@ async function compiled(wasm: Response): Promise<WebAssembly.Module> {
 async function part(id: string): Promise<Response> {
   const block = document.getElementById(id);
   if (!block) throw new Error(`This copy of the page is incomplete: it has no ${id}.`);
-  const file = block.dataset['src'];
+  const file = block.dataset.src;
   if (file !== undefined) {
     const answer = await fetch(file);
     if (!answer.ok) throw new Error(`A part of the page did not arrive (${file}: ${answer.status}). Load it again.`);
     return answer;
   }
   const text = block.textContent ?? '';
-  if (block.dataset['form'] !== 'deflate-raw;z85') return new Response(text);
-  return new Response(new Blob([fromZ85(text, Number(block.dataset['bytes']))]).stream().pipeThrough(new DecompressionStream('deflate-raw')));
+  if (block.dataset.form !== 'deflate-raw;z85') return new Response(text);
+  return new Response(new Blob([fromZ85(text, Number(block.dataset.bytes))]).stream().pipeThrough(new DecompressionStream('deflate-raw')));
 }

@@ -27,5 +27,7 @@ export async function askLane<C extends StudyCall>(lane: number, call: C, ...arg
     said.value = error.message;
     throw error;
   });
-  return (links[lane % lanes] ??= new WorkerClient<StudyCall>(() => undefined, start)).ask(call, ...args);
+  const link = links[lane % lanes] ?? new WorkerClient<StudyCall>(() => undefined, start);
+  links[lane % lanes] = link;
+  return link.ask(call, ...args);
 }

@@ -18,7 +18,7 @@ export function laterGround(of: Timed, given: Given, id: string): BenchStep[] {
 /** The steps that make the copper ready, then the dust, each dusting by itself, and the bake. */
 function ground(ready: StepKey[], of: Timed, given: Given, named: (key: string) => Pick<BenchStep, 'id'> & Partial<BenchStep>): BenchStep[] {
   const all = (keys: StepKey[]): BenchStep[] => keys.map((key) => step(key, given, { ...named(key), seconds: seconds(key, of) }));
-  const count = Number(of.dust['dustings']);
+  const count = Number(of.dust.dustings);
   const dustings = Array.from({ length: count }, (_, i) => i + 1).flatMap((dusting) => {
     const now = and(given, { dusting: String(dusting) }, { turn: dusting < count ? 'more' : 'last' });
     return (['wait', 'dusting'] as const).map((key) => step(key, now, {
@@ -30,8 +30,8 @@ function ground(ready: StepKey[], of: Timed, given: Given, named: (key: string) 
 
 /** The set time of a step, or null. */
 function seconds(key: StepKey, { dust, bake }: Timed): number | null {
-  if (key === 'wait') return Number(dust['wait_s']) || null;
-  if (key === 'dusting') return Number(dust['dusting_min']) * 60;
-  if (key === 'bake') return Number(bake['bake_min']) * 60;
+  if (key === 'wait') return Number(dust.wait_s) || null;
+  if (key === 'dusting') return Number(dust.dusting_min) * 60;
+  if (key === 'bake') return Number(bake.bake_min) * 60;
   return null;
 }

@@ -18,12 +18,12 @@ export const shop = persisted<Shop>('platewright.shop', USUAL, (from) => {
   const kept = from as Record<string, unknown>;
   const number = (x: unknown, [least, most]: readonly [number, number], usual: number): number =>
     (typeof x === 'number' && x >= least && x <= most ? x : usual);
-  const floor = Array.isArray(kept['floor_cm']) ? kept['floor_cm'] as unknown[] : [];
+  const floor = Array.isArray(kept.floor_cm) ? kept.floor_cm as unknown[] : [];
   return {
-    begin_min: Math.round(number(kept['begin_min'], [0, 1439], USUAL.begin_min)),
-    between_min: number(kept['between_min'], SHOP_LIMITS.between_min, USUAL.between_min),
+    begin_min: Math.round(number(kept.begin_min, [0, 1439], USUAL.begin_min)),
+    between_min: number(kept.between_min, SHOP_LIMITS.between_min, USUAL.between_min),
     floor_cm: [number(floor[0], SHOP_LIMITS.floor_cm, USUAL.floor_cm[0]), number(floor[1], SHOP_LIMITS.floor_cm, USUAL.floor_cm[1])],
-    impressions: Math.round(number(kept['impressions'], SHOP_LIMITS.impressions, USUAL.impressions)),
+    impressions: Math.round(number(kept.impressions, SHOP_LIMITS.impressions, USUAL.impressions)),
   };
 });
 
@@ -58,7 +58,8 @@ export function keepAmounts(): () => void {
     const { floor_cm: [wide, deep], impressions } = shop.value;
     const of = plateNow.value;
     if (!of) return;
-    const mine = (newest += 1);
+    newest += 1;
+    const mine = newest;
     amountsFresh.value = false;
     askStudies('bench', of, wide, deep, impressions).then(
       (found) => { if (mine === newest) { amounts.value = found; amountsWrong.value = null; amountsFresh.value = true; } },

@@ -82,7 +82,7 @@ export function fill(words: Words, given: Given): string {
 
 function chosen({ by, ...texts }: ByChoice, choices: Record<string, string | undefined>): Words {
   const option = choices[by];
-  const text = option === undefined ? undefined : texts[option] ?? texts['else'];
+  const text = option === undefined ? undefined : texts[option] ?? texts.else;
   if (text === undefined) throw new Error(`Bench words: no text for “${option}” by “${by}”.`);
   return text;
 }

@@ -10,7 +10,7 @@ export function offer(blob: Blob, name: string): void {
 
 /** A file name from the plan's title. */
 export function fileName(ending: string, title = plan.value.title): string {
-  const words = title.toLowerCase().normalize('NFKD').replace(/[^\p{L}\p{N}]+/gu, '-').replace(/^-+|-+$/g, '');
+  const words = title.toLowerCase().normalize('NFC').replace(/[^\p{L}\p{M}\p{N}]+/gu, '-').replace(/^-+|-+$/g, '');
   return `${words || 'plan'}${ending}`;
 }
 

@@ -46,8 +46,8 @@ export function keepNames(): void {
     if (!catalogue.value) return;
     untracked(() => {
       // Until the exact words are there, the plain name.
-      undoWords.value = back && back.name;
-      redoWords.value = forth && forth.name;
+      undoWords.value = back?.name ?? null;
+      redoWords.value = forth?.name ?? null;
       clearTimeout(timer);
       timer = window.setTimeout(() => void askWords(), AFTER_MS);
     });

@@ -1,3 +1,5 @@
+import { openDB, type DBSchema, type IDBPDatabase } from 'idb';
+
 /**
  * The browser's larger store (IndexedDB): pictures, and the plans on the shelf. Whatever comes out of it is
  * checked like a stranger's file, since pages opened from disk share one store.
@@ -12,32 +14,30 @@ export interface KeptPicture {
 /** Before the name of a picture of lines, which is what such a picture is kept under. */
 export const LINES = 'lines:';
 
+/** What is kept under its id; unchecked, so no more is known of it. */
+interface Kept extends DBSchema {
+  pictures: { key: string; value: { id: string } };
+  shelf: { key: string; value: { id: string } };
+}
+
 type Store = 'pictures' | 'shelf';
 
 const NAME = 'platewright';
 const VERSION = 1;
 
-let opened: Promise<IDBDatabase> | null = null;
+let opened: Promise<IDBPDatabase<Kept>> | null = null;
 
-function settled<T>(request: IDBRequest<T>): Promise<T> {
-  return new Promise((resolve, reject) => {
-    request.onsuccess = () => resolve(request.result);
-    request.onerror = () => reject(request.error ?? new Error('the store refused'));
-  });
-}
-
-function open(): Promise<IDBDatabase> {
-  opened ??= new Promise<IDBDatabase>((resolve, reject) => {
-    const request = indexedDB.open(NAME, VERSION);
-    request.onupgradeneeded = () => {
-      for (const store of ['pictures', 'shelf'] satisfies Store[]) request.result.createObjectStore(store, { keyPath: 'id' });
-    };
-    request.onblocked = () => reject(new Error('the store is held by an older page'));
-    settled(request).then((database) => {
+function open(): Promise<IDBPDatabase<Kept>> {
+  opened ??= new Promise<IDBPDatabase<Kept>>((resolve, reject) => {
+    openDB<Kept>(NAME, VERSION, {
+      upgrade: (database) => {
+        for (const store of ['pictures', 'shelf'] satisfies Store[]) database.createObjectStore(store, { keyPath: 'id' });
+      },
+      blocked: () => reject(new Error('the store is held by an older page')),
       // Another tab with a newer page wants to change the store: let it.
-      database.onversionchange = () => { database.close(); opened = null; };
-      resolve(database);
-    }, reject);
+      blocking: (_, __, { target }) => { (target as IDBDatabase).close(); opened = null; },
+      terminated: () => { opened = null; },
+    }).then(resolve, reject);
   }).catch((error: unknown) => {
     opened = null;
     throw error;
@@ -45,22 +45,12 @@ function open(): Promise<IDBDatabase> {
   return opened;
 }
 
-async function within<T>(store: Store, mode: IDBTransactionMode, work: (on: IDBObjectStore) => IDBRequest<T>): Promise<T> {
-  const transaction = (await open()).transaction(store, mode);
-  const done = new Promise<void>((resolve, reject) => {
-    transaction.oncomplete = () => resolve();
-    transaction.onabort = () => reject(transaction.error ?? new Error('the store refused'));
-  });
-  const [result] = await Promise.all([settled(work(transaction.objectStore(store))), done]);
-  return result;
-}
-
 export const vault = {
-  put: (store: Store, what: { id: string }): Promise<unknown> => within(store, 'readwrite', (on) => on.put(what)),
-  drop: (store: Store, id: string): Promise<unknown> => within(store, 'readwrite', (on) => on.delete(id)),
-  all: (store: Store): Promise<unknown[]> => within<unknown[]>(store, 'readonly', (on) => on.getAll()),
-  keys: (store: Store): Promise<IDBValidKey[]> => within(store, 'readonly', (on) => on.getAllKeys()),
-  one: (store: Store, id: string): Promise<unknown> => within<unknown>(store, 'readonly', (on) => on.get(id)),
+  put: async (store: Store, what: { id: string }): Promise<unknown> => (await open()).put(store, what),
+  drop: async (store: Store, id: string): Promise<unknown> => (await open()).delete(store, id),
+  all: async (store: Store): Promise<unknown[]> => (await open()).getAll(store),
+  keys: async (store: Store): Promise<unknown[]> => (await open()).getAllKeys(store),
+  one: async (store: Store, id: string): Promise<unknown> => (await open()).get(store, id),
 };
 
 /** Most pixels of a kept picture: no more are ever read of a whole one (`MOST_SIDE` in Rust). */

@@ -27,7 +27,7 @@ export const allSteps = signal(chosen.peek().steps === 'all');
 export const pane = signal<Pane>('proof');
 
 effect(() => {
-  document.documentElement.dataset['light'] = light.value;
+  document.documentElement.dataset.light = light.value;
   chosen.value = { units: units.value, ...(light.value === systemLight ? {} : { light: light.value }), ...(allSteps.value ? { steps: 'all' } : {}) };
 });
 

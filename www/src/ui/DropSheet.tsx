@@ -1,10 +1,12 @@
 import { useEffect } from 'preact/hooks';
-import { useSignal } from '@preact/signals';
+import { signal } from '@preact/signals';
 import { take } from '../store/fileActs.ts';
+
+/** Something that can be taken is held over the page. */
+const over = signal(false);
 
 /** Takes a picture or plan dropped anywhere on the page, or pasted. */
 export function DropSheet() {
-  const over = useSignal(false);
   useEffect(() => {
     let depth = 0;
     const carries = (event: DragEvent): boolean => event.dataTransfer?.types.includes('Files') ?? false;

@@ -20,7 +20,7 @@ export function later<P extends object>(what: string, load: () => Promise<Functi
       setFailed(false);
       fetchPart().then((found) => { if (here) setShown({ part: found }); }, () => { if (here) setFailed(true); });
       return () => { here = false; };
-    }, [tries]);
+    }, [tries, Shown]);
     if (Shown) return <Shown.part {...props} />;
     return failed
       ? (

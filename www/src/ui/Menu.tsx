@@ -12,37 +12,44 @@ export function Menu({ name, label, class: extra = '', children }: Props) {
   const id = useId();
   const host = useRef<HTMLDivElement>(null);
   const word = useRef<HTMLButtonElement>(null);
+  // Heard at the host, whichever of its acts it was.
   useEffect(() => {
-    if (!open) return undefined;
-    const elsewhere = (event: Event): void => { if (!host.current?.contains(event.target as Node)) setOpen(false); };
+    const on = host.current;
+    if (!open || !on) return undefined;
+    const fold = (): void => {
+      word.current?.focus();
+      setOpen(false);
+    };
+    const elsewhere = (event: Event): void => { if (!on.contains(event.target as Node)) setOpen(false); };
+    const key = (event: KeyboardEvent): void => {
+      const by = { ArrowDown: 1, ArrowUp: -1 }[event.key];
+      if (event.key === 'Escape') fold();
+      else if (by !== undefined && !(event.target instanceof HTMLInputElement)) {
+        const acts = [...on.querySelectorAll<HTMLElement>('.menu-list button:enabled')];
+        const at = acts.indexOf(document.activeElement as HTMLElement);
+        acts[(at < 0 ? Math.min(0, by) + acts.length : at + by + acts.length) % acts.length]?.focus();
+      } else return;
+      event.preventDefault();
+    };
+    // What opens a panel gives the keyboard back to the word when the panel is closed. The act itself goes first.
+    const chosen = (event: MouseEvent): void => {
+      if (event.target instanceof Element && event.target.closest('.menu-act')) fold();
+    };
     addEventListener('pointerdown', elsewhere);
     addEventListener('focusin', elsewhere);
-    return () => { removeEventListener('pointerdown', elsewhere); removeEventListener('focusin', elsewhere); };
+    on.addEventListener('keydown', key);
+    on.addEventListener('click', chosen);
+    return () => {
+      removeEventListener('pointerdown', elsewhere);
+      removeEventListener('focusin', elsewhere);
+      on.removeEventListener('keydown', key);
+      on.removeEventListener('click', chosen);
+    };
   }, [open]);
-  const key = (event: KeyboardEvent): void => {
-    if (event.key === 'Escape' && open) {
-      event.preventDefault();
-      setOpen(false);
-      word.current?.focus();
-      return;
-    }
-    const by = { ArrowDown: 1, ArrowUp: -1 }[event.key];
-    if (by === undefined || !open) return;
-    event.preventDefault();
-    const acts = [...host.current?.querySelectorAll<HTMLElement>('.menu-list button:enabled') ?? []];
-    const at = acts.indexOf(document.activeElement as HTMLElement);
-    acts[(at < 0 ? (by > 0 ? 0 : acts.length - 1) : at + by + acts.length) % acts.length]?.focus();
-  };
-  const chosen = (event: MouseEvent): void => {
-    if (!(event.target instanceof Element) || !event.target.closest('button')) return;
-    // What opens a panel gives the keyboard back to the word when the panel is closed.
-    word.current?.focus();
-    setOpen(false);
-  };
   return (
-    <div class={`menu ${extra}`} ref={host} onKeyDown={key}>
+    <div class={`menu ${extra}`} ref={host}>
       <button type="button" class="quiet menu-word" ref={word} aria-expanded={open} aria-controls={id} aria-label={label} onClick={() => setOpen(!open)}>{name}</button>
-      <div class="menu-list" id={id} hidden={!open} onClick={chosen}>{children}</div>
+      <div class="menu-list" id={id} hidden={!open}>{children}</div>
     </div>
   );
 }

@@ -32,7 +32,7 @@ export function MinutesEntry({ index, steps = true, unit = true, unread, saidBy 
     if (!sentence) return undefined;
     unread.value = sentence;
     return () => { unread.value = ''; };
-  }, [sentence]);
+  }, [sentence, unread]);
   const by = (quarters: number): void => { setTyped(null); setBite(index, toQuarter(minutes + quarters * step)); };
   const key = (event: KeyboardEvent): void => {
     if (event.key === 'Enter' && toQuarter(minutes) === minutes) entered(field, minutes);

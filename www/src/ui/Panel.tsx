@@ -14,6 +14,7 @@ export function Panel({ title, class: extra = '', children }: Props) {
   }, []);
   const close = (): void => dialog.current?.close();
   return (
+    // biome-ignore lint/a11y/useKeyWithClickEvents: a press beside the sheet puts it away; the dialog itself hears Escape
     <dialog ref={dialog} class={`panel ${extra}`} aria-labelledby={id} onClose={() => { panel.value = null; }}
       onClick={(event) => { if (event.target === dialog.current) close(); }}>
       <div class="panel-sheet">

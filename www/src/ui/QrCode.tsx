@@ -15,7 +15,7 @@ export function QrCode({ text, label, onShown }: { text: string; label: string; 
       .catch((error: Error) => { if (wanted) setShown(error.message); });
     return () => { wanted = false; };
   }, [text]);
-  useEffect(() => { if (shown !== '') onShown?.(); }, [shown]);
+  useEffect(() => { if (shown !== '') onShown?.(); }, [shown, onShown]);
   if (typeof shown === 'string') return <p class="qr-none">{shown}</p>;
   return (
     <svg class="qr" viewBox={`0 0 ${shown.side} ${shown.side}`} role="img" aria-label={label} shape-rendering="crispEdges">

@@ -16,7 +16,7 @@ export function TesterScale({ field_um }: { field_um: number }) {
   const at = (i: number): number => (100 * i * step) / field_um;
   return (
     <div class="tester-rule" aria-hidden="true">
-      <svg viewBox="0 0 100 9" preserveAspectRatio="none">
+      <svg viewBox="0 0 100 9" preserveAspectRatio="none" aria-hidden="true">
         {marks.map((i) => <line key={i} x1={at(i)} x2={at(i)} y1={0} y2={i % each === 0 ? 9 : 5} />)}
       </svg>
       {marks.filter((i) => i > 0 && i % each === 0 && at(i) < 88).map((i) => (

@@ -268,7 +268,7 @@ export function DrawOver({ pan, zoom }: Props) {
     });
     on.focus({ preventScroll: true });
     return () => { watch.disconnect(); stop(); cancelAnimationFrame(asked); open.value = []; keyPlace.value = null; };
-  }, []);
+  }, [pan, zoom]);
 
   const key = (event: KeyboardEvent): void => {
     if (event.ctrlKey || event.metaKey) return;
@@ -300,6 +300,7 @@ export function DrawOver({ pan, zoom }: Props) {
   const where = keyPlace.value;
   return (
     <div class="draw-over">
+      {/* biome-ignore lint/a11y/noInteractiveElementToNoninteractiveRole: the canvas takes all keys while one draws, and is nothing by itself */}
       <canvas ref={canvas} tabIndex={0} role="application" onKeyDown={key} data-tool={tool.value}
         aria-label="Drawing areas on the proof, the right way round as printed. Arrow keys move the place by 1 mm, with Shift by 10 mm, with Alt by 0.1 mm; Space sets a point, Enter ends the stroke or closes the outline, Backspace takes back a point, Escape leaves." />
       <div class="draw-tools" role="toolbar" aria-label="Drawing tools">

@@ -16,11 +16,13 @@ export function HowSure() {
   const [now, setNow] = useState<Sureness | null>(null);
   const [failed, setFailed] = useState('');
   const [asked, setAsked] = useState(false);
+  const sound = soundPlan.value;
+  const limits = how === 'known' ? known?.limits : undefined;
   useEffect(() => {
     setNow(null);
     setFailed('');
-    return asked && soundPlan.value ? drawBands(plan.value, how === 'known' && known ? { calibrated: known.limits } : how === 'ranges' ? 'ranges' : 'wobble', setNow, setFailed) : undefined;
-  }, [soundPlan.value, how, known?.id, asked]);
+    return asked && sound ? drawBands(sound, limits ? { calibrated: limits } : how === 'ranges' ? 'ranges' : 'wobble', setNow, setFailed) : undefined;
+  }, [sound, how, limits, asked]);
   const { bites, calibration = {} } = plan.value;
   const calibrated = Object.keys(calibration).length > 0;
   const risky = (now?.bands ?? []).flatMap((band, i) => (band.at_risk ? [i] : []));

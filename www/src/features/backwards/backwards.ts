@@ -33,7 +33,8 @@ let newest = 0;
 
 /** Finds the minutes for what is asked of this plan. */
 export async function seek(of: Plan, histogram: number[]): Promise<void> {
-  const mine = (newest += 1);
+  newest += 1;
+  const mine = newest;
   const inHand: PlateOf = { plan: of, shares: sharesOf(of) };
   busy.value = true;
   try {
@@ -83,7 +84,7 @@ export function drawBands(of: Plan, spread: Spread, tell: (found: Sureness) => v
       next += 1;
       batches[batch] = [...await askLane(worker, 'draws', inHand, spread, batch * AT_A_TIME, AT_A_TIME)];
       // Only an unbroken row from the first, so that every machine tells the same.
-      const gap = batches.findIndex((one) => one === undefined);
+      const gap = batches.findIndex((one) => !one);
       const ready = gap < 0 ? batches.length : gap;
       if (ready <= told || !on) continue;
       told = ready;

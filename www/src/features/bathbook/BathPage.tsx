@@ -6,7 +6,7 @@ import { copperIn, copperRange, inBath, removeBath, setBath, type Bath } from '.
 import { rangeOf } from '../../store/catalogue.ts';
 import { tell } from '../../store/notifications.ts';
 import { numberProblem, readNumber } from '../../ui/numbers.ts';
-import { change, plan } from '../../store/plan.ts';
+import { change, plan, usePlan } from '../../store/plan.ts';
 import { stale, summary } from '../../store/results.ts';
 import { useTyped } from '../../ui/typed.ts';
 
@@ -16,15 +16,14 @@ const TIRED = { fresh: 'It bites as fast as one may ask.', tired: 'It is tired: 
 export function BathPage({ bath }: { bath: Bath }) {
   const [state, setState] = useState<BathState | null>(null);
   const [failed, setFailed] = useState('');
-  const calibration = plan.value.calibration ?? {};
+  const calibration = usePlan(({ calibration }) => calibration);
   const copper_g_per_l = copperIn(bath) / bath.volume_l;
-  const known = JSON.stringify(calibration);
   useEffect(() => {
     let here = true;
-    askStudies('bath_state', bath.strength_be, copper_g_per_l, calibration)
+    askStudies('bath_state', bath.strength_be, copper_g_per_l, calibration ?? {})
       .then((found) => { if (here) { setState(found); setFailed(''); } }, (error: unknown) => { if (here) setFailed(wordsOf(error)); });
     return () => { here = false; };
-  }, [bath.strength_be, copper_g_per_l, known]);
+  }, [bath.strength_be, copper_g_per_l, calibration]);
   const given = summary.value?.bath.dissolved_g ?? 0;
   const bite = (): void => {
     const title = plan.value.title || 'Untitled plate';

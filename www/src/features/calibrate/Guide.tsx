@@ -15,8 +15,8 @@ export function Guide({ plate }: { plate: StepPlate }) {
     <article class="step-guide" aria-label="The guide as it prints">
       <h4 class="step-guide-title">Step plate of {bite_min.length} steps, {minutesWords(minutes.at(-1) ?? 0)} minutes in all</h4>
       <p class="step-guide-about">
-        Copper {layout.width_mm} × {layout.height_mm} mm. The dust as in the plan: {String(box.dust['wait_s'])} s wait,
-        {' '}{String(box.dust['dusting_min'])} min in the box; {String(box.bake['bake_min'])} min at {String(box.bake['hot_plate_c'])} °C. {aboutWords()}.
+        Copper {layout.width_mm} × {layout.height_mm} mm. The dust as in the plan: {String(box.dust.wait_s)} s wait,
+        {' '}{String(box.dust.dusting_min)} min in the box; {String(box.bake.bake_min)} min at {String(box.bake.hot_plate_c)} °C. {aboutWords()}.
       </p>
       <svg class="step-guide-plate" viewBox={`0 0 ${wide} ${high}`} style={{ '--wide': `${wide}mm`, '--high': `${high}mm` }} role="img"
         aria-label={`The print of the step plate, palest step at the left: ${minutes.map((all, i) => `step ${i + 1} ${minutesWords(all)} minutes`).join(', ')}`}>

@@ -93,7 +93,7 @@ function GroundFound({ fit }: { fit: GroundFit }) {
         <button type="button" class="quiet" disabled={fit.told === 'not'} onClick={() => add(false)}>only keep it</button>
       </p>
       <p class="calibrate-line">
-        <button type="button" class="act" disabled={!fits || plan.value.dust['powder_g_per_m2'] === grams}
+        <button type="button" class="act" disabled={!fits || plan.value.dust.powder_g_per_m2 === grams}
           onClick={() => { takePowder(grams); tell(`The plan’s powder is ${grams} g/m².`); }}>Take as the powder that lands: {grams} g/m²</button>
       </p>
       <p class="unit">{fits ? 'It stands for what lands, not for what you weigh: go on weighing as before.' : `A plan has ${least} to ${most} g/m²: look at box, wait and grain size.`}</p>

@@ -183,9 +183,9 @@ export async function readPicture(rgba: Uint8Array, width: number, corners: numb
 /** The bath and ink of the plan in hand, in words. */
 export function aboutWords(): string {
   const { bath, ink } = plan.value;
-  const base = Number(ink['base_parts'] ?? 0) + Number(ink['reducer_parts'] ?? 0);
+  const base = Number(ink.base_parts ?? 0) + Number(ink.reducer_parts ?? 0);
   return [
-    `${String(bath['strength_be'])} °Bé, ${String(bath['temperature_c'])} °C, ${wordAt(plan.value, 'bath.agitation').replace(/_/g, ' ')}`,
+    `${String(bath.strength_be)} °Bé, ${String(bath.temperature_c)} °C, ${wordAt(plan.value, 'bath.agitation').replace(/_/g, ' ')}`,
     `${base > 0 ? `ink with ${base} parts let down` : 'neat ink'}, wiped ${{ tarlatan: 'with tarlatan only', hand: 'with the hand', hard: 'hard' }[wordAt(plan.value, 'ink.wipe')] ?? ''}`,
   ].join('; ');
 }

@@ -13,7 +13,7 @@ export function Ran() {
   if (done === 0) return null;
   const bites = list.value.filter((step) => step.bite !== undefined);
   const remaining = found !== null && found.bite_min.length === bites.length - done ? found : null;
-  const differs = remaining !== null && remaining.bite_min.some((minutes, i) => 60 * minutes !== bites[done + i]?.seconds);
+  const differs = remaining?.bite_min.some((minutes, i) => 60 * minutes !== bites[done + i]?.seconds) ?? false;
   return (
     <section class="ran" aria-labelledby="ran">
       <h4 id="ran">As it really ran</h4>

@@ -38,7 +38,11 @@ export const spoken = signal('');
 /** Suggested times for the remaining bites; null until calculated. */
 export const toGo = signal<RemainingBites | null>(null);
 
-export const step = computed(() => list.value.find(({ id }) => id === run.value.step) ?? list.value[0]!);
+export const step = computed(() => {
+  const found = list.value.find(({ id }) => id === run.value.step) ?? list.value[0];
+  if (!found) throw new Error('The list of steps is empty.');
+  return found;
+});
 export const place = computed(() => list.value.indexOf(step.value));
 export const phase = computed(() => phaseOf(run.value.marks[step.value.id]));
 export const left = computed(() => left_s(run.value, step.value, now.value));
@@ -173,7 +177,8 @@ function askToGo(): void {
     toGo.value = null;
     return;
   }
-  const mine = (newest += 1);
+  newest += 1;
+  const mine = newest;
   toGo.value = null;
   askStudies('bites_to_go', of, Float64Array.from(ran_min), Float64Array.from(target_l)).then(
     (found) => { if (mine === newest) toGo.value = found; },

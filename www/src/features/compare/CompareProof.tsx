@@ -1,5 +1,5 @@
-import { useEffect, useRef } from 'preact/hooks';
-import { effect, useSignal } from '@preact/signals';
+import { useEffect, useMemo, useRef } from 'preact/hooks';
+import { effect, useSignal, type Signal } from '@preact/signals';
 import { drawn, lookFrom, loupe, moveLoupe, spot, type Side } from './compare.ts';
 import { fieldMm } from '../../store/viewState.ts';
 import { bareSheet, drawSheet } from '../proof/drawSheet.ts';
@@ -12,10 +12,8 @@ const CLOSEST = 1 / 2;
 /** Steps of the arrow keys, css pixels. */
 const STEP_PX = 40;
 
-/** One proof of several; hands on it move all of them. */
-export function CompareProof({ side, letter }: { side: Side; letter: string }) {
-  const canvas = useRef<HTMLCanvasElement>(null);
-  const size = useSignal({ width: 0, height: 0 });
+/** How this side lies in a frame of this size, css pixels, and the ways to move all of them. */
+function movesOf(side: Side, size: Signal<{ width: number; height: number }>) {
   const sheet = sheetOf(side.plan);
   const view = (): View => {
     const { u, v, scale } = spot.value;
@@ -33,11 +31,21 @@ export function CompareProof({ side, letter }: { side: Side; letter: string }) {
     const by = 1 / now.scale - 1 / scale;
     spot.value = { scale, u: (now.x + dx * by) / sheet.width, v: (now.y + dy * by) / sheet.height };
   };
+  return { sheet, view, pan, zoom };
+}
+
+/** One proof of several; hands on it move all of them. */
+export function CompareProof({ side, letter }: { side: Side; letter: string }) {
+  const canvas = useRef<HTMLCanvasElement>(null);
+  const size = useSignal({ width: 0, height: 0 });
+  const moves = useMemo(() => movesOf(side, size), [side, size]);
+  const { sheet, view, pan, zoom } = moves;
 
   useEffect(() => {
     const on = canvas.current;
     const context = on?.getContext('2d');
-    if (!on || !context) return;
+    if (!on || !context) return undefined;
+    const { sheet, view, pan, zoom } = moves;
     const gaze = (): Viewport | null => {
       const { width, height } = size.value;
       if (!width) return null;
@@ -84,14 +92,14 @@ export function CompareProof({ side, letter }: { side: Side; letter: string }) {
       tap: (px, py) => { const [x, y] = place(px, py); moveLoupe(x / sheet.width, y / sheet.height); },
     });
     return () => { watch.disconnect(); stop(); letGo(); cancelAnimationFrame(asked); };
-  }, []);
+  }, [side, size, moves]);
 
   const key = (event: KeyboardEvent): void => {
     if (event.ctrlKey || event.metaKey || event.altKey) return;
-    const moves: Record<string, [number, number]> = {
+    const arrows: Record<string, [number, number]> = {
       ArrowLeft: [STEP_PX, 0], ArrowRight: [-STEP_PX, 0], ArrowUp: [0, STEP_PX], ArrowDown: [0, -STEP_PX],
     };
-    const move = moves[event.key];
+    const move = arrows[event.key];
     if (move) pan(move[0], move[1]);
     else if (event.key === '+' || event.key === '=') zoom(1.4);
     else if (event.key === '-') zoom(1 / 1.4);

@@ -18,7 +18,9 @@ const NOTHING_L = 0.05;
 export function tryConstants(): () => void {
   let round = 0;
   const stop = effect(() => {
-    if (soundPlan.value) void tryAll((round += 1));
+    if (!soundPlan.value) return;
+    round += 1;
+    void tryAll(round);
   });
   async function tryAll(mine: number): Promise<void> {
     // The quick ones first: those of ink and bath leave the ground as it is.

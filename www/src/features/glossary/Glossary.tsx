@@ -1,4 +1,4 @@
-import { useEffect, useRef, useState } from 'preact/hooks';
+import { useCallback, useEffect, useRef, useState } from 'preact/hooks';
 import { lesson, term } from '../../store/lessons.ts';
 import { panel } from '../../store/notifications.ts';
 import { Panel } from '../../ui/Panel.tsx';
@@ -12,7 +12,7 @@ export function Glossary() {
   const list = useRef<HTMLDListElement>(null);
   const words = sought.trim().toLowerCase();
   const shown = GLOSSARY.filter((one) => words === '' || one.word.toLowerCase().includes(words) || one.words.toLowerCase().includes(words));
-  const go = (id: string): void => {
+  const go = useCallback((id: string): void => {
     setSought('');
     // After the whole list stands again.
     requestAnimationFrame(() => {
@@ -20,11 +20,11 @@ export function Glossary() {
       on?.scrollIntoView({ block: 'start' });
       on?.focus({ preventScroll: true });
     });
-  };
+  }, []);
   useEffect(() => {
     if (term.value !== null) go(term.value);
     return () => { term.value = null; };
-  }, []);
+  }, [go]);
   return (
     <Panel title="Glossary" class="glossary">
       {lesson.value !== null && <p class="acts"><button type="button" class="act" onClick={() => { panel.value = 'lessons'; }}>Back to the lesson</button></p>}

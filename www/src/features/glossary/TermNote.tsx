@@ -34,7 +34,7 @@ export function TermNote({ id, at, onClose }: Props) {
     const watch = new ResizeObserver(place);
     watch.observe(on);
     return () => watch.disconnect();
-  }, []);
+  }, [at]);
   const close = (event: Event): void => {
     if ((event as ToggleEvent).newState !== 'closed') return;
     // The keyboard goes back to the word, unless it has moved on by itself.

@@ -23,7 +23,7 @@ export function TermPicture({ entry }: { entry: Entry }) {
     });
     watch.observe(on);
     return () => { here = false; watch.disconnect(); };
-  }, []);
+  }, [entry]);
   if (!picture) return null;
   const pixels = drawn?.print ?? drawn?.copper;
   return (

@@ -39,9 +39,10 @@ export function Present({ lesson, work }: { lesson: Lesson; work: LessonWork | n
     if (on && !on.open) on.showModal();
   }, []);
   const turn = (to: number): void => setAt(Math.max(0, Math.min(slides.length - 1, to)));
+  const seen = slide && 'at' in slide ? slide.at : null;
   useEffect(() => {
-    if (slide && 'at' in slide) work?.look(slide.at);
-  }, [at, work]);
+    if (seen !== null) work?.look(seen);
+  }, [seen, work]);
   const key = (event: KeyboardEvent): void => {
     if (event.ctrlKey || event.metaKey || event.altKey) return;
     const onButton = event.target instanceof HTMLButtonElement && (event.key === ' ' || event.key === 'Enter');

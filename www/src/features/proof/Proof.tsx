@@ -1,5 +1,5 @@
-import { useEffect, useRef } from 'preact/hooks';
-import { computed, effect, untracked, useSignal } from '@preact/signals';
+import { useEffect, useMemo, useRef } from 'preact/hooks';
+import { computed, effect, untracked, useSignal, type Signal } from '@preact/signals';
 import { attachProof, gazeMoved, pyramid } from '../../engine/scheduler.ts';
 import { drawing, fieldMm, lens, overProof, placeLens } from '../../store/viewState.ts';
 import { plan, usePlan } from '../../store/plan.ts';
@@ -19,34 +19,39 @@ const DrawOver = later('Drawing by hand', async () => (await import('../areas/Dr
 /** Steps of the arrow keys, css pixels. */
 const STEP_PX = 60;
 
+/** The ways to move the sheet in a frame of this size, css pixels. */
+function movesIn(size: Signal<{ width: number; height: number }>) {
+  const least = (): number => wholeSheet(sheetOf(), size.value.width, size.value.height).scale * 0.6;
+  return {
+    zoom: (factor: number, dx = 0, dy = 0): void => { view.value = kept(zoomed(view.value, factor, dx, dy, least()), sheetOf()); },
+    pan: (dx: number, dy: number): void => {
+      const { scale, x, y } = view.value;
+      view.value = kept({ scale, x: x - dx / scale, y: y - dy / scale, fit: null }, sheetOf());
+    },
+    fit: (what: Fit): void => { view.value = fitted(what, sheetOf(), size.value.width, size.value.height); },
+    atScale: (scale: number): void => { view.value = kept({ scale, x: lens.value.x, y: lens.value.y, fit: null }, sheetOf()); },
+    /** The place of the print, µm, at a place of the frame. */
+    place: (px: number, py: number): { x: number; y: number } => {
+      const { scale, x, y } = view.value;
+      return { x: x + (px - size.value.width / 2) / scale, y: y + (py - size.value.height / 2) / scale };
+    },
+  };
+}
+
 /** The printed sheet on the bench; pan, zoom, and put the linen tester down anywhere. */
 export function Proof() {
   const frame = useRef<HTMLDivElement>(null);
   const canvas = useRef<HTMLCanvasElement>(null);
   const size = useSignal({ width: 0, height: 0 });
-
-  const least = (): number => wholeSheet(sheetOf(), size.value.width, size.value.height).scale * 0.6;
-  const zoom = (factor: number, dx = 0, dy = 0): void => {
-    view.value = kept(zoomed(view.value, factor, dx, dy, least()), sheetOf());
-  };
-  const pan = (dx: number, dy: number): void => {
-    const { scale, x, y } = view.value;
-    view.value = kept({ scale, x: x - dx / scale, y: y - dy / scale, fit: null }, sheetOf());
-  };
-  const fit = (what: Fit): void => { view.value = fitted(what, sheetOf(), size.value.width, size.value.height); };
-  const atScale = (scale: number): void => {
-    view.value = kept({ scale, x: lens.value.x, y: lens.value.y, fit: null }, sheetOf());
-  };
-  const place = (px: number, py: number): { x: number; y: number } => {
-    const { scale, x, y } = view.value;
-    return { x: x + (px - size.value.width / 2) / scale, y: y + (py - size.value.height / 2) / scale };
-  };
+  const moves = useMemo(() => movesIn(size), [size]);
+  const { pan, zoom, fit, atScale } = moves;
 
   useEffect(() => {
     const host = frame.current;
     const on = canvas.current;
     const context = on?.getContext('2d');
-    if (!host || !on || !context) return;
+    if (!host || !on || !context) return undefined;
+    const { place } = moves;
 
     const gaze = (): Viewport | null => {
       if (!size.value.width) return null;
@@ -98,7 +103,7 @@ export function Proof() {
       gazeMoved();
     });
     const letGo = hands(on, {
-      pan, zoom: (factor, px, py) => zoom(factor, px - size.value.width / 2, py - size.value.height / 2),
+      pan: moves.pan, zoom: (factor, px, py) => moves.zoom(factor, px - size.value.width / 2, py - size.value.height / 2),
       onLens: (px, py, reach) => {
         const at = place(px, py);
         const half = Math.max((fieldMm.value * 1000) / 2, reach / view.value.scale);
@@ -108,13 +113,13 @@ export function Proof() {
       tap: (px, py) => { const at = place(px, py); placeLens(at.x, at.y); },
     });
     return () => { watch.disconnect(); stopFit(); stopDraw(); stopGaze(); letGo(); cancelAnimationFrame(asked); };
-  }, []);
+  }, [size, moves]);
 
   const key = (event: KeyboardEvent): void => {
-    const moves: Record<string, [number, number]> = {
+    const arrows: Record<string, [number, number]> = {
       ArrowLeft: [STEP_PX, 0], ArrowRight: [-STEP_PX, 0], ArrowUp: [0, STEP_PX], ArrowDown: [0, -STEP_PX],
     };
-    const move = moves[event.key];
+    const move = arrows[event.key];
     if (event.ctrlKey || event.metaKey || event.altKey) return;
     if (move) pan(move[0], move[1]);
     else if (event.key === '+' || event.key === '=') zoom(1.4);

@@ -30,7 +30,7 @@ export function Share() {
       void makeLinks(own).then((made) => { if (wanted) setLinks(made); });
     }
     return () => { wanted = false; };
-  }, []);
+  }, [own]);
   const chosen = withPicture && links?.pictured ? links.pictured : links?.plain ?? '';
   const whole = `${address()}#${chosen}`;
   return (

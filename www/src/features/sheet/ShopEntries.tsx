@@ -1,5 +1,6 @@
 import { ofDay } from '../../steps/list.ts';
 import { amounts, setShop, shop, SHOP_LIMITS } from '../../steps/shop.ts';
+import { useDraft } from '../../ui/draft.ts';
 import { conversion, units, worded } from '../../store/settings.ts';
 
 /** Settings of the room and the day. They are stored in this browser, not in the plan. */
@@ -30,14 +31,17 @@ export function ShopEntries({ ends_s }: { ends_s: number }) {
 interface FigureProps { label: string; spoken?: string; unit?: string; value: number; limits: readonly [number, number]; onSet: (value: number) => void }
 
 function Figure({ label, spoken, unit, value, limits: [least, most], onSet }: FigureProps) {
+  // What is being typed stands, whatever else of the sheet comes in meanwhile.
+  const [typed, setTyped] = useDraft(value);
   return (
     <label>
       {label}{' '}
-      <input inputMode="decimal" autocomplete="off" aria-label={spoken ?? `${label}${unit ? `, ${unit}` : ''}`} value={value} onFocus={(event) => event.currentTarget.select()}
+      <input inputMode="decimal" autocomplete="off" aria-label={spoken ?? `${label}${unit ? `, ${unit}` : ''}`} value={typed ?? value} onFocus={(event) => event.currentTarget.select()}
+        onInput={(event) => setTyped(event.currentTarget.value)}
         onChange={(event) => {
+          setTyped(null);
           const number = Number(event.currentTarget.value.replace(',', '.'));
           if (event.currentTarget.value.trim() !== '' && Number.isFinite(number)) onSet(Math.min(most, Math.max(least, number)));
-          else event.currentTarget.value = String(value);
         }} />
       {unit && <span class="unit"> {unit}</span>}
     </label>

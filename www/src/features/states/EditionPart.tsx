@@ -23,14 +23,15 @@ export function EditionPart() {
   const edition = plan.value.edition;
   const [answer, setAnswer] = useState<EditionAnswer | null>(null);
   const at = shown();
+  const planned = edition !== undefined;
   useEffect(() => {
-    if (!edition) { setAnswer(null); return undefined; }
+    if (!planned) { setAnswer(null); return undefined; }
     const of = plateNow.value;
     if (!of) return undefined;
     let here = true;
     askStudies('edition', of, at).then((given) => { if (here) setAnswer(given); }, () => undefined);
     return () => { here = false; };
-  }, [plateNow.value, at, !edition]);
+  }, [plateNow.value, at, planned]);
 
   return (
     <div class="states-part edition">
@@ -63,7 +64,7 @@ function Answer({ answer, edition, state }: { answer: EditionAnswer; edition: Ed
       <p class="why" aria-live="polite">
         {lasts > 0
           ? `From about impression ${lasts} value ${answer.first_value} differs from the first by more than 2 L*: less is hard to tell apart.`
-          : 'No value changes by more than 2 L* within ${most} impressions: less is hard to tell apart.'}
+          : `No value changes by more than 2 L* within ${most} impressions: less is hard to tell apart.`}
         {' '}Bare copper: {answer.lasts || `over ${most}`}; steel-faced: {answer.lasts_steel || `over ${most}`}. The rate of wear is estimated: about 100 good prints
         are told of a delicate aquatint on bare copper, about 1000 with a steel face.
       </p>

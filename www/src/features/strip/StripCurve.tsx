@@ -82,6 +82,7 @@ export function StripCurve({ work, chosen, onLook, measure, onMeasure }: Props) 
             <g key={r}>
               <path class={inHand ? 'plot-line' : 'plot-line strip-faint'} data-loose={!field} d={(field ? smooth : path)(at, own, x, y)} />
               {inHand && own.map((height, c) => Number.isFinite(height) && (
+                // biome-ignore lint/a11y/noStaticElementInteractions: a shortcut for the pointer to what the table's buttons do
                 <circle key={c} class={r * columns.length + c === chosen ? 'plot-bead' : 'strip-bead'} cx={x(at[c] ?? 0)} cy={y(height)} r={r * columns.length + c === chosen ? 5 : 3.5}
                   onClick={() => onLook(r * columns.length + c)} />
               ))}

@@ -31,8 +31,10 @@ export function StripView({ base, shares, settings, onTake, compact = false }: P
   const [work, setWork] = useState<StripWork | null>(null);
   const [chosen, setChosen] = useState(-1);
   const [measure, setMeasure] = useState<Measure>('lightness');
-  const wanted = JSON.stringify([base, settings, shares]);
+  // As text: what is asked again in new objects is the same strip.
+  const wanted = JSON.stringify({ base, settings, shares });
   useEffect(() => {
+    const { base, settings, shares } = JSON.parse(wanted) as Pick<Props, 'base' | 'settings' | 'shares'>;
     if (problem || shares.length === 0) return undefined;
     let end = (): void => undefined;
     let here = true;

@@ -67,7 +67,7 @@ class Page {
     this.write(`${this.base.title || 'Untitled plate'}: ${along.toLowerCase()}${down ? ` by ${down.toLowerCase()}` : ''}`, EDGE, EDGE + 24, 34, INK, true);
     const printed = this.work.patches[0]?.value === 1 && settings.value !== 1 ? 'one bite' : `value ${settings.value ?? 1}`;
     this.write(`Test strip, ${printed} printed, everything else as in the plan. Patches ${(PATCH.width_px * PATCH.px_um) / 1000} mm wide.`, EDGE, EDGE + 56, 21, SOFT);
-    columns.forEach((step, c) => this.place(step, this.left(c), EDGE + 94));
+    for (const [c, step] of columns.entries()) this.place(step, this.left(c), EDGE + 94);
   }
 
   patch(patch: Patch, top: number, rowHeight: number): void {
@@ -94,7 +94,7 @@ class Page {
     this.write(`print, ${(PATCH.width_px * PATCH.px_um) / 1000} mm`, EDGE, top - (PATCH.height_px + LINE + 12) + 20, 20, SOFT);
     this.write('grain, 2 mm', EDGE, at.grain + 20, 20, SOFT);
     this.write(`cut, ${CUT_WIDTH_UM / 1000} mm`, EDGE, at.cut + 20, 20, SOFT);
-    LINES.forEach(({ name, unit }, i) => this.write(`${name} ${unit}`, EDGE, at.lines + i * LINE + 20, 20, SOFT));
+    for (const [i, { name, unit }] of LINES.entries()) this.write(`${name} ${unit}`, EDGE, at.lines + i * LINE + 20, 20, SOFT);
     patches.forEach((patch, c) => {
       const x = this.left(c);
       if (patch.look) {
@@ -110,7 +110,7 @@ class Page {
         this.fill(copperShape(patch.look.cut, cut.x, cut.y, cut.height), COPPER);
         this.on.restore();
       }
-      LINES.forEach(({ of }, i) => this.write(patch.numbers && patch.wrong === null ? of(patch.numbers) : '–', x, at.lines + i * LINE + 20, 22, INK));
+      for (const [i, { of }] of LINES.entries()) this.write(patch.numbers && patch.wrong === null ? of(patch.numbers) : '–', x, at.lines + i * LINE + 20, 22, INK);
     });
     return at.lines + LINES.length * LINE;
   }

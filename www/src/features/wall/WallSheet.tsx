@@ -30,7 +30,7 @@ export function WallSheet({ wall }: { wall: Wall }) {
       <main class="wall">
         <h1>Platewright</h1>
         <p role="alert">{wall.sentence}</p>
-        <p class="acts"><a class="act" href="#">Go to the bench</a></p>
+        <p class="acts"><a class="act" href={address()}>Go to the bench</a></p>
       </main>
     );
   }

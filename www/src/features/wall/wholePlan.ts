@@ -56,8 +56,8 @@ function workLines(work: Work, values: number, units: Units): string[] {
 function groundLines({ dust, bake, bath, outline_mm, bites }: LaterGround, values: number, units: Units): string[] {
   const where = outline_mm.length ? `in a passage about ${middle(outline_mm, units)}` : 'over the whole plate';
   return [
-    `new ground ${where}: powder ${Number(dust['powder_g_per_m2'])}\u00a0g/m², wait ${Number(dust['wait_s'])}\u00a0s, ${Number(dust['dusting_min'])}\u00a0min in the box; `
-      + `hot plate ${warmth(Number(bake['hot_plate_c']), units)}, ${Number(bake['bake_min'])}\u00a0min; bath ${Number(bath['strength_be'])}\u00a0°Bé, ${warmth(Number(bath['temperature_c']), units)}`,
+    `new ground ${where}: powder ${Number(dust.powder_g_per_m2)}\u00a0g/m², wait ${Number(dust.wait_s)}\u00a0s, ${Number(dust.dusting_min)}\u00a0min in the box; `
+      + `hot plate ${warmth(Number(bake.hot_plate_c), units)}, ${Number(bake.bake_min)}\u00a0min; bath ${Number(bath.strength_be)}\u00a0°Bé, ${warmth(Number(bath.temperature_c), units)}`,
     ...bites.map(({ bite_min, from_value, to_value }, i) => `bite ${i + 1} of it, ${timeWords(60 * bite_min)}: ${openWords(from_value, to_value, values)}`),
   ];
 }

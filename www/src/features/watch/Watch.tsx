@@ -43,7 +43,7 @@ function useStillness(): boolean {
     const heard = (): void => setStill(asked.matches);
     asked.addEventListener('change', heard);
     return () => asked.removeEventListener('change', heard);
-  }, []);
+  }, [asked]);
   return still;
 }
 
@@ -123,7 +123,9 @@ function Seen({ work, playing }: { work: WatchWork; playing: boolean }) {
   // Spoken when a stage begins, and whenever the hand has stepped; never picture after picture.
   const [spoken, setSpoken] = useState('');
   const begins = found?.span.index;
-  useEffect(() => { if (sentence) setSpoken(sentence); }, [begins, playing]);
+  const newest = useRef(sentence);
+  newest.current = sentence;
+  useEffect(() => { if (newest.current) setSpoken(newest.current); }, [begins, playing]);
   useEffect(() => {
     if (playing) return undefined;
     const timer = setTimeout(() => setSpoken(sentence), 400);
