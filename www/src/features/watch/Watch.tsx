@@ -8,6 +8,7 @@ import { Term } from '../glossary/Term.tsx';
 import { PixelCanvas } from '../../ui/PixelCanvas.tsx';
 import { Words } from '../../ui/ChoiceEntry.tsx';
 import { Panel } from '../../ui/Panel.tsx';
+import { useStillness } from '../../ui/stillness.ts';
 import { sentenceOf, whenOf } from './momentWords.ts';
 import { SideCut } from './SideCut.tsx';
 import { TimeAxis } from './TimeAxis.tsx';
@@ -33,18 +34,6 @@ export function Watch() {
       {of ? <Watching of={of} /> : <p class="finding">There is nothing to watch yet.</p>}
     </Panel>
   );
-}
-
-/** Whether things may move by themselves; asked anew when the setting changes. */
-function useStillness(): boolean {
-  const asked = useMemo(() => matchMedia('(prefers-reduced-motion: reduce)'), []);
-  const [still, setStill] = useState(asked.matches);
-  useEffect(() => {
-    const heard = (): void => setStill(asked.matches);
-    asked.addEventListener('change', heard);
-    return () => asked.removeEventListener('change', heard);
-  }, [asked]);
-  return still;
 }
 
 function Watching({ of }: { of: Watched }) {
