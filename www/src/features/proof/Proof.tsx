@@ -7,7 +7,7 @@ import { summary } from '../../store/results.ts';
 import { lengthWords, pane, units } from '../../store/settings.ts';
 import { later } from '../../ui/Later.tsx';
 import { bareSheet, drawSheet } from './drawSheet.ts';
-import { hands } from '../../ui/hands.ts';
+import { hands } from './hands.ts';
 import { LensMark } from './LensMark.tsx';
 import { ProofFoot } from './ProofFoot.tsx';
 import type { Viewport } from '../../engine/pyramid.ts';
