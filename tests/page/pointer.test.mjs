@@ -5,7 +5,7 @@ import { beforeEach, test } from 'node:test';
 import './lib/browser.mjs';
 import { pageModule } from '../browser/lib/pageModule.mjs';
 
-globalThis.WheelEvent ??= class WheelEvent { static DOM_DELTA_LINE = 1; };
+globalThis.WheelEvent ??= { DOM_DELTA_LINE: 1 };
 const { pointing } = await pageModule('ui/pointer.ts');
 
 /** An element whose left top lies at 100, 50 in the window; `stop` takes the hands off it. */
