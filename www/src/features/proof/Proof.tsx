@@ -9,7 +9,7 @@ import { firstProof } from '../../store/firstTime.ts';
 import { narrow } from '../../store/narrow.ts';
 import { later } from '../../ui/Later.tsx';
 import { bareSheet, drawSheet } from './drawSheet.ts';
-import { hands } from '../../ui/hands.ts';
+import { hands } from './hands.ts';
 import { NextSteps } from '../first/later.ts';
 import { LensMark } from './LensMark.tsx';
 import { ProofFoot } from './ProofFoot.tsx';

@@ -3,6 +3,7 @@ import { useEffect, useRef, useState } from 'preact/hooks';
 import type { Corner } from './states.ts';
 import { asPassage, drawn, held, outline, width_mm } from './states.ts';
 import { view } from '../../ui/sheetView.ts';
+import { useDrag } from '../../ui/pointer.ts';
 
 /** Nearest two points of a path, css pixels. */
 const STEP_PX = 3;
@@ -12,7 +13,6 @@ export function ToolSheet() {
   const sheet = useRef<SVGSVGElement>(null);
   const [path, setPath] = useState<Corner[]>([]);
   const [size, setSize] = useState({ width: 0, height: 0 });
-  const press = useRef<number[]>([]);
   const tool = held.value;
   const closed = tool === 'outline' || asPassage.value;
 
@@ -23,8 +23,6 @@ export function ToolSheet() {
     watch.observe(on);
     return () => watch.disconnect();
   }, [tool === null]);
-  if (!tool) return null;
-
   const { scale, x, y } = view.value;
   const place = (event: PointerEvent): Corner => {
     const box = sheet.current?.getBoundingClientRect();
@@ -32,34 +30,37 @@ export function ToolSheet() {
     const [px, py] = [event.clientX - box.left - box.width / 2, event.clientY - box.top - box.height / 2];
     return [(x + px / scale) / 1000, (y + py / scale) / 1000];
   };
+  // Held is how hard it was pressed at each point of the path.
+  const grip = useDrag<number[]>({
+    move: (pressures, event) => {
+      const last = path.at(-1);
+      if (!last || !event.isPrimary) return;
+      const here = place(event);
+      if (Math.hypot(here[0] - last[0], here[1] - last[1]) * 1000 * scale < STEP_PX) return;
+      pressures.push(pressureOf(event));
+      setPath([...path, here]);
+    },
+    end: (pressures) => {
+      if (!path.length) return;
+      setPath([]);
+      drawn(path, pressures.reduce((sum, one) => sum + one, 0) / pressures.length);
+    },
+    leave: () => setPath([]),
+  });
+  if (!tool) return null;
+
   const onScreen = ([mmX, mmY]: Corner): string =>
     `${((mmX * 1000 - x) * scale + size.width / 2).toFixed(1)},${((mmY * 1000 - y) * scale + size.height / 2).toFixed(1)}`;
-
-  const down = (event: PointerEvent): void => {
-    if (event.button !== 0 || !event.isPrimary) return;
+  const press = (event: PointerEvent): number[] | null => {
+    if (event.button !== 0 || !event.isPrimary) return null;
     event.preventDefault();
-    sheet.current?.setPointerCapture(event.pointerId);
-    press.current = [pressureOf(event)];
     setPath([place(event)]);
-  };
-  const move = (event: PointerEvent): void => {
-    const last = path.at(-1);
-    if (!last || !event.isPrimary) return;
-    const here = place(event);
-    if (Math.hypot(here[0] - last[0], here[1] - last[1]) * 1000 * scale < STEP_PX) return;
-    press.current.push(pressureOf(event));
-    setPath([...path, here]);
-  };
-  const up = (): void => {
-    if (!path.length) return;
-    const mean = press.current.reduce((sum, one) => sum + one, 0) / press.current.length;
-    setPath([]);
-    drawn(path, mean);
+    return [pressureOf(event)];
   };
 
   const asked = tool === 'outline' && !path.length ? outline.value : [];
   return (
-    <svg ref={sheet} class="tool-sheet" aria-hidden="true" onPointerDown={down} onPointerMove={move} onPointerUp={up} onPointerCancel={() => setPath([])}>
+    <svg ref={sheet} class="tool-sheet" aria-hidden="true" {...grip(press)}>
       {asked.length > 2 && <polygon class="tool-outline" points={asked.map(onScreen).join(' ')} />}
       {path.length > 0 && (closed
         ? <polygon class="tool-outline" points={path.map(onScreen).join(' ')} />
