@@ -148,7 +148,7 @@ export function Proof() {
           aria-label={`Proof of “${title || 'untitled plate'}”, ${lengthWords(plate.width_mm, digits)} by ${lengthWords(plate.height_mm, digits)}. Arrow keys move it, plus and minus zoom, 0 shows the whole sheet, 9 the plate. The value scale lists its tones.`} />
         <LensMark frame={size} on={() => view.value} at={() => lens.value} />
         {drawing.value && <DrawOver pan={pan} zoom={zoom} />}
-        {Over && <Over />}
+        {Over && <Over pan={pan} zoom={zoom} />}
         {firstProof.value === 'pulling' && <PullProof />}
         {firstProof.value === 'next' && !narrow.value && <NextSteps />}
         <PaperProof />
