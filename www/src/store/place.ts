@@ -81,6 +81,10 @@ export function keepAddress(): void {
     here = next;
     history.pushState(null, '', next === '' ? location.pathname + location.search : `#${next}`);
   });
+}
+
+/** The tab says where one is, and how long the bite still runs. */
+export function keepTitle(): void {
   effect(() => {
     if (!catalogue.value) return;
     const at = panel.value !== null ? PANELS[panel.value] : openStep.value !== null ? STEP_TITLES[openStep.value] : null;
