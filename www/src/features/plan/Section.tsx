@@ -1,6 +1,6 @@
 import { signal, useComputed } from '@preact/signals';
 import type { ComponentChildren } from 'preact';
-import { useEffect, useId, useRef } from 'preact/hooks';
+import { useId, useLayoutEffect, useRef } from 'preact/hooks';
 import type { Choice, Field, Part } from '../../engine/protocol.ts';
 import { catalogue } from '../../store/catalogue.ts';
 import { picture } from '../../store/picture.ts';
@@ -28,7 +28,7 @@ export function StepPart({ name, title, children }: StepProps) {
   const section = useRef<HTMLElement>(null);
   const chosen = openStep.value === name;
   // The step before folds at the same time: what was pressed would run away from the eye.
-  useEffect(() => { if (chosen) section.current?.querySelector('.step-head')?.scrollIntoView({ block: large.peek() ? 'nearest' : 'start' }); }, [chosen]);
+  useLayoutEffect(() => { if (chosen) section.current?.querySelector('.step-head')?.scrollIntoView({ block: large.peek() ? 'nearest' : 'start' }); }, [chosen]);
   return (
     <section ref={section} class="section" id={name} aria-labelledby={`${id}t`} data-open={open}>
       <div class="step-head">
