@@ -39,17 +39,20 @@ after(async () => {
  *
  * `from`: 'http' (dist/ as a host serves it) or 'file' (the single file from disk).
  * `size`: WIDE or PHONE. `dark`: ask for the dark theme. `hash`: what stands after # in the address.
+ * `first`: as to somebody who has never been here; else the first proof has been seen pulled, and the harbour was chosen to stay.
+ * `motion`: things may move by themselves.
  * `allow`: patterns of complaints that this test provokes on purpose.
  * `body(page, seen)`: `seen.complaints` is the running list, `seen.context` the browser context.
  */
-export async function onPage({ from = 'http', size = WIDE, dark = false, hash = '', allow = [], name = from }, body) {
+export async function onPage({ from = 'http', size = WIDE, dark = false, hash = '', first = false, motion = false, allow = [], name = from }, body) {
   const address = (from === 'file' ? pathToFileURL(SINGLE_FILE).href : await servedAt()) + hash;
   const context = await (await chromiumBrowser()).newContext({
     viewport: size,
     colorScheme: dark ? 'dark' : 'light',
-    reducedMotion: 'reduce',
+    reducedMotion: motion ? 'no-preference' : 'reduce',
     acceptDownloads: true,
   });
+  if (!first) await known(context);
   const complaints = [];
   const page = await context.newPage();
   await listen(page, context, complaints, new URL(address).origin);
@@ -67,6 +70,14 @@ export async function onPage({ from = 'http', size = WIDE, dark = false, hash = 
     await context.close();
   }
 }
+
+/** The page has been here before: it makes no show of a first picture, and offers no place for one. */
+const known = (context) => context.addInitScript(() => {
+  try {
+    localStorage.setItem('platewright.first-proof', 'seen');
+    localStorage.setItem('platewright.harbour-kept', 'kept');
+  } catch { /* A test has spoiled the store. */ }
+});
 
 /** Console errors, uncaught errors, policy violations, and requests to anywhere else. */
 async function listen(page, context, complaints, origin) {
