@@ -6,7 +6,7 @@ import { guest } from './store/links.ts';
 import { readKept } from './store/persisted.ts';
 import { catalogue } from './store/catalogue.ts';
 import { firstProof } from './store/firstTime.ts';
-import { narrow } from './store/narrow.ts';
+import { narrow, upright } from './store/narrow.ts';
 import { usePlan } from './store/plan.ts';
 import { pane, type Pane } from './store/settings.ts';
 import { DropSheet } from './ui/DropSheet.tsx';
@@ -60,7 +60,7 @@ export function App() {
       <a class="skip" href="#plan">Go to the plan</a>
       <Header />
       <main class="bench">
-        {narrow.value && <Welcome />}
+        {(narrow.value || upright.value) && <Welcome />}
         <div class="stage" data-pane={pane.value} style={{ '--tall': tall }}>
           <Proof />
           <div class="glass">

@@ -1,7 +1,7 @@
 import { limitsOf } from '../../store/catalogue.ts';
 import { setText, usePlan } from '../../store/plan.ts';
 import { openStep } from '../../store/place.ts';
-import { narrow } from '../../store/narrow.ts';
+import { narrow, upright } from '../../store/narrow.ts';
 import { allSteps } from '../../store/settings.ts';
 import { later } from '../../ui/Later.tsx';
 import { BakeSection } from './BakeSection.tsx';
@@ -24,7 +24,7 @@ export function PlanColumn() {
   return (
     <section class="plan" id="plan" aria-label="The plan" tabIndex={-1} data-all={allSteps.value}>
       <form class="plan-form" onSubmit={(event) => event.preventDefault()}>
-        {!narrow.value && <Welcome />}
+        {!narrow.value && !upright.value && <Welcome />}
         <div class="plan-title">
           <input class="title-entry" aria-label="Title of the plan" value={title} maxLength={limitsOf('title').max} placeholder="Untitled plate"
             autocomplete="off" spellcheck={false} onInput={(event) => setText('title', event.currentTarget.value)} />

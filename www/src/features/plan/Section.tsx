@@ -1,8 +1,9 @@
-import { signal, useComputed } from '@preact/signals';
+import { useComputed } from '@preact/signals';
 import type { ComponentChildren } from 'preact';
 import { useId, useLayoutEffect, useRef } from 'preact/hooks';
 import type { Choice, Field, Part } from '../../engine/protocol.ts';
 import { catalogue } from '../../store/catalogue.ts';
+import { beside } from '../../store/narrow.ts';
 import { picture } from '../../store/picture.ts';
 import { openStep, stepOf, STEPS, type StepName } from '../../store/place.ts';
 import { plan } from '../../store/plan.ts';
@@ -14,26 +15,21 @@ import { Marked } from '../glossary/Term.tsx';
 import { Cautions, type CautionOf } from './Cautions.tsx';
 import { stepWords } from './stepWords.ts';
 
-/** A large desk, where one step always stands open beside the list of all (layout.css). */
-const desk = matchMedia('(min-width: 1900px) and (min-height: 34rem)');
-const large = signal(desk.matches);
-desk.addEventListener('change', () => { large.value = desk.matches; });
-
 interface StepProps { name: StepName; title: string; children: ComponentChildren }
 
 /** One step of the work: its name, what it comes to, whether something is wrong there, and, unfolded, what is in it. */
 export function StepPart({ name, title, children }: StepProps) {
   const id = useId();
-  const open = allSteps.value || name === (openStep.value ?? (large.value ? STEPS[0] : null));
+  const open = allSteps.value || name === (openStep.value ?? (beside.value ? STEPS[0] : null));
   const section = useRef<HTMLElement>(null);
   const chosen = openStep.value === name;
   // The step before folds at the same time: what was pressed would run away from the eye.
-  useLayoutEffect(() => { if (chosen) section.current?.querySelector('.step-head')?.scrollIntoView({ block: large.peek() ? 'nearest' : 'start' }); }, [chosen]);
+  useLayoutEffect(() => { if (chosen) section.current?.querySelector('.step-head')?.scrollIntoView({ block: beside.peek() ? 'nearest' : 'start' }); }, [chosen]);
   return (
     <section ref={section} class="section" id={name} aria-labelledby={`${id}t`} data-open={open}>
       <div class="step-head">
         <h2><button type="button" class="step-name" id={`${id}t`} aria-expanded={open} aria-controls={`${id}b`} aria-describedby={`${id}r ${id}m`}
-          onClick={() => { openStep.value = open && !allSteps.value && !large.value ? null : name; }}>{title}</button></h2>
+          onClick={() => { openStep.value = open && !allSteps.value && !beside.value ? null : name; }}>{title}</button></h2>
         <Mark name={name} id={`${id}m`} />
         <Result name={name} id={`${id}r`} />
       </div>
