@@ -6,7 +6,7 @@ import './lib/browser.mjs';
 import { PLAN } from './lib/plan.mjs';
 import { pageModule } from '../browser/lib/pageModule.mjs';
 
-const { AT_SIZE, kept, sheetOf, wholeSheet, zoomed } = await pageModule('ui/sheetView.ts');
+const { AT_SIZE, fitted, kept, sheetOf, wholeSheet, zoomed } = await pageModule('ui/sheetView.ts');
 const { Pyramid } = await pageModule('engine/pyramid.ts');
 
 test('a plan’s plate and sheet in µm, its corners no rounder than it has room for', () => {
@@ -16,17 +16,28 @@ test('a plan’s plate and sheet in µm, its corners no rounder than it has room
 
 test('the whole sheet lies in the middle of its frame, with a little of the bench round it', () => {
   const sheet = sheetOf(PLAN);
-  const { scale, x, y, whole } = wholeSheet(sheet, 2100, 2600);
+  const { scale, x, y, fit } = wholeSheet(sheet, 2100, 2600);
   // Height decides: 260 mm of sheet in 2600 px, less a 26th of 24 px round it.
-  assert.deepEqual([x, y, whole], [75_000, 100_000, true]);
+  assert.deepEqual([x, y, fit], [75_000, 100_000, 'sheet']);
   assert.ok(Math.abs(scale - 0.01 * 0.96) < 1e-12, `${scale}`);
   assert.ok(Math.abs(wholeSheet(sheet, 210, 260).scale - 0.001 * 0.9) < 1e-12, 'a small frame keeps a tenth');
+  assert.deepEqual(fitted('sheet', sheet, 2100, 2600), wholeSheet(sheet, 2100, 2600));
+});
+
+test('the plate fills its frame but for a strip of its paper, no wider than a twentieth of its shorter side', () => {
+  const sheet = sheetOf(PLAN);
+  // 150 × 200 mm and 7.5 mm of paper on each side: 165 × 215 mm.
+  const { scale, x, y, fit } = fitted('plate', sheet, 330, 2150);
+  assert.deepEqual([x, y, fit], [75_000, 100_000, 'plate']);
+  assert.ok(Math.abs(scale - 0.002) < 1e-12, `width decides: ${scale}`);
+  assert.ok(Math.abs(fitted('plate', sheet, 3300, 430).scale - 0.002) < 1e-12, 'or height');
+  assert.ok(Math.abs(fitted('plate', { ...sheet, margin: 0 }, 300, 2000).scale - 0.002) < 1e-12, 'no paper where there is none');
 });
 
 test('nearer and farther about a point: what lies there stays there', () => {
-  const from = { scale: 0.01, x: 75_000, y: 100_000, whole: true };
+  const from = { scale: 0.01, x: 75_000, y: 100_000, fit: 'sheet' };
   const to = zoomed(from, 2, 100, -50, 0.001);
-  assert.deepEqual([to.scale, to.whole], [0.02, false]);
+  assert.deepEqual([to.scale, to.fit], [0.02, null]);
   const under = (view) => [view.x + 100 / view.scale, view.y - 50 / view.scale];
   assert.deepEqual(under(to), under(from));
   assert.equal(zoomed(from, 1e6, 0, 0, 0.001).scale, 0.5, 'no nearer than 2 µm a pixel');
@@ -36,7 +47,7 @@ test('nearer and farther about a point: what lies there stays there', () => {
 
 test('some of the sheet stays in the frame', () => {
   const sheet = sheetOf(PLAN);
-  const at = (x, y) => { const { x: left, y: top } = kept({ scale: 0.01, x, y, whole: false }, sheet); return [left, top]; };
+  const at = (x, y) => { const { x: left, y: top } = kept({ scale: 0.01, x, y, fit: null }, sheet); return [left, top]; };
   assert.deepEqual(at(-1e9, 1e9), [-30_000, 230_000]);
   assert.deepEqual(at(10, 20), [10, 20]);
 });
