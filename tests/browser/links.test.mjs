@@ -6,7 +6,7 @@ import { mkdtemp, readFile, rm, writeFile } from 'node:fs/promises';
 import os from 'node:os';
 import path from 'node:path';
 import { test } from 'node:test';
-import { assertAccessible, fromMenu, onPage, PHONE, reckoned, screenshot, ROOT, unfolded } from './lib/page.mjs';
+import { assertAccessible, fromMenu, onPage, PHONE, reckoned, screenshot, ROOT, visited } from './lib/page.mjs';
 import { shrink } from './lib/shrink.mjs';
 import { fingerprint, greyPixels, within } from './lib/png.mjs';
 import { linkAndProof, MARGIN_PX } from './lib/sameProof.mjs';
@@ -219,7 +219,7 @@ test('a small picture travels in the link and is the same everywhere', () => onP
 
   const there = await context.browser().newContext();
   try {
-    await unfolded(there);
+    await visited(there);
     const other = await there.newPage();
     await other.goto(whole);
     await reckoned(other);

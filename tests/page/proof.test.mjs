@@ -21,17 +21,15 @@ test('the whole sheet lies in the middle of its frame, with a little of the benc
   assert.deepEqual([x, y, fit], [75_000, 100_000, 'sheet']);
   assert.ok(Math.abs(scale - 0.01 * 0.96) < 1e-12, `${scale}`);
   assert.ok(Math.abs(wholeSheet(sheet, 210, 260).scale - 0.001 * 0.9) < 1e-12, 'a small frame keeps a tenth');
-  assert.deepEqual(fitted('sheet', sheet, 2100, 2600), wholeSheet(sheet, 2100, 2600));
 });
 
-test('the plate fills its frame but for a strip of its paper, no wider than a twentieth of its shorter side', () => {
+test('the plate fills its frame with a strip of its paper round it, no wider than its margin', () => {
   const sheet = sheetOf(PLAN);
-  // 150 × 200 mm and 7.5 mm of paper on each side: 165 × 215 mm.
-  const { scale, x, y, fit } = fitted('plate', sheet, 330, 2150);
-  assert.deepEqual([x, y, fit], [75_000, 100_000, 'plate']);
-  assert.ok(Math.abs(scale - 0.002) < 1e-12, `width decides: ${scale}`);
-  assert.ok(Math.abs(fitted('plate', sheet, 3300, 430).scale - 0.002) < 1e-12, 'or height');
-  assert.ok(Math.abs(fitted('plate', { ...sheet, margin: 0 }, 300, 2000).scale - 0.002) < 1e-12, 'no paper where there is none');
+  // A strip of 7.5 mm round 200 mm of plate, in 2150 px.
+  assert.deepEqual(fitted('plate', sheet, 4000, 2150), { scale: 0.01, x: 75_000, y: 100_000, fit: 'plate' });
+  assert.ok(Math.abs(fitted('plate', sheet, 1650, 4000).scale - 0.01) < 1e-12, 'or its width, with the strip');
+  assert.equal(fitted('plate', { ...sheet, margin: 0 }, 4000, 2000).scale, 0.01);
+  assert.deepEqual(fitted('sheet', sheet, 2100, 2600), wholeSheet(sheet, 2100, 2600));
 });
 
 test('nearer and farther about a point: what lies there stays there', () => {

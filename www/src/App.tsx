@@ -5,9 +5,13 @@ import { wall } from './store/startup.ts';
 import { guest } from './store/links.ts';
 import { readKept } from './store/persisted.ts';
 import { catalogue } from './store/catalogue.ts';
+import { firstProof } from './store/firstTime.ts';
+import { narrow } from './store/narrow.ts';
 import { usePlan } from './store/plan.ts';
 import { pane, type Pane } from './store/settings.ts';
 import { DropSheet } from './ui/DropSheet.tsx';
+import { NextSteps } from './features/first/later.ts';
+import { Welcome } from './features/first/Welcome.tsx';
 import { Header } from './features/header/Header.tsx';
 import { later } from './ui/Later.tsx';
 import { Notices } from './ui/Notices.tsx';
@@ -56,6 +60,7 @@ export function App() {
       <a class="skip" href="#plan">Go to the plan</a>
       <Header />
       <main class="bench">
+        {narrow.value && <Welcome />}
         <div class="stage" data-pane={pane.value} style={{ '--tall': tall }}>
           <Proof />
           <div class="glass">
@@ -67,6 +72,7 @@ export function App() {
               onChoose={(word) => { pane.value = word as Pane; }} />
           </div>
         </div>
+        {narrow.value && firstProof.value === 'next' && <NextSteps />}
         <ValueScale />
         <PlanColumn />
       </main>

@@ -40,18 +40,22 @@ after(async () => {
  * `from`: 'http' (dist/ as a host serves it) or 'file' (the single file from disk).
  * `size`: WIDE or PHONE. `dark`: ask for the dark theme. `hash`: what stands after # in the address.
  * `steps`: 'all' (every step of the plan unfolded, so that all entries are there) or 'one' (as the page opens by itself).
+ * `first`: as to somebody who has never been here; else the first proof has been seen pulled, and the harbour was chosen to stay.
+ * `motion`: things may move by themselves.
  * `allow`: patterns of complaints that this test provokes on purpose.
  * `body(page, seen)`: `seen.complaints` is the running list, `seen.context` the browser context.
  */
-export async function onPage({ from = 'http', size = WIDE, dark = false, hash = '', steps = 'all', allow = [], name = from }, body) {
+export async function onPage({
+  from = 'http', size = WIDE, dark = false, hash = '', steps = 'all', first = false, motion = false, allow = [], name = from,
+}, body) {
   const address = (from === 'file' ? pathToFileURL(SINGLE_FILE).href : await servedAt()) + hash;
   const context = await (await chromiumBrowser()).newContext({
     viewport: size,
     colorScheme: dark ? 'dark' : 'light',
-    reducedMotion: 'reduce',
+    reducedMotion: motion ? 'no-preference' : 'reduce',
     acceptDownloads: true,
   });
-  if (steps === 'all') await unfolded(context);
+  await visited(context, { first, steps });
   const complaints = [];
   const page = await context.newPage();
   await listen(page, context, complaints, new URL(address).origin);
@@ -70,13 +74,20 @@ export async function onPage({ from = 'http', size = WIDE, dark = false, hash = 
   }
 }
 
-/** Every page of a browser context opens with all steps unfolded, whatever else a test has the page remember. */
-export const unfolded = (context) => context.addInitScript(() => {
+/**
+ * What every page of a browser context finds in the store, whatever else a test has it remember: that it has been here
+ * before, so that it makes no show of a `first` picture and offers no place for one; and that all `steps` stand unfolded.
+ */
+export const visited = (context, { first = false, steps = 'all' } = {}) => context.addInitScript(([fresh, all]) => {
   const KEY = 'platewright.settings';
   try {
-    localStorage.setItem(KEY, JSON.stringify({ ...JSON.parse(localStorage.getItem(KEY) ?? '{}'), steps: 'all' }));
-  } catch { /* A test has spoiled the store: the steps are unfolded by hand there. */ }
-});
+    if (!fresh) {
+      localStorage.setItem('platewright.first-proof', 'seen');
+      localStorage.setItem('platewright.harbour-kept', 'kept');
+    }
+    if (all) localStorage.setItem(KEY, JSON.stringify({ ...JSON.parse(localStorage.getItem(KEY) ?? '{}'), steps: 'all' }));
+  } catch { /* A test has spoiled the store. */ }
+}, [first, steps === 'all']);
 
 /** Console errors, uncaught errors, policy violations, and requests to anywhere else. */
 async function listen(page, context, complaints, origin) {

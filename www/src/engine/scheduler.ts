@@ -360,7 +360,7 @@ export async function openPage(firstPlan: (known: Catalogue) => Promise<First>):
     untracked(() => want('picture', 'check'));
   });
   effect(() => {
-    void [state.value, printed.value];
+    void [plan.value, state.value, printed.value];
     untracked(() => want('check'));
   });
   effect(() => {

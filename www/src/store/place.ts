@@ -1,4 +1,4 @@
-import { computed, effect, signal } from '@preact/signals';
+import { batch, computed, effect, signal } from '@preact/signals';
 import { catalogue } from './catalogue.ts';
 import { lesson, presenting, term } from './lessons.ts';
 import { panel, type PanelName } from './notifications.ts';
@@ -52,7 +52,7 @@ export function placeNamed(text: string): Place | null {
   return entry ? { ...none, panel: 'glossary', term: entry[1] ?? null } : null;
 }
 
-/** What the address says while the page is moved to it. */
+/** What the address says. */
 let here = '';
 
 /** Goes where the address says; false where it names no place of the page. */
@@ -60,15 +60,16 @@ export function goToAddress(): boolean {
   const text = location.hash.slice(1);
   const place = placeNamed(text);
   if (!place) return false;
-  openStep.value = place.step;
-  presenting.value = place.presenting;
-  lesson.value = place.lesson;
-  term.value = place.term;
-  state.value = place.state > (plan.peek().states?.length ?? 0) + 1 ? 0 : place.state;
-  here = text;
-  panel.value = place.panel;
-  // The address may have said less than the place it led to.
-  here = fragment.peek();
+  batch(() => {
+    openStep.value = place.step;
+    presenting.value = place.presenting;
+    lesson.value = place.lesson;
+    term.value = place.term;
+    state.value = place.state > (plan.peek().states?.length ?? 0) + 1 ? 0 : place.state;
+    panel.value = place.panel;
+    // Nothing is to be written back, also where the address said less than the place it led to.
+    here = fragment.peek();
+  });
   return true;
 }
 
@@ -80,6 +81,10 @@ export function keepAddress(): void {
     here = next;
     history.pushState(null, '', next === '' ? location.pathname + location.search : `#${next}`);
   });
+}
+
+/** The tab says where one is, and how long the bite still runs. */
+export function keepTitle(): void {
   effect(() => {
     if (!catalogue.value) return;
     const at = panel.value !== null ? PANELS[panel.value] : openStep.value !== null ? STEP_TITLES[openStep.value] : null;

@@ -5,7 +5,7 @@ import { keptPicture } from './keptPictures.ts';
 import { seen } from './awaited.ts';
 import { attachLikeness, openPage, type First } from '../engine/scheduler.ts';
 import { addressChanged, joined, linkInAddress, offerHarbour, offerLink, openLink, takenUp, withoutPicture } from './links.ts';
-import { clearAddress, goToAddress, keepAddress } from './place.ts';
+import { clearAddress, goToAddress, keepAddress, keepTitle } from './place.ts';
 import { keepNames } from './names.ts';
 import { HARBOUR, pictureFrom } from './picture.ts';
 import { refused, said } from './results.ts';
@@ -58,6 +58,7 @@ export async function open(): Promise<void> {
     return { ...first, plan };
   });
   addEventListener('hashchange', () => void (wall.value ? location.reload() : goToAddress() || addressChanged()));
+  keepTitle();
   if (wall.value) return;
   keepDraft();
   keepNames();

@@ -1,8 +1,9 @@
 import type { Plan } from '../engine/protocol.ts';
 import { takeAwaited } from './awaited.ts';
-import { widestCrop } from './crop.ts';
+import { plateLikePicture, widestCrop } from './crop.ts';
 import { decode } from './decode.ts';
 import { pool, spaceValues } from '../engine/scheduler.ts';
+import { ownPictureTaken } from './firstTime.ts';
 import { takeInHand, withoutPicture } from './links.ts';
 import { mendable } from './mend.ts';
 import { note, panel, putAway, tell } from './notifications.ts';
@@ -27,7 +28,16 @@ function titleOf(name: string): string {
   return [...withoutEnding(name)].slice(0, limitsOf('title').max).join('');
 }
 
-/** Takes a picture onto the plate: its widest crop, and values spaced for its tones. */
+/** Nobody has chosen this plate yet: it is the example's, with the example's picture on it. */
+function stillTheExamplesPlate({ plate, picture: { source } }: Plan): boolean {
+  const example = catalogue.value?.default_plan.plate;
+  return source === 'harbour' && plate.width_mm === example?.width_mm && plate.height_mm === example.height_mm;
+}
+
+/**
+ * Takes a picture onto the plate: its widest crop, and values spaced for its tones. The example's plate takes the
+ * picture's shape; one that somebody has chosen stays.
+ */
 async function takePicture(file: File): Promise<void> {
   const name = file.name || 'pasted picture';
   const decoded = await decode(file, name);
@@ -36,13 +46,15 @@ async function takePicture(file: File): Promise<void> {
     await takeAwaited(source, decoded);
     return;
   }
-  const { picture: { crop } } = await widestCrop(plan.value, decoded.picture);
-  const next = { ...forPicture(plan.value, source), title: titleWith(plan.value, name) };
-  next.picture = { ...next.picture, crop };
+  const fresh = stillTheExamplesPlate(plan.value);
+  const laid = await (fresh ? plateLikePicture : widestCrop)(plan.value, decoded.picture);
+  const next = { ...forPicture(laid, source), title: titleWith(laid, name) };
+  next.picture = { ...next.picture, crop: laid.picture.crop };
   change(`picture “${name}”`, next, decoded.picture);
   refused.value = null;
   said.value = decoded.said;
   spaceValues(null);
+  ownPictureTaken();
 }
 
 export function takeHarbour(): void {

@@ -26,7 +26,8 @@ export const printed = signal<Printed>('both');
 /** Number of the state of the plate that is looked at; 0 is the last. */
 export const state = signal(0);
 /** What lies over the proof while a tool is in hand. */
-export const overProof = signal<FunctionComponent | null>(null);
+export type OverProof = FunctionComponent<{ pan: (dx: number, dy: number) => void; zoom: (factor: number, dx?: number, dy?: number) => void }>;
+export const overProof = signal<OverProof | null>(null);
 
 /** Puts the linen tester down at a place, its middle kept on the plate. */
 export function placeLens(x: number, y: number): void {

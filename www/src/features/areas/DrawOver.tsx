@@ -10,14 +10,13 @@ import { light } from '../../store/settings.ts';
 import { view } from '../../ui/sheetView.ts';
 import { Words } from '../../ui/ChoiceEntry.tsx';
 import { Entry } from '../../ui/Entry.tsx';
+import { placeOn, pointing } from '../../ui/pointer.ts';
 import { areaInHand, areas, away, brushMm, draw, fresh, inHand, placed, setArea, shapeOf, thinned, tool, workWords, type Tool } from './hand.ts';
 import { lay, layAxis } from './paint.ts';
 import './areas.css?sheet';
 
 type Place = [number, number];
 
-/** Movement (css pixels) below which a press is a tap. */
-const STILL_PX = 5;
 /** A tap this near the first point closes an outline, css pixels. */
 const CLOSE_PX = 12;
 /** Steps of the arrow keys, mm: plain, with Shift, with Alt. */
@@ -159,52 +158,12 @@ export function DrawOver({ pan, zoom }: Props) {
       context.stroke();
     };
 
-    const down = new Map<number, { x: number; y: number }>();
-    let doing: 'nothing' | 'press' | 'stroke' | 'pinch' = 'nothing';
-    let begun = { x: 0, y: 0 };
-    const at = (event: MouseEvent): { x: number; y: number } => {
-      const box = size();
-      return { x: event.clientX - box.left, y: event.clientY - box.top };
-    };
     const mm = ({ x, y }: { x: number; y: number }): Place => {
       const { width, height } = size();
       return [(view.value.x + (x - width / 2) / view.value.scale) / 1000, (view.value.y + (y - height / 2) / view.value.scale) / 1000];
     };
-    const press = (event: PointerEvent): void => {
-      if (event.button > 0) return;
-      on.setPointerCapture(event.pointerId);
-      const here = at(event);
-      down.set(event.pointerId, here);
-      if (down.size > 1) {
-        // A second finger: the first drew nothing, they move the sheet.
-        doing = 'pinch';
-        stroke = [];
-        layer.current.redraw();
-        return;
-      }
-      begun = here;
-      keyPlace.value = null;
-      doing = 'press';
-      stroke = tool.value === 'fill' ? [] : [mm(here)];
-      if (tool.value === 'brush') drawStroke(stroke, 0);
-    };
-    const moveOn = (event: PointerEvent): void => {
-      const before = down.get(event.pointerId);
-      if (!before) return;
-      const here = at(event);
-      if (doing === 'pinch') {
-        const other = [...down.entries()].find(([id]) => id !== event.pointerId)?.[1];
-        if (other) {
-          const { width, height } = size();
-          const spanBefore = Math.hypot(before.x - other.x, before.y - other.y);
-          pan((here.x - before.x) / 2, (here.y - before.y) / 2);
-          if (spanBefore > 0) zoom(Math.hypot(here.x - other.x, here.y - other.y) / spanBefore, (here.x + other.x - width) / 2, (here.y + other.y - height) / 2);
-        }
-        down.set(event.pointerId, here);
-        return;
-      }
-      if (doing === 'press' && Math.hypot(here.x - begun.x, here.y - begun.y) > STILL_PX) doing = 'stroke';
-      if (doing !== 'stroke' || tool.value === 'fill') return;
+    const dragged = (here: { x: number; y: number }, event: PointerEvent): void => {
+      if (tool.value === 'fill') return;
       if (tool.value === 'direction') {
         stroke = [stroke[0] ?? mm(here), mm(here)];
         layer.current.redraw();
@@ -213,7 +172,7 @@ export function DrawOver({ pan, zoom }: Props) {
       const drawn = stroke.length;
       // A fast pen sends several places to a frame.
       const all = event.getCoalescedEvents?.() ?? [];
-      for (const one of all.length ? all : [event]) stroke.push(mm(at(one)));
+      for (const one of all.length ? all : [event]) stroke.push(mm(placeOn(on, one)));
       drawStroke(stroke, Math.max(0, drawn - 1));
       performance.mark('stroke');
     };
@@ -228,38 +187,35 @@ export function DrawOver({ pan, zoom }: Props) {
         else open.value = [...open.value, place];
       }
     };
-    const lift = (event: PointerEvent): void => {
-      if (!down.delete(event.pointerId)) return;
-      const [was, drawn] = [doing, stroke];
-      if (down.size) return;
-      doing = 'nothing';
-      stroke = [];
-      if (event.type === 'pointerup') {
-        if (was === 'press') tapped(begun);
-        if (was === 'stroke' && drawn.length > 1) {
-          const tolerance = Math.max(0.08, 0.6 * px());
-          if (tool.value === 'direction') turn(drawn[0] ?? [0, 0], drawn.at(-1) ?? [0, 0]);
-          else if (tool.value !== 'fill') {
-            settling.add(drawn);
-            void drawLine(tool.value, drawn, tool.value === 'curve' ? Math.max(0.5, 4 * px()) : tolerance)
-              .finally(() => { settling.delete(drawn); layer.current.redraw(); });
-          }
-        }
+    const dropped = (drawn: Place[]): void => {
+      if (drawn.length < 2 || tool.value === 'fill') return;
+      if (tool.value === 'direction') {
+        turn(drawn[0] ?? [0, 0], drawn.at(-1) ?? [0, 0]);
+        return;
       }
+      settling.add(drawn);
+      void drawLine(tool.value, drawn, tool.value === 'curve' ? Math.max(0.5, 4 * px()) : Math.max(0.08, 0.6 * px()))
+        .finally(() => { settling.delete(drawn); layer.current.redraw(); });
+    };
+    const ended = (what?: () => void): void => {
+      what?.();
+      stroke = [];
       layer.current.redraw();
     };
-    const wheel = (event: WheelEvent): void => {
-      event.preventDefault();
-      const { width, height } = size();
-      const here = at(event);
-      const lines = event.deltaMode === WheelEvent.DOM_DELTA_LINE ? 16 : 1;
-      zoom(Math.exp(-event.deltaY * lines * (event.ctrlKey ? 0.01 : 0.0016)), here.x - width / 2, here.y - height / 2);
-    };
-    on.addEventListener('pointerdown', press);
-    on.addEventListener('pointermove', moveOn);
-    on.addEventListener('pointerup', lift);
-    on.addEventListener('pointercancel', lift);
-    on.addEventListener('wheel', wheel, { passive: false });
+    const letGo = pointing(on, {
+      press: (here) => {
+        keyPlace.value = null;
+        stroke = tool.value === 'fill' ? [] : [mm(here)];
+        if (tool.value === 'brush') drawStroke(stroke, 0);
+      },
+      drag: (here, _, event) => dragged(here, event),
+      tap: (here) => ended(() => tapped(here)),
+      drop: () => ended(() => dropped(stroke)),
+      // Of two fingers the first drew nothing: they move the sheet.
+      leave: () => ended(),
+      pan,
+      zoom: (factor, x, y) => { const { width, height } = size(); zoom(factor, x - width / 2, y - height / 2); },
+    });
     const watch = new ResizeObserver(() => layer.current.redraw());
     watch.observe(on);
     const stop = effect(() => {
@@ -267,7 +223,7 @@ export function DrawOver({ pan, zoom }: Props) {
       layer.current.redraw();
     });
     on.focus({ preventScroll: true });
-    return () => { watch.disconnect(); stop(); cancelAnimationFrame(asked); open.value = []; keyPlace.value = null; };
+    return () => { letGo(); watch.disconnect(); stop(); cancelAnimationFrame(asked); open.value = []; keyPlace.value = null; };
   }, [pan, zoom]);
 
   const key = (event: KeyboardEvent): void => {

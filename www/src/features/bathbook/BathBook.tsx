@@ -1,6 +1,7 @@
 import { addBath, baths } from '../../store/bathBook.ts';
 import { plan } from '../../store/plan.ts';
 import { Term } from '../glossary/Term.tsx';
+import { Empty } from '../../ui/Empty.tsx';
 import { Panel } from '../../ui/Panel.tsx';
 import { BathPage } from './BathPage.tsx';
 import '../backwards/backwards.css?sheet';
@@ -14,7 +15,7 @@ export function BathBook() {
         browser and goes out with the shelf’s file.
       </p>
       {baths.value.map((bath) => <BathPage key={bath.id} bath={bath} />)}
-      {baths.value.length === 0 && <p class="finding">No bath is written down yet.</p>}
+      {baths.value.length === 0 && <Empty picture="bath">No bath is written down yet: begin with the one this plan is bitten in.</Empty>}
       <p class="acts"><button type="button" class="act" onClick={() => addBath(plan.value)}>Write down the bath of this plan</button></p>
       <div class="caution">
         <h3>Caution</h3>

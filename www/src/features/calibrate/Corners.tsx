@@ -1,4 +1,5 @@
 import { useEffect, useRef } from 'preact/hooks';
+import { useDrag } from '../../ui/pointer.ts';
 
 export interface Place { x: number; y: number }
 
@@ -17,7 +18,6 @@ const NAMES = ['top left', 'top right', 'bottom right', 'bottom left'];
 export function Corners({ canvas, places, onPlaces, black, onBlack, steps }: Props) {
   const shown = useRef<HTMLCanvasElement>(null);
   const glass = useRef<HTMLCanvasElement>(null);
-  const held = useRef<number | null>(null);
   const scale = Math.min(1, SHOWN / Math.max(canvas.width, canvas.height));
   const [wide, high] = [Math.round(canvas.width * scale), Math.round(canvas.height * scale)];
   useEffect(() => {
@@ -46,11 +46,12 @@ export function Corners({ canvas, places, onPlaces, black, onBlack, steps }: Pro
   };
   const marks = [...places.map((place, i) => ({ place, mark: i, word: String(i + 1), name: `Corner ${i + 1}, ${NAMES[i] ?? ''}` })),
     ...(black ? [{ place: black, mark: 4, word: 'K', name: 'Known black' }] : [])];
-  const drag = (event: PointerEvent): void => {
-    const box = shown.current?.getBoundingClientRect();
-    if (held.current === null || !box) return;
-    put(held.current, { x: ((event.clientX - box.left) / box.width) * canvas.width, y: ((event.clientY - box.top) / box.height) * canvas.height });
-  };
+  const grip = useDrag<number>({
+    move: (mark, event) => {
+      const box = shown.current?.getBoundingClientRect();
+      if (box) put(mark, { x: ((event.clientX - box.left) / box.width) * canvas.width, y: ((event.clientY - box.top) / box.height) * canvas.height });
+    },
+  });
   const key = (mark: number, at: Place, event: KeyboardEvent): void => {
     const by = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] }[event.key];
     if (!by) return;
@@ -69,8 +70,7 @@ export function Corners({ canvas, places, onPlaces, black, onBlack, steps }: Pro
         <button key={mark} type="button" class="corner" aria-label={`${name}: ${place.x.toFixed(0)}, ${place.y.toFixed(0)}`}
           style={{ '--x': percent(place.x, canvas.width), '--y': percent(place.y, canvas.height) }}
           onKeyDown={(event) => key(mark, place, event)} onFocus={() => look(place)}
-          onPointerDown={(event) => { event.currentTarget.setPointerCapture(event.pointerId); held.current = mark; look(place); }}
-          onPointerMove={drag} onPointerUp={() => { held.current = null; }} onPointerCancel={() => { held.current = null; }}>
+          {...grip(() => { look(place); return mark; })}>
           <span>{word}</span>
         </button>
       ))}

@@ -3,7 +3,7 @@ import { effect, useSignal, type Signal } from '@preact/signals';
 import { drawn, lookFrom, loupe, moveLoupe, spot, type Side } from './compare.ts';
 import { fieldMm } from '../../store/viewState.ts';
 import { bareSheet, drawSheet } from '../proof/drawSheet.ts';
-import { hands } from '../../ui/hands.ts';
+import { hands } from '../proof/hands.ts';
 import { LensMark } from '../proof/LensMark.tsx';
 import type { Viewport } from '../../engine/pyramid.ts';
 import { sheetOf, wholeSheet, type View } from '../../ui/sheetView.ts';

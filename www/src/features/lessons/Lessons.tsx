@@ -3,6 +3,7 @@ import { LESSONS } from './lessons.ts';
 import { gazeMoved } from '../../engine/scheduler.ts';
 import { lesson, presenting } from '../../store/lessons.ts';
 import { panel } from '../../store/notifications.ts';
+import { Empty } from '../../ui/Empty.tsx';
 import { Panel } from '../../ui/Panel.tsx';
 import { guesses } from './guesses.ts';
 import { LessonSheet } from './LessonSheet.tsx';
@@ -26,7 +27,9 @@ export function Lessons() {
   return (
     <Panel title="Lessons" class="lessons">
       {wanted !== null && <p class="problem" role="alert">There is no lesson of that name. Here are all there are.</p>}
-      <p class="lesson-lead">Each is a plan, a test strip and a page of words: three minutes to read, longer to try.</p>
+      {Object.keys(guesses.value).length === 0
+        ? <Empty picture="lessons">Each is a plan, a test strip and a page of words: three minutes to read, longer to try.</Empty>
+        : <p class="lesson-lead">Each is a plan, a test strip and a page of words: three minutes to read, longer to try.</p>}
       <ol class="lesson-list">
         {LESSONS.map(({ id, title, about, minutes }, i) => (
           <li key={id}>

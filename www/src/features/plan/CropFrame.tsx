@@ -2,6 +2,7 @@ import { useEffect, useRef } from 'preact/hooks';
 import { cropAt, findWidest, inOrder, widest } from '../../store/crop.ts';
 import { picture } from '../../store/picture.ts';
 import { change, plan, usePlan } from '../../store/plan.ts';
+import { useDrag } from '../../ui/pointer.ts';
 
 /** Steps of the arrow keys, as a fraction of the picture. */
 const STEP = 0.02;
@@ -31,7 +32,6 @@ function move(to: (from: Wish) => Wish): void {
 /** The whole picture with the frame of what goes on the plate; move it, or go closer. */
 export function CropFrame() {
   const host = useRef<HTMLDivElement>(null);
-  const grip = useRef<{ x: number; y: number; middleX: number; middleY: number } | null>(null);
   const now = picture.value;
   const { left, top, width, height } = usePlan((plan) => plan.picture.crop);
   const middleX = left + width / 2;
@@ -51,6 +51,14 @@ export function CropFrame() {
     if (now.canvas) findWidest(plan.value, now).catch(() => undefined);
   }, [now.canvas, now.width, now.height, wide_mm, high_mm]);
 
+  const grip = useDrag<{ x: number; y: number; middleX: number; middleY: number }>({
+    move: (from, event) => {
+      const box = host.current?.getBoundingClientRect();
+      if (!box) return;
+      const to = { middleX: from.middleX + (event.clientX - from.x) / box.width, middleY: from.middleY + (event.clientY - from.y) / box.height };
+      move(({ width: kept }) => ({ ...to, width: kept }));
+    },
+  });
   if (!now.canvas) return null;
 
   const share = width / widest.value;
@@ -66,13 +74,6 @@ export function CropFrame() {
     else return;
     event.preventDefault();
   };
-  const drag = (event: PointerEvent): void => {
-    const from = grip.current;
-    const box = host.current?.getBoundingClientRect();
-    if (!from || !box) return;
-    const to = { middleX: from.middleX + (event.clientX - from.x) / box.width, middleY: from.middleY + (event.clientY - from.y) / box.height };
-    move(({ width: kept }) => ({ ...to, width: kept }));
-  };
 
   return (
     <div class="crop">
@@ -81,11 +82,7 @@ export function CropFrame() {
           aria-label="Part of the picture that goes on the plate. Arrow keys move it, plus and minus change its size."
           style={{ left: `${left * 100}%`, top: `${top * 100}%`, width: `${width * 100}%`, height: `${height * 100}%` }}
           onKeyDown={key}
-          onPointerDown={(event) => {
-            event.currentTarget.setPointerCapture(event.pointerId);
-            grip.current = { x: event.clientX, y: event.clientY, middleX, middleY };
-          }}
-          onPointerMove={drag} onPointerUp={() => { grip.current = null; }} onPointerCancel={() => { grip.current = null; }}
+          {...grip((event) => ({ x: event.clientX, y: event.clientY, middleX, middleY }))}
           onWheel={(event) => { if (event.ctrlKey || event.altKey) { event.preventDefault(); closer(event.deltaY > 0 ? 1.06 : 1 / 1.06); } }} />
       </div>
       <label class="crop-size">

@@ -1,6 +1,7 @@
 import { limitsOf } from '../../store/catalogue.ts';
 import { setText, usePlan } from '../../store/plan.ts';
 import { openStep } from '../../store/place.ts';
+import { narrow } from '../../store/narrow.ts';
 import { allSteps } from '../../store/settings.ts';
 import { later } from '../../ui/Later.tsx';
 import { BakeSection } from './BakeSection.tsx';
@@ -8,6 +9,7 @@ import { BathSection } from './BathSection.tsx';
 import { BitesSection } from './BitesSection.tsx';
 import { DustSection } from './DustSection.tsx';
 import { InkSection } from './InkSection.tsx';
+import { Welcome } from '../first/Welcome.tsx';
 import { PictureSection } from './PictureSection.tsx';
 import { StepPart } from './Section.tsx';
 import { Said } from '../../ui/Said.tsx';
@@ -22,6 +24,7 @@ export function PlanColumn() {
   return (
     <section class="plan" id="plan" aria-label="The plan" tabIndex={-1} data-all={allSteps.value}>
       <form class="plan-form" onSubmit={(event) => event.preventDefault()}>
+        {!narrow.value && <Welcome />}
         <div class="plan-title">
           <input class="title-entry" aria-label="Title of the plan" value={title} maxLength={limitsOf('title').max} placeholder="Untitled plate"
             autocomplete="off" spellcheck={false} onInput={(event) => setText('title', event.currentTarget.value)} />

@@ -1,6 +1,6 @@
 import { signal, useComputed } from '@preact/signals';
 import type { ComponentChildren } from 'preact';
-import { useId } from 'preact/hooks';
+import { useId, useLayoutEffect, useRef } from 'preact/hooks';
 import type { Choice, Field, Part } from '../../engine/protocol.ts';
 import { catalogue } from '../../store/catalogue.ts';
 import { picture } from '../../store/picture.ts';
@@ -25,8 +25,12 @@ interface StepProps { name: StepName; title: string; children: ComponentChildren
 export function StepPart({ name, title, children }: StepProps) {
   const id = useId();
   const open = allSteps.value || name === (openStep.value ?? (large.value ? STEPS[0] : null));
+  const section = useRef<HTMLElement>(null);
+  const chosen = openStep.value === name;
+  // The step before folds at the same time: what was pressed would run away from the eye.
+  useLayoutEffect(() => { if (chosen) section.current?.querySelector('.step-head')?.scrollIntoView({ block: large.peek() ? 'nearest' : 'start' }); }, [chosen]);
   return (
-    <section class="section" id={name} aria-labelledby={`${id}t`} data-open={open}>
+    <section ref={section} class="section" id={name} aria-labelledby={`${id}t`} data-open={open}>
       <div class="step-head">
         <h2><button type="button" class="step-name" id={`${id}t`} aria-expanded={open} aria-controls={`${id}b`} aria-describedby={`${id}r ${id}m`}
           onClick={() => { openStep.value = open && !allSteps.value && !large.value ? null : name; }}>{title}</button></h2>

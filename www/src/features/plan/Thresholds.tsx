@@ -1,7 +1,7 @@
-import { useRef } from 'preact/hooks';
 import { picture } from '../../store/picture.ts';
 import { setThreshold, usePlan } from '../../store/plan.ts';
 import { summary } from '../../store/results.ts';
+import { useDrag } from '../../ui/pointer.ts';
 import { linear } from '../../ui/ticks.ts';
 
 const WIDTH = 320;
@@ -11,7 +11,6 @@ const EDGE = 6;
 
 /** The picture's tones from light to dark, with a movable mark where each value begins. */
 export function Thresholds() {
-  const held = useRef<number | null>(null);
   const { histogram } = picture.value;
   const levels = usePlan((plan) => plan.picture.thresholds_l);
   const values = summary.value?.values ?? [];
@@ -21,12 +20,12 @@ export function Thresholds() {
   const outline = histogram.map((count, l) => `L${x(l).toFixed(1)} ${tall(count).toFixed(1)}`).join('');
   const edges = [100, ...levels, 0];
 
-  const drag = (event: PointerEvent): void => {
-    const svg = (event.currentTarget as SVGGElement).ownerSVGElement;
-    if (held.current === null || !svg) return;
-    const box = svg.getBoundingClientRect();
-    setThreshold(held.current, x.back(((event.clientX - box.left) / box.width) * WIDTH));
-  };
+  const grip = useDrag<number>({
+    move: (index, event) => {
+      const box = (event.currentTarget as SVGGElement).ownerSVGElement?.getBoundingClientRect();
+      if (box) setThreshold(index, x.back(((event.clientX - box.left) / box.width) * WIDTH));
+    },
+  });
   const key = (index: number, event: KeyboardEvent): void => {
     // To the right is darker, as it is drawn.
     const by = { ArrowRight: -0.5, ArrowDown: -0.5, ArrowLeft: 0.5, ArrowUp: 0.5, PageUp: 5, PageDown: -5 }[event.key];
@@ -53,12 +52,7 @@ export function Thresholds() {
         <g key={i} class="plot-handle" role="slider" tabindex={0} aria-label={`Value ${i + 1} begins at`} aria-orientation="horizontal"
           aria-valuemin={0} aria-valuemax={100} aria-valuenow={level} aria-valuetext={`L* ${level}`}
           onKeyDown={(event) => key(i, event)}
-          onPointerDown={(event) => {
-            event.currentTarget.setPointerCapture(event.pointerId);
-            event.currentTarget.focus();
-            held.current = i;
-          }}
-          onPointerMove={drag} onPointerUp={() => { held.current = null; }} onPointerCancel={() => { held.current = null; }}>
+          {...grip((event) => { (event.currentTarget as SVGGElement).focus(); return i; })}>
           <rect class="plot-grip" x={x(level) - 12} width={24} y={4} height={FLOOR + 26} />
           <line class="plot-stem" x1={x(level)} x2={x(level)} y1={10} y2={FLOOR + 14} />
           <text class="plot-note" x={x(level)} y={FLOOR + 25} text-anchor="middle">{Math.round(level)}</text>

@@ -1,18 +1,24 @@
-import { useRef } from 'preact/hooks';
+import type { Summary } from '../../engine/protocol.ts';
 import { limitsOf, toQuarter } from '../../store/catalogue.ts';
 import { setBite, usePlan } from '../../store/plan.ts';
 import { stale, summary } from '../../store/results.ts';
 import { Plot } from '../../ui/Plot.tsx';
+import { useDrag } from '../../ui/pointer.ts';
 import { along, FRAME, linear, path, ticks } from '../../ui/ticks.ts';
 
 const TALL = { ...FRAME, height: 204 };
 
 /** L* of this ground against minutes in this bath, the bites marked on it; each can be drawn along. */
 export function ToneCurve() {
-  const held = useRef<{ bite: number; from: number } | null>(null);
-  const bites = usePlan((plan) => plan.bites).map((bite) => bite.bite_min);
   const now = summary.value;
-  if (!now || now.curve.minutes.length < 2) return null;
+  return now && now.curve.minutes.length > 1 ? <Curve now={now} /> : null;
+}
+
+/** The bite whose handle is held, and the minutes before it. */
+interface Held { bite: number; from: number }
+
+function Curve({ now }: { now: Summary }) {
+  const bites = usePlan((plan) => plan.bites).map((bite) => bite.bite_min);
   const { minutes, lightness, darkest_min } = now.curve;
   const starts = bites.map((_, i) => bites.slice(0, i).reduce((sum, minute) => sum + minute, 0));
   const total = (starts.at(-1) ?? 0) + (bites.at(-1) ?? 0);
@@ -22,14 +28,12 @@ export function ToneCurve() {
   const shown = minutes.map((minute) => (minute <= end ? minute : NaN));
 
   const { min, max, step } = limitsOf('bites.bite_min');
-  const drag = (event: PointerEvent): void => {
-    const grip = held.current;
-    const svg = (event.currentTarget as SVGGElement).ownerSVGElement;
-    if (!grip || !svg) return;
-    const box = svg.getBoundingClientRect();
-    const minute = x.back(((event.clientX - box.left) / box.width) * TALL.width);
-    setBite(grip.bite, toQuarter(minute - grip.from));
-  };
+  const grip = useDrag<Held>({
+    move: ({ bite, from }, event) => {
+      const box = (event.currentTarget as SVGGElement).ownerSVGElement?.getBoundingClientRect();
+      if (box) setBite(bite, toQuarter(x.back(((event.clientX - box.left) / box.width) * TALL.width) - from));
+    },
+  });
   const key = (bite: number, event: KeyboardEvent): void => {
     const by = { ArrowRight: step, ArrowUp: step, ArrowLeft: -step, ArrowDown: -step, PageUp: 1, PageDown: -1 }[event.key];
     if (by === undefined) return;
@@ -61,12 +65,7 @@ export function ToneCurve() {
             aria-valuemin={min} aria-valuemax={max} aria-valuenow={own}
             aria-valuetext={`${own} minutes, ${cumulative} in all, L* ${tone.toFixed(0)}`}
             onKeyDown={(event) => key(i, event)}
-            onPointerDown={(event) => {
-              event.currentTarget.setPointerCapture(event.pointerId);
-              event.currentTarget.focus();
-              held.current = { bite: i, from: starts[i] ?? 0 };
-            }}
-            onPointerMove={drag} onPointerUp={() => { held.current = null; }} onPointerCancel={() => { held.current = null; }}>
+            {...grip((event) => { (event.currentTarget as SVGGElement).focus(); return { bite: i, from: starts[i] ?? 0 }; })}>
             <circle class="plot-grip" cx={x(cumulative)} cy={y(tone)} r={13} />
             <circle class="plot-bead" cx={x(cumulative)} cy={y(tone)} r={4.5} />
             <text class="plot-note" x={x(cumulative)} y={y(tone) - 9} text-anchor="middle">{i + 1}</text>

@@ -5,15 +5,19 @@ import { drawing, fieldMm, lens, overProof, placeLens } from '../../store/viewSt
 import { plan, usePlan } from '../../store/plan.ts';
 import { summary } from '../../store/results.ts';
 import { lengthWords, pane, units } from '../../store/settings.ts';
+import { firstProof } from '../../store/firstTime.ts';
+import { narrow } from '../../store/narrow.ts';
 import { later } from '../../ui/Later.tsx';
 import { bareSheet, drawSheet } from './drawSheet.ts';
-import { hands } from '../../ui/hands.ts';
+import { hands } from './hands.ts';
+import { NextSteps } from '../first/later.ts';
 import { LensMark } from './LensMark.tsx';
 import { ProofFoot } from './ProofFoot.tsx';
 import type { Viewport } from '../../engine/pyramid.ts';
 import { PaperProof } from './PaperProof.tsx';
 import { AT_SIZE, fitted, kept, sheetOf, view, wholeSheet, zoomed, type Fit } from '../../ui/sheetView.ts';
 
+const PullProof = later('The first proof', async () => (await import('../first/PullProof.tsx')).PullProof);
 const DrawOver = later('Drawing by hand', async () => (await import('../areas/DrawOver.tsx')).DrawOver);
 
 /** Steps of the arrow keys, css pixels. */
@@ -144,7 +148,9 @@ export function Proof() {
           aria-label={`Proof of “${title || 'untitled plate'}”, ${lengthWords(plate.width_mm, digits)} by ${lengthWords(plate.height_mm, digits)}. Arrow keys move it, plus and minus zoom, 0 shows the whole sheet, 9 the plate. The value scale lists its tones.`} />
         <LensMark frame={size} on={() => view.value} at={() => lens.value} />
         {drawing.value && <DrawOver pan={pan} zoom={zoom} />}
-        {Over && <Over />}
+        {Over && <Over pan={pan} zoom={zoom} />}
+        {firstProof.value === 'pulling' && <PullProof />}
+        {firstProof.value === 'next' && !narrow.value && <NextSteps />}
         <PaperProof />
       </div>
       <ProofFoot fit={fit} atSize={() => atScale(AT_SIZE)} grain={() => atScale(0.08)} nearer={() => zoom(1.5)} farther={() => zoom(1 / 1.5)} />

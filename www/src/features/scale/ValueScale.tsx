@@ -9,6 +9,7 @@ import { Term } from '../glossary/Term.tsx';
 import { MinutesEntry, minutesWords } from '../../ui/MinutesEntry.tsx';
 import { PixelCanvas } from '../../ui/PixelCanvas.tsx';
 import { explained } from '../../store/settings.ts';
+import { Spoken } from './Spoken.tsx';
 
 interface Row { name: string; unit: string; term?: string; cell: (value: Value, count: number) => ComponentChildren }
 
@@ -74,6 +75,7 @@ export function ValueScale() {
         </table>
       </div>
       {unread.value && <p class="problem" id="scale-unread" role="alert">{unread.value}</p>}
+      <Spoken />
       <div class="scale-foot">
         <Warnings />
         <button type="button" class="quiet scale-unfold" aria-expanded={unfolded.value} aria-controls="scale-more" onClick={() => { unfolded.value = !unfolded.value; }}>

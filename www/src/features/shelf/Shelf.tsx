@@ -10,6 +10,7 @@ import { panel, told } from '../../store/notifications.ts';
 import { pictureFrom } from '../../store/picture.ts';
 import { checked, deleted, handIsKept, keepHand, keepOnShelf, putBack, readShelf, shelf } from '../../store/shelf.ts';
 import { shelfFile } from '../../store/shelfFile.ts';
+import { Empty } from '../../ui/Empty.tsx';
 import { Panel } from '../../ui/Panel.tsx';
 import { schedule, whenWords } from './schedule.ts';
 import { ShelfPlan } from './ShelfPlan.tsx';
@@ -49,7 +50,7 @@ export function Shelf() {
         {gone ? <>“{gone.kept.name}” was deleted. <button type="button" class="act" onClick={() => void putBack()}>Put it back</button></> : heard || told.value}
       </p>
       {found.length > 0 && <ul class="shelf-plans" aria-label="Plans on the shelf">{found.map((one) => <ShelfPlan key={one.id} kept={one} />)}</ul>}
-      {all.length === 0 && <p class="finding">Nothing is kept yet.</p>}
+      {all.length === 0 && <Empty picture="shelf">Nothing is kept yet: a plan put here waits for you with its picture and its proof.</Empty>}
       {all.length > 0 && found.length === 0 && <p class="finding">No plan on the shelf has these words.</p>}
       <Others />
     </Panel>

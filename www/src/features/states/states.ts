@@ -1,9 +1,11 @@
-import { signal } from '@preact/signals';
+import { effect, signal } from '@preact/signals';
 import type { Edition, State, Tool, ToolWork, Work } from '../../engine/protocol.ts';
 import { limitsOf, toStep } from '../../store/catalogue.ts';
 import { pool } from '../../engine/scheduler.ts';
 import { edit } from '../../store/edits.ts';
-import { state } from '../../store/viewState.ts';
+import { openStep } from '../../store/place.ts';
+import { allSteps } from '../../store/settings.ts';
+import { drawing, state } from '../../store/viewState.ts';
 import { change, plan } from '../../store/plan.ts';
 
 /** A place in mm on the print, in whole tenths. */
@@ -29,7 +31,11 @@ export const TOOL_WORDS: [Held, string][] = [
 /** Width a tool is taken up with, mm. */
 const WIDTHS: Record<Held, number> = { scraper: 6, point: 0.3, burnisher: 3, polish: 12, outline: 0 };
 
+/** One hand: what draws areas and a tool are never held at once, and a tool is put down when its step is folded. */
+effect(() => { if (drawing.value || !(openStep.value === 'states' || allSteps.value)) held.value = null; });
+
 export function takeUp(tool: Held | null): void {
+  drawing.value = false;
   held.value = held.value === tool ? null : tool;
   if (held.value) width_mm.value = WIDTHS[held.value];
 }

@@ -6,6 +6,7 @@ import { lengthWords, pane, units } from '../../store/settings.ts';
 import { Words } from '../../ui/ChoiceEntry.tsx';
 import { Term } from '../glossary/Term.tsx';
 import { PixelCanvas } from '../../ui/PixelCanvas.tsx';
+import { useDrag } from '../../ui/pointer.ts';
 import { TesterScale } from '../../ui/TesterScale.tsx';
 
 /** Steps of the arrow keys as parts of the field. */
@@ -13,7 +14,6 @@ const STEP = 0.1;
 
 /** The magnifier with its graduated frame: true grain of one small place. */
 export function LinenTester() {
-  const grip = useRef<{ x: number; y: number } | null>(null);
   const glass = useRef<HTMLDivElement>(null);
   const { x, y } = lens.value;
   const field = fieldMm.value * 1000;
@@ -28,13 +28,14 @@ export function LinenTester() {
     placeLens(x + move[0], y + move[1]);
   };
   // The plate is drawn along under the glass.
-  const drag = (event: PointerEvent): void => {
-    const from = grip.current;
-    const side = glass.current?.getBoundingClientRect().width;
-    if (!from || !side) return;
-    placeLens(lens.value.x - ((event.clientX - from.x) / side) * field, lens.value.y - ((event.clientY - from.y) / side) * field);
-    grip.current = { x: event.clientX, y: event.clientY };
-  };
+  const grip = useDrag<{ x: number; y: number }>({
+    move: (from, event) => {
+      const side = glass.current?.getBoundingClientRect().width;
+      if (!side) return;
+      placeLens(lens.value.x - ((event.clientX - from.x) / side) * field, lens.value.y - ((event.clientY - from.y) / side) * field);
+      Object.assign(from, { x: event.clientX, y: event.clientY });
+    },
+  });
   const cut = (50 * Math.min(CUT_UM, field)) / field;
   const what = show.value === 'print' ? 'The print' : `The copper from above, after ${bitesDone.value} of ${plan.value.bites.length} bites`;
 
@@ -51,8 +52,7 @@ export function LinenTester() {
         <div class="tester-glass" tabIndex={0} role="group"
           aria-label="Linen tester. Arrow keys move it over the proof, with shift by a whole field."
           onKeyDown={key}
-          onPointerDown={(event) => { event.currentTarget.setPointerCapture(event.pointerId); grip.current = { x: event.clientX, y: event.clientY }; }}
-          onPointerMove={drag} onPointerUp={() => { grip.current = null; }} onPointerCancel={() => { grip.current = null; }}>
+          {...grip((event) => ({ x: event.clientX, y: event.clientY }))}>
           <div class="tester-field" ref={glass}>
             <PixelCanvas pixels={testerView.value} class="tester-picture"
               label={`${what}, a field ${lengthWords(fieldMm.value)} wide, ${lengthWords(x / 1000, 1)} from the left and ${lengthWords(y / 1000, 1)} from the top of the picture`} />

@@ -8,6 +8,8 @@ import { Term } from '../glossary/Term.tsx';
 import { PixelCanvas } from '../../ui/PixelCanvas.tsx';
 import { Words } from '../../ui/ChoiceEntry.tsx';
 import { Panel } from '../../ui/Panel.tsx';
+import { useDrag } from '../../ui/pointer.ts';
+import { useStillness } from '../../ui/stillness.ts';
 import { sentenceOf, whenOf } from './momentWords.ts';
 import { SideCut } from './SideCut.tsx';
 import { TimeAxis } from './TimeAxis.tsx';
@@ -33,18 +35,6 @@ export function Watch() {
       {of ? <Watching of={of} /> : <p class="finding">There is nothing to watch yet.</p>}
     </Panel>
   );
-}
-
-/** Whether things may move by themselves; asked anew when the setting changes. */
-function useStillness(): boolean {
-  const asked = useMemo(() => matchMedia('(prefers-reduced-motion: reduce)'), []);
-  const [still, setStill] = useState(asked.matches);
-  useEffect(() => {
-    const heard = (): void => setStill(asked.matches);
-    asked.addEventListener('change', heard);
-    return () => asked.removeEventListener('change', heard);
-  }, [asked]);
-  return still;
 }
 
 function Watching({ of }: { of: Watched }) {
@@ -116,7 +106,6 @@ function Watching({ of }: { of: Watched }) {
 /** The moment from above and from the side, with its sentence. */
 function Seen({ work, playing }: { work: WatchWork; playing: boolean }) {
   const glass = useRef<HTMLDivElement>(null);
-  const grip = useRef<{ x: number; y: number } | null>(null);
   const now = work.shown.value;
   const found = now && work.spanOf(now.at);
   const sentence = now && found ? sentenceOf(found.span.stage, found.share, now.moment.numbers) : '';
@@ -140,22 +129,21 @@ function Seen({ work, playing }: { work: WatchWork; playing: boolean }) {
     event.preventDefault();
     move(place.x + by[0], place.y + by[1]);
   };
-  const drag = (event: PointerEvent): void => {
-    const from = grip.current;
-    const side = glass.current?.getBoundingClientRect().width;
-    if (!from || !side) return;
-    grip.current = null;
-    const um = (place.width_mm * 1000) / side;
-    const [dx, dy] = [event.clientX - from.x, event.clientY - from.y];
-    if (Math.hypot(dx, dy) > 4) move(place.x - dx * um, place.y - dy * um);
-  };
+  const grip = useDrag<{ x: number; y: number }>({
+    end: (from, event) => {
+      const side = glass.current?.getBoundingClientRect().width;
+      if (!side) return;
+      const um = (place.width_mm * 1000) / side;
+      const [dx, dy] = [event.clientX - from.x, event.clientY - from.y];
+      if (Math.hypot(dx, dy) > 4) move(place.x - dx * um, place.y - dy * um);
+    },
+  });
   return (
     <figure class="watch-seen">
       <div class="watch-above" ref={glass} tabIndex={0} role="group"
         aria-label="The place from above. Arrow keys move it over the plate, with shift by its whole width."
         onKeyDown={key}
-        onPointerDown={(event) => { event.currentTarget.setPointerCapture(event.pointerId); grip.current = { x: event.clientX, y: event.clientY }; }}
-        onPointerUp={drag} onPointerCancel={() => { grip.current = null; }}>
+        {...grip((event) => ({ x: event.clientX, y: event.clientY }))}>
         <PixelCanvas pixels={now?.moment ?? null} label={`From above, ${lengthWords(place.width_mm, 1)} wide. ${sentence}`} class="watch-picture" />
         <span class="watch-line" aria-hidden="true" />
       </div>

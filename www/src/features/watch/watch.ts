@@ -87,6 +87,8 @@ export class WatchWork {
   readonly missing = signal('');
   /** Middle and width of the place. */
   readonly place: Signal<{ x: number; y: number; width_mm: number }>;
+  /** Settled once the stages are known, or it is said why they are not. */
+  readonly ready: Promise<void>;
   private readonly moments = new Map<number, Moment>();
   private link: WorkerClient | null = null;
   private working = false;
@@ -95,7 +97,7 @@ export class WatchWork {
 
   constructor(private readonly of: Watched) {
     this.place = signal({ x: of.x, y: of.y, width_mm: WIDTHS_MM[0] as number });
-    void this.begin();
+    this.ready = this.begin();
   }
 
   get last(): number {
