@@ -3,7 +3,7 @@
 
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
-import { assertAccessible, onPage, PHONE, reckoned, screenshot } from './lib/page.mjs';
+import { assertAccessible, onPage, PHONE, reckoned, screenshot, unfoldTable } from './lib/page.mjs';
 import { eventually, reaches, written } from './lib/waits.mjs';
 
 /** Shares of the plate by value, %, from the value scale. */
@@ -16,6 +16,7 @@ const canvas = (page) => page.locator('.draw-over canvas');
 
 async function begin(page) {
   await reckoned(page);
+  await unfoldTable(page);
   await page.getByRole('button', { name: 'Draw areas on the proof' }).click();
   // Once it is drawn on, it has the size that it is shown in.
   await eventually(() => canvas(page).evaluate((on) => [on.width, Math.round(on.getBoundingClientRect().width * devicePixelRatio)]),

@@ -2,7 +2,7 @@
 
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
-import { onPage, reckoned, screenshot } from './lib/page.mjs';
+import { onPage, reckoned, screenshot, unfoldSteps } from './lib/page.mjs';
 import { dropPicture, openPanel, planInHand, setNumber } from './lib/plans.mjs';
 import { eventually, reaches, written } from './lib/waits.mjs';
 
@@ -113,6 +113,7 @@ for (const [how, spoil] of Object.entries(STORES)) {
     await context.addInitScript(spoil);
     await page.reload();
     await reckoned(page);
+    await unfoldSteps(page);
     await setNumber(page, 'Wait', 47);
     await setNumber(page, 'Wait', 48);
     const notice = page.locator('.notice', { hasText: 'does not keep' });

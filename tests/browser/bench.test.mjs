@@ -2,7 +2,7 @@
 
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
-import { assertAccessible, onPage, PHONE, reckoned, screenshot, WIDE } from './lib/page.mjs';
+import { assertAccessible, fromMenu, onPage, PHONE, reckoned, screenshot, WIDE } from './lib/page.mjs';
 import { pageModule } from './lib/pageModule.mjs';
 import { native, planInHand } from './lib/plans.mjs';
 import { eventually } from './lib/waits.mjs';
@@ -88,7 +88,7 @@ async function pagesOf(page, format) {
 
 test('the bench sheet prints the whole job', { timeout: 240_000 }, () => onPage({ name: 'bench-sheet' }, async (page) => {
   await reckoned(page);
-  await page.getByRole('button', { name: 'bench sheet…' }).click();
+  await fromMenu(page, 'bench sheet…');
   await wholeSheet(page);
   const text = async () => (await page.locator('.sheet-paper').innerText()).replaceAll('\u00a0', ' ');
   const metric = await text();
@@ -149,11 +149,11 @@ test('the clock keeps true time and reckons with what really ran', { timeout: 24
     };
     navigator.vibrate = (pattern) => window.felt.push(pattern);
   });
-  await page.getByRole('button', { name: 'clock…' }).click();
+  await fromMenu(page, 'clock…');
   await page.getByRole('heading', { name: 'Make the plate ready' }).waitFor();
   await page.getByRole('button', { name: /^12\s*Bite 1/ }).click();
   await page.keyboard.press('Escape');
-  await page.getByRole('button', { name: 'clock…' }).click();
+  await fromMenu(page, 'clock…');
   await page.getByRole('heading', { name: 'Bite 1' }).waitFor();
   assert.equal(await digits(page), '1:30', 'the set time before the start');
   await page.locator('.clock-face').click();
@@ -252,7 +252,7 @@ test('sheet, guides and clock hold the work that the plate needs, and no other',
   }, JSON.stringify({ ...plan, title: 'Order', areas }));
   await page.waitForFunction(() => document.title.startsWith('Order'));
   await reckoned(page);
-  await page.getByRole('button', { name: 'bench sheet…' }).click();
+  await fromMenu(page, 'bench sheet…');
   await wholeSheet(page);
   await page.waitForSelector('.sheet-paper:has-text("Spit-bite: sky")');
   const text = (await page.locator('.sheet-paper').innerText()).replaceAll('\u00a0', ' ');
@@ -279,7 +279,7 @@ test('sheet, guides and clock hold the work that the plate needs, and no other',
   await page.keyboard.press('Escape');
 
   // The clock: the same steps, and its advice.
-  await page.getByRole('button', { name: 'clock…' }).click();
+  await fromMenu(page, 'clock…');
   await page.getByRole('button', { name: /Spit-bite: sky/ }).click();
   assert.equal(await digits(page), '2:00', 'spit-bite is timed');
   await page.locator('.clock-caution', { hasText: 'no brush goes to the mouth' }).waitFor();

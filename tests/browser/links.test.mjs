@@ -6,7 +6,7 @@ import { mkdtemp, readFile, rm, writeFile } from 'node:fs/promises';
 import os from 'node:os';
 import path from 'node:path';
 import { test } from 'node:test';
-import { assertAccessible, onPage, PHONE, reckoned, screenshot, ROOT } from './lib/page.mjs';
+import { assertAccessible, fromMenu, onPage, PHONE, reckoned, screenshot, ROOT, visited } from './lib/page.mjs';
 import { shrink } from './lib/shrink.mjs';
 import { fingerprint, greyPixels, within } from './lib/png.mjs';
 import { linkAndProof, MARGIN_PX } from './lib/sameProof.mjs';
@@ -90,7 +90,7 @@ test('a link opens to the very proof that the native program makes', { timeout: 
     await reckoned(page);
     await page.waitForSelector('.grain:has-text("Every grain is in")', { timeout: 60_000 });
     const saved = page.waitForEvent('download');
-    await page.getByRole('button', { name: 'save proof' }).click();
+    await fromMenu(page, 'save proof');
     const sheet = greyPixels(await readFile(await (await saved).path()));
     assert.equal(fingerprint(within(sheet, MARGIN_PX)), proof, 'dot for dot the same');
   });
@@ -177,7 +177,7 @@ test('a plan made with another model says that its print may differ, and is all 
     await told(page).getByRole('button', { name: 'put away' }).click();
     // The same from a file, over a plan in hand.
     await withFile('older.json', JSON.stringify({ ...other, model: 0 }), async (file) => {
-      const [chooser] = await Promise.all([page.waitForEvent('filechooser'), page.getByRole('button', { name: 'open…' }).click()]);
+      const [chooser] = await Promise.all([page.waitForEvent('filechooser'), fromMenu(page, 'open…')]);
       await chooser.setFiles(file);
       await told(page).filter({ hasText: 'an earlier model' }).waitFor();
     });
@@ -219,6 +219,7 @@ test('a small picture travels in the link and is the same everywhere', () => onP
 
   const there = await context.browser().newContext();
   try {
+    await visited(there);
     const other = await there.newPage();
     await other.goto(whole);
     await reckoned(other);
@@ -354,5 +355,5 @@ test('shares from disk on a phone', () => onPage({ from: 'file', size: PHONE, na
   await assertAccessible(page);
   await screenshot(page, 'share-phone');
   await page.getByRole('button', { name: 'close' }).click();
-  assert.equal(await page.evaluate(() => document.activeElement.textContent), 'share…', 'the keyboard is back where it was');
+  assert.equal(await page.evaluate(() => document.activeElement.textContent), 'plan', 'the keyboard is back at the word of the menu');
 }));

@@ -5,7 +5,7 @@ import assert from 'node:assert/strict';
 import { readFile, writeFile } from 'node:fs/promises';
 import path from 'node:path';
 import { test } from 'node:test';
-import { onPage, PHONE, reckoned, ROOT, screenshot } from './lib/page.mjs';
+import { fromMenu, onPage, PHONE, reckoned, ROOT, screenshot, unfoldTable } from './lib/page.mjs';
 import { picture } from './lib/pictures.mjs';
 import { eventually } from './lib/waits.mjs';
 
@@ -55,6 +55,7 @@ async function type(page, label, text) {
 
 test('a photograph becomes a proof with numbers', () => onPage({ from: 'file', name: 'photograph' }, async (page, { context }) => {
   await reckoned(page);
+  await unfoldTable(page);
   await context.setOffline(true);
   const lightness = () => row(page, 'L[*]');
   const shares = () => row(page, 'Of the plate');
@@ -197,6 +198,7 @@ async function hatched() {
 
 test('a turned photograph stands upright, a clear one is paper, a large one is scaled', () => onPage({ from: 'file', name: 'odd' }, async (page) => {
   await reckoned(page);
+  await unfoldTable(page);
   await choosePicture(page, picture('turned.jpg'));
   await page.waitForSelector('.picture-name:has-text("300 × 512")');
   await choosePicture(page, picture('clear.png'));
@@ -212,7 +214,7 @@ test('a saved plan opens again; a broken one lists what is wrong', () => onPage(
   await type(page, 'Wait', '75');
   const values = await changed(() => row(page, 'L[*]'), null, 'the values');
   const saved = page.waitForEvent('download');
-  await page.getByRole('button', { name: 'save plan' }).click();
+  await fromMenu(page, 'save plan');
   const json = await readFile(await (await saved).path(), 'utf8');
   assert.equal(JSON.parse(json).dust.wait_s, 75, 'the file holds the change');
   await type(page, 'Wait', '30');
@@ -224,7 +226,7 @@ test('a saved plan opens again; a broken one lists what is wrong', () => onPage(
   await writeFile(bad, json.replace('"wait_s": 75', '"wait_s": -3'));
   const open = async (file) => {
     const chooser = page.waitForEvent('filechooser');
-    await page.getByRole('button', { name: 'open…' }).click();
+    await fromMenu(page, 'open…');
     await (await chooser).setFiles(file);
   };
   await open(bad);
@@ -241,7 +243,7 @@ test('every grain of a small plate comes in and is saved at its true size', () =
   await type(page, 'Height', '32');
   await page.waitForSelector('.grain:has-text("Every grain is in")', { timeout: 60_000 });
   const saved = page.waitForEvent('download');
-  await page.getByRole('button', { name: 'save proof' }).click();
+  await fromMenu(page, 'save proof');
   const png = await readFile(await (await saved).path());
   const at = png.indexOf('pHYs');
   assert.ok(at > 0, 'the file knows its size');
@@ -251,6 +253,7 @@ test('every grain of a small plate comes in and is saved at its true size', () =
 
 test('the linen tester and a bite on the curve obey the keyboard', () => onPage({ from: 'file', name: 'keyboard' }, async (page) => {
   await reckoned(page);
+  await unfoldTable(page);
   const before = await look(page, '.tester-picture');
   await page.locator('.tester-glass').focus();
   await page.keyboard.press('ArrowRight');
@@ -263,6 +266,7 @@ test('the linen tester and a bite on the curve obey the keyboard', () => onPage(
 
 test('the main job on a phone', () => onPage({ from: 'file', size: PHONE, name: 'phone' }, async (page) => {
   await reckoned(page);
+  await unfoldTable(page);
   const shares = await row(page, 'Of the plate');
   await choosePicture(page, picture('photograph.webp'));
   await page.waitForSelector('.picture-name:has-text("photograph.webp")');

@@ -4,7 +4,7 @@
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
 import { assertNarrow } from './lib/narrow.mjs';
-import { assertAccessible, onPage, PHONE, reckoned, screenshot } from './lib/page.mjs';
+import { assertAccessible, fromMenu, onPage, PHONE, reckoned, screenshot } from './lib/page.mjs';
 import { eventually } from './lib/waits.mjs';
 
 /** Mean grey of a canvas, or of a part of it (shares of its width and height). */
@@ -38,7 +38,7 @@ const works = (page) => page.locator('.work-list > li').count();
 
 test('a plate goes through its states', () => onPage({ name: 'states' }, async (page) => {
   await reckoned(page);
-  await page.getByRole('button', { name: 'states', exact: true }).click();
+  await page.getByRole('button', { name: 'States', exact: true }).click();
   await page.getByRole('button', { name: 'scraper', exact: true }).click();
   // Strokes on the first proof begin a second state, and the next goes on in it.
   await stroke(page, 0.1, 0.1);
@@ -114,7 +114,7 @@ test('a plate goes through its states', () => onPage({ name: 'states' }, async (
   // The table says what it is of, and so does all that shows the plate.
   const scope = 'State 3: minutes of the first ground; depth, L* and density after the bites under the second ground as well, away from wherever a tool has worked.';
   await page.locator('.scale-scope', { hasText: scope }).waitFor();
-  await page.getByRole('button', { name: 'watch it happen…' }).click();
+  await fromMenu(page, 'watch it happen…');
   await page.getByText('Your plan, under the linen tester, up to state 3.').waitFor();
   await page.locator('.watch-parts li').first().waitFor({ timeout: 60_000 });
   assert.deepEqual(await page.locator('.watch-parts button').allTextContents(), ['first ground', 'state 3', 'proof'], 'the parts of the work in their order');
@@ -124,7 +124,7 @@ test('a plate goes through its states', () => onPage({ name: 'states' }, async (
   await page.getByLabel('Moment of the work').press('End');
   await page.locator('.watch-sentence', { hasText: 'this place prints L*' }).waitFor({ timeout: 60_000 });
   await page.keyboard.press('Escape');
-  await page.getByRole('button', { name: 'compare…' }).click();
+  await fromMenu(page, 'compare…');
   await page.getByLabel('Which plan is A').waitFor();
   assert.equal(await page.getByLabel('Which plan is A').inputValue(), 'the plan in hand, state 3', 'the state in hand is compared');
   await page.getByLabel('Which plan is B').selectOption('the plan in hand, state 1, the first proof');
@@ -140,7 +140,7 @@ test('a plate goes through its states', () => onPage({ name: 'states' }, async (
   await screenshot(page, 'states-edition', { fullPage: true });
   await assertNarrow(page, 'states, their tools and an edition');
   // The bench sheet goes on to the end of the job.
-  await page.getByRole('button', { name: 'bench sheet…' }).click();
+  await fromMenu(page, 'bench sheet…');
   for (const words of ['State 3: work the copper', 'State 3: stir up the dust, then wait', 'State 3: bite 1 under the new ground', 'State 3: rinse, and clean off varnish and grain', 'Print state 3', 'Print the edition: 30']) {
     await page.locator('.bench-sheet, .sheet').getByText(words).first().waitFor();
   }
@@ -160,7 +160,7 @@ test('a plate goes through its states', () => onPage({ name: 'states' }, async (
 
 test('strokes on a phone', () => onPage({ name: 'states-phone', size: PHONE }, async (page) => {
   await reckoned(page);
-  await page.getByRole('button', { name: 'states', exact: true }).click();
+  await page.getByRole('button', { name: 'States', exact: true }).click();
   await page.getByRole('button', { name: 'burnisher', exact: true }).click();
   await stroke(page, 0.15, 0.1);
   await until(async () => (await works(page)) === 1, 'the stroke');

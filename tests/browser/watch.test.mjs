@@ -4,7 +4,7 @@
 
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
-import { assertAccessible, onPage, PHONE, reckoned, screenshot } from './lib/page.mjs';
+import { assertAccessible, fromMenu, onPage, PHONE, reckoned, screenshot } from './lib/page.mjs';
 import { eventually } from './lib/waits.mjs';
 
 const axis = (page) => page.getByLabel('Moment of the work');
@@ -32,7 +32,7 @@ const colours = (page) => page.locator('.watch-picture').evaluate((canvas) => {
 
 test('the plan in hand: every stage, stepped, at another place, as the linen tester shows it', () => onPage({ name: 'watch' }, async (page) => {
   await reckoned(page);
-  await page.getByRole('button', { name: 'watch it happen…' }).click();
+  await fromMenu(page, 'watch it happen…');
   await page.getByRole('heading', { name: 'Watch it happen' }).waitFor();
   await page.locator('.watch-sentence', { hasText: 'stirred up' }).waitFor();
   assert.equal(await page.locator('.watch-play').count(), 0, 'asked for stillness, nothing plays');

@@ -27,6 +27,7 @@ test('the plate fills its frame with a strip of its paper round it, no wider tha
   const sheet = sheetOf(PLAN);
   // A strip of 7.5 mm round 200 mm of plate, in 2150 px.
   assert.deepEqual(fitted('plate', sheet, 4000, 2150), { scale: 0.01, x: 75_000, y: 100_000, fit: 'plate' });
+  assert.ok(Math.abs(fitted('plate', sheet, 1650, 4000).scale - 0.01) < 1e-12, 'or its width, with the strip');
   assert.equal(fitted('plate', { ...sheet, margin: 0 }, 4000, 2000).scale, 0.01);
   assert.deepEqual(fitted('sheet', sheet, 2100, 2600), wholeSheet(sheet, 2100, 2600));
 });

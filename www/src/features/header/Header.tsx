@@ -47,7 +47,7 @@ export function Header() {
           <Act what="calibrate…" about="with your own step plate" onClick={show('calibrate')} />
         </Menu>
         <Menu name="learn">
-          <Act what="lessons…" about="ten, with something to try" onClick={show('lessons')} />
+          <Act what="lessons…" about="each with something to try" onClick={show('lessons')} />
           <Act what="glossary…" about="the words of the trade" onClick={show('glossary')} />
           <Act what="how sure the numbers are…" onClick={show('numbers')} />
         </Menu>
