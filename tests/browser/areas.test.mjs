@@ -7,7 +7,7 @@ import { assertAccessible, onPage, PHONE, reckoned, screenshot, unfoldTable } fr
 import { eventually, reaches, written } from './lib/waits.mjs';
 
 /** Shares of the plate by value, %, from the value scale. */
-const shares = (page) => page.locator('.scale-table tr', { has: page.locator('th:text-matches("^Of the plate")') })
+const shares = (page) => page.locator('.scale-table tr', { has: page.locator('th', { hasText: /^Of the plate/ }) })
   .locator('td').evaluateAll((cells) => cells.map((cell) => Number.parseFloat(cell.textContent) || 0));
 
 const areas = (page) => page.locator('.areas > ol > li');

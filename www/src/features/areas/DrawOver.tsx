@@ -222,6 +222,8 @@ export function DrawOver({ pan, zoom }: Props) {
       void [plan.value.areas, view.value, inHand.value, open.value, keyPlace.value, tool.value, light.value];
       layer.current.redraw();
     });
+    // On a phone the proof may be far up the page.
+    on.closest('.stage')?.scrollIntoView({ block: 'nearest' });
     on.focus({ preventScroll: true });
     return () => { letGo(); watch.disconnect(); stop(); cancelAnimationFrame(asked); open.value = []; keyPlace.value = null; };
   }, [pan, zoom]);

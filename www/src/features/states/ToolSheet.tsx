@@ -68,6 +68,8 @@ export const ToolSheet: OverProof = ({ pan, zoom }) => {
       pan: (dx, dy) => moves.current.pan(dx, dy),
       zoom: (factor, x, y) => moves.current.zoom(factor, x - on.clientWidth / 2, y - on.clientHeight / 2),
     });
+    // On a phone the proof may be far up the page.
+    on.closest('.stage')?.scrollIntoView({ block: 'nearest' });
     on.focus({ preventScroll: true });
     return () => { watch.disconnect(); stop(); setPath([]); setKeyPlace(null); };
   }, [tool]);
