@@ -58,7 +58,8 @@ pub use fit::fit;
 pub use forward::Forward;
 pub use ground_fit::{GroundFit, Told, fit_ground};
 pub use ground_photo::{
-    GroundMeasures, GroundPhoto, GroundReading, GroundShot, RosinMask, RosinTone, read_ground,
+    Frame, GroundMeasures, GroundPhoto, GroundReading, GroundShot, RosinMask, RosinTone, Scale,
+    read_ground,
 };
 pub use photo::{Black, Homography, PatchReading, Photo, PhotoReading, Shot, read_photo};
 pub use readings::{Kind, in_lightness};
