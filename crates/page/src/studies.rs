@@ -15,8 +15,8 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 use study::amounts::{Needed, amounts};
 use study::calibration::{
-    Black, Fit, Forward, GroundMeasures, GroundPhoto, GroundReading, GroundShot, Kind,
-    Photo, RosinTone, Scale, Shot, design, fit, fit_ground, in_lightness, layout,
+    Black, Covers, Fit, Forward, GroundMeasures, GroundPhoto, GroundReading, GroundShot, Kind,
+    Photo, RosinTone, Scale, Shot, design, fit, fit_covers, fit_ground, in_lightness, layout,
     read_ground, read_photo, step_plate, unfitted,
 };
 use study::grain::{GrainSize, GrainWish, grain_for};
@@ -63,6 +63,16 @@ pub struct Studies {
 pub(crate) struct Calibrated {
     read_l: Vec<Option<f64>>,
     fit: Fit,
+}
+
+/// A step plate as it was bitten and read; `null` is a step that was not read.
+#[derive(Deserialize, TS)]
+pub(crate) struct CoverPlate {
+    #[serde(deserialize_with = "crate::crossing::plan_within")]
+    plan: Plan,
+    bite_min: Vec<f64>,
+    kind: Kind,
+    readings: Vec<Option<f64>>,
 }
 
 /// What a picture of dust or of a melted ground tells ([`study::calibration::GroundMeasures`]), and what was taken for
@@ -343,6 +353,23 @@ impl Studies {
             return Err("Choose both pictures anew: what was read of them is gone.".to_owned());
         };
         give(&fit_ground(&sound_plan(&plan)?, dust, melted).map_err(words)?)
+    }
+
+    /// How the open share counts, and the constants of bath and ink, from two step plates of unlike cover.
+    #[wasm_bindgen(unchecked_return_type = "T.CoversFit")]
+    pub fn fit_covers(
+        &self,
+        #[wasm_bindgen(unchecked_param_type = "[T.CoverPlate, T.CoverPlate]")] plates: JsValue,
+    ) -> Answer {
+        let [first, second]: [CoverPlate; 2] = take(plates)?;
+        let read = |one: &CoverPlate| {
+            checked(&one.plan)?;
+            in_lightness(one.kind, &one.readings, one.plan.paper.reflectance).map_err(words)
+        };
+        let read_l = [read(&first)?, read(&second)?];
+        let asked = [(&first.plan, &first.bite_min[..]), (&second.plan, &second.bite_min[..])];
+        let covers = Covers::new(asked).map_err(words)?;
+        give(&fit_covers(&covers, [&read_l[0], &read_l[1]]).map_err(words)?)
     }
 
     /// How a bath stands, with a calibration's constants.

@@ -85,6 +85,8 @@ pub fn typescript() -> String {
         crate::studies::SameValues,
         crate::studies::Calibrated,
         crate::studies::GroundSeen,
+        crate::studies::CoverPlate,
+        study::calibration::CoversFit,
         study::calibration::GroundFit,
         plate::bite::BathState,
         study::inverse::Inverse,
