@@ -2,7 +2,8 @@ import { useEffect, useRef, useState } from 'preact/hooks';
 import { PICTURES } from '../../state/files';
 import { busy, getReady, onBench, photo, readPicture } from '../../state/stepPlate';
 import { askTones, densityWords } from '../../state/tones';
-import { Corners, type Place } from './Corners';
+import { Corners } from './Corners';
+import type { Place } from './Marks';
 import { opened, unreadable } from './opened';
 
 /** Longest side looked at, pixels. */
@@ -21,7 +22,7 @@ export function FromPicture() {
   useEffect(askTones, []);
   const take = (file: File | undefined): void => {
     if (!file) return;
-    opened(file, LONGEST).then((canvas) => {
+    opened(file, LONGEST).then(({ canvas }) => {
       const [w, h] = [canvas.width, canvas.height];
       photo.value = null;
       getReady();
