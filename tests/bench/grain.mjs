@@ -1,21 +1,29 @@
 // The page's own workers at pixels of grain that the page does not offer.
 
+import { readdirSync, readFileSync } from 'node:fs';
+import path from 'node:path';
+import { fileURLToPath } from 'node:url';
+
+const ASSETS = path.join(path.dirname(fileURLToPath(import.meta.url)), '../../dist/assets');
+
+/** What the build put into `assets/` under this name. */
+function asset(named, form) {
+  const file = readdirSync(ASSETS).find((one) => named.test(one));
+  if (!file) throw new Error(`dist/assets has no ${named}: run scripts/build first.`);
+  return readFileSync(path.join(ASSETS, file), form);
+}
+
 /**
  * Time in which two workers reckon every grain of the harbour on a plate of this size at pixels of about
- * `px_um`, s. They are started from the parts that lie in the opened page.
+ * `px_um`, s. They are started from what the build put into `assets/`.
  */
 export function grainRun(page, plate, px_um) {
-  return page.evaluate(async ([size, px]) => {
+  const [source, packed] = [asset(/^plate-worker-\w+\.js$/, 'utf8'), asset(/^plate-\w+\.wasm$/, 'base64')];
+  return page.evaluate(async ([size, px, script, wasm]) => {
     const TILE_UM = 9600;
     const OUT_UM = 50;
-    const part = async (id) => {
-      const { textContent, dataset } = document.getElementById(id);
-      if (dataset.form !== 'deflate-raw;base64') return new Blob([textContent]);
-      const packed = Uint8Array.from(atob(textContent.trim()), (letter) => letter.charCodeAt(0));
-      return new Response(new Blob([packed]).stream().pipeThrough(new DecompressionStream('deflate-raw'))).blob();
-    };
-    const url = URL.createObjectURL(new Blob([await part('worker-source')], { type: 'text/javascript' }));
-    const module = await WebAssembly.compile(await (await part('plate-wasm')).arrayBuffer());
+    const url = URL.createObjectURL(new Blob([script], { type: 'text/javascript' }));
+    const module = await WebAssembly.compile(Uint8Array.from(atob(wasm), (letter) => letter.charCodeAt(0)));
     const start = () => {
       const worker = new Worker(url);
       worker.postMessage(module);
@@ -45,5 +53,5 @@ export function grainRun(page, plate, px_um) {
       }
     }));
     return (performance.now() - begun) / 1000;
-  }, [plate, px_um]);
+  }, [plate, px_um, source, packed]);
 }

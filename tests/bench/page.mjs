@@ -109,6 +109,8 @@ say('open, to the numbers', await mark(page, 'numbers'), undefined);
 const first = await mark(page, 'first-pass');
 say('every grain, 150 × 200 mm at 5 µm', (await mark(page, 'every-grain', first) - first) / 1000, 25, 's');
 say('memory after the whole proof', rendererMb(), 600, 'MB');
+// As it opens the steps are folded; only what is unfolded can be typed into.
+await page.getByRole('button', { name: 'unfold every step' }).click();
 await pause(1000);
 
 const moved = [];

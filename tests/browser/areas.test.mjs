@@ -3,11 +3,11 @@
 
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
-import { assertAccessible, onPage, PHONE, reckoned, screenshot } from './lib/page.mjs';
+import { assertAccessible, onPage, PHONE, reckoned, screenshot, unfoldTable } from './lib/page.mjs';
 import { eventually, reaches, written } from './lib/waits.mjs';
 
 /** Shares of the plate by value, %, from the value scale. */
-const shares = (page) => page.locator('.scale-table tr', { has: page.locator('th:text-matches("^Of the plate")') })
+const shares = (page) => page.locator('.scale-table tr', { has: page.locator('th', { hasText: /^Of the plate/ }) })
   .locator('td').evaluateAll((cells) => cells.map((cell) => Number.parseFloat(cell.textContent) || 0));
 
 const areas = (page) => page.locator('.areas > ol > li');
@@ -16,6 +16,7 @@ const canvas = (page) => page.locator('.draw-over canvas');
 
 async function begin(page) {
   await reckoned(page);
+  await unfoldTable(page);
   await page.getByRole('button', { name: 'Draw areas on the proof' }).click();
   // Once it is drawn on, it has the size that it is shown in.
   await eventually(() => canvas(page).evaluate((on) => [on.width, Math.round(on.getBoundingClientRect().width * devicePixelRatio)]),

@@ -4,7 +4,7 @@
 import assert from 'node:assert/strict';
 import { readFile } from 'node:fs/promises';
 import { test } from 'node:test';
-import { assertAccessible, onPage, PHONE, reckoned, screenshot } from './lib/page.mjs';
+import { assertAccessible, fromMenu, onPage, PHONE, reckoned, screenshot, unfoldTable } from './lib/page.mjs';
 import { eventually } from './lib/waits.mjs';
 
 const rows = (page) => page.$$eval('.back-table tbody tr:not(.back-why)', (all) => all.map((row) => {
@@ -24,8 +24,9 @@ const minutesNow = (page) => page.$$eval('.bites .minutes-value', (all) => all.m
 test('values become minutes that print them; another bath and the bath book follow', { timeout: 300_000 }, async () => {
   await onPage({ name: 'backwards' }, async (page) => {
     await reckoned(page);
+    await unfoldTable(page);
     const before = await minutesNow(page);
-    await page.click('button:has-text("Plan backwards…")');
+    await fromMenu(page, 'plan backwards…');
     await page.waitForSelector('.back-table', { timeout: 90_000 });
     const even = await rows(page);
     assert.equal(even.length, before.length, 'one row for each value');
@@ -80,7 +81,7 @@ test('values become minutes that print them; another bath and the bath book foll
     for (const [i, l] of forwards.entries()) {
       assert.ok(Math.abs(l - even[i].wanted) <= 2, `value ${i + 1}: asked ${even[i].wanted}, the proof has ${l}`);
     }
-    await page.click('.head-acts button:has-text("undo")');
+    await page.click('.head-undo button:has-text("undo")');
     assert.deepEqual(await minutesNow(page), before, 'one undo takes them out again');
 
     // 17 °C today.
@@ -97,7 +98,7 @@ test('values become minutes that print them; another bath and the bath book foll
     assert.ok(Math.abs(sum(colder) / sum(before) - 1.098) < 0.05, `${sum(colder)} min instead of ${sum(before)}`);
 
     // The bath book.
-    await page.click('button:has-text("Bath book…")');
+    await fromMenu(page, 'bath book…');
     await page.click('button:has-text("Write down the bath of this plan")');
     await page.waitForSelector('.bath-card [role=status]', { timeout: 60_000 });
     await page.click('button:has-text("The plate in hand has been bitten")');
@@ -123,11 +124,11 @@ test('values become minutes that print them; another bath and the bath book foll
     await page.reload();
     await reckoned(page);
     await page.locator('.same-values').waitFor({ timeout: 60_000 });
-    await page.click('button:has-text("Bath book…")');
+    await page.locator('#bath').getByRole('button', { name: 'Bath book…' }).click();
     await page.waitForSelector('.bath-plates');
     await page.click('.bath-book .panel-head button');
     // Out with the shelf.
-    await page.click('.head-acts button:has-text("shelf…")');
+    await fromMenu(page, 'shelf…');
     await page.click('button:has-text("Keep the plan in hand")');
     await page.waitForSelector('.shelf-plan');
     const [download] = await Promise.all([page.waitForEvent('download'), page.click('button:has-text("Take all out as one file")')]);
@@ -139,7 +140,7 @@ test('values become minutes that print them; another bath and the bath book foll
 test('from disk and on a phone', { timeout: 200_000 }, async () => {
   await onPage({ name: 'backwards-phone', from: 'file', size: PHONE, dark: true }, async (page) => {
     await reckoned(page);
-    await page.click('button:has-text("Plan backwards…")');
+    await fromMenu(page, 'plan backwards…');
     await page.waitForSelector('.back-table', { timeout: 90_000 });
     await page.locator('.back-grain').scrollIntoViewIfNeeded();
     await page.fill('.back-grain-line input >> nth=0', '40');

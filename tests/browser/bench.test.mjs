@@ -2,52 +2,10 @@
 
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
-import { assertAccessible, onPage, PHONE, reckoned, screenshot, WIDE } from './lib/page.mjs';
+import { assertAccessible, fromMenu, onPage, PHONE, reckoned, screenshot, WIDE } from './lib/page.mjs';
 import { pageModule } from './lib/pageModule.mjs';
 import { native, planInHand } from './lib/plans.mjs';
 import { eventually } from './lib/waits.mjs';
-
-const step = (id, seconds, bite) => ({ id, seconds, ...(bite ? { bite: [bite, bite] } : {}) });
-
-test('the clock’s arithmetic', async () => {
-  const clock = await pageModule('state/clockTime.ts');
-  const list = [step('whites', null), step('bite-1', 60, 1), step('stop-1', null), step('bite-2', 120, 2), step('strip', null)];
-  let run = clock.newRun('Harbour', 2, 'bite-1');
-  run = clock.started(run, 1_000_000);
-  assert.equal(clock.left_s(run, list[1], 1_020_000), 40, 'twenty seconds in');
-  run = clock.held(run, 1_020_000);
-  assert.equal(clock.left_s(run, list[1], 1_500_000), 40, 'held, the time stands');
-  run = clock.started(run, 1_500_000);
-  assert.equal(clock.upAt(run, list[1]), 1_540_000, 'the end moves by the time held');
-  run = clock.withMinute(run, 'bite-1');
-  assert.equal(clock.left_s(run, list[1], 1_540_000), 60, 'a minute more');
-  assert.equal(clock.left_s(run, list[1], 1_540_000 + 660_000), -600, 'ten minutes after its end it is over by ten');
-  // Next, by mistake, and back: the bite has gone on all the while.
-  run = clock.goneTo(run, list[2], 1_550_000);
-  assert.equal(clock.ran_s(run.marks['bite-1']), 70, 'what ran is kept');
-  assert.equal(clock.phaseOf(run.marks['stop-1']), 'running', 'a step without a set time counts up at once');
-  run = clock.goneBack(run, list, 1_560_000);
-  assert.deepEqual([run.step, run.marks['stop-1'], clock.elapsed_s(run.marks['bite-1'], 1_560_000)], ['bite-1', undefined, 80], 'back');
-  run = clock.goneTo(run, list[2], 1_560_000);
-  run = clock.corrected(run, 'bite-1', 140);
-  assert.deepEqual(clock.ranBites(run, list), [140 / 60], 'the correction counts');
-  assert.deepEqual(clock.asRun(JSON.parse(JSON.stringify(run))), run, 'it comes out of the store as it went in');
-  for (const odd of [null, 7, {}, { ...run, marks: { 'bite-1': { start: 'x' } } }, { ...run, extra_s: { 'bite-1': -5 } }, { ...run, target_l: ['a'] }]) {
-    assert.equal(clock.asRun(odd), null, `${JSON.stringify(odd)} is no run`);
-  }
-  for (const [text, seconds] of [['2:20', 140], ['2.5', 150], ['2,5', 150], ['140 s', 140], ['2 min 20 s', 140], ['1:02:05', 3725], ['2:70', null], ['', null], ['soon', null]]) {
-    assert.equal(clock.readTime(text), seconds, `“${text}” is ${seconds} s`);
-  }
-  const words = await pageModule('state/benchUnits.ts', 'state/catalogue.ts');
-  words.catalogue.value = { us_units: [
-    ['g', 'oz', 1 / 28.3495], ['L', 'qt', 1 / 0.946353], ['ml', 'tsp', 1 / 4.92892], ['°C', '°F', 1.8, 32],
-  ].map(([metric, sign, times, plus = 0]) => ({ metric, sign, times, plus })) };
-  assert.deepEqual([15, 45, 60, 75, 80, 150, 200].map((s) => words.timeWords(s).replaceAll('\u00a0', ' ')),
-    ['15 s', '45 s', '1 min', '1¼ min', '80 s', '2½ min', '3:20'], 'set times in words');
-  // 1 oz = 28.3495 g, 1 US qt = 0.946353 L, 1 tsp = 4.92892 ml (NIST Handbook 44); the Rust has them to the last digit.
-  assert.deepEqual([words.weight(56.699, 'us'), words.volume(1.892706, 'us'), words.measure(9.85784, 'us'), words.warmth(125, 'us')]
-    .map((s) => s.replaceAll('\u00a0', ' ')), ['2.00 oz (57 g)', '2.0 qt', '2.0 tsp (9.9 ml)', '257 °F'], 'US units');
-});
 
 /** What a step tells to do, and what its caution must then speak of. */
 const HAZARDS = [
@@ -63,7 +21,7 @@ const HAZARDS = [
 ];
 
 test('every step with a hazard carries its caution, and the hot plate is never on beside dust or varnish', async () => {
-  const { benchList } = await pageModule('bench/list.ts');
+  const { benchList } = await pageModule('steps/list.ts');
   const plan = JSON.parse(await native('plan'));
   const ground = { seed: 8, dust: plan.dust, bake: plan.bake, bath: plan.bath, outline_mm: [[10, 10], [60, 10], [60, 60]], bites: [{ bite_min: 2, from_value: 1, to_value: 7 }] };
   const tool = { tool: 'scraper', passage: false, width_mm: 4, take_um: 3, points_mm: [[10, 10], [40, 40]] };
@@ -130,7 +88,7 @@ async function pagesOf(page, format) {
 
 test('the bench sheet prints the whole job', { timeout: 240_000 }, () => onPage({ name: 'bench-sheet' }, async (page) => {
   await reckoned(page);
-  await page.getByRole('button', { name: 'bench sheet…' }).click();
+  await fromMenu(page, 'bench sheet…');
   await wholeSheet(page);
   const text = async () => (await page.locator('.sheet-paper').innerText()).replaceAll('\u00a0', ' ');
   const metric = await text();
@@ -191,11 +149,11 @@ test('the clock keeps true time and reckons with what really ran', { timeout: 24
     };
     navigator.vibrate = (pattern) => window.felt.push(pattern);
   });
-  await page.getByRole('button', { name: 'clock…' }).click();
+  await fromMenu(page, 'clock…');
   await page.getByRole('heading', { name: 'Make the plate ready' }).waitFor();
   await page.getByRole('button', { name: /^12\s*Bite 1/ }).click();
   await page.keyboard.press('Escape');
-  await page.getByRole('button', { name: 'clock…' }).click();
+  await fromMenu(page, 'clock…');
   await page.getByRole('heading', { name: 'Bite 1' }).waitFor();
   assert.equal(await digits(page), '1:30', 'the set time before the start');
   await page.locator('.clock-face').click();
@@ -294,7 +252,7 @@ test('sheet, guides and clock hold the work that the plate needs, and no other',
   }, JSON.stringify({ ...plan, title: 'Order', areas }));
   await page.waitForFunction(() => document.title.startsWith('Order'));
   await reckoned(page);
-  await page.getByRole('button', { name: 'bench sheet…' }).click();
+  await fromMenu(page, 'bench sheet…');
   await wholeSheet(page);
   await page.waitForSelector('.sheet-paper:has-text("Spit-bite: sky")');
   const text = (await page.locator('.sheet-paper').innerText()).replaceAll('\u00a0', ' ');
@@ -321,7 +279,7 @@ test('sheet, guides and clock hold the work that the plate needs, and no other',
   await page.keyboard.press('Escape');
 
   // The clock: the same steps, and its advice.
-  await page.getByRole('button', { name: 'clock…' }).click();
+  await fromMenu(page, 'clock…');
   await page.getByRole('button', { name: /Spit-bite: sky/ }).click();
   assert.equal(await digits(page), '2:00', 'spit-bite is timed');
   await page.locator('.clock-caution', { hasText: 'no brush goes to the mouth' }).waitFor();

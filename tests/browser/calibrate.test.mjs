@@ -3,10 +3,10 @@
 
 import assert from 'node:assert/strict';
 import { execFileSync } from 'node:child_process';
-import { readFile, writeFile } from 'node:fs/promises';
+import { writeFile } from 'node:fs/promises';
 import path from 'node:path';
 import { test } from 'node:test';
-import { assertAccessible, onPage, PHONE, reckoned, ROOT, screenshot } from './lib/page.mjs';
+import { assertAccessible, fromMenu, onPage, reckoned, ROOT, screenshot } from './lib/page.mjs';
 import { greyPng } from './lib/png.mjs';
 
 const NATIVE = path.join(process.env.CARGO_TARGET_DIR ?? path.join(ROOT, 'target'), 'release/platewright');
@@ -80,7 +80,7 @@ const found = (page) => page.$$eval('.calibrate-found tbody tr', (all) => all.ma
 
 async function open(page) {
   await reckoned(page);
-  await page.click('button:has-text("Calibrate…")');
+  await fromMenu(page, 'calibrate…');
   await page.waitForSelector('.step-guide-plate', { timeout: 60_000 });
 }
 
@@ -200,13 +200,13 @@ test('from readings and from a photograph to constants that travel', { timeout: 
     await page.locator('.calibrate-kept').scrollIntoViewIfNeeded();
     await screenshot(page, 'calibrate-4');
     await page.click('.calibrate .view-acts button:has-text("close")');
-    await page.click('button:has-text("Plan backwards…")');
+    await fromMenu(page, 'plan backwards…');
     await page.waitForSelector('.back-table', { timeout: 90_000 });
     await page.click('button:has-text("again and again")');
     await page.waitForSelector('.back-sure .word:has-text("brown tray, spring")');
     await page.waitForSelector('.back-bands li', { timeout: 120_000 });
     await page.click('.backwards .panel-head button');
-    await page.click('.head-acts button:has-text("share")');
+    await fromMenu(page, 'share…');
     const link = await page.waitForSelector('.share-link', { timeout: 60_000 });
     const text = await link.evaluate((on) => on.value ?? on.textContent);
     const told = JSON.parse(execFileSync(NATIVE, ['link', 'read', text.slice(text.indexOf('#') + 1)], { encoding: 'utf8' }));

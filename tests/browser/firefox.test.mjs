@@ -32,8 +32,13 @@ test('opens a link in Firefox and keeps its plan', () => withFirefox(async (open
   assert.deepEqual(await complaints(), [], 'Firefox complained');
 }));
 
-/** Presses the button with these words. */
-const press = (ask, words) => ask(`[...document.querySelectorAll('button')].find((one) => one.textContent.trim() === ${JSON.stringify(words)}).click()`);
+/** Presses the button with these words; where it is an act of a menu, once the menu is unfolded. */
+async function press(ask, words) {
+  const button = `[...document.querySelectorAll('button')].find((one) => (one.querySelector(':scope > span:first-child') ?? one).textContent.trim() === ${JSON.stringify(words)})`;
+  await ask(`${button}.closest('.menu')?.querySelector('.menu-word[aria-expanded=false]')?.click()`);
+  await until(ask, `${button}.checkVisibility()`);
+  await ask(`${button}.click()`);
+}
 /** Writes into an entry as a hand would. */
 const write = (ask, entry, text) => ask(`(() => { const one = document.querySelector(${JSON.stringify(entry)}); one.value = ${JSON.stringify(text)}; one.dispatchEvent(new Event('input', { bubbles: true })); })()`);
 
@@ -85,9 +90,9 @@ test('a link opens in Firefox to the very proof that the native program makes', 
     await ask(`(() => {
       const make = URL.createObjectURL;
       URL.createObjectURL = (blob) => { window.saved = blob; return make.call(URL, blob); };
-      [...document.querySelectorAll('button')].find((one) => one.textContent.trim() === 'save proof').click();
       return true;
     })()`);
+    await press(ask, 'save proof');
     await until(ask, 'window.saved !== undefined', 20);
     const bytes = await ask('window.saved.arrayBuffer().then((buffer) => Array.from(new Uint8Array(buffer)))');
     const sheet = greyPixels(Buffer.from(bytes));
@@ -97,7 +102,7 @@ test('a link opens in Firefox to the very proof that the native program makes', 
 });
 
 test('Firefox prints the page, the bench sheet and the sheet for the wall on A4 and Letter', { timeout: 240_000 }, () => withFirefox(async (open) => {
-  const page = await open(pathToFileURL(SINGLE_FILE).href);
+  const page = await open(pathToFileURL(SINGLE_FILE).href, 'this', 'one');
   const bothPapers = async ({ ask, print }, name, check) => {
     const paragraphs = await ask(PARAGRAPHS);
     for (const [paper, size] of Object.entries(PAPERS)) {
@@ -107,6 +112,11 @@ test('Firefox prints the page, the bench sheet and the sheet for the wall on A4 
     }
   };
   await until(page.ask, "document.querySelectorAll('.plan .plot').length > 2 && document.querySelector('.scale-table td') !== null", 60);
+  // Folded as it opens, and unfolded: the same on paper.
+  assert.equal(await page.ask("document.querySelectorAll('.step-body:not([hidden])').length"), 0, 'all steps are folded');
+  await bothPapers(page, 'page-folded', assertMain);
+  await press(page.ask, 'unfold every step');
+  await until(page.ask, "document.querySelectorAll('.step-body[hidden]').length === 0");
   await bothPapers(page, 'page', assertMain);
   await press(page.ask, 'bench sheet…');
   await until(page.ask, "document.querySelector('.sheet-paper') !== null && document.querySelector('.sheet-paper .not-whole') === null", 60);

@@ -5,7 +5,7 @@ import { execFileSync } from 'node:child_process';
 import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { test } from 'node:test';
-import { assertAccessible, onPage, PHONE, reckoned, ROOT, screenshot, WIDE } from './lib/page.mjs';
+import { assertAccessible, fromMenu, onPage, PHONE, reckoned, ROOT, screenshot, WIDE } from './lib/page.mjs';
 import { native } from './lib/plans.mjs';
 import { eventually } from './lib/waits.mjs';
 
@@ -47,7 +47,7 @@ async function measured(page, name, ...pages) {
 function near(got, wanted, what) {
   const all = (x) => [x].flat(2);
   assert.equal(all(got ?? []).length, all(wanted).length, `${what}: ${JSON.stringify(got)}, wanted ${JSON.stringify(wanted)}`);
-  all(got).forEach((x, i) => assert.ok(Math.abs(x - all(wanted)[i]) <= TRUE_MM, `${what}: ${JSON.stringify(got)}, wanted ${JSON.stringify(wanted)}`));
+  for (const [i, x] of all(got).entries()) assert.ok(Math.abs(x - all(wanted)[i]) <= TRUE_MM, `${what}: ${JSON.stringify(got)}, wanted ${JSON.stringify(wanted)}`);
 }
 
 /** Whether words stand on a page; a PDF does not keep every space. */
@@ -59,7 +59,7 @@ const onPlate = (box, { lines_x: [left], lines_y: [top] }) => box.map((v, i) => 
 test('guides print at true size', { timeout: 240_000 }, () => onPage({ name: 'guides' }, async (page) => {
   await reckoned(page);
   await open(page, await squares(150, 200));
-  await page.getByRole('button', { name: 'bench sheet…' }).click();
+  await fromMenu(page, 'bench sheet…');
   await page.locator('.sheet').getByRole('button', { name: 'stop-out guides…' }).click();
   await page.waitForSelector('.guide svg', { timeout: 60_000 });
   await page.waitForSelector('.guide svg:has-text("squares")');
@@ -108,7 +108,7 @@ test('guides print at true size', { timeout: 240_000 }, () => onPage({ name: 'gu
   await page.getByRole('radio', { name: 'mirrored' }).check({ force: true });
   await page.keyboard.press('Escape');
   await open(page, await squares(300, 400));
-  await page.getByRole('button', { name: 'bench sheet…' }).click();
+  await fromMenu(page, 'bench sheet…');
   await page.locator('.sheet').getByRole('button', { name: 'stop-out guides…' }).click();
   await page.getByRole('radio', { name: 'Letter' }).check({ force: true });
   await page.waitForSelector('.guide svg:has-text("300 × 400 mm")');

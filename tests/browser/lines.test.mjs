@@ -5,7 +5,7 @@ import assert from 'node:assert/strict';
 import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { test } from 'node:test';
-import { assertAccessible, onPage, PHONE, reckoned, ROOT, screenshot } from './lib/page.mjs';
+import { assertAccessible, fromMenu, onPage, PHONE, reckoned, ROOT, screenshot } from './lib/page.mjs';
 import { fingerprint, greyPixels, within } from './lib/png.mjs';
 import { native, planInHand } from './lib/plans.mjs';
 import { eventually, reaches, written } from './lib/waits.mjs';
@@ -42,7 +42,7 @@ async function choose(page, button, name, buffer) {
 
 async function savedProof(page) {
   await page.waitForSelector('.grain:has-text("Every grain is in")', { timeout: 60_000 });
-  const [saved] = await Promise.all([page.waitForEvent('download'), page.getByRole('button', { name: 'save proof' }).click()]);
+  const [saved] = await Promise.all([page.waitForEvent('download'), fromMenu(page, 'save proof')]);
   // 2 mm of margin at 50 µm.
   return fingerprint(within(greyPixels(readFileSync(await saved.path())), 40));
 }
@@ -87,7 +87,7 @@ test('lines and tone print together and apart', { timeout: 180_000 }, () => onPa
   await screenshot(page, 'lines');
   // Watched, the lines come first, and the table says that it leaves them out.
   await page.locator('.scale-scope', { hasText: 'Tones of the ground, away from the etched lines.' }).waitFor();
-  await page.getByRole('button', { name: 'watch it happen…' }).click();
+  await fromMenu(page, 'watch it happen…');
   await page.locator('.watch-sentence', { hasText: '0 min in the bath' }).waitFor({ timeout: 60_000 });
   assert.deepEqual(await page.locator('.watch-parts button').allTextContents(), ['etched lines', 'first ground', 'proof'], 'lines, ground, proof');
   await page.keyboard.press('Escape');
@@ -129,7 +129,7 @@ test('a link with lines whose picture is not here says so', async () => {
     await page.getByText('The picture of its lines, “far-away.png”, did not come with it').waitFor();
     await page.getByText('is not here, and nothing of them is printed').waitFor();
     assert.deepEqual((await planInHand(page)).lines, plan.lines, 'the plan keeps them');
-    await page.getByRole('button', { name: 'share…', exact: true }).click();
+    await fromMenu(page, 'share…');
     await page.locator('.share-lines', { hasText: 'The picture of the etched lines, “far-away.png”, does not go into a link' }).waitFor();
   });
 });

@@ -6,7 +6,7 @@ import { mkdtemp, readFile, rm, writeFile } from 'node:fs/promises';
 import os from 'node:os';
 import path from 'node:path';
 import { test } from 'node:test';
-import { assertAccessible, onPage, PHONE, reckoned, screenshot, ROOT } from './lib/page.mjs';
+import { assertAccessible, fromMenu, onPage, PHONE, reckoned, screenshot, ROOT, visited } from './lib/page.mjs';
 import { shrink } from './lib/shrink.mjs';
 import { fingerprint, greyPixels, within } from './lib/png.mjs';
 import { linkAndProof, MARGIN_PX } from './lib/sameProof.mjs';
@@ -19,16 +19,16 @@ const known = (page) => page.locator('.notice', { hasText: 'is the picture that 
 
 /** Waits until the crop's width, in per cent of the picture, is as wanted. */
 async function crop(page, wanted) {
-  await expectSoon(async () => wanted(parseFloat(await page.locator('.crop-frame').evaluate((frame) => frame.style.width))), 'the crop');
+  await eventually(async () => parseFloat(await page.locator('.crop-frame').evaluate((frame) => frame.style.width)), wanted, 'the crop');
 }
 
 /** Comes closer and moves a threshold, once the plan says what its picture is like; gives the plan. */
 async function plannedByHand(page) {
   const { thresholds_l } = JSON.parse(await native('plan')).picture;
-  await expectSoon(async () => {
+  await eventually(async () => {
     const { picture } = await planInHand(page);
     return picture.made_for?.length === 18 && String(picture.thresholds_l) !== String(thresholds_l);
-  }, 'the plan describes its picture and has values for it');
+  }, (so) => so, 'the plan describes its picture and has values for it');
   for (let i = 0; i < 4; i++) await page.locator('.crop-frame').press('+');
   await page.locator('.crop-frame').press('ArrowRight');
   await page.locator('.thresholds [role=slider]').first().press('ArrowLeft');
@@ -38,14 +38,6 @@ async function plannedByHand(page) {
 /** What stays when a picture comes later: crops to a millionth. */
 const rounded = ({ picture: { crop: { left, top, width, height }, thresholds_l } }) =>
   ({ crop: [left, top, width, height].map((part) => part.toFixed(6)), thresholds_l });
-
-async function expectSoon(holds, what) {
-  const end = Date.now() + 20_000;
-  while (!await holds()) {
-    assert.ok(Date.now() < end, `${what}: not within 20 s`);
-    await new Promise((later) => { setTimeout(later, 100); });
-  }
-}
 
 /** Writes text to a file for as long as `body` runs. */
 async function withFile(name, text, body) {
@@ -98,7 +90,7 @@ test('a link opens to the very proof that the native program makes', { timeout: 
     await reckoned(page);
     await page.waitForSelector('.grain:has-text("Every grain is in")', { timeout: 60_000 });
     const saved = page.waitForEvent('download');
-    await page.getByRole('button', { name: 'save proof' }).click();
+    await fromMenu(page, 'save proof');
     const sheet = greyPixels(await readFile(await (await saved).path()));
     assert.equal(fingerprint(within(sheet, MARGIN_PX)), proof, 'dot for dot the same');
   });
@@ -185,7 +177,7 @@ test('a plan made with another model says that its print may differ, and is all 
     await told(page).getByRole('button', { name: 'put away' }).click();
     // The same from a file, over a plan in hand.
     await withFile('older.json', JSON.stringify({ ...other, model: 0 }), async (file) => {
-      const [chooser] = await Promise.all([page.waitForEvent('filechooser'), page.getByRole('button', { name: 'open…' }).click()]);
+      const [chooser] = await Promise.all([page.waitForEvent('filechooser'), fromMenu(page, 'open…')]);
       await chooser.setFiles(file);
       await told(page).filter({ hasText: 'an earlier model' }).waitFor();
     });
@@ -227,6 +219,7 @@ test('a small picture travels in the link and is the same everywhere', () => onP
 
   const there = await context.browser().newContext();
   try {
+    await visited(there);
     const other = await there.newPage();
     await other.goto(whole);
     await reckoned(other);
@@ -362,5 +355,5 @@ test('shares from disk on a phone', () => onPage({ from: 'file', size: PHONE, na
   await assertAccessible(page);
   await screenshot(page, 'share-phone');
   await page.getByRole('button', { name: 'close' }).click();
-  assert.equal(await page.evaluate(() => document.activeElement.textContent), 'share…', 'the keyboard is back where it was');
+  assert.equal(await page.evaluate(() => document.activeElement.textContent), 'plan', 'the keyboard is back at the word of the menu');
 }));

@@ -5,7 +5,7 @@ import assert from 'node:assert/strict';
 import { readFile, writeFile } from 'node:fs/promises';
 import path from 'node:path';
 import { test } from 'node:test';
-import { onPage, PHONE, reckoned, ROOT, screenshot } from './lib/page.mjs';
+import { fromMenu, onPage, PHONE, reckoned, ROOT, screenshot, unfoldTable } from './lib/page.mjs';
 import { picture } from './lib/pictures.mjs';
 import { eventually } from './lib/waits.mjs';
 
@@ -17,7 +17,7 @@ async function row(page, name) {
 }
 
 /** Waits until `read` gives something else than before, and returns it. */
-function changed(page, read, before, what) {
+function changed(read, before, what) {
   return eventually(read, (now) => JSON.stringify(now) !== JSON.stringify(before), `${what} changes`);
 }
 
@@ -55,6 +55,7 @@ async function type(page, label, text) {
 
 test('a photograph becomes a proof with numbers', () => onPage({ from: 'file', name: 'photograph' }, async (page, { context }) => {
   await reckoned(page);
+  await unfoldTable(page);
   await context.setOffline(true);
   const lightness = () => row(page, 'L[*]');
   const shares = () => row(page, 'Of the plate');
@@ -62,12 +63,12 @@ test('a photograph becomes a proof with numbers', () => onPage({ from: 'file', n
   const proofBefore = await look(page, '.proof canvas[role="img"]');
   await choosePicture(page, picture('photograph.png'));
   await page.waitForSelector('.picture-name:has-text("photograph.png")');
-  const given = await changed(page, shares, harbour, 'the shares of the plate');
+  const given = await changed(shares, harbour, 'the shares of the plate');
   assert.ok(Math.abs(given.reduce((a, b) => a + b) - 100) <= 4, `shares add up to the plate: ${given}`);
   assert.ok(given.every((share) => share < 60), `the thresholds suit the picture: ${given}`);
   const tones = await lightness();
   for (let i = 1; i < tones.length; i++) assert.ok(tones[i] < tones[i - 1], `values go from light to dark: ${tones}`);
-  const proof = await changed(page, () => look(page, '.proof canvas[role="img"]'), proofBefore, 'the proof');
+  const proof = await changed(() => look(page, '.proof canvas[role="img"]'), proofBefore, 'the proof');
   assert.ok(proof.spread > 15, `the proof shows a picture (spread ${proof.spread})`);
   const tester = await look(page, '.tester-picture');
   assert.ok(tester.spread > 2, `the linen tester shows grain (spread ${tester.spread})`);
@@ -88,13 +89,13 @@ test('one change goes through, and undo takes it back', () => onPage({ from: 'fi
   const before = await lightness();
   const grain = await look(page, '.tester-picture');
   await type(page, 'Temperature', '14');
-  const cold = await changed(page, lightness, before, 'the values');
+  const cold = await changed(lightness, before, 'the values');
   for (let i = 1; i < cold.length; i++) assert.ok(cold[i] >= before[i], `a cold bath prints lighter: ${before} to ${cold}`);
-  await changed(page, () => look(page, '.tester-picture'), grain, 'the linen tester');
+  await changed(() => look(page, '.tester-picture'), grain, 'the linen tester');
   await page.keyboard.press('Control+z');
-  const again = await changed(page, lightness, cold, 'the values after undo');
+  const again = await changed(lightness, cold, 'the values after undo');
   assert.deepEqual(again, before, 'undo brings the same plan back, and with it the same proof');
-  assert.deepEqual(await changed(page, () => look(page, '.tester-picture'), null, 'the linen tester'), grain,
+  assert.deepEqual(await changed(() => look(page, '.tester-picture'), null, 'the linen tester'), grain,
     'the same grains lie in the same places');
 }));
 
@@ -107,7 +108,7 @@ test('numbers out of bounds get a sentence and lose nothing', () => onPage({ fro
   await entry(page, 'Wait').fill('soon');
   await page.waitForSelector('text=/Type a number/');
   await type(page, 'Wait', '60');
-  await changed(page, () => row(page, 'L[*]'), before, 'the values');
+  await changed(() => row(page, 'L[*]'), before, 'the values');
 }));
 
 for (const [file, words] of [['words.png', /picture/], ['empty.png', /picture|empty/]]) {
@@ -197,11 +198,12 @@ async function hatched() {
 
 test('a turned photograph stands upright, a clear one is paper, a large one is scaled', () => onPage({ from: 'file', name: 'odd' }, async (page) => {
   await reckoned(page);
+  await unfoldTable(page);
   await choosePicture(page, picture('turned.jpg'));
   await page.waitForSelector('.picture-name:has-text("300 × 512")');
   await choosePicture(page, picture('clear.png'));
   await page.waitForSelector('.picture-name:has-text("clear.png")');
-  await changed(page, async () => (await row(page, 'Of the plate'))[0] === 100, false, 'the share of the paper');
+  await changed(async () => (await row(page, 'Of the plate'))[0] === 100, false, 'the share of the paper');
   await choosePicture(page, picture('large.png'));
   await page.waitForSelector('.picture-name:has-text("large.png")');
   await page.waitForSelector('text=/megapixel/');
@@ -210,13 +212,13 @@ test('a turned photograph stands upright, a clear one is paper, a large one is s
 test('a saved plan opens again; a broken one lists what is wrong', () => onPage({ from: 'file', name: 'plan-file' }, async (page) => {
   await reckoned(page);
   await type(page, 'Wait', '75');
-  const values = await changed(page, () => row(page, 'L[*]'), null, 'the values');
+  const values = await changed(() => row(page, 'L[*]'), null, 'the values');
   const saved = page.waitForEvent('download');
-  await page.getByRole('button', { name: 'save plan' }).click();
+  await fromMenu(page, 'save plan');
   const json = await readFile(await (await saved).path(), 'utf8');
   assert.equal(JSON.parse(json).dust.wait_s, 75, 'the file holds the change');
   await type(page, 'Wait', '30');
-  await changed(page, () => row(page, 'L[*]'), values, 'the values');
+  await changed(() => row(page, 'L[*]'), values, 'the values');
   const folder = path.join(ROOT, 'test-results');
   const good = path.join(folder, 'good.platewright.json');
   const bad = path.join(folder, 'bad.platewright.json');
@@ -224,14 +226,14 @@ test('a saved plan opens again; a broken one lists what is wrong', () => onPage(
   await writeFile(bad, json.replace('"wait_s": 75', '"wait_s": -3'));
   const open = async (file) => {
     const chooser = page.waitForEvent('filechooser');
-    await page.getByRole('button', { name: 'open…' }).click();
+    await fromMenu(page, 'open…');
     await (await chooser).setFiles(file);
   };
   await open(bad);
   await page.waitForSelector('text=/Wait is -3 s; it must lie between/');
   assert.equal(await entry(page, 'Wait').inputValue(), '30', 'the plan in hand is kept');
   await open(good);
-  await changed(page, () => entry(page, 'Wait').inputValue(), '30', 'the wait');
+  await changed(() => entry(page, 'Wait').inputValue(), '30', 'the wait');
   assert.equal(await entry(page, 'Wait').inputValue(), '75', 'the saved plan is back');
 }));
 
@@ -241,7 +243,7 @@ test('every grain of a small plate comes in and is saved at its true size', () =
   await type(page, 'Height', '32');
   await page.waitForSelector('.grain:has-text("Every grain is in")', { timeout: 60_000 });
   const saved = page.waitForEvent('download');
-  await page.getByRole('button', { name: 'save proof' }).click();
+  await fromMenu(page, 'save proof');
   const png = await readFile(await (await saved).path());
   const at = png.indexOf('pHYs');
   assert.ok(at > 0, 'the file knows its size');
@@ -251,21 +253,23 @@ test('every grain of a small plate comes in and is saved at its true size', () =
 
 test('the linen tester and a bite on the curve obey the keyboard', () => onPage({ from: 'file', name: 'keyboard' }, async (page) => {
   await reckoned(page);
+  await unfoldTable(page);
   const before = await look(page, '.tester-picture');
   await page.locator('.tester-glass').focus();
   await page.keyboard.press('ArrowRight');
-  await changed(page, () => look(page, '.tester-picture'), before, 'the linen tester');
+  await changed(() => look(page, '.tester-picture'), before, 'the linen tester');
   const minutes = await row(page, 'In the bath');
   await page.locator('.plot [role=slider]').last().focus();
   await page.keyboard.press('ArrowRight');
-  await changed(page, () => row(page, 'In the bath'), minutes, 'the minutes');
+  await changed(() => row(page, 'In the bath'), minutes, 'the minutes');
 }));
 
 test('the main job on a phone', () => onPage({ from: 'file', size: PHONE, name: 'phone' }, async (page) => {
   await reckoned(page);
+  await unfoldTable(page);
   const shares = await row(page, 'Of the plate');
   await choosePicture(page, picture('photograph.webp'));
   await page.waitForSelector('.picture-name:has-text("photograph.webp")');
-  await changed(page, () => row(page, 'Of the plate'), shares, 'the shares of the plate');
+  await changed(() => row(page, 'Of the plate'), shares, 'the shares of the plate');
   await screenshot(page, 'photograph-phone');
 }));

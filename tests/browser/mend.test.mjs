@@ -4,7 +4,7 @@ import assert from 'node:assert/strict';
 import { mkdir, writeFile } from 'node:fs/promises';
 import path from 'node:path';
 import { test } from 'node:test';
-import { assertAccessible, onPage, PHONE, reckoned, ROOT, screenshot, WIDE } from './lib/page.mjs';
+import { assertAccessible, fromMenu, onPage, PHONE, reckoned, ROOT, screenshot, WIDE } from './lib/page.mjs';
 import { native, planInHand } from './lib/plans.mjs';
 
 const IMPOSSIBLE = { platewright: 1, title: 'Wrong rate', dust: { wait_s: 33 }, calibration_name: 'tray', calibration: { 'bite.rat': 1, 'bite.rate_um_per_min': -1 } };
@@ -41,9 +41,12 @@ for (const [name, size] of [['wide', WIDE], ['phone', PHONE]]) test(`an entry th
   await page.locator('.proof-foot button', { hasText: 'go to it' }).focus();
   await page.keyboard.press('Enter');
   await page.locator('[aria-label="Bake"][aria-invalid="true"]:focus').waitFor();
-  const [box, stage] = [await bake.boundingBox(), await page.locator('.stage').boundingBox()];
+  const [box, strip, menus] = await Promise.all([bake, page.locator('.scale-scroll'), page.locator('.head-groups')].map((one) => one.boundingBox()));
   assert.ok(box.y >= 0 && box.y + box.height <= size.height, 'the entry is in sight');
-  if (size === PHONE) assert.ok(box.y >= stage.y + stage.height, 'and not under the proof');
+  if (size === PHONE) {
+    assert.ok(strip.y >= 0 && box.y >= strip.y + strip.height, `and not under the value strip: ${box.y} px, the strip ends at ${strip.y + strip.height}`);
+    assert.ok(box.y + box.height <= menus.y, `nor under the menus: ${box.y + box.height} px, they begin at ${menus.y}`);
+  }
   await screenshot(page, `mend-${name}-led`);
   const ways = page.locator('[data-field="bake.bake_min"] .ways-out button');
   assert.deepEqual(await ways.allTextContents(), ['put back 12.0\u00a0min', 'take the usual 10.0\u00a0min']);
@@ -73,7 +76,7 @@ for (const [name, size] of [['wide', WIDE], ['phone', PHONE]]) test(`an entry th
   assert.match(await described(bite), /Bite 2 is -3 min/);
 
   // Side by side says at once why there is nothing to see.
-  await page.getByRole('button', { name: 'compare…' }).click();
+  await fromMenu(page, 'compare…');
   await page.locator('.compare-side [role=alert]', { hasText: 'Bite 2 is -3 min' }).waitFor();
   await page.locator('.compare-differ li', { hasText: 'bite 2' }).waitFor();
   await page.keyboard.press('Escape');

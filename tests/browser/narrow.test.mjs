@@ -3,7 +3,7 @@
 
 import { test } from 'node:test';
 import { assertNarrow, NARROW } from './lib/narrow.mjs';
-import { onPage, reckoned } from './lib/page.mjs';
+import { fromMenu, onPage, openMenu, reckoned, unfoldWarnings } from './lib/page.mjs';
 import { openPanel, planInHand } from './lib/plans.mjs';
 
 const SIZE = { width: NARROW[0], height: 844 };
@@ -52,10 +52,17 @@ async function leave(page) {
   await page.locator('dialog[open], .view').waitFor({ state: 'detached' });
 }
 
+/** Waits until the values of that plan are told, with all that is to be said of them. */
+async function muchIsSaid(page) {
+  await page.locator('.scale-warnings summary', { hasText: /^1\d things deserve a look$/ }).waitFor({ timeout: 60_000 });
+  await unfoldWarnings(page);
+  await page.locator('.scale-warnings li').nth(10).waitFor();
+}
+
 async function withMuchToSay(page) {
   await reckoned(page);
   await drop(page, 'much.platewright.json', JSON.stringify(muchToSay(await planInHand(page))));
-  await page.locator('.scale-warnings li').nth(10).waitFor({ timeout: 60_000 });
+  await muchIsSaid(page);
   await complete(page);
 }
 
@@ -70,6 +77,11 @@ test('the page on a phone', { timeout: 300_000 }, () => onPage({ from: 'file', s
   await page.locator('.draw-tools').waitFor();
   await assertNarrow(page, 'areas and lines begun');
   await press(page, 'done');
+  for (const name of ['plan', 'try', 'bench', 'learn', 'view']) {
+    await openMenu(page, name);
+    await assertNarrow(page, `the menu “${name}”`);
+    await page.keyboard.press('Escape');
+  }
   for (const [word, shown] of [['linen tester', '.tester-glass'], ['cut', '.cut-figure svg'], ['proof', '.proof-foot']]) {
     await page.locator('.pane-words .word', { hasText: word }).click();
     await page.locator(shown).waitFor();
@@ -120,13 +132,18 @@ test('every panel on a phone', { timeout: 300_000 }, () => onPage({ from: 'file'
   await openPanel(page, 'glossary…', 'Glossary');
   await assertNarrow(page, 'the glossary');
   await leave(page);
+  await openPanel(page, 'how sure the numbers are…', 'How sure the numbers are');
+  await unfold(page);
+  await page.locator('.doubts li').first().waitFor({ timeout: 60_000 });
+  await assertNarrow(page, 'how sure the numbers are');
+  await leave(page);
 
-  await openPanel(page, 'Bath book…', 'Bath book');
+  await openPanel(page, 'bath book…', 'Bath book');
   await press(page, 'Write down the bath of this plan');
   await page.getByText('take out').first().waitFor();
   await assertNarrow(page, 'the bath book');
   await leave(page);
-  await openPanel(page, 'Plan backwards…', 'Plan backwards');
+  await openPanel(page, 'plan backwards…', 'Plan backwards');
   await page.locator('.back-table td').first().waitFor({ timeout: 90_000 });
   await assertNarrow(page, 'planning backwards');
   await page.getByRole('button', { name: /again and again/ }).click();
@@ -135,7 +152,7 @@ test('every panel on a phone', { timeout: 300_000 }, () => onPage({ from: 'file'
   await leave(page);
 
   await page.locator('.pane-words .word', { hasText: 'cut' }).click();
-  await press(page, 'watch it happen…');
+  await fromMenu(page, 'watch it happen…');
   await page.locator('.watch-sentence', { hasText: /./ }).waitFor({ timeout: 60_000 });
   await assertNarrow(page, 'the plate at work');
   await leave(page);
@@ -162,7 +179,7 @@ test('lessons, projector, calibration and the sheet for the wall on a phone', { 
   await assertNarrow(page, 'the lessons');
   await leave(page);
 
-  await openPanel(page, 'Calibrate…', 'Calibrate from a step plate');
+  await openPanel(page, 'calibrate…', 'Calibrate from a step plate');
   for (const [i, l] of [78, 64, 50, 39, 31, 25, 21, 18].entries()) await page.fill(`[aria-label="Reading of step ${i + 1}"]`, String(l));
   await press(page, 'Find the constants');
   await page.locator('.calibrate-found, .calibrate [role=alert]').first().waitFor({ timeout: 90_000 });
@@ -171,7 +188,7 @@ test('lessons, projector, calibration and the sheet for the wall on a phone', { 
 
   const much = muchToSay(await planInHand(page));
   await drop(page, 'much.platewright.json', JSON.stringify(much));
-  await page.locator('.scale-warnings li').nth(10).waitFor({ timeout: 60_000 });
+  await muchIsSaid(page);
   await openPanel(page, 'share…', 'Share this plan');
   const wall = await page.locator('a', { hasText: 'Sheet for the wall' }).getAttribute('href');
   const sheet = await context.newPage();

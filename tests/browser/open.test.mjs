@@ -2,7 +2,7 @@
 
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
-import { assertAccessible, onPage, PHONE, reckoned, screenshot, WIDE } from './lib/page.mjs';
+import { assertAccessible, onPage, openMenu, PHONE, reckoned, screenshot, WIDE } from './lib/page.mjs';
 
 const SIZES = { wide: WIDE, phone: PHONE };
 
@@ -41,7 +41,8 @@ for (const dark of [false, true]) {
 /** In forced colours what is chosen, where a rule stands and what a key means can be told, by the pixels on the screen. */
 async function assertTold(page) {
   await page.emulateMedia({ forcedColors: 'active' });
-  const word = (name) => page.locator('.head-settings .word', { hasText: name });
+  await openMenu(page, 'view');
+  const word = (name) => page.locator('.menu-choice .word', { hasText: name });
   const [chosen, other] = [await ground(page, word('metric')), await ground(page, word('US'))];
   assert.notEqual(chosen, other, `the chosen word stands out: both on ${chosen}`);
   const wait = page.locator('.entry', { hasText: 'Wait' }).first();

@@ -8,7 +8,7 @@ import { writeFile } from 'node:fs/promises';
 import path from 'node:path';
 import { test } from 'node:test';
 import { assertNarrow } from './lib/narrow.mjs';
-import { assertAccessible, onPage, PHONE, reckoned, ROOT, screenshot } from './lib/page.mjs';
+import { assertAccessible, fromMenu, onPage, PHONE, reckoned, ROOT, screenshot } from './lib/page.mjs';
 import { planInHand } from './lib/plans.mjs';
 import { greyPng } from './lib/png.mjs';
 
@@ -79,7 +79,7 @@ for (const [size, name] of [[{ width: 1280, height: 800 }, 'wide'], [PHONE, 'pho
     await onPage({ name: `own-ground-${name}`, size }, async (page) => {
       await reckoned(page);
       const before = (await planInHand(page)).dust.powder_g_per_m2;
-      await page.click('button:has-text("Calibrate…")');
+      await fromMenu(page, 'calibrate…');
       await page.click('.calibrate-kind .word:has-text("your own ground")');
       await page.locator('h2', { hasText: 'Measure your own ground' }).waitFor();
       await page.locator('.calibrate .caution', { hasText: 'Rosin dust in the air can explode' }).waitFor();

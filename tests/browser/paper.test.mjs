@@ -4,16 +4,18 @@ import assert from 'node:assert/strict';
 import { mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { test } from 'node:test';
-import { onPage, reckoned, ROOT } from './lib/page.mjs';
+import { fromMenu, onPage, reckoned, ROOT } from './lib/page.mjs';
 import {
   assertMain, assertNoWordColumns, assertSheet, assertWall, filled, inChromium, PAPERS, PARAGRAPHS, read, says, STEPS, worked, WORKED_WORDS,
 } from './lib/paper.mjs';
 import { native, oldLink } from './lib/plans.mjs';
 
 test('queries of width are for screens: a sheet of paper is no narrow window', () => {
-  const folder = path.join(ROOT, 'www/src/styles');
+  const folder = path.join(ROOT, 'www/src');
   const found = [];
-  for (const file of readdirSync(folder)) {
+  const sheets = readdirSync(folder, { recursive: true }).filter((file) => file.endsWith('.css'));
+  assert.ok(sheets.length > 20, `${sheets.length} style sheets are looked at`);
+  for (const file of sheets) {
     for (const [, queries] of readFileSync(path.join(folder, file), 'utf8').matchAll(/@media ([^{]+)\{/g)) {
       for (const query of queries.split(',')) {
         if (/(width|height)\b/.test(query) && !/^\s*(screen|print)\b/.test(query)) found.push(`${file}: ${query.trim()}`);
@@ -67,7 +69,7 @@ test('the page, the bench sheet and the test strip print on A4 and Letter', { ti
     assert.ok(pages.length < 3 || filled(pages) > 0.5, `${what}: the last page is full to ${filled(pages)}`);
   });
 
-  await page.getByRole('button', { name: 'bench sheet…' }).click();
+  await fromMenu(page, 'bench sheet…');
   await page.locator('.sheet-paper').waitFor();
   const early = read(await inChromium(page, 'A4'), 'early', 'A4');
   assert.ok(says(early, 'Printed before its amounts and its code were in'), 'the browser’s own print command says what is missing');
@@ -86,7 +88,7 @@ test('the page, the bench sheet and the test strip print on A4 and Letter', { ti
   });
   await page.keyboard.press('Escape');
 
-  await page.getByRole('button', { name: 'test strip…' }).click();
+  await fromMenu(page, 'test strip…');
   await page.locator('.strip-progress', { hasText: 'every grain computed' }).waitFor({ timeout: 120_000 });
   await bothPapers(page, 'strip', (pages, what) => {
     assert.ok(says(pages, 'wait, s'), `${what}: the foot of the curve`);

@@ -5,7 +5,7 @@ import assert from 'node:assert/strict';
 import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { test } from 'node:test';
-import { onPage, reckoned, ROOT } from './lib/page.mjs';
+import { fromMenu, onPage, reckoned, ROOT } from './lib/page.mjs';
 import { picture } from './lib/pictures.mjs';
 import { native, planInHand } from './lib/plans.mjs';
 import { fingerprint, greyPixels, within } from './lib/png.mjs';
@@ -25,7 +25,7 @@ async function drop(page, name, bytes, type) {
 
 async function savedProof(page) {
   await page.waitForSelector('.grain:has-text("Every grain is in")', { timeout: 60_000 });
-  const [saved] = await Promise.all([page.waitForEvent('download'), page.getByRole('button', { name: 'save proof' }).click()]);
+  const [saved] = await Promise.all([page.waitForEvent('download'), fromMenu(page, 'save proof')]);
   return fingerprint(within(greyPixels(readFileSync(await saved.path())), MARGIN_PX));
 }
 
@@ -85,7 +85,7 @@ test('a large picture is read as natively, dot for dot', { timeout: 400_000 }, (
   await page.reload();
   await reckoned(page);
   await printed(page, expected, 'the same after a reload');
-  await page.getByRole('button', { name: 'share…' }).click();
+  await fromMenu(page, 'share…');
   const [download] = await Promise.all([page.waitForEvent('download'), page.getByRole('button', { name: 'Save it with its picture' }).click()]);
   const file = readFileSync(await download.path());
   const [filed] = JSON.parse(file).pictures;

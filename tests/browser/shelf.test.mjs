@@ -3,7 +3,7 @@
 import assert from 'node:assert/strict';
 import { readFile } from 'node:fs/promises';
 import { test } from 'node:test';
-import { assertAccessible, onPage, PHONE, reckoned, screenshot } from './lib/page.mjs';
+import { assertAccessible, onPage, PHONE, reckoned, screenshot, visited } from './lib/page.mjs';
 import { dropPicture, openPanel, planInHand, setNumber } from './lib/plans.mjs';
 import { written } from './lib/waits.mjs';
 
@@ -63,6 +63,7 @@ test('pictures stay with their plans, also through a file', () => onPage({ name:
 
   const there = await context.browser().newContext({ acceptDownloads: true });
   try {
+    await visited(there);
     const other = await there.newPage();
     await other.goto(page.url());
     await reckoned(other);

@@ -4,7 +4,7 @@
 import assert from 'node:assert/strict';
 import { readFile } from 'node:fs/promises';
 import { test } from 'node:test';
-import { assertAccessible, onPage, PHONE, reckoned, screenshot } from './lib/page.mjs';
+import { assertAccessible, fromMenu, onPage, PHONE, reckoned, screenshot } from './lib/page.mjs';
 import { native, openPanel, planInHand, setNumber } from './lib/plans.mjs';
 
 /** Waits until so many patches have all their grain. */
@@ -28,10 +28,12 @@ function assertSameTable(page, program) {
   const [own, other] = [table(page), table(program)];
   assert.deepEqual(own[0], other[0], 'the same columns');
   assert.equal(own.length, other.length, 'as many patches');
-  own.forEach((row, r) => row.forEach((cell, c) => {
-    const [a, b] = [Number(cell), Number(other[r][c])];
-    assert.ok(cell === other[r][c] || Math.abs(a - b) <= 0.000101, `row ${r}, ${own[0][c]}: ${cell} here, ${other[r][c]} natively`);
-  }));
+  for (const [r, row] of own.entries()) {
+    for (const [c, cell] of row.entries()) {
+      const [a, b] = [Number(cell), Number(other[r][c])];
+      assert.ok(cell === other[r][c] || Math.abs(a - b) <= 0.000101, `row ${r}, ${own[0][c]}: ${cell} here, ${other[r][c]} natively`);
+    }
+  }
 }
 
 test('a row: grain, cut and numbers of every patch; one is taken and given back', () => onPage({ name: 'strip' }, async (page) => {
@@ -82,7 +84,7 @@ test('a row: grain, cut and numbers of every patch; one is taken and given back'
 
 test('a grid, a choice, a bite; ranges that make no strip', () => onPage({ name: 'strip-grid', size: PHONE }, async (page) => {
   await reckoned(page);
-  await page.getByRole('button', { name: 'test strip…', exact: true }).click();
+  await fromMenu(page, 'test strip…');
   await page.getByLabel('Patches along').selectOption('3');
   await page.getByLabel('Down', { exact: true }).selectOption('bake.bake_min');
   await page.getByLabel('Patches down').selectOption('2');

@@ -4,7 +4,7 @@
 
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
-import { assertAccessible, onPage, PHONE, reckoned, screenshot } from './lib/page.mjs';
+import { assertAccessible, fromMenu, onPage, PHONE, reckoned, screenshot } from './lib/page.mjs';
 import { eventually } from './lib/waits.mjs';
 
 const axis = (page) => page.getByLabel('Moment of the work');
@@ -32,7 +32,7 @@ const colours = (page) => page.locator('.watch-picture').evaluate((canvas) => {
 
 test('the plan in hand: every stage, stepped, at another place, as the linen tester shows it', () => onPage({ name: 'watch' }, async (page) => {
   await reckoned(page);
-  await page.getByRole('button', { name: 'watch it happen…' }).click();
+  await fromMenu(page, 'watch it happen…');
   await page.getByRole('heading', { name: 'Watch it happen' }).waitFor();
   await page.locator('.watch-sentence', { hasText: 'stirred up' }).waitFor();
   assert.equal(await page.locator('.watch-play').count(), 0, 'asked for stillness, nothing plays');
@@ -96,6 +96,8 @@ test('from a lesson, on a phone, playing and paused, and back again', () => onPa
   // At 50 °C not one grain takes hold, to the end of the bake: the lesson's first sentence.
   assert.match(await see(page, 62), /none of which holds yet/, 'under-baked to the end');
   assert.match(await see(page, 63), /nothing covers it/, 'and the bath lifts the powder off');
+  // From here on its time can be run ahead.
+  await page.clock.install();
   await page.getByRole('button', { name: 'Play' }).click();
   await page.getByRole('button', { name: 'Pause' }).waitFor();
   const moment = async () => Number(await axis(page).inputValue());
@@ -105,7 +107,7 @@ test('from a lesson, on a phone, playing and paused, and back again', () => onPa
   const to = await moment();
   // A moment is shown for 200 ms at least.
   assert.ok(to > from + 3 && to <= from + 2 + (Date.now() - began) / 200, `went on at its pace: ${from} to ${to}`);
-  await page.waitForTimeout(500);
+  await page.clock.runFor(5000);
   assert.equal(Number(await axis(page).inputValue()), to, 'and stands still when paused');
   assert.ok(await page.evaluate(() => document.documentElement.scrollWidth <= innerWidth), 'nothing is wider than the phone');
   const small = await page.locator('.watch-stages button, .watch-key, .watch-play').evaluateAll((all) => all.map((one) => one.getBoundingClientRect()).filter(({ width, height }) => width < 24 || height < 24).length);

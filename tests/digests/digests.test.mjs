@@ -12,9 +12,10 @@ import { onPage, ROOT } from '../browser/lib/page.mjs';
 const TARGET = process.env.CARGO_TARGET_DIR ?? path.join(ROOT, 'target');
 const GENERATED = path.join(ROOT, 'www/generated');
 const NO_SIMD = path.join(TARGET, 'bench-plain/wasm32-unknown-unknown/web/bench.wasm');
-// The page's modules have simd128: the one that knows everything of a plate, and the solvers'.
+// The page's modules have simd128: the one that it opens with, and the one with the studies.
 const MODULES = [
-  ['the page’s module', path.join(GENERATED, 'page.wasm'), ['digests', 'shop_digests']],
+  ['the page’s module', path.join(GENERATED, 'page.wasm'), ['digests']],
+  ['the studies’ module', path.join(GENERATED, 'page_studies.wasm'), ['digests', 'shop_digests']],
   ['no simd', NO_SIMD, ['digests', 'shop_digests']],
 ];
 
@@ -41,7 +42,8 @@ async function digestsOf([base64, name]) {
   const module = await WebAssembly.compile(bytes);
   const imports = {};
   for (const { module: from, name: of } of WebAssembly.Module.imports(module)) {
-    (imports[from] ??= {})[of] = () => { throw new Error(`${of} was called`); };
+    imports[from] ??= {};
+    imports[from][of] = () => { throw new Error(`${of} was called`); };
   }
   const { exports } = await WebAssembly.instantiate(module, imports);
   const got = exports[name]();

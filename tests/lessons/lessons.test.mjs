@@ -27,8 +27,8 @@ const plain = (words) => words.replace(/\[\[(?:[^\]|]*\|)?([^\]]*)\]\]/g, '$1').
 test('there are nine lessons at least, each of its own', () => {
   assert.ok(LESSONS.length >= 9, `there are ${LESSONS.length}`);
   assert.equal(new Set(LESSONS.map(({ title }) => title)).size, LESSONS.length, 'titles differ');
-  const index = readFileSync(path.join(ROOT, 'www/src/lessons/index.ts'), 'utf8');
-  for (const { id } of LESSONS) assert.match(index, new RegExp(`'\\./${id}\\.json'`), `${id} is in the page`);
+  const index = readFileSync(path.join(ROOT, 'www/src/features/lessons/lessons.ts'), 'utf8');
+  for (const { id } of LESSONS) assert.match(index, new RegExp(`'\\./texts/${id}\\.json'`), `${id} is in the page`);
 });
 
 for (const lesson of LESSONS) {

@@ -8,16 +8,14 @@ import path from 'node:path';
 import { fileURLToPath } from 'node:url';
 
 export const ROOT = path.join(path.dirname(fileURLToPath(import.meta.url)), '../..');
-const FOLDER = path.join(ROOT, 'www/src/lessons');
+const FEATURES = path.join(ROOT, 'www/src/features');
 const PROGRAM = path.join(process.env.CARGO_TARGET_DIR ?? path.join(ROOT, 'target'), 'release/platewright');
 
-const read = (file) => JSON.parse(readFileSync(path.join(FOLDER, file), 'utf8'));
+const read = (file) => JSON.parse(readFileSync(path.join(FEATURES, file), 'utf8'));
 
-export const GLOSSARY = read('glossary.json');
-export const SHARES = read('shares.json');
-export const LESSONS = readdirSync(FOLDER)
-  .filter((file) => file.endsWith('.json') && !['glossary.json', 'shares.json'].includes(file))
-  .map(read);
+export const GLOSSARY = read('glossary/glossary.json');
+export const SHARES = read('strip/shares.json');
+export const LESSONS = readdirSync(path.join(FEATURES, 'lessons/texts')).map((file) => read(`lessons/texts/${file}`));
 
 export function lesson(id) {
   const found = LESSONS.find((one) => one.id === id);

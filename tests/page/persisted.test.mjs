@@ -21,7 +21,7 @@ const forbid = () => Object.defineProperty(globalThis, 'localStorage', { get() {
 
 afterEach(() => { delete globalThis.localStorage; });
 
-const { keysKept, persisted, readKept, writeKept } = await pageModule('state/persisted.ts');
+const { keysKept, persisted, readKept, writeKept } = await pageModule('store/persisted.ts');
 const count = (kept) => {
   if (!Number.isInteger(kept.count)) throw new Error('no count');
   return { count: kept.count };

@@ -1,22 +1,24 @@
 """Shows that the tests bite: changes the code of stages and studies at random places and asks the Rust tests of
 the same crate to notice.
 
-usage: mutants.py [COUNT [SEED]]            400 places, seed 1: goes on with the record, if there is one
-       mutants.py --afresh [COUNT [SEED]]   forgets the record and begins with the commit in hand
+usage: mutants.py [COUNT [SEED]]      400 places, seed 1: goes on with the record, if there is one
+       mutants.py --afresh            forgets the record; the next run begins with the commit in hand
+       mutants.py --again             tries on the commit in hand what was not noticed before
 
-cargo-mutants finds the places; a seeded sample of them is tried, each against the tests of its own crate. That takes
-some hours on two cores, so what was tried is kept (tests/shift/tried.txt, with the commit it was tried on) and the
-next run goes on from there, on the same commit. A place that no test notices is listed at the end, with the share
-that was caught; below 95 % it ends with 1.
+cargo-mutants finds the places and writes the changes. A seeded sample of them is tried, each against the tests of its
+own crate, the quickest first, until one fails. That takes some hours on two cores, so what was tried is kept
+(tests/shift/tried.txt, with the commit it was tried on) and the next run goes on there. A place that no test notices
+is listed at the end, with the share that was caught; below 95 % it ends with 1.
 """
 
 import json
 import os
 import pathlib
 import random
-import re
+import resource
 import subprocess
 import sys
+import time
 
 ROOT = pathlib.Path(__file__).resolve().parents[2]
 TARGET = pathlib.Path(os.environ.get("CARGO_TARGET_DIR", ROOT / "target"))
@@ -24,13 +26,19 @@ TOOL = TARGET / "tools"
 RECORD = ROOT / "tests" / "shift" / "tried.txt"
 # A checkout of its own: the code is changed in place, and what was built serves the next change.
 TREE = TARGET / "mutants"
+BUILT = TREE / "target"
 # Stages and studies, and what their answers hang on.
 CRATES = ["plate", "study"]
+# What only proves that bits are the same is no part of a stage.
+NO_STAGE = ["**/digest.rs", "**/example.rs"]
 LEAST_CAUGHT = 0.95
-# Places tried between two savings of the record.
-AT_ONCE = 8
-# Without a limit, a change that never ends would hold the run up; the tests of a crate take a tenth of this.
-MOST_S = 600
+# A change that never ends, or takes all memory, is noticed: a test may take so many times its usual seconds of a
+# processor, and so many more. Seconds of the clock would blame the machine's other work on the change.
+TIMES, MORE_S = 8, 10
+MOST_BYTES = 8 << 30
+
+# Of a test program: the seconds it usually takes, of a processor.
+Usual = dict[str, float]
 
 
 def tool() -> str:
@@ -38,15 +46,13 @@ def tool() -> str:
     program = TOOL / "bin" / "cargo-mutants"
     if not program.exists():
         print("Installing cargo-mutants …", flush=True)
-        subprocess.run(
-            ["cargo", "install", "--quiet", "--locked", "--root", str(TOOL), "cargo-mutants"],
-            check=True,
-        )
+        install = ["cargo", "install", "--quiet", "--locked", "--root", str(TOOL), "cargo-mutants"]
+        subprocess.run(install, check=True)
     return str(program)
 
 
-def git(*words: str) -> str:
-    return subprocess.run(["git", "-C", str(ROOT), *words], check=True, capture_output=True, text=True).stdout.strip()
+def git(*words: str, at: pathlib.Path = ROOT) -> str:
+    return subprocess.run(["git", "-C", str(at), *words], check=True, capture_output=True, text=True).stdout.strip()
 
 
 def begun() -> tuple[str, dict[str, str]]:
@@ -66,68 +72,124 @@ def check_out(commit: str) -> None:
     """The tree of the record, without what an interrupted run left changed."""
     if not (TREE / ".git").exists():
         subprocess.run(["git", "clone", "--quiet", "--shared", "--no-checkout", str(ROOT), str(TREE)], check=True)
-    subprocess.run(["git", "-C", str(TREE), "checkout", "--quiet", "--force", commit], check=True)
+    git("checkout", "--quiet", "--force", commit, at=TREE)
 
 
-def places(program: str) -> list[str]:
+def places(program: str) -> dict[str, dict]:
     """Every place that can be changed, by name, in the order of the code."""
-    asked = [program, "mutants", "--list", "--json", "--dir", str(TREE)]
-    for crate in CRATES:
-        asked += ["--package", crate]
-    found = subprocess.run(asked, check=True, capture_output=True, text=True).stdout
-    # What only proves that bits are the same is no part of a stage.
-    return [one["name"] for one in json.loads(found) if "/digest.rs" not in one["name"] and "/example.rs" not in one["name"]]
+    ask = [program, "mutants", "--dir", str(TREE), "--list", "--json", "--diff"]
+    ask += [word for one in NO_STAGE for word in ("--exclude", one)]
+    ask += [word for crate in CRATES for word in ("--package", crate)]
+    found = subprocess.run(ask, check=True, capture_output=True, text=True).stdout
+    return {one["name"]: one for one in json.loads(found)}
 
 
-def outcomes(program: str, names: list[str]) -> dict[str, str]:
-    """Tries places, and says what became of each."""
-    results = TREE / "target"
-    config = results / "mutants.toml"
-    results.mkdir(parents=True, exist_ok=True)
-    listed = ",\n".join(json.dumps(f"^{re.escape(name)}$") for name in names)
-    config.write_text(f'examine_re = [\n{listed}\n]\nprofile = "mutants"\n')
-    run = [program, "mutants", "--config", str(config), "--dir", str(TREE), "--output", str(results)]
-    run += ["--in-place", "--baseline", "skip", "--timeout", str(MOST_S), "--no-shuffle", "--colors", "never"]
-    for crate in CRATES:
-        run += ["--package", crate]
-    environment = {**os.environ, "CARGO_TARGET_DIR": str(results)}
-    subprocess.run(run, check=False, env=environment)
-    found = json.loads((results / "mutants.out" / "outcomes.json").read_text())["outcomes"]
-    words = {"CaughtMutant": "caught", "Timeout": "caught", "MissedMutant": "missed", "Unviable": "unviable"}
-    mutants = [one for one in found if isinstance(one["scenario"], dict)]
-    return {one["scenario"]["Mutant"]["name"]: words[one["summary"]] for one in mutants if one["summary"] in words}
+def build(crate: str) -> list[str] | None:
+    """The crate's test programs, or None where it does not compile."""
+    cargo = ["cargo", "test", "--quiet", "--package", crate, "--profile", "mutants", "--no-run", "--message-format", "json"]
+    cargo += ["--target-dir", str(BUILT)]
+    done = subprocess.run(cargo, cwd=TREE, check=False, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True)
+    if done.returncode != 0:
+        return None
+    told = [json.loads(line) for line in done.stdout.splitlines() if line.startswith("{")]
+    return [one["executable"] for one in told if one.get("executable") and one["profile"]["test"]]
 
 
-def main(count: int, seed: int) -> int:
+def passes(program: str, crate: str, most_s: float) -> tuple[bool, float]:
+    """Whether a test program passes, and the seconds it took of a processor."""
+
+    def limit() -> None:
+        resource.setrlimit(resource.RLIMIT_CPU, (int(most_s) + 1, int(most_s) + 1))
+        resource.setrlimit(resource.RLIMIT_AS, (MOST_BYTES, MOST_BYTES))
+
+    def spent() -> float:
+        used = resource.getrusage(resource.RUSAGE_CHILDREN)
+        return used.ru_utime + used.ru_stime
+
+    before = spent()
+    here = {**os.environ, "CARGO_MANIFEST_DIR": str(TREE / "crates" / crate)}
+    silent = {"stdout": subprocess.DEVNULL, "stderr": subprocess.DEVNULL}
+    done = subprocess.run([program], cwd=TREE / "crates" / crate, env=here, preexec_fn=limit, check=False, **silent)
+    return done.returncode == 0, spent() - before
+
+
+def usual(crate: str) -> Usual:
+    """The crate's test programs with the seconds each takes, the quickest first."""
+    built = build(crate)
+    if built is None:
+        raise SystemExit(f"The tests of crates/{crate} do not build as they are.")
+    took: Usual = {}
+    for program in built:
+        well, took[program] = passes(program, crate, 3600)
+        if not well:
+            raise SystemExit(f"{pathlib.Path(program).name} fails as it is.")
+    return dict(sorted(took.items(), key=lambda one: one[1]))
+
+
+def outcome(place: dict, usual_s: dict[str, Usual]) -> str:
+    """Makes a change, and says whether it compiles and whether a test notices it."""
+    crate = place["package"]
+    patch = ["git", "-C", str(TREE), "apply", "-p0", "-"]
+    subprocess.run(patch, input=named(place), check=True, text=True)
+    try:
+        if build(crate) is None:
+            return "unviable"
+        for program, seconds in usual_s[crate].items():
+            if not passes(program, crate, TIMES * seconds + MORE_S)[0]:
+                return "caught"
+        return "missed"
+    finally:
+        git("checkout", "--quiet", "--force", ".", at=TREE)
+
+
+def named(place: dict) -> str:
+    """The change as a patch: cargo-mutants puts its own words where the name of the changed file belongs."""
+    old, _, rest = place["diff"].split("\n", 2)
+    return f"{old}\n+++ {place['file']}\n{rest}"
+
+
+def try_all(left: list[str], known: dict[str, dict], commit: str, tried: dict[str, str]) -> None:
+    usual_s: dict[str, Usual] = {}
+    for number, name in enumerate(left, 1):
+        crate = known[name]["package"]
+        if crate not in usual_s:
+            usual_s[crate] = usual(crate)
+        began = time.monotonic()
+        tried[name] = outcome(known[name], usual_s)
+        keep(commit, tried)
+        print(f"{number}/{len(left)} {tried[name]} in {time.monotonic() - began:.0f} s: {name}", flush=True)
+
+
+def main(count: int, seed: int, again: bool) -> int:
     program = tool()
     commit, tried = begun()
+    if again:
+        commit = git("rev-parse", "HEAD")
     check_out(commit)
-    everywhere = places(program)
-    sample = random.Random(seed).sample(everywhere, min(count, len(everywhere)))
-    left = [name for name in sample if name not in tried]
-    print(f"{len(sample)} of {len(everywhere)} places of {commit[:7]}, seed {seed}; {len(left)} left to try.", flush=True)
-    for at in range(0, len(left), AT_ONCE):
-        some = left[at : at + AT_ONCE]
-        now = outcomes(program, some)
-        if missing := [name for name in some if name not in now]:
-            print("Not tried, the run was broken off or failed:", *missing, sep="\n  ")
+    known = places(program)
+    if again:
+        gone = [name for name in tried if name not in known]
+        if gone:
+            print("These places are no longer there; begin afresh:", *gone, sep="\n  ")
             return 1
-        tried |= now
-        keep(commit, tried)
-    of_sample = {name: tried[name] for name in sample}
-    missed = [name for name, outcome in of_sample.items() if outcome == "missed"]
-    caught = sum(outcome == "caught" for outcome in of_sample.values())
+    sample = random.Random(seed).sample(list(known), min(count, len(known)))
+    left = [name for name in sample if tried.get(name) == "missed"] if again else [name for name in sample if name not in tried]
+    print(f"{len(sample)} of {len(known)} places of {commit[:7]}, seed {seed}; {len(left)} left to try.", flush=True)
+    try_all(left, known, commit, tried)
+    of_sample = {name: tried[name] for name in sample if name in tried}
+    missed = [name for name, what in of_sample.items() if what == "missed"]
+    caught = sum(what == "caught" for what in of_sample.values())
     print(*missed, sep="\n")
     share = caught / (caught + len(missed)) if caught + len(missed) else 0.0
-    unviable = len(sample) - caught - len(missed)
+    unviable = len(of_sample) - caught - len(missed)
     print(f"{caught} of {caught + len(missed)} noticed ({100 * share:.1f} %); {unviable} did not compile.")
     return 0 if share >= LEAST_CAUGHT else 1
 
 
 if __name__ == "__main__":
     given = sys.argv[1:]
-    if given[:1] == ["--afresh"]:
+    if given == ["--afresh"]:
         RECORD.unlink(missing_ok=True)
-        given = given[1:]
-    numbers = [int(one) for one in given]
-    sys.exit(main(*(numbers + [400, 1][len(numbers) :])))
+        sys.exit(0)
+    numbers = [int(one) for one in given if one != "--again"]
+    sys.exit(main(*(numbers + [400, 1][len(numbers) :]), again="--again" in given))

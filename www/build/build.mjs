@@ -39,31 +39,32 @@ async function bundle(entry) {
   return { script: text('.js'), style: text('.css') };
 }
 
-/** The glue that wasm-bindgen wrote, without its white space. */
-async function minified(glue) {
-  return (await transform(glue, { minify: true, target: 'es2022', charset: 'utf8', legalComments: 'none' })).code;
+/** A module of the Rust, and the script of a worker that holds it: the glue that wasm-bindgen wrote, and our own. */
+async function reckoner(name, script) {
+  const [glue, wasm] = await Promise.all([
+    readFile(path.join(www, `generated/${name}.js`), 'utf8'),
+    readFile(path.join(www, `generated/${name}.wasm`)),
+  ]);
+  const { code } = await transform(glue, { minify: true, target: 'es2022', charset: 'utf8', legalComments: 'none' });
+  return { wasm, worker: code + script };
 }
 
 async function main() {
-  const [glue, wasm, shell] = await Promise.all([
-    readFile(path.join(www, 'generated/page.js'), 'utf8'),
-    readFile(path.join(www, 'generated/page.wasm')),
-    readFile(path.join(www, 'index.html'), 'utf8'),
-  ]);
-  const [page, split, worker, small, faces, words] = await Promise.all([
+  const shell = await readFile(path.join(www, 'index.html'), 'utf8');
+  const worker = await bundle('engine/worker.ts');
+  const [plate, studies, page, split, faces, words] = await Promise.all([
+    reckoner('page', worker.script),
+    reckoner('page_studies', worker.script),
     bundle('main.tsx'),
     modules(path.join(www, 'src/main.tsx'), OPTIONS),
-    bundle('engine/worker.ts'),
-    minified(glue),
     fonts(path.join(root, 'node_modules/.cache/platewright-fonts')),
     licences(root),
   ]);
   const parts = {
-    shell, wasm, faces,
+    shell, plate, studies, faces,
     script: page.script,
     modules: split,
     style: page.style,
-    worker: small + worker.script,
     licences: words,
   };
   const dist = path.join(root, 'dist');

@@ -53,7 +53,7 @@ export async function fonts(cache) {
 export function fontStyle(faces, place) {
   return faces.map((face) =>
     `@font-face{font-family:"${face.family}";font-weight:${face.weight};font-style:${face.style};` +
-    `font-display:swap;src:url(${place(face)}) format("woff2")}`).join('\n') + '\n';
+    `font-display:swap;src:url(${place(face)}) format("woff2")}\n`).join('');
 }
 
 function folder(name) {

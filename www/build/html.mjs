@@ -5,6 +5,7 @@ import { mkdir, rm, writeFile } from 'node:fs/promises';
 import path from 'node:path';
 import { deflateRawSync } from 'node:zlib';
 import { fontStyle } from './fonts.mjs';
+import { z85 } from './z85.mjs';
 
 /**
  * Everything in one file: `dist/platewright.html`. Nothing is fetched, and nothing can be.
@@ -21,13 +22,17 @@ export async function singleFile(parts, dist) {
     "base-uri 'none'",
     "form-action 'none'",
   ];
-  const packed = (id, bytes) => `<script type="application/octet-stream" id="${id}" data-form="deflate-raw;base64">${deflateRawSync(bytes, { level: 9 }).toString('base64')}</script>`;
+  const packed = (id, bytes) => {
+    const small = deflateRawSync(bytes, { level: 9 });
+    return `<script type="application/octet-stream" id="${id}" data-form="deflate-raw;z85" data-bytes="${small.length}">${inside('script', z85(small))}</script>`;
+  };
   const html = fill(parts.shell, {
     csp: csp(policy),
     style: `<style>${inside('style', style)}</style>`,
     parts: [
-      packed('worker-source', parts.worker),
-      packed('plate-wasm', parts.wasm),
+      // The module with the studies holds the other, too.
+      packed('plate-worker', parts.studies.worker),
+      packed('plate-wasm', parts.studies.wasm),
       `<script type="text/plain" id="licences">${inside('script', parts.licences)}</script>`,
     ].join('\n'),
     script: `<script>${inside('script', parts.script)}</script>`,
@@ -51,8 +56,11 @@ export async function hostedFolder(parts, dist) {
   const letters = await asset('letters.css', fontStyle(parts.faces, (face) => placed.get(face)));
   // Their names have a hash already.
   for (const { name, text } of parts.modules.files) written.push(await put(dist, `assets/${name}`, text));
-  const worker = await asset('worker.js', parts.worker);
-  const wasm = await asset('plate.wasm', parts.wasm);
+  const reckoner = async (name, { wasm, worker }) => ({
+    name, wasm: await asset(`${name}.wasm`, wasm), worker: await asset(`${name}-worker.js`, worker),
+  });
+  const plate = await reckoner('plate', parts.plate);
+  const studies = await reckoner('studies', parts.studies);
   const policy = [
     "default-src 'none'",
     "script-src 'self' 'wasm-unsafe-eval'",
@@ -68,16 +76,16 @@ export async function hostedFolder(parts, dist) {
     csp: csp(policy),
     // The Rust is most of what opens the page: over a slow line it must be on its way before any script asks for it.
     style: [
-      `<link rel="preload" as="fetch" crossorigin href="${wasm}">`,
+      `<link rel="preload" as="fetch" crossorigin href="${plate.wasm}">`,
       `<link rel="stylesheet" href="${style}">`,
-      `<link rel="preload" as="fetch" crossorigin href="${worker}">`,
+      `<link rel="preload" as="fetch" crossorigin href="${plate.worker}">`,
       // The script asks for the letters once the reckoner is there: the proof comes first.
       `<link rel="stylesheet" id="letters" media="not all" href="${letters}">`,
     ].join('\n'),
-    parts: [
-      `<script type="text/plain" id="worker-source" data-src="${worker}"></script>`,
-      `<script type="application/octet-stream" id="plate-wasm" data-src="${wasm}"></script>`,
-    ].join('\n'),
+    parts: [plate, studies].map(({ name, wasm, worker }) => [
+      `<script type="text/plain" id="${name}-worker" data-src="${worker}"></script>`,
+      `<script type="application/octet-stream" id="${name}-wasm" data-src="${wasm}"></script>`,
+    ].join('\n')).join('\n'),
     script: `<script type="module" src="assets/${parts.modules.first}"></script>`,
   });
   written.push(await put(dist, 'licences.txt', parts.licences));

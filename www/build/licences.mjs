@@ -6,7 +6,7 @@ import path from 'node:path';
 import { FONT_LICENCES } from './fonts.mjs';
 
 /** The npm packages whose code is bundled into the page. */
-const NPM = ['preact', '@preact/signals', '@preact/signals-core'];
+const NPM = ['preact', '@preact/signals', '@preact/signals-core', 'idb'];
 
 /** One text: each licence once, under the parts of the page that stand under it and their copyright lines. */
 export async function licences(root) {
@@ -31,7 +31,7 @@ export async function licences(root) {
 const HOLDER = /^\s*copyright\b.*(\(c\)|©|\d{4}|the .* (authors|developers|contributors))/i;
 const RULE = '='.repeat(60);
 
-/** The crates compiled into the page: those that `crates/page` needs when it runs. */
+/** The crates compiled into the page: those that `crates/page_studies`, which holds `crates/page`, needs when it runs. */
 async function crates(root) {
   const text = execFileSync('cargo', [
     'metadata', '--format-version', '1', '--locked', '--filter-platform', 'wasm32-unknown-unknown',
@@ -49,7 +49,7 @@ async function crates(root) {
       if (inPage && !macro) visit(need.pkg);
     }
   };
-  visit(metadata.packages.find(({ name }) => name === 'page').id);
+  visit(metadata.packages.find(({ name }) => name === 'page_studies').id);
   const outside = [...wanted].map((id) => packages.get(id)).filter(({ source }) => source !== null);
   return Promise.all(outside.sort((a, b) => (a.name < b.name ? -1 : 1)).map(async (item) => {
     const folder = path.dirname(item.manifest_path);

@@ -10,15 +10,16 @@ const SINGLE_FILE_LIMIT_KB = 1500;
 /** Prints the sizes; throws when the page has grown past its limit. */
 export function report(parts, written) {
   const weighed = {
-    'Rust (wasm)': packed(parts.wasm),
-    'worker script': packed(parts.worker),
+    'Rust (wasm)': packed(parts.plate.wasm),
+    'worker script': packed(parts.plate.worker),
     'page script': together(parts.modules, true),
     'styles': packed(parts.style),
   };
   for (const [name, bytes] of Object.entries(weighed)) console.log(row(name, bytes));
   const total = Object.values(weighed).reduce((sum, bytes) => sum + bytes, 0);
   console.log(row(`to open, of ${LIMIT_KB} allowed`, total));
-  console.log(row('fetched later', together(parts.modules, false)));
+  console.log(row('studies, fetched later', packed(parts.studies.wasm) + packed(parts.studies.worker)));
+  console.log(row('scripts, fetched later', together(parts.modules, false)));
   console.log(row('fonts', parts.faces.reduce((sum, face) => sum + face.bytes.length, 0)));
   const single = written.find(({ file }) => file === 'platewright.html').bytes;
   console.log(row(`in one file, of ${SINGLE_FILE_LIMIT_KB}`, single));

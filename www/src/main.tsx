@@ -1,18 +1,18 @@
 import { render } from 'preact';
-import { App } from './parts/App';
-import { fetchAll } from './state/ahead';
-import { open } from './state/startup';
-import './styles/base.css';
-import './styles/layout.css';
-import './styles/plan.css';
-import './styles/entries.css';
-import './styles/proof.css';
-import './styles/tester.css';
-import './styles/scale.css';
-import './styles/plots.css';
-import './styles/panels.css';
-import './styles/print.css';
-import './styles/seen.css';
+import { App } from './App.tsx';
+import { fetchAll } from './engine/ahead.ts';
+import { open } from './store/startup.ts';
+import './ui/base.css';
+import './layout.css';
+import './features/plan/plan.css';
+import './ui/entries.css';
+import './features/proof/proof.css';
+import './features/tester/tester.css';
+import './features/scale/scale.css';
+import './ui/plots.css';
+import './ui/panels.css';
+import './ui/print.css';
+import './ui/seen.css';
 
 /** Quiet time before the rest of the page is fetched, ms. */
 const REST_AFTER_MS = 4000;

@@ -1,15 +1,15 @@
-//! The border between the core and the browser: the only crate that knows wasm-bindgen.
+//! The border between the core and the browser, which only this crate and `page_studies` beside it know.
 //!
-//! A worker of the page holds one [`PlateInHand`] and one [`Studies`] (questions
-//! about plans and shops as a whole), and calls their methods by name; `www/src/engine/calls.ts` takes
+//! A worker of the page holds one [`PlateInHand`] and calls its methods by name; `www/src/engine/calls.ts` takes
 //! the types of every call from what wasm-bindgen and [`types`] write. So a new question is written
-//! in two places: here, as a method, and where the page asks it.
+//! in two places: here, as a method, and where the page asks it. Questions about plans and shops as a whole
+//! are in `page_studies`, a module of its own with everything of this one, which the page fetches later.
 //!
 //! Arguments and answers are plain JavaScript values, made by `serde-wasm-bindgen`; long rows of
 //! numbers cross as typed arrays. Only plan files are JSON text. A refusal is a thrown string, in words
 //! for the user. Nothing is calculated here: every answer comes from the crates below.
 
-mod crossing;
+pub mod crossing;
 mod documents;
 mod edits;
 mod pictures;
@@ -19,16 +19,14 @@ mod png_file;
 mod questions;
 mod sample;
 mod strips;
-mod studies;
 pub mod types;
 mod views;
 
 pub use documents::*;
 pub use edits::*;
 pub use pictures::*;
-pub use plate_in_hand::PlateInHand;
+pub use plate_in_hand::{PlateInHand, numbered};
 pub use strips::*;
-pub use studies::Studies;
 
 use wasm_bindgen::prelude::*;
 
@@ -49,12 +47,6 @@ fn report_panics() {
 #[wasm_bindgen]
 pub fn digests() -> String {
     picture::example::digests()
-}
-
-/// Digests of the solvers: see `study::calibration::example`.
-#[wasm_bindgen]
-pub fn shop_digests() -> String {
-    study::calibration::example::digests()
 }
 
 /// Grey bytes as the rows of a PNG file, for the browser to pack (zlib).

@@ -207,6 +207,7 @@ impl PlateInHand {
 }
 
 /// The view of a state, counted from 1; 0 or a number beyond the last is the last.
-pub(crate) fn numbered(state: usize) -> View {
+#[must_use]
+pub fn numbered(state: usize) -> View {
     View { state: (state != 0).then_some(state), ..View::default() }
 }

@@ -9,7 +9,7 @@ use wasm_bindgen::prelude::*;
 const IMPORT: &str = "import type * as T from './types';";
 
 /// Declarations by name.
-struct Declared {
+pub struct Declared {
     known: Config,
     of: std::collections::BTreeMap<String, String>,
 }
@@ -30,23 +30,37 @@ impl TypeVisitor for Declared {
     }
 }
 
-/// Declares types and all that they are made of.
-macro_rules! declared {
-    ($($named:ty),* $(,)?) => {{
-        let known = Config::new().with_large_int("number");
-        let mut declared = Declared { known, of: std::collections::BTreeMap::new() };
-        $(declared.visit::<$named>();)*
-        declared.of
-    }};
+impl Declared {
+    /// A TypeScript module with all of them.
+    #[must_use]
+    pub fn module(&self) -> String {
+        let mut text = String::from("// Made from the Rust by `cargo xtask wasm`.\n\n");
+        for said in self.of.values() {
+            text.push_str(said);
+            text.push('\n');
+        }
+        text
+    }
 }
 
-/// A TypeScript module with every type that crosses the border.
+/// Declares types and all that they are made of, beside those `declared` before.
+#[macro_export]
+macro_rules! declare {
+    ($declared:expr, $($named:ty),* $(,)?) => {
+        $(ts_rs::TypeVisitor::visit::<$named>(&mut $declared);)*
+    };
+}
+
+/// Every type that crosses the border here; `page_studies` adds its own.
 ///
 /// # Panics
 /// When two different types have one name; `xtask wasm` runs it, never the page.
 #[must_use]
-pub fn typescript() -> String {
-    let declared = declared![
+pub fn declared() -> Declared {
+    let known = Config::new().with_large_int("number");
+    let mut declared = Declared { known, of: std::collections::BTreeMap::new() };
+    declare![
+        declared,
         // Documents.
         plan::Plan,
         documents::Catalogue,
@@ -80,32 +94,6 @@ pub fn typescript() -> String {
         picture::Ring,
         picture::Guide,
         picture::GuidePaper,
-        // Studies.
-        crate::studies::PlateOf,
-        crate::studies::SameValues,
-        crate::studies::Calibrated,
-        crate::studies::GroundSeen,
-        crate::studies::CoverPlate,
-        study::calibration::CoversFit,
-        study::calibration::GroundFit,
-        plate::bite::BathState,
-        study::inverse::Inverse,
-        study::tolerance::Band,
-        study::amounts::Amounts,
-        study::edition::EditionAnswer,
-        study::grain::GrainAnswer,
-        study::timing::Rounding,
-        study::tolerance::Spread,
-        study::remaining_bites::RemainingBites,
-        study::rework::Way,
-        study::calibration::Kind,
-        study::calibration::PhotoReading,
-        study::calibration::StepPlate,
     ];
-    let mut text = String::from("// Made from the Rust by `cargo xtask wasm`.\n\n");
-    for said in declared.values() {
-        text.push_str(said);
-        text.push('\n');
-    }
-    text
+    declared
 }

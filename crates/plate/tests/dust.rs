@@ -3,7 +3,7 @@
 use plan::{Dust, Settling};
 use plate::dust::{
     DustConstants, EXPLOSIBLE_G_PER_M3, LandedDust, airborne_fraction, hidden_at, land,
-    landed_fraction, settling_velocity_m_per_s, slip_factor,
+    landed_fraction, lands_after_s, settling_velocity_m_per_s, slip_factor,
 };
 
 fn constants() -> DustConstants {
@@ -118,6 +118,24 @@ fn most_lands_of_one_size_and_less_of_others() {
     assert!((still - 10.0 / 11.0).abs() < 1e-9, "still: {still}");
     assert!(of(1.01 / 11.0, Settling::Still) < still, "still, faster grains");
     assert!(of(0.99 / 11.0, Settling::Still) < still, "still, slower grains");
+}
+
+#[test]
+fn lands_after_undoes_the_share_landed() {
+    // Closed form: the share landed by the moment of a turn is that turn.
+    for settling in [Settling::Stirred, Settling::Still] {
+        for velocity in [1e-5, 0.01, 0.2] {
+            let (from, to, height) = (20.0, 140.0, 0.6);
+            let landed = |until| landed_fraction(velocity, from, until, height, settling);
+            for turn in [0.0, 0.2, 0.5, 0.999] {
+                let after = lands_after_s(velocity, (from, to), height, settling, turn);
+                if landed(to) > 0.0 {
+                    let share = landed(from + after) / landed(to);
+                    assert!((share - turn).abs() < 1e-6, "{settling:?} {velocity} {turn}: {share}");
+                }
+            }
+        }
+    }
 }
 
 #[test]

@@ -84,6 +84,9 @@ fn the_fast_table_gives_the_same_codes() {
     assert_eq!(table.encode(-1.0), 0, "below black");
     assert_eq!(table.encode(7.0), 255, "above white");
     assert_eq!(table.encode(f32::NAN), 0, "NaN is black");
+    // L* 50 is a reflectance of 0.184: code 119.
+    let pixels = table.grey_rgba(&[0.0, 0.184_186_5, 1.0]);
+    assert_eq!(pixels, [0, 0, 0, 255, 119, 119, 119, 255, 255, 255, 255, 255], "opaque grey");
 }
 
 #[test]

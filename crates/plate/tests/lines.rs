@@ -7,7 +7,7 @@ use common::{Everywhere, Seen, plate_with};
 use plan::{Crop, LineWork, Plan};
 use plate::chain::{CutRequest, Field, Job, OpenLines, Printed};
 use plate::grid::Grid;
-use plate::light::lightness;
+use plate::light::{lightness, linear_of_srgb, reflectance_of_lightness};
 use std::sync::Arc;
 
 /// Lines across the plate, drawn `wide_um` wide every 800 µm; `None` is a plate without any drawn.
@@ -185,6 +185,57 @@ fn windows_show_the_same_lines_and_the_first_pass_has_them() {
         with < without - 3.0,
         "a fifth of the plate is line: mean grey {with:.1}, {without:.1} without"
     );
+}
+
+/// Samples of the copper that lay open here and there, in no order.
+struct Dotted;
+
+impl OpenLines for Dotted {
+    fn fill(&self, grid: &Grid, open: &mut Vec<u8>) -> bool {
+        let dot = |i: usize| {
+            let (x, y) = (i % grid.width, i / grid.width);
+            let at = (grid.left_px + x as i64) * 7919 + (grid.top_px + y as i64) * 104_729;
+            u8::from((at as u64).wrapping_mul(0x9e37_79b9_7f4a_7c15) >> 62 == 0)
+        };
+        open.clear();
+        open.extend((0..grid.len()).map(dot));
+        true
+    }
+}
+
+/// A pixel of the first pass is as dark as its share of lines makes it: four samples of the copper print there.
+#[test]
+fn each_pixel_of_the_first_pass_has_its_share_of_lines() {
+    let (width, height) = (75, 100);
+    let copper =
+        Grid { left_px: 0, top_px: 0, width: 2 * width, height: 2 * height, px_um: 1000.0 };
+    let mut mask = Vec::new();
+    Dotted.fill(&copper, &mut mask);
+    let areas = Arc::new(Everywhere::value(7, 2));
+    let mut plate = Seen::of(&Job::new(lined(40.0), areas).with_lines(Some(Arc::new(Dotted))));
+    let line = reflectance_of_lightness(plate.look().line_facts().expect("lines").lightness);
+    let tone_um = plate.session().dose_um[2];
+    for (printed, dose_um) in
+        [(Printed::Both, tone_um), (Printed::Lines, 0.0), (Printed::Tone, tone_um)]
+    {
+        plate.view.printed = printed;
+        let tone = plate.look().swatch(dose_um).reflectance;
+        assert!(line < tone, "the line prints {line}, the rest {tone}");
+        let first = plate.look().first_pass(width, height);
+        for (i, &code) in first.iter().enumerate() {
+            let at = 2 * (i / width) * copper.width + 2 * (width - 1 - i % width);
+            let under = at + copper.width;
+            let open = mask[at] + mask[at + 1] + mask[under] + mask[under + 1];
+            let share = if printed == Printed::Tone { 0.0 } else { f64::from(open) / 4.0 };
+            let expected = tone + share * (line - tone);
+            // The tone has been rounded to its code before.
+            let light = |off: f64| linear_of_srgb((f64::from(code) + off) / 255.0);
+            assert!(
+                light(-1.1) <= expected && expected <= light(1.1),
+                "{printed:?}, pixel {i}: code {code}, {open} quarters of it lines: {expected}"
+            );
+        }
+    }
 }
 
 #[test]

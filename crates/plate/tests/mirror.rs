@@ -2,13 +2,15 @@
 
 mod common;
 
-use common::{Everywhere, plate_with};
+use common::{Everywhere, Seen, plate_with};
 use plan::Plan;
-use plate::chain::{CutRequest, Field, TileRequest};
+use plate::chain::{CutRequest, Doses, Field, Job, TileRequest, ValueAreas};
 use plate::grid::Grid;
+use plate::light::{linear_of_srgb, srgb8};
+use std::sync::Arc;
 
 /// The left half of the print bitten to value 5, the right half kept white.
-fn halves() -> common::Seen {
+fn halves() -> Seen {
     plate_with(&Plan::default(), Everywhere::half(7, 5))
 }
 
@@ -156,6 +158,8 @@ fn ground_laid_ahead_changes_no_window() {
     assert_eq!(plate.look().print_window(&grid), first, "the same window again");
     assert_eq!(plate.look().print_window(&beside), plain, "the window beside it");
     assert!(!plate.look().lay_ahead(&grid), "nothing is left to lay");
+    plate.renderer.forget_ground();
+    assert!(plate.look().lay_ahead(&grid), "forgotten, it is laid anew");
 }
 
 /// Light is averaged as light: a dot of the proof is the plain mean of the reflectances of the grain
@@ -184,5 +188,82 @@ fn each_dot_is_the_linear_mean_of_its_grain() {
         });
         let expected = mean(under);
         assert!((tone - expected).abs() < 1e-5, "dot {i} is {tone}, its grain {expected}");
+    }
+    let codes = plate.look().tile_srgb8(&tile);
+    let expected: Vec<u8> = tones.iter().map(|&tone| srgb8(f64::from(tone))).collect();
+    assert_eq!(codes, expected, "and its code is that of its light");
+}
+
+/// Each sample of the copper has a value of its own, in no order; where `soft`, a dose of its own, in 24ths of the deepest.
+struct Scattered {
+    shares: [f64; 8],
+    soft: bool,
+}
+
+fn scattered(grid: &Grid, count: u64) -> impl Iterator<Item = u64> {
+    let at = move |i: usize| {
+        let (x, y) =
+            (grid.left_px + (i % grid.width) as i64, grid.top_px + (i / grid.width) as i64);
+        ((x * 7919 + y * 104_729) as u64).wrapping_mul(0x9e37_79b9_7f4a_7c15) >> 40
+    };
+    (0..grid.len()).map(move |i| at(i) % count)
+}
+
+impl ValueAreas for Scattered {
+    fn fill(&self, grid: &Grid, out: &mut Vec<u8>) -> Option<u8> {
+        out.clear();
+        out.extend(scattered(grid, 8).map(|value| value as u8));
+        None
+    }
+
+    fn shares(&self) -> &[f64] {
+        &self.shares
+    }
+
+    fn soften(&self, grid: &Grid, doses: &Doses<'_>, out: &mut Vec<f32>) -> bool {
+        out.clear();
+        if self.soft {
+            let step_um = doses.of_value_um[7] / 24.0;
+            out.extend(scattered(grid, 25).map(|step| (step as f64 * step_um) as f32));
+        }
+        self.soft
+    }
+}
+
+/// A pixel of the first pass is the mean light of the four samples of the copper that print there, each as bright as a
+/// plain area of its value, or of its dose.
+#[test]
+fn each_pixel_of_the_first_pass_is_the_mean_of_its_samples() {
+    for soft in [false, true] {
+        let areas = Scattered { shares: [0.125; 8], soft };
+        let mut plate = Seen::of(&Job::new(Plan::default(), Arc::new(areas)));
+        let deepest_um = plate.session().dose_um[7];
+        let doses_um: Vec<f64> = if soft {
+            (0..=24).map(|step| f64::from(step) * deepest_um / 24.0).collect()
+        } else {
+            plate.session().dose_um.clone()
+        };
+        let tones: Vec<f64> =
+            doses_um.iter().map(|&dose_um| plate.look().swatch(dose_um).reflectance).collect();
+        // More rows than are worked out together.
+        let (width, height) = (75, 100);
+        let first = plate.look().first_pass(width, height);
+        assert_eq!(first.len(), width * height);
+        let copper =
+            Grid { left_px: 0, top_px: 0, width: 2 * width, height: 2 * height, px_um: 1000.0 };
+        let samples: Vec<f64> =
+            scattered(&copper, tones.len() as u64).map(|tone| tones[tone as usize]).collect();
+        for (i, &code) in first.iter().enumerate() {
+            let (row, column) = (2 * (i / width), 2 * (width - 1 - i % width));
+            let above = row * copper.width + column;
+            let under = above + copper.width;
+            let mean =
+                0.25 * (samples[above] + samples[above + 1] + samples[under] + samples[under + 1]);
+            let light = |off: f64| linear_of_srgb((f64::from(code) + off) / 255.0);
+            assert!(
+                light(-0.52) <= mean && mean <= light(0.52),
+                "pixel {i} (soft: {soft}) has code {code}, its samples a mean light of {mean}"
+            );
+        }
     }
 }

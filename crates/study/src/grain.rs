@@ -322,3 +322,57 @@ impl Search<'_> {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_powder_for_a_cover_is_the_nearest_step_in_the_fewest_dustings() {
+        let constants = Constants::default();
+        let mut seen = [false; 7];
+        for (own, wait_s) in [(30.0, 20.0), (6.0, 30.0), (12.0, 60.0), (60.0, 0.0)] {
+            let mut plan = Plan::default();
+            (plan.dust.powder_g_per_m2, plan.dust.wait_s) = (own, wait_s);
+            // What the plan does already counts for nothing.
+            plan.dust.dustings = 3.0;
+            let baked = bake::bake(&plan.bake, plan.plate.thickness_mm, &constants.bake);
+            // The cover to expect of a whole plan with that much powder.
+            let cover_of = |powder_g_per_m2: f64, dustings: f64| {
+                let dust = plan::Dust { powder_g_per_m2, dustings, ..plan.dust.clone() };
+                baked.expected_cover(&dust::land(&dust, &constants.dust), &constants.bake)
+            };
+            for share in 1..20 {
+                let cover = 0.04 * f64::from(share);
+                let (powder, dustings) = dusting_for_cover(&plan, &constants, cover);
+                assert_eq!((2.0 * powder).fract(), 0.0, "{powder} g/m² is a step of the control");
+                let off = |powder: f64| (cover_of(powder, dustings) - cover).abs();
+                let here = off(powder) - 1e-12;
+                assert!(
+                    here <= off(powder + 0.5),
+                    "{cover} of {own} g/m²: more than {powder} is nearer"
+                );
+                assert!(
+                    powder == 1.0 || here <= off(powder - 0.5),
+                    "{cover} of {own} g/m²: less than {powder} is nearer"
+                );
+                if dustings > 1.0 {
+                    let fewer = cover_of(own, dustings - 1.0);
+                    assert!(
+                        fewer < cover,
+                        "{} dustings of {own} g/m² do for {cover}",
+                        dustings - 1.0
+                    );
+                }
+                let enough = cover_of(own, dustings) >= cover;
+                assert!(enough || dustings == MOST_DUSTINGS, "{dustings} of {own} for {cover}");
+                seen[dustings as usize] = true;
+            }
+        }
+        assert_eq!(seen, [false, true, true, true, true, true, true], "numbers of dustings tried");
+        // None is nearer to nothing than the least a plan may have, nor to all than the most.
+        let (plan, constants) = (Plan::default(), &constants);
+        assert_eq!(dusting_for_cover(&plan, constants, 0.0), (1.0, 1.0));
+        assert_eq!(dusting_for_cover(&plan, constants, 1.0), (200.0, 6.0));
+    }
+}

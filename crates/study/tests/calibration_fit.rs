@@ -10,9 +10,10 @@ use plate::{Job, Plate, Renderer, View};
 use rand::Rng;
 use rand_pcg::Pcg32;
 use std::sync::{Arc, OnceLock};
-use study::calibration::forward::FITTED;
+use study::calibration::forward::{FITTED, TOLD};
 use study::calibration::{
     Black, Fit, Forward, Kind, Shot, design, fit, in_lightness, layout, read_photo, step_plate,
+    unfitted,
 };
 use study::inverse::{Wanted, inverse};
 use study::timing::Rounding;
@@ -318,6 +319,14 @@ fn nonsense_is_refused_with_the_reason() {
         l(&[99.0, 74.0, 60.0, 44.0, 31.0]).contains("lighter than the paper"),
         "whiter than paper"
     );
+    for (word, kind) in [
+        ("lightness", Kind::Lightness),
+        ("density", Kind::Density),
+        ("density_over_paper", Kind::DensityOverPaper),
+    ] {
+        assert_eq!(Kind::from_word(word), Some(kind), "{word}");
+    }
+    assert_eq!(Kind::from_word("darkness"), None);
     // D = −log10 R (ISO 5-4): 0.07 is R 0.8511, L* 116·R^⅓ − 16 = 93.93.
     let densities = some(&[0.07, 0.3, 0.6, 0.9, 1.2]);
     let read = in_lightness(Kind::Density, &densities, 0.85).expect("sound");
@@ -344,7 +353,41 @@ fn a_step_plate_is_designed_for_its_ground_and_bath() {
         assert_eq!(made.bite_min.len(), steps, "as many bites as asked");
         assert!(made.layout.width_mm < 180.0, "fits on a sheet of A4: {} mm", made.layout.width_mm);
         assert!(made.bite_min.iter().all(|m| (m * 4.0) % 1.0 == 0.0), "timed by hand");
+        let mut in_all = 0.0;
+        for (own, minutes) in made.bite_min.iter().zip(&made.minutes) {
+            in_all += own;
+            assert_eq!(*minutes, in_all, "minutes in all: {:?}", made.minutes);
+        }
+        // Each step is as many times longer than the one before, to half of what a hand times.
+        let (first, last) = (made.minutes[0], made.minutes[steps - 1]);
+        for (k, minutes) in made.minutes.iter().enumerate() {
+            let even = first * libm::pow(last / first, k as f64 / (steps - 1) as f64);
+            assert!((minutes / even - 1.0).abs() < 0.15, "step {k}: {minutes} of {even} min");
+        }
+        let on = &made.layout;
+        for pair in on.patches.windows(2) {
+            let gap = pair[1].left_mm - pair[0].left_mm - pair[0].width_mm;
+            assert_eq!((gap, pair[1].top_mm), (4.0, 8.0), "between patches, and over them");
+        }
+        let end = on.patches[steps - 1];
+        assert_eq!(on.width_mm - end.left_mm - end.width_mm, on.patches[0].left_mm, "left, right");
+        assert_eq!(on.height_mm - end.top_mm - end.height_mm, end.top_mm, "over and under them");
+        let plate = step_plate(&Plan::default(), &made.bite_min).expect("a sound plan");
+        let (mut renderer, view) = (Renderer::default(), View::default());
+        let mut looking = renderer.look(&plate, &view);
+        let values = looking.values();
+        let patch = 12.0 * 24.0 / (on.width_mm * on.height_mm);
+        for (k, value) in values.iter().skip(1).enumerate() {
+            assert!((value.area_share - patch).abs() < 1e-12, "step {k}: {}", value.area_share);
+            assert_eq!(value.lightness, made.expected_l[k], "step {k} prints as expected");
+        }
+        let paper = 1.0 - patch * steps as f64;
+        assert!((values[0].area_share - paper).abs() < 1e-12, "{paper} is left white");
+        // Half as long again as the darkest, so that breaking down is seen.
+        let darkest_min = looking.tone_curve().darkest_min;
+        assert!((last / darkest_min / 1.5 - 1.0).abs() < 0.08, "{last} of {darkest_min} min");
         let l = &made.expected_l;
+        assert!((l[0] - values[0].lightness + 8.0).abs() < 3.0, "8 below the paper: {l:?}");
         assert!((78.0..92.0).contains(&l[0]), "the first is pale: L* {}", l[0]);
         let darkest = l.iter().fold(100.0_f64, |a, &b| a.min(b));
         assert!(l[steps - 1] > darkest + 1.0, "the last is past the darkest: {l:?}");
@@ -362,4 +405,15 @@ fn a_step_plate_is_designed_for_its_ground_and_bath() {
         design(&spent, 8).expect_err("it does not bite")[0].to_string().contains("too slowly"),
         "a spent bath"
     );
+}
+
+#[test]
+fn a_new_step_plate_does_not_lean_on_an_earlier_one() {
+    let mut plan = Plan::default();
+    plan.calibration.insert("bake.hysteresis_deg".to_owned(), 10.0);
+    let own = plan.clone();
+    for key in TOLD {
+        plan.calibration.insert(key.to_owned(), 1.0);
+    }
+    assert_eq!(unfitted(&plan), own, "only what a step plate tells is forgotten");
 }

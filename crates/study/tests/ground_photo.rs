@@ -100,6 +100,42 @@ fn separate_discs_have_the_closed_forms() {
         "a sharp picture, smoothed: {} µm",
         reading.found.blur_um
     );
+    assert_eq!(reading.found.islands, 600.0, "30 by 20");
+    assert!((reading.found.px_um - 2.0).abs() < 1e-9, "{} µm", reading.found.px_um);
+    // Round discs' outlines: 2πr each, mm to a mm².
+    let outline = 2000.0 * std::f64::consts::PI * radius / (step * step);
+    assert!((reading.found.outline_per_mm / outline - 1.0).abs() < 0.03, "{outline}: {reading:?}");
+}
+
+#[test]
+fn softness_and_light_are_measured_too() {
+    // Wide discs, whose tones the blur does not reach.
+    let scene = apart(1800.0, 1200.0, 150.0, 60.0, 5);
+    for blur_um in [3.0, 5.0] {
+        let found = read(&scene, &Taken { blur_um, ..Taken::well(3.0) }).found;
+        // Variances add: the blur's, the pixels' own width (1/12) and the smoothing by 1 : 2 : 1 (1/2), of a pixel squared.
+        let expected = (blur_um * blur_um + (0.5 + 1.0 / 12.0) * 9.0).sqrt();
+        let share = found.blur_um / expected;
+        println!("{expected:.2} µm soft, read {share:.3} of it");
+        // A little low: the means of the two tones hold a little of what lies between them.
+        assert!((0.8..1.02).contains(&share), "{expected} µm soft: {found:?}");
+        // Where a normal blur has gone from one half to six tenths is 0.2533 of its deviation on.
+        let band = found.outline_per_mm * 1e-3 * 2.0 * 0.2533 * found.blur_um;
+        let read = found.cover_high - found.cover_low;
+        println!("{band:.4} of the cover is unsure, read {read:.4}");
+        assert!((read / band - 1.0).abs() < 0.1, "{band} of the cover is unsure: {found:?}");
+        assert!(found.cover_low < found.cover && found.cover < found.cover_high, "{found:?}");
+    }
+    let well = Taken::well(3.0);
+    for (taken, falls_by) in [
+        (well.clone(), 0.0),
+        (Taken { slope: 0.5, ..well.clone() }, 0.5),
+        (Taken { vignette: 0.4, ..well }, 0.4),
+    ] {
+        let uneven = read(&scene, &taken).uneven;
+        println!("the light falls by {falls_by}, read {uneven:.3}");
+        assert!((uneven - falls_by).abs() < 0.06, "the light falls by {falls_by}, read {uneven}");
+    }
 }
 
 #[test]

@@ -5,7 +5,6 @@ mod common;
 
 use common::{Everywhere, Seen, plate_with};
 use plan::{Agitation, Bite, Plan};
-use plate::bite::{self, BiteConstants, strength};
 use plate::chain::Job;
 use plate::light;
 use rand::RngExt;
@@ -192,6 +191,39 @@ fn a_fine_grain_that_breaks_down_is_told_what_would_carry_the_black() {
     );
 }
 
+#[test]
+fn the_response_is_what_the_ground_prints() {
+    let mut plate = plate_with(&Plan::default(), Everywhere::value(7, 7));
+    let response = response_of(&mut plate);
+    let (darkest_um, darkest_l) = response.darkest();
+    let mut chance = Chance(Pcg32::new(10, 10));
+    for k in 0..24 {
+        // Evenly in ln, from 1 % of the darkest dose.
+        let share = (f64::from(k) + chance.between(0.0, 1.0)) / 24.0;
+        let dose_um = darkest_um * libm::pow(100.0, share - 1.0);
+        let (read, printed) = (response.lightness_at(dose_um), plate.look().lightness_at(dose_um));
+        assert!((read - printed).abs() < 0.3, "{dose_um} µm print L* {printed}, read L* {read}");
+        assert!(
+            printed > darkest_l - 0.05,
+            "{dose_um} µm print L* {printed}, the darkest {darkest_l}"
+        );
+        // The way back: no more than this dose prints as dark, and as dark it is.
+        let back = response.dose_for(read).expect("a dose");
+        assert!(back < dose_um + 1e-9, "{back} of {dose_um} µm");
+        assert!((response.lightness_at(back) - read).abs() < 1e-9, "{back} µm for L* {read}");
+    }
+    assert_eq!(response.lightness_at(0.0), response.paper_l());
+    assert!((response.paper_l() - plate.look().lightness_at(0.0)).abs() < 1e-12, "unbitten");
+    assert!((darkest_l - plate.look().lightness_at(darkest_um)).abs() < 1e-12, "the darkest");
+    assert_eq!(response.lightness_at(2.0 * darkest_um), darkest_l, "it stays there");
+    assert_eq!(response.dose_for(response.paper_l()), Some(0.0), "paper takes no bite");
+    assert_eq!(response.dose_for(darkest_l), Some(darkest_um));
+    assert_eq!(response.dose_for(darkest_l - 0.04), Some(darkest_um), "taken for the darkest");
+    assert_eq!(response.dose_for(darkest_l - 0.06), None, "darker than the darkest");
+    let past_l = plate.look().lightness_at(1.5 * darkest_um);
+    assert!(response.breaks_down() && past_l > darkest_l + 0.5, "L* {past_l} past {darkest_l}");
+}
+
 fn bitten(plan: &Plan, done: &[f64]) -> (ToneResponse, Inverse, Vec<f64>) {
     let mut plate = plate_with(plan, Everywhere::value(7, 7));
     let response = response_of(&mut plate);
@@ -270,33 +302,28 @@ fn a_wanted_grain_gets_its_wait_dust_and_bake() {
 }
 
 #[test]
-fn a_reading_is_corrected_for_copper_and_warmth() {
-    let constants = BiteConstants::default();
-    for (be, copper) in [(38.0, 0.0), (40.0, 20.0), (42.0, 45.0)] {
-        let reading = strength::hydrometer_be(be, copper, &constants);
-        let mixed = bite::mixed_be(reading, 140.0 / 9.0, copper, &constants);
-        assert!(
-            (mixed - be).abs() < 1e-6,
-            "{be} °Bé with {copper} g/L reads {reading}, back {mixed}"
-        );
-    }
-    // The same bath warmer is lighter, so a warm reading stands for a stronger bath: 1 °C moves
-    // ferric chloride by 0.04 to 0.05 °Bé (density 0.0006 g/cm³ per °C, Laliberté 2009).
-    let warm = bite::mixed_be(40.0, 140.0 / 9.0 + 10.0, 0.0, &constants) - 40.0;
-    assert!((0.25..0.7).contains(&warm), "10 °C warmer adds {warm} °Bé");
-    let state = bite::bath_state(40.0, 50.0, &constants);
-    // bite.md §1.4: half the speed at 50 g/L and 40 °Bé.
-    assert!((state.speed_share - 0.5).abs() < 0.01, "{state:?}");
-    assert!((state.replace_g_per_l - 50.0).abs() < 0.6, "{state:?}");
-}
-
-#[test]
 fn rounding_is_that_of_a_person() {
     for (minutes, timed) in
         [(0.05, 0.25), (1.1, 1.0), (3.9, 4.0), (5.2, 5.0), (5.3, 5.5), (13.4, 13.0)]
     {
         assert_eq!(Rounding::ByHand.round(minutes), timed, "{minutes} min");
     }
+    for (word, of_5_3, of_13_6, least) in
+        [("quarters", 5.25, 13.5, 0.25), ("halves", 5.5, 13.5, 0.5), ("wholes", 5.0, 14.0, 1.0)]
+    {
+        let rounding = Rounding::from_word(word).expect("a rounding");
+        assert_eq!(
+            [5.3, 13.6, 0.0].map(|minutes| rounding.round(minutes)),
+            [of_5_3, of_13_6, least]
+        );
+        assert_eq!(
+            rounding.round(500.0),
+            plan::BITE_MIN.1,
+            "{word}: no longer than a plan may have"
+        );
+    }
+    assert_eq!(Rounding::from_word("by_hand"), Some(Rounding::ByHand));
+    assert_eq!(Rounding::from_word("thirds"), None);
     assert!(
         (light::density(light::reflectance_of_lightness(50.0)) - 0.7347).abs() < 1e-3,
         "L* 50 is D 0.735"

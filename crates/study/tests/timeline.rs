@@ -10,7 +10,6 @@ use plate::chain::{Field, Job, OpenLines, Printed};
 use plate::constants::Constants;
 use plate::dust;
 use plate::grid::Grid;
-use plate::ground::{Ground, MeltScratch};
 use std::sync::Arc;
 use study::timeline::{self, Moment, Stage, TimelineScratch, Work};
 
@@ -115,22 +114,152 @@ fn every_dusting_falls_in_its_turn() {
     assert!(begun.cloud_g_per_m3 > 3.0 * end.cloud_g_per_m3, "{begun:?} after {end:?}");
 }
 
+/// A long, low place at coarse pixels, so that its middle row cuts many grains.
+const STRIP: Grid = Grid { left_px: 1000, top_px: 2000, width: 1200, height: 8, px_um: 10.0 };
+
 #[test]
-fn lands_after_undoes_the_share_landed() {
-    // Closed form: the share landed by the moment of a turn is that turn.
-    for settling in [Settling::Stirred, Settling::Still] {
-        for velocity in [1e-5, 0.01, 0.2] {
-            let (from, to, height) = (20.0, 140.0, 0.6);
-            let landed = |until| dust::landed_fraction(velocity, from, until, height, settling);
-            for turn in [0.0, 0.2, 0.5, 0.999] {
-                let after = dust::lands_after_s(velocity, (from, to), height, settling, turn);
-                if landed(to) > 0.0 {
-                    let share = landed(from + after) / landed(to);
-                    assert!((share - turn).abs() < 1e-6, "{settling:?} {velocity} {turn}: {share}");
-                }
-            }
+fn grains_are_seen_to_fall_evenly_and_land_when_they_touch() {
+    // Seen from 70 µm up, for 6 % of the minutes.
+    let (from_um, falls) = (70.0, 0.06);
+    let mut plate = halves();
+    let fall = stage(&plate, Work::Dust, 0);
+    let mut kept = TimelineScratch::default();
+    let mut cut = |share: f64| -> Vec<[f32; 3]> {
+        let now = moment(&mut plate, &STRIP, &fall, share, &mut kept).side.balls_um;
+        now.chunks_exact(3).map(|ball| [ball[0], ball[1], ball[2]]).collect()
+    };
+    let lie = cut(1.0);
+    assert!(lie.len() > 60, "the row cuts {} grains", lie.len());
+    // How far over its place each grain of the row is, by its place and chord; those not seen yet left out.
+    let mut above = |share: f64| -> Vec<Option<f64>> {
+        let now = cut(share);
+        assert!(now.len() <= lie.len(), "no grain comes and goes");
+        let same = |a: &[f32; 3], b: &[f32; 3]| (a[0], a[2]) == (b[0], b[2]);
+        lie.iter()
+            .map(|end| now.iter().find(|ball| same(ball, end)).map(|b| f64::from(b[1] - end[1])))
+            .collect()
+    };
+    assert!(above(1.0).iter().all(|above| *above == Some(0.0)), "at last all lie");
+    let mut falling = 0;
+    for share in [0.05, 0.2, 0.35, 0.5, 0.65, 0.8] {
+        let (first, then) = (above(share), above(share + 0.02));
+        for (first_um, then_um) in first.iter().zip(&then) {
+            let Some(first_um) = *first_um else { continue };
+            let then_um = then_um.expect("a grain once seen stays");
+            assert!((0.0..=from_um).contains(&first_um), "{first_um} µm up");
+            let fallen_um = from_um / falls * 0.02;
+            let expected = (first_um - fallen_um).max(0.0);
+            assert!((then_um - expected).abs() < 0.01, "from {first_um} to {then_um} µm");
+            falling += usize::from(first_um > 0.0);
         }
     }
+    assert!(falling > 10, "{falling} seen falling");
+}
+
+#[test]
+fn the_air_thins_and_refines_as_the_grains_sink() {
+    let c = Constants::default().dust;
+    for settling in [Settling::Stirred, Settling::Still] {
+        let mut plan = Plan::default();
+        (plan.dust.settling, plan.dust.dustings) = (settling, 2.0);
+        let mut plate = plate_with(&plan, Everywhere::half(7, 5));
+        // Independent: the weight in the air is lognormal, each size thinned by its own speed; 4000 midpoints.
+        let in_the_air = |after_s: f64| {
+            let sigma = libm::log(plan.dust.spread_gsd);
+            let sizes = (0..4000).map(|i| {
+                let z = -6.0 + 12.0 * (f64::from(i) + 0.5) / 4000.0;
+                let um = plan.dust.median_um * libm::exp(sigma * z);
+                let density = c.resin_density_kg_per_m3 * c.solid_share;
+                let velocity = dust::settling_velocity_m_per_s(um, density, &c);
+                let height_m = plan.dust.box_height_m;
+                let left = dust::airborne_fraction(velocity, after_s, height_m, settling);
+                (um, libm::exp(-0.5 * z * z) * left * 12.0 / 4000.0 / 2.506_628_3)
+            });
+            let sizes: Vec<(f64, f64)> = sizes.collect();
+            let all: f64 = sizes.iter().map(|(_, weight)| weight).sum();
+            let mut below = 0.0;
+            let half = sizes.iter().find(|(_, weight)| {
+                below += weight;
+                below >= 0.5 * all
+            });
+            (all * plan.dust.powder_g_per_m2 / plan.dust.box_height_m, half.expect("a half").0)
+        };
+        let (wait, fall) = (stage(&plate, Work::Wait, 0), stage(&plate, Work::Dust, 0));
+        let mut kept = TimelineScratch::default();
+        let (wait_s, one_s) = (plan.dust.wait_s, 60.0 * plan.dust.dusting_min);
+        for (stage, share, after_s) in [
+            (&wait, 0.0, 0.0),
+            (&wait, 0.5, 0.5 * wait_s),
+            (&wait, 1.0, wait_s),
+            (&fall, 0.1, wait_s + 0.2 * one_s),
+            (&fall, 0.6, wait_s + 0.2 * one_s),
+        ] {
+            let now = moment(&mut plate, &PLACE, stage, share, &mut kept).numbers;
+            let (cloud, half_um) = in_the_air(after_s);
+            let what = format!("{settling:?}, {after_s} s after stirring");
+            assert!((now.cloud_g_per_m3 / cloud - 1.0).abs() < 0.003, "{what}: {cloud}, {now:?}");
+            // A size class is 3 % wide.
+            assert!((now.airborne_um / half_um - 1.0).abs() < 0.025, "{what}: {half_um}, {now:?}");
+        }
+    }
+}
+
+#[test]
+fn the_numbers_told_are_those_of_the_picture() {
+    let mut plate = halves();
+    let mut kept = TimelineScratch::default();
+    let mean = |of: &[f32]| of.iter().map(|&one| f64::from(one)).sum::<f64>() / of.len() as f64;
+    let (fall, melt) = (stage(&plate, Work::Dust, 0), stage(&plate, Work::Bake, 0));
+    let fallen = moment(&mut plate, &PLACE, &fall, 1.0, &mut kept);
+    assert!((fallen.numbers.cover - mean(&fallen.loose)).abs() < 1e-9, "{:?}", fallen.numbers);
+    let constants = Constants::default().bake;
+    let plan = Plan::default();
+    let warming = bake::heat::Warming::new(&plan.bake, plan.plate.thickness_mm, &constants);
+    for share in [0.0, 0.3, 1.0] {
+        let now = moment(&mut plate, &PLACE, &melt, share, &mut kept);
+        // Closed form: T∞ + (T_room − T∞)·e^(−t/τ).
+        let cold = libm::exp(-60.0 * share * plan.bake.bake_min / warming.time_constant_s);
+        let plate_c = warming.settles_c + (plan.bake.room_c - warming.settles_c) * cold;
+        assert!((now.numbers.plate_c - plate_c).abs() < 1e-9, "{plate_c} °C: {:?}", now.numbers);
+        let both: Vec<f32> = now.resin.iter().zip(&now.loose).map(|(a, b)| a.max(*b)).collect();
+        assert!((now.numbers.cover - mean(&both)).abs() < 1e-9, "at {share}: {:?}", now.numbers);
+    }
+    let baked = moment(&mut plate, &PLACE, &melt, 1.0, &mut kept);
+    let own = plate.look().copper_section(&PLACE, 0).resin_um;
+    let bits = |of: &[f32]| of.iter().map(|um| um.to_bits()).collect::<Vec<_>>();
+    assert_eq!(bits(&baked.side.resin_um), bits(&own), "in the cut, too, it is the plate's ground");
+    // 0.24 mm² with so many domes a mm².
+    let expected = 0.24 * plate.ground_statistics().domes_per_mm2;
+    let domes = baked.numbers.domes as f64;
+    assert!((domes - expected).abs() < 4.0 * expected.sqrt(), "{domes} domes, not {expected}");
+    // The middle row of the picture is what the cut shows.
+    let row = |of: &[f32]| of[100 * 300..][..300].to_vec();
+    let lifted = |share: f64| (share * 300.0) as usize;
+    for (work, share) in [(Work::Ink, 0.5), (Work::Wipe, 0.5), (Work::Print, 0.5)] {
+        let stage = stage(&plate, work, 0);
+        let now = moment(&mut plate, &PLACE, &stage, share, &mut kept);
+        for (column, (ink, depth)) in row(&now.ink_um).iter().zip(row(&now.depth_um)).enumerate() {
+            let surface_um = now.side.ink_um[column];
+            assert!((surface_um - (ink - depth)).abs() < 1e-5, "{work:?}, {column}: {surface_um}");
+            let off = work == Work::Print && column < lifted(share);
+            let sheet_um = now.side.sheet_um[column];
+            assert!(off || sheet_um.is_nan() || sheet_um == 0.0, "{work:?}: lifted at {column}");
+            assert!(off || now.side.printed_um[column] == 0.0, "{work:?}: printed at {column}");
+        }
+    }
+    let (wipe, pull) = (stage(&plate, Work::Wipe, 0), stage(&plate, Work::Print, 0));
+    let wiped = moment(&mut plate, &PLACE, &wipe, 1.0, &mut kept);
+    let print = moment(&mut plate, &PLACE, &pull, 1.0, &mut kept);
+    assert!((wiped.numbers.held_um - mean(&wiped.ink_um)).abs() < 1e-6, "{:?}", wiped.numbers);
+    let lightness = plate::light::lightness(mean(&print.sheet));
+    assert!((print.numbers.lightness - lightness).abs() < 1e-6, "{:?}", print.numbers);
+    assert!(print.side.printed_um.iter().all(|&um| um >= 0.0), "ink on the sheet");
+    let taken = mean(&wiped.ink_um) - mean(&print.ink_um);
+    assert!((print.numbers.printed_um / taken - 1.0).abs() < 0.05, "{taken}: {:?}", print.numbers);
+    let second = stage(&plate, Work::Bite, 2);
+    let bite = moment(&mut plate, &PLACE, &second, 0.5, &mut kept);
+    assert_eq!(bite.side.stopped, bite.stopped[100 * 300..][..300], "the varnish of the row");
+    assert!(bite.side.base_um.iter().all(|&um| um == 0.0), "resin on polished copper");
 }
 
 #[test]
@@ -153,30 +282,6 @@ fn the_melt_ends_in_the_plates_own_domes_and_loses_no_resin() {
         let now = moment(&mut plate, &PLACE, &melt, share, &mut kept).numbers.grains;
         assert!(now <= loose, "{now} loose grains after {loose}");
         loose = now;
-    }
-    // On a square without a margin nothing comes from outside: resin in domes and loose grains is what fell.
-    let plan = Plan::default();
-    let constants = Constants::default();
-    let landed = dust::land(&plan.dust, &constants.dust);
-    for share in [0.2, 0.45, 0.6, 1.0] {
-        let bake = plan::Bake { bake_min: share * plan.bake.bake_min, ..plan.bake.clone() };
-        let baked = bake::bake(&bake, plan.plate.thickness_mm, &constants.bake);
-        let ground = Ground::new(&landed, &baked, plan.seed);
-        let mut grains = Vec::new();
-        let side = 10.0 * ground.cell_um() - 1e-6;
-        ground.loose_at((0.0, 0.0), (side, side), 0.0, &mut grains);
-        let fell: f64 = grains.iter().map(|grain| grain.drop.volume_um3).sum();
-        let loose: f64 = grains
-            .iter()
-            .map(|grain| grain.drop.volume_um3)
-            .filter(|&volume| !ground.has_held(volume))
-            .sum();
-        let domes: f64 =
-            ground.patch((0, 0), 10, 0.0, &mut MeltScratch::default()).volumes_um3.iter().sum();
-        assert!(
-            ((loose + domes) / fell - 1.0).abs() < 1e-9,
-            "at {share} of the bake {loose} loose and {domes} in domes of {fell}"
-        );
     }
 }
 

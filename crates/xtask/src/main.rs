@@ -12,7 +12,7 @@ use std::process::ExitCode;
 type Outcome<T> = Result<T, Box<dyn Error>>;
 
 const USAGE: &str = "\
-xtask wasm                        build crates/page for the browser into www/generated/
+xtask wasm                        build what the page reckons with into www/generated/
 xtask bench                       build crates/bench as the page is built, for scripts/bench
 xtask serve DIR [--port N]        serve a folder on this machine only (default port 8017)";
 

@@ -1,4 +1,4 @@
-//! `crates/page` to WebAssembly: cargo builds it, wasm-bindgen (as a library, so one lock file pins
+//! `crates/page` and `crates/page_studies` to WebAssembly: cargo builds them, wasm-bindgen (as a library, so one lock file pins
 //! both halves) writes the glue.
 
 use std::fs;
@@ -11,21 +11,27 @@ use crate::Outcome;
 
 const TARGET: &str = "wasm32-unknown-unknown";
 
-/// Builds `crates/page` and writes its `.wasm`, `.js` (glue for a classic worker, which defines
-/// `wasm_bindgen`), `.d.ts` and `types.ts` into `www/generated/`.
+/// The module that the page opens with, and the one with the studies, which holds the first as well.
+const MODULES: [&str; 2] = ["page", "page_studies"];
+
+/// Builds both modules and writes the `.wasm` and `.js` (glue for a classic worker, which defines
+/// `wasm_bindgen`) of each, and the `.d.ts` and `types.ts` of all that can be asked, into `www/generated/`.
 pub(crate) fn build(root: &Path) -> Outcome<()> {
     let folder = root.join("www/generated");
     fs::create_dir_all(&folder)?;
-    let built = compile(root, "page")?;
-    // The page's sources import the types as a module; the worker takes the glue as a plain script.
-    let types = bindgen(&built).web(true)?.typescript(true).generate_output()?;
-    let mut output = bindgen(&built).no_modules(true)?.generate_output()?;
-    let (calls, types) = (types.ts().unwrap_or_default(), page::types::typescript());
-    all_declared(calls, &types)?;
-    write_if_new(&folder.join("page.d.ts"), calls.as_bytes())?;
+    let types = page_studies::typescript();
     write_if_new(&folder.join("types.ts"), types.as_bytes())?;
-    write_if_new(&folder.join("page.js"), output.js().as_bytes())?;
-    write_if_new(&folder.join("page.wasm"), &output.wasm_mut().emit_wasm())?;
+    for module in MODULES {
+        let built = compile(root, module)?;
+        // The page's sources import the types as a module; the worker takes the glue as a plain script.
+        let calls = bindgen(&built).web(true)?.typescript(true).generate_output()?;
+        let calls = calls.ts().unwrap_or_default();
+        all_declared(calls, &types)?;
+        let mut output = bindgen(&built).no_modules(true)?.generate_output()?;
+        write_if_new(&folder.join(format!("{module}.d.ts")), calls.as_bytes())?;
+        write_if_new(&folder.join(format!("{module}.js")), output.js().as_bytes())?;
+        write_if_new(&folder.join(format!("{module}.wasm")), &output.wasm_mut().emit_wasm())?;
+    }
     Ok(())
 }
 
@@ -37,7 +43,7 @@ fn all_declared(calls: &str, types: &str) -> Outcome<()> {
             && !types.contains(&format!("export type {name} "))
         {
             return Err(format!(
-                "a call names the type {name}, which crates/page/src/types.rs does not declare"
+                "a call names the type {name}, which neither crates/page nor crates/page_studies declares"
             )
             .into());
         }

@@ -34,7 +34,7 @@ export async function withFirefox(body) {
   const ended = new Promise((resolve) => child.once('exit', resolve));
   try {
     const door = await connect(`${await listening(child)}/session`);
-    await body((address, tab = 'this') => open(door, address, tab));
+    await body((address, tab = 'this', steps = 'all') => open(door, address, tab, steps));
     door.close();
   } finally {
     child.kill();
@@ -83,8 +83,8 @@ async function connect(address) {
   return { send, heard, close: () => socket.close() };
 }
 
-/** Opens an address in this tab or a `new` one; gives `ask(expression)`, `reload()`, `print([width, height] in mm)` and `complaints()`. */
-async function open(door, address, tab) {
+/** Opens an address in this tab or a `new` one, with all `steps` of the plan unfolded or as it opens by itself (`one`); gives `ask(expression)`, `reload()`, `print([width, height] in mm)` and `complaints()`. */
+async function open(door, address, tab, steps) {
   const { contexts: [{ context: first }] } = await door.send('browsingContext.getTree', {});
   const { context } = tab === 'new' ? await door.send('browsingContext.create', { type: 'tab' }) : { context: first };
   await door.send('script.addPreloadScript', {
@@ -92,6 +92,7 @@ async function open(door, address, tab) {
       window.violations = [];
       document.addEventListener('securitypolicyviolation', (event) =>
         window.violations.push('policy: ' + event.violatedDirective + ' blocked ' + (event.blockedURI || 'inline')));
+      if (${steps === 'all'}) localStorage.setItem('platewright.settings', JSON.stringify({ ...JSON.parse(localStorage.getItem('platewright.settings') ?? '{}'), steps: 'all' }));
     }`,
   });
   await door.send('browsingContext.navigate', { context, url: address, wait: 'complete' });

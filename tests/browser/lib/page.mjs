@@ -39,17 +39,23 @@ after(async () => {
  *
  * `from`: 'http' (dist/ as a host serves it) or 'file' (the single file from disk).
  * `size`: WIDE or PHONE. `dark`: ask for the dark theme. `hash`: what stands after # in the address.
+ * `steps`: 'all' (every step of the plan unfolded, so that all entries are there) or 'one' (as the page opens by itself).
+ * `first`: as to somebody who has never been here; else the first proof has been seen pulled, and the harbour was chosen to stay.
+ * `motion`: things may move by themselves.
  * `allow`: patterns of complaints that this test provokes on purpose.
  * `body(page, seen)`: `seen.complaints` is the running list, `seen.context` the browser context.
  */
-export async function onPage({ from = 'http', size = WIDE, dark = false, hash = '', allow = [], name = from }, body) {
+export async function onPage({
+  from = 'http', size = WIDE, dark = false, hash = '', steps = 'all', first = false, motion = false, allow = [], name = from,
+}, body) {
   const address = (from === 'file' ? pathToFileURL(SINGLE_FILE).href : await servedAt()) + hash;
   const context = await (await chromiumBrowser()).newContext({
     viewport: size,
     colorScheme: dark ? 'dark' : 'light',
-    reducedMotion: 'reduce',
+    reducedMotion: motion ? 'no-preference' : 'reduce',
     acceptDownloads: true,
   });
+  await visited(context, { first, steps });
   const complaints = [];
   const page = await context.newPage();
   await listen(page, context, complaints, new URL(address).origin);
@@ -67,6 +73,21 @@ export async function onPage({ from = 'http', size = WIDE, dark = false, hash = 
     await context.close();
   }
 }
+
+/**
+ * What every page of a browser context finds in the store, whatever else a test has it remember: that it has been here
+ * before, so that it makes no show of a `first` picture and offers no place for one; and that all `steps` stand unfolded.
+ */
+export const visited = (context, { first = false, steps = 'all' } = {}) => context.addInitScript(([fresh, all]) => {
+  const KEY = 'platewright.settings';
+  try {
+    if (!fresh) {
+      localStorage.setItem('platewright.first-proof', 'seen');
+      localStorage.setItem('platewright.harbour-kept', 'kept');
+    }
+    if (all) localStorage.setItem(KEY, JSON.stringify({ ...JSON.parse(localStorage.getItem(KEY) ?? '{}'), steps: 'all' }));
+  } catch { /* A test has spoiled the store. */ }
+}, [first, steps === 'all']);
 
 /** Console errors, uncaught errors, policy violations, and requests to anywhere else. */
 async function listen(page, context, complaints, origin) {
@@ -87,6 +108,33 @@ async function listen(page, context, complaints, origin) {
       window.noteViolation(`${event.violatedDirective} blocked ${event.blockedURI || 'inline'} ${event.sample}`);
     });
   });
+}
+
+/** Chooses an act of a menu in the head: unfolds the menu that holds it, and presses it. */
+export async function fromMenu(page, act) {
+  const menu = page.locator('.menu', { has: page.getByRole('button', { name: act, exact: true, includeHidden: true }) });
+  await unfold(menu.locator('.menu-word'));
+  await menu.getByRole('button', { name: act, exact: true }).click();
+}
+
+/** Unfolds a menu, such as the one of units and light. */
+export const openMenu = (page, name) => unfold(page.locator('.menu-word', { hasText: new RegExp(`^${name}$`) }));
+
+/** Unfolds all steps of the plan, where they are folded. */
+export const unfoldSteps = (page) => unfold(page.getByRole('button', { name: 'unfold every step' }), 'aria-pressed');
+
+/** Unfolds the rows of the value table that stand folded as the page opens. */
+export const unfoldTable = (page) => unfold(page.locator('.scale-unfold'));
+
+/** Unfolds all that is said of the values, where it is more than one thing. */
+export async function unfoldWarnings(page) {
+  const all = page.locator('details.scale-warnings');
+  if (!await all.evaluate((one) => one.open)) await all.locator('summary').click();
+}
+
+async function unfold(word, state = 'aria-expanded') {
+  if (await word.getAttribute(state) !== 'true') await word.click();
+  await word.and(word.page().locator(`[${state}="true"]`)).waitFor();
 }
 
 /** There once the workers have answered: a number of the value scale. */

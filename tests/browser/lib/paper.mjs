@@ -45,7 +45,7 @@ export const widest = (pages) => Math.max(...pages.flatMap(({ lines }) => lines.
  * Words to be compared: without spaces, of which a PDF does not keep each; and without what Firefox draws in other letter
  * shapes than the plain ones, figures and letters that may be joined, since its PDF has no letters for them.
  */
-const bare = (words) => words.replace(/\s/g, '').replace(/[\u0000-\u001f\ufffd\dThfijlt]/g, '');
+const bare = (words) => words.replace(/\s/g, '').replace(/[\p{Cc}\ufffd\dThfijlt]/gu, '');
 
 export const says = (pages, words) => bare(pages.flatMap(({ lines }) => lines.map((line) => line.words)).join('')).includes(bare(words));
 
@@ -129,7 +129,7 @@ export function assertSheet(pages, { numbers, names }, title, what) {
   if (all.some((words) => /^\d+$/.test(words))) {
     for (const number of numbers) assert.ok(all.some((words) => words === number || words.startsWith(`${number} `)), `${what}: step ${number} is on it`);
   }
-  pages.slice(1).forEach(({ lines: [first] }) => assert.equal(first.words, `${title} · bench sheet`, `${what}: every page says what it belongs to`));
+  for (const { lines: [first] } of pages.slice(1)) assert.equal(first.words, `${title} · bench sheet`, `${what}: every page says what it belongs to`);
   for (const { lines } of pages) {
     const last = lines.filter(({ words }) => !/^\d+ \/ \d+$/.test(words)).at(-1).words;
     assert.ok(!/ (ground|bath|print)$/.test(last) || last.length > 12, `${what}: “${last}” stands alone at the foot of a page`);

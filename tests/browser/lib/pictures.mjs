@@ -18,6 +18,7 @@ cat.save(folder + "/photograph.png")
 cat.save(folder + "/photograph.webp")
 wide = cat.crop((0, 0, 512, 300))
 exif = Image.Exif(); exif[0x0112] = 6                      # turned a quarter to the right when shown
+cat.crop((0, 100, 510, 440)).save(folder + "/wide.png")        # 3 : 2
 wide.save(folder + "/turned.jpg", exif=exif.tobytes(), quality=90)
 Image.new("RGBA", (300, 400), (0, 0, 0, 0)).save(folder + "/clear.png")
 Image.linear_gradient("L").resize((8200, 6400)).save(folder + "/large.png")

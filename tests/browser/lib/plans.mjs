@@ -4,7 +4,7 @@ import { execFile } from 'node:child_process';
 import { readFile } from 'node:fs/promises';
 import path from 'node:path';
 import { promisify } from 'node:util';
-import { ROOT } from './page.mjs';
+import { fromMenu, ROOT } from './page.mjs';
 import { pictureWritten, written } from './waits.mjs';
 
 const run = promisify(execFile);
@@ -26,10 +26,7 @@ export async function oldLink(name) {
 
 /** The plan in hand, as “save plan” gives it. */
 export async function planInHand(page) {
-  const [download] = await Promise.all([
-    page.waitForEvent('download'),
-    page.getByRole('button', { name: 'save plan' }).first().click(),
-  ]);
+  const [download] = await Promise.all([page.waitForEvent('download'), fromMenu(page, 'save plan')]);
   return JSON.parse(await readFile(await download.path(), 'utf8'));
 }
 
@@ -40,9 +37,9 @@ export async function setNumber(page, label, value) {
   await entry.press('Enter');
 }
 
-/** Opens a panel by its word in the head and waits for its heading. */
+/** Opens a panel by its word in a menu of the head and waits for its heading. */
 export async function openPanel(page, word, heading) {
-  await page.getByRole('button', { name: word, exact: true }).click();
+  await fromMenu(page, word);
   await page.getByRole('heading', { name: heading }).waitFor();
 }
 

@@ -41,7 +41,7 @@ export default {
     between(row()[8].land, 0.7, 0.9, 'copper that the bath did not reach');
   }],
   9: ['more than nine tenths', () => {
-    row().slice(2).forEach((patch) => between(patch.low_angle_cover, 0.9, 1, 'at a low angle'));
+    for (const patch of row().slice(2)) between(patch.low_angle_cover, 0.9, 1, 'at a low angle');
     between(row()[2].loose_cover, 0.27, 0.33, 'third patch from above');
     between(row()[8].loose_cover, 0.67, 0.73, 'last patch from above');
     rises(of(row(), 'loose_cover'), 'from above');
@@ -66,7 +66,7 @@ export default {
   13: ['about half covered', () => between(row()[least(of(row(), 'lightness'))].cover, 0.4, 0.6, 'cover of the darkest')],
   14: ['is gone', () => {
     between(row(24)[0].lightness - row()[0].lightness, 3, 15, 'the under-dusted one');
-    [1, 2, 3, 4, 5, 6, 7, 8].forEach((i) => between(row()[i].lightness - row(24)[i].lightness, 5, 40, `patch ${i} is darker`));
+    for (const i of [1, 2, 3, 4, 5, 6, 7, 8]) between(row()[i].lightness - row(24)[i].lightness, 5, 40, `patch ${i} is darker`);
     between(row(24)[0].land, 0, 0.03, 'land');
   }],
 };

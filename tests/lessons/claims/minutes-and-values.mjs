@@ -12,7 +12,7 @@ const fine = () => [...bitten(id, 2, 6, 9), ...bitten(id, 7, 15, 9), ...bitten(i
 const minutesAt = (l) => meets(of(fine(), 'minutes'), of(fine(), 'lightness'), l);
 
 export default {
-  1: ['three minutes more', () => steps(of(row(), 'minutes')).forEach((step) => between(step, 3, 3, 'minutes more'))],
+  1: ['three minutes more', () => { for (const step of steps(of(row(), 'minutes'))) between(step, 3, 3, 'minutes more'); }],
   2: ['seventeen points', () => {
     between(row()[0].minutes, 3, 3, 'first');
     between(row()[DARKEST].minutes, 21, 21, 'the darkest');
@@ -20,7 +20,7 @@ export default {
     between(darker()[DARKEST - 1], 1, 2, 'from 18 to 21');
   }],
   3: ['smaller than the one before', () => falls(darker().slice(0, DARKEST), 'step')],
-  4: ['nearly 3', () => steps([0, ...of(row(), 'depth_um')]).forEach((step) => between(step, 2.85, 3, 'depth in three minutes'))],
+  4: ['nearly 3', () => { for (const step of steps([0, ...of(row(), 'depth_um')])) between(step, 2.85, 3, 'depth in three minutes'); }],
   5: ['four tenths', () => {
     falls(of(row(), 'land'), 'land');
     between(row()[0].land, 0.37, 0.43, 'land at three minutes');
@@ -34,7 +34,7 @@ export default {
   }],
   7: ['two thirds longer', () => {
     const longer = steps([80, 70, 60, 50, 40, 30].map(minutesAt));
-    longer.slice(1).forEach((step, i) => between(step / longer[i], 1.25, 1.667, `step ${i + 2} against the one before`));
+    for (const [i, step] of longer.slice(1).entries()) between(step / longer[i], 1.25, 1.667, `step ${i + 2} against the one before`);
   }],
   8: ['steps of 8 to 11', () => {
     const [, ...values] = table();

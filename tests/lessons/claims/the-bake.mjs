@@ -31,9 +31,9 @@ export default {
     between(softening() - ten.plate_end_c, 9, 11, 'degrees below softening');
     between(Number(ten.doneness === 'good'), 1, 1, 'verdict good');
   }],
-  6: ['some 350', () => [2, 3].forEach((i) => between(row()[i].domes_per_mm2, 340, 365, 'domes'))],
+  6: ['some 350', () => { for (const i of [2, 3]) between(row()[i].domes_per_mm2, 340, 365, 'domes'); }],
   7: ['as many domes as at 100', () => {
-    of(row().slice(2), 'domes_per_mm2').forEach((domes) => between(domes / row()[2].domes_per_mm2, 0.97, 1.03, 'domes against those at 100 °C'));
+    for (const domes of of(row().slice(2), 'domes_per_mm2')) between(domes / row()[2].domes_per_mm2, 0.97, 1.03, 'domes against those at 100 °C');
     // On each square millimetre far fewer outlines than domes, and more than one: several domes to an island.
     between(islandsPerMm2(100), 100, 230, 'islands at 100 °C');
   }],

@@ -23,7 +23,7 @@ export default {
     between(row()[HALF].cover, 0.46, 0.53, 'cover');
     between(least(of(row(), 'lightness')), HALF, HALF, 'place of the darkest');
   }],
-  5: ['Each longer wait', () => [1, 3, 5].forEach((dustings) => falls(of(row(dustings), 'median_footprint_um'), `median footprint, ${dustings} dustings`))],
+  5: ['Each longer wait', () => { for (const dustings of [1, 3, 5]) falls(of(row(dustings), 'median_footprint_um'), `median footprint, ${dustings} dustings`); }],
   6: ['little more than a quarter', () => {
     between(row()[TWO].low_angle_cover, 0.25, 0.3, 'at a low angle after two minutes');
     between(row()[TWO].cover, 0.11, 0.14, 'cover');

@@ -1,20 +1,23 @@
 /**
- * What can be asked of a worker: every method of the Rust `PlateInHand` and `Studies`, and every function of the
- * module, by name. Types come from what the build made of the Rust: a new question is a new method there, and a call.
+ * What can be asked of a worker: every method of the Rust `PlateInHand`, every function of the module, by name, and
+ * where the module with the studies was started, every method of `Studies` besides. Types come from what the build made
+ * of the Rust: a new question is a new method there, and a call.
  * Only what needs the browser's own decoding of pictures is answered by TypeScript, in `decoding.ts`.
  */
-import type * as Module from '../../generated/page';
-import type { decoding } from './decoding';
+import type * as Page from '../../generated/page.d.ts';
+import type * as WithStudies from '../../generated/page_studies.d.ts';
+import type { decoding } from './decoding.ts';
 
-export type Page = typeof Module;
+/** Either module, as a worker finds it. */
+export type Module = typeof Page & Partial<typeof WithStudies>;
 
 type Asked = (...args: never[]) => unknown;
 type Methods<Of> = { [Name in keyof Of as Of[Name] extends Asked ? Exclude<Name & string, 'free'> : never]: Of[Name] };
+type Functions<Of> = Omit<Methods<Of>, 'initSync' | 'default'>;
 
-type OfPlateInHand = Methods<Module.PlateInHand>;
-type OfStudies = Methods<Module.Studies>;
-type OfModule = Omit<Methods<Page>, 'initSync' | 'default'>;
-
+type OfPlateInHand = Methods<Page.PlateInHand>;
+type OfStudies = Methods<WithStudies.Studies>;
+type OfModule = Functions<typeof WithStudies>;
 type OfDecoding = typeof decoding;
 
 /** Names that two of them have: there must be none, since the first would answer for both. */
@@ -23,10 +26,13 @@ type Twice =
   | (keyof OfModule & (keyof OfPlateInHand | keyof OfStudies))
   | (keyof OfDecoding & (keyof OfPlateInHand | keyof OfStudies | keyof OfModule));
 
-export type Calls = [Twice] extends [never] ? OfPlateInHand & OfStudies & OfModule & OfDecoding : never;
-export type Call = keyof Calls;
-export type Args<C extends Call> = Parameters<Calls[C]>;
-export type Answer<C extends Call> = Awaited<ReturnType<Calls[C]>>;
+/** What every worker answers. */
+export type Call = keyof (OfPlateInHand & Functions<typeof Page> & OfDecoding);
+/** What a worker of the studies answers. */
+export type StudyCall = keyof Calls;
+type Calls = [Twice] extends [never] ? OfPlateInHand & OfStudies & OfModule & OfDecoding : never;
+export type Args<C extends StudyCall> = Parameters<Calls[C]>;
+export type Answer<C extends StudyCall> = Awaited<ReturnType<Calls[C]>>;
 
 /** Page to worker. */
 export interface Sent { id: number; call: string; args: unknown[] }

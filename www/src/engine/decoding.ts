@@ -5,8 +5,8 @@
  * rows takes a band of it after another, of the crop alone, and each band goes to the module, which keeps no more
  * of it than the pixels of the map that it is summing.
  */
-import type * as Page from '../../generated/page';
-import type { Crop, Tones } from './protocol';
+import type * as Page from '../../generated/page.d.ts';
+import type { Crop, Tones } from './protocol.ts';
 
 declare const wasm_bindgen: typeof Page;
 

@@ -1,13 +1,13 @@
-import { readingFor } from '../state/readings';
-import type { KeptPicture } from '../state/pictureStore';
-import { WorkerClient } from './workerClient';
-import type { Answer, Args, Call } from './calls';
-import type { Plan, Printed, Tones } from './protocol';
-import { explained } from '../state/settings';
+import { readingFor } from '../store/readings.ts';
+import type { KeptPicture } from '../store/pictureStore.ts';
+import { WorkerClient } from './workerClient.ts';
+import type { Answer, Args, Call } from './calls.ts';
+import type { Plan, Printed, Tones } from './protocol.ts';
+import { explained } from '../store/settings.ts';
 
 /** Gives a worker a plan, with the picture of its lines; refuses one that can't be used. */
 export async function givePlan(link: WorkerClient, plan: Plan, state = 0, printed: Printed = 'both'): Promise<void> {
-  const lines = plan.lines && await (await import('../state/linePictures')).linesForWorkers(plan.lines);
+  const lines = plan.lines && await (await import('../store/linePictures.ts')).linesForWorkers(plan.lines);
   if (lines) await link.ask('take_lines', lines.lightness, lines.width, lines.height, lines.part);
   const { problems } = await link.ask('take_plan', plan, state, lines ? printed : 'both');
   const wrong = problems.find((problem) => problem.severity === 'error');

@@ -1,2 +1,2 @@
 /** Types of what crosses between page and workers: all of them come from the Rust, see `calls.ts`. */
-export type * from '../../generated/types';
+export type * from '../../generated/types.ts';

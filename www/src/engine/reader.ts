@@ -1,5 +1,5 @@
-import type { Answer, Args, Call } from './calls';
-import { WorkerClient } from './workerClient';
+import type { Answer, Args, Call } from './calls.ts';
+import { WorkerClient } from './workerClient.ts';
 
 /*
  * One worker for pictures, started when something of them is first asked for. It is kept apart from those that

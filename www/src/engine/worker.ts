@@ -4,16 +4,16 @@
  * It runs as a classic worker after the wasm-bindgen glue, which leaves a global `wasm_bindgen`.
  * The first message carries the compiled module; every later one is a `Sent`.
  */
-import type { Page, Returned, Sent } from './calls';
-import { decoding } from './decoding';
+import type { Module, Returned, Sent } from './calls.ts';
+import { decoding } from './decoding.ts';
 
-declare const wasm_bindgen: Page & { initSync(module: { module: WebAssembly.Module }): unknown };
+declare const wasm_bindgen: Module & { initSync(module: { module: WebAssembly.Module }): unknown };
 
 declare const self: DedicatedWorkerGlobalScope & { platewrightPanic(words: string): void };
 
 type ByName = Record<string, (...args: unknown[]) => unknown>;
 
-/** The plate in hand, the studies, the module itself, and the decoding of pictures: a call is a method of one of them. */
+/** The plate in hand, the studies where the module has them, the module itself, and the decoding of pictures: a call is a method of one of them. */
 let asked: ByName[] = [];
 
 self.platewrightPanic = (words) => send({ panic: words });
@@ -32,7 +32,8 @@ function buffers(answer: unknown): Transferable[] {
 self.onmessage = (event: MessageEvent<WebAssembly.Module | Sent>) => {
   if (event.data instanceof WebAssembly.Module) {
     wasm_bindgen.initSync({ module: event.data });
-    asked = [new wasm_bindgen.PlateInHand(), new wasm_bindgen.Studies(), wasm_bindgen, decoding] as unknown as ByName[];
+    const studies = wasm_bindgen.Studies && new wasm_bindgen.Studies();
+    asked = [new wasm_bindgen.PlateInHand(), ...(studies ? [studies] : []), wasm_bindgen, decoding] as unknown as ByName[];
     return;
   }
   const { id, call, args } = event.data;

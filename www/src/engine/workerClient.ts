@@ -1,10 +1,16 @@
-import { startWorker } from './start';
-import type { Answer, Args, Call, Returned } from './calls';
+import { startWorker, type Start } from './start.ts';
+import type { Answer, Args, Call, Returned, StudyCall } from './calls.ts';
 
 /** A worker broke while it owed this answer; it has been replaced. */
 export class WorkerLost extends Error {}
 /** The worker refused this request. */
 export class Refused extends Error {}
+
+/** Why there is no answer, in words, for the user. */
+export function wordsOf(error: unknown): string {
+  if (error instanceof WorkerLost) return 'The reckoning broke off. Ask again.';
+  return error instanceof Error ? error.message : String(error);
+}
 
 /** Workers lost in a row, without one answer between, before no more are started. */
 const MOST_LOST = 5;
@@ -15,7 +21,7 @@ interface Waiting { by: Worker; resolve: (answer: unknown) => void; reject: (err
  * One worker and the answers it still owes. It is started when first asked, and answers in the order asked, but for
  * pictures: other questions are answered while one is decoded.
  */
-export class WorkerClient {
+export class WorkerClient<Known extends StudyCall = Call> {
   /** Marks of the picture and plan this worker holds; -1 after a start. */
   pictureSet = -1;
   planSet = -1;
@@ -24,13 +30,13 @@ export class WorkerClient {
   private nextId = 1;
   private lostInARow = 0;
 
-  constructor(private readonly onLost: (words: string) => void = () => undefined) {}
+  constructor(private readonly onLost: (words: string) => void = () => undefined, private readonly start: Start = startWorker) {}
 
   get idle(): boolean {
     return this.waiting.size === 0;
   }
 
-  ask<C extends Call>(call: C, ...args: Args<C>): Promise<Answer<C>> {
+  ask<C extends Known>(call: C, ...args: Args<C>): Promise<Answer<C>> {
     if (this.lostInARow > MOST_LOST) return Promise.reject(new WorkerLost('no worker can be started'));
     const id = this.nextId++;
     return new Promise<Answer<C>>((resolve, reject) => {
@@ -76,7 +82,7 @@ export class WorkerClient {
   }
 
   private launch(): Worker {
-    const worker = startWorker();
+    const worker = this.start();
     worker.addEventListener('message', (event: MessageEvent<Returned>) => this.receive(event.data, worker));
     worker.addEventListener('error', (event) => {
       event.preventDefault();

@@ -1,6 +1,6 @@
-import { WorkerClient, Refused, WorkerLost } from './workerClient';
-import type { Answer, Args, Call } from './calls';
-import type { Plan, Printed, Tones } from './protocol';
+import { WorkerClient, Refused, WorkerLost } from './workerClient.ts';
+import type { Answer, Args, Call } from './calls.ts';
+import type { Plan, Printed, Tones } from './protocol.ts';
 
 /** The picture as the workers get it. */
 export interface PictureForWorkers extends Tones { mark: number }

@@ -2,7 +2,8 @@
 
 use plan::{Agitation, Bath};
 use plate::bite::{
-    BiteConstants, HALF_OPEN, Tiredness, minutes_to_dose, rate, strength, tiredness,
+    BiteConstants, HALF_OPEN, Tiredness, bath_state, minutes_to_dose, mixed_be, rate, strength,
+    tiredness,
 };
 
 fn close(got: f64, want: f64, tolerance: f64, what: &str) {
@@ -193,5 +194,41 @@ fn less_open_copper_bites_faster() {
             assert!(minutes(0.2) < minutes(0.5), "{agitation:?}, {dose} µm: sooner when less open");
             assert!(minutes(0.5) < minutes(0.9), "{agitation:?}, {dose} µm: later when more open");
         }
+    }
+}
+
+#[test]
+fn a_reading_is_corrected_for_copper_and_warmth() {
+    let constants = BiteConstants::default();
+    for (be, copper) in [(38.0, 0.0), (40.0, 20.0), (42.0, 45.0)] {
+        let reading = strength::hydrometer_be(be, copper, &constants);
+        let mixed = mixed_be(reading, 140.0 / 9.0, copper, &constants);
+        assert!(
+            (mixed - be).abs() < 1e-6,
+            "{be} °Bé with {copper} g/L reads {reading}, back {mixed}"
+        );
+    }
+    // The same bath warmer is lighter, so a warm reading stands for a stronger bath: 1 °C moves
+    // ferric chloride by 0.04 to 0.05 °Bé (density 0.0006 g/cm³ per °C, Laliberté 2009).
+    let warm = mixed_be(40.0, 140.0 / 9.0 + 10.0, 0.0, &constants) - 40.0;
+    assert!((0.25..0.7).contains(&warm), "10 °C warmer adds {warm} °Bé");
+    let state = bath_state(40.0, 50.0, &constants);
+    // bite.md §1.4: half the speed at 50 g/L and 40 °Bé.
+    assert!((state.speed_share - 0.5).abs() < 0.01, "{state:?}");
+    assert!((state.replace_g_per_l - 50.0).abs() < 0.6, "{state:?}");
+    // Three quarters of it at half the copper, for the speed falls evenly; the words change there.
+    close(state.tired_g_per_l, 0.5 * state.replace_g_per_l, 1e-9, "tired");
+    for (copper, word) in [
+        (0.0, "fresh"),
+        (state.tired_g_per_l - 0.1, "fresh"),
+        (state.tired_g_per_l + 0.1, "tired"),
+        (state.replace_g_per_l - 0.1, "tired"),
+        (state.replace_g_per_l + 0.1, "spent"),
+    ] {
+        let state = bath_state(40.0, copper, &constants);
+        assert_eq!(state.tiredness, word, "{copper} g/L");
+        assert_eq!((state.strength_be, state.copper_g_per_l), (40.0, copper));
+        let reads = strength::hydrometer_be(40.0, copper, &constants);
+        assert_eq!(state.hydrometer_be, reads, "{copper} g/L");
     }
 }

@@ -121,3 +121,194 @@ pub(crate) fn sentences(
     }
     words
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::calibration::answer::Pair;
+
+    const KEYS: [&str; 4] = [
+        "bite.rate_um_per_min",
+        "ink.absorption_per_um",
+        "ink.surface_reflectance",
+        "ink.hand_overlap_um",
+    ];
+
+    fn even_in_ln(from: f64, to: f64, count: usize) -> Vec<f64> {
+        let at = |i: usize| i as f64 / (count - 1) as f64;
+        (0..count).map(|i| from * libm::exp(libm::log(to / from) * at(i))).collect()
+    }
+
+    /// Steps of 1, 2, 3 … minutes in a bath that never tires, on a ground whose ln of light is a parabola in ln of the
+    /// dose, darkest at so many µm, whatever the ink: the cubics between its entries are exact.
+    fn forward(darkest_um: f64) -> Forward {
+        let minutes: Vec<f64> = (1..=40).map(f64::from).collect();
+        let rates = even_in_ln(0.25, 4.0, 5);
+        let doses = even_in_ln(0.25, 300.0, 30);
+        let ln_light = |dose: &f64| {
+            let off = libm::log(dose / darkest_um);
+            [0.1 * off * off - 3.0; 16]
+        };
+        Forward {
+            keys: KEYS,
+            in_force: [1.0; 4],
+            min: [0.25; 4],
+            max: [4.0; 4],
+            paper: 0.8,
+            ln_step_dose: minutes
+                .iter()
+                .flat_map(|min| rates.iter().map(move |rate| libm::log(min * rate)))
+                .collect(),
+            minutes,
+            rate_um_per_min: rates,
+            ln_light: doses.iter().flat_map(ln_light).collect(),
+            dose_um: doses,
+            overlap_um: even_in_ln(0.2, 2.0, 4),
+            absorption_per_um: even_in_ln(0.2, 2.0, 4),
+            darkest_um,
+        }
+    }
+
+    /// All told, well known and far from the ends.
+    fn fit() -> Fit {
+        let constants = KEYS.map(|key| Fitted {
+            key,
+            meaning: "",
+            unit: "µm",
+            value: if key == KEYS[2] { 0.02 } else { 1.0 },
+            low: 0.9,
+            high: 1.1,
+            in_force: 1.0,
+            told: true,
+            at_end: false,
+        });
+        Fit {
+            constants: constants.to_vec(),
+            steps: Vec::new(),
+            curve: Vec::new(),
+            noise_l: 0.74,
+            freedom: 4.0,
+            good_to_l: 1.26,
+            unread_to_l: 1.0,
+            pairs: Vec::new(),
+            verdict: Vec::new(),
+            calibration: Default::default(),
+            limits: Default::default(),
+        }
+    }
+
+    /// Of a plate that is darkest at 20 µm, read up to the step of so many µm, the palest so far below the paper.
+    fn said(fit: &Fit, deepest_um: usize, pale_l: f64, two: bool) -> Vec<String> {
+        // Doses are tried 5 % apart: this is one of them.
+        let forward = forward(libm::pow(1.05, 61.0));
+        let paper_l = plate::light::lightness(forward.paper);
+        let readings = [(0, paper_l - pale_l), (deepest_um - 1, 20.0), (4, 30.0)];
+        sentences(&forward, &readings, fit, None, two)
+    }
+
+    #[test]
+    fn what_would_help_follows_from_how_far_the_steps_reach() {
+        // Darkest at 19.6 µm: four fifths of it are 15.7 µm, six fifths 23.5 µm.
+        for (deepest_um, pale_l, remedy) in [
+            (10, 5.0, "add a longer bite"),
+            (15, 30.0, "add a longer bite"),
+            (16, 20.5, "add a shorter bite"),
+            (16, 19.5, "add a bite well past the darkest"),
+            (23, 19.5, "add a bite well past the darkest"),
+            (24, 19.5, "read more steps, or the same ones more closely"),
+            (24, 20.5, "add a shorter bite"),
+        ] {
+            let words = said(&fit(), deepest_um, pale_l, true);
+            assert_eq!(words.len(), 2, "{words:?}");
+            let ends = format!("the limits hold both: {remedy}.");
+            assert!(words[1].ends_with(&ends), "{deepest_um} µm, {pale_l} L* pale: {words:?}");
+        }
+        // The rate found is what the doses follow from.
+        let mut fast = fit();
+        fast.constants[0].value = 2.0;
+        assert!(
+            said(&fast, 12, 5.0, true)[1]
+                .ends_with("read more steps, or the same ones more closely.")
+        );
+    }
+
+    #[test]
+    fn how_good_it_is_comes_first() {
+        let words = said(&fit(), 30, 5.0, false);
+        assert_eq!(words.len(), 1, "nothing else to say: {words:?}");
+        assert!(words[0].starts_with("Good to ± 1.3 L*:"), "{words:?}");
+        assert!(words[0].ends_with("scatter by 0.7 L* round the curve."), "{words:?}");
+        // Never said to be better than a tenth.
+        let sure = Fit { good_to_l: 0.02, unread_to_l: 1.9, ..fit() };
+        let words = said(&sure, 30, 5.0, false);
+        assert!(words.len() == 1 && words[0].starts_with("Good to ± 0.1 L*:"), "{words:?}");
+        // Steps not read are named from twice as unsure on, and from 2 L*.
+        for (good_to_l, unread_to_l, named) in
+            [(0.4, 2.1, true), (0.4, 1.9, false), (3.0, 6.1, true), (3.0, 5.9, false)]
+        {
+            let words = said(&Fit { good_to_l, unread_to_l, ..fit() }, 30, 5.0, false);
+            assert_eq!(words.len() == 2, named, "{good_to_l}, {unread_to_l}: {words:?}");
+            assert!(!named || words[1].contains("only sure to ±"), "{words:?}");
+        }
+    }
+
+    #[test]
+    fn only_what_is_wide_and_goes_together_is_not_told_apart() {
+        let pair = |correlation| {
+            let mut pair = fit();
+            pair.pairs = vec![Pair { a: KEYS[1], b: KEYS[3], correlation }];
+            for i in [1, 3] {
+                (pair.constants[i].low, pair.constants[i].high) = (0.7, 1.1);
+            }
+            pair
+        };
+        for correlation in [0.93, -0.93] {
+            let words = said(&pair(correlation), 10, 5.0, false);
+            let expected = "The strength of the ink and the breaking down can’t be told apart with this plate: add a longer bite.";
+            assert_eq!(words[1..], [expected.to_owned()]);
+            for narrow in [1, 3] {
+                let mut one = pair(correlation);
+                one.constants[narrow].low = 0.8;
+                assert_eq!(said(&one, 10, 5.0, false).len(), 1, "constant {narrow} is well known");
+            }
+        }
+        assert_eq!(said(&pair(0.87), 10, 5.0, false).len(), 1, "hardly together");
+    }
+
+    #[test]
+    fn a_constant_that_is_not_told_is_named_with_the_reason() {
+        let untold = |i: usize, deepest_um| {
+            let mut fit = fit();
+            fit.constants[i].told = false;
+            said(&fit, deepest_um, 5.0, false)[1..].concat()
+        };
+        let short = "is hardly told by this print; it stays";
+        for (i, deepest_um, words) in [
+            (0, 10, short),
+            (1, 10, short),
+            (2, 15, "is hardly told by this print: no step comes near the darkest; it stays"),
+            (2, 16, short),
+            (3, 23, "is hardly told by this print: no step goes past the darkest; it stays"),
+            (3, 24, short),
+        ] {
+            let said = untold(i, deepest_um);
+            assert!(said.contains(words), "constant {i} at {deepest_um} µm: {said}");
+            assert!(said.starts_with(&capital(name(KEYS[i]))), "{said}");
+        }
+        let mut end = fit();
+        (end.constants[3].at_end, end.constants[3].told) = (true, false);
+        let words = said(&end, 10, 5.0, false);
+        assert_eq!(words.len(), 2, "the end says enough: {words:?}");
+        assert!(words[1].contains("is kept at 1 µm"), "{words:?}");
+    }
+
+    #[test]
+    fn an_odd_reading_is_named_as_it_lies() {
+        let said = odd(3, 6.2);
+        assert_eq!(said.field, "readings.2", "counted from 0");
+        assert!(said.to_string().contains("Step 3 reads L* 6 lighter"), "{said}");
+        assert!(odd(3, -6.2).to_string().contains("Step 3 reads L* 6 darker"));
+        let words = sentences(&forward(20.0), &[(29, 20.0)], &fit(), Some((3, 6.2)), false);
+        assert_eq!(words[1], said.to_string());
+    }
+}

@@ -1,0 +1,51 @@
+//! The border of what takes long: questions about plans and shops as a whole.
+//!
+//! Built as a module of its own with everything that `page` has, since a study lays plates, too. The page opens
+//! with `page` alone and fetches this one when the first study is asked (in the single file it stands for both).
+
+mod shop;
+mod studies;
+
+pub use page::*;
+pub use studies::Studies;
+
+use wasm_bindgen::prelude::*;
+
+/// Digests of the solvers: see `study::calibration::example`.
+#[wasm_bindgen]
+pub fn shop_digests() -> String {
+    study::calibration::example::digests()
+}
+
+/// A TypeScript module with every type that crosses the border, of both modules.
+///
+/// # Panics
+/// When two different types have one name; `xtask wasm` runs it, never the page.
+#[must_use]
+pub fn typescript() -> String {
+    let mut declared = types::declared();
+    page::declare![
+        declared,
+        studies::PlateOf,
+        studies::SameValues,
+        shop::Calibrated,
+        shop::GroundSeen,
+        shop::CoverPlate,
+        study::calibration::CoversFit,
+        study::calibration::GroundFit,
+        plate::bite::BathState,
+        study::inverse::Inverse,
+        study::tolerance::Band,
+        study::amounts::Amounts,
+        study::edition::EditionAnswer,
+        study::grain::GrainAnswer,
+        study::timing::Rounding,
+        study::tolerance::Spread,
+        study::remaining_bites::RemainingBites,
+        study::rework::Way,
+        study::calibration::Kind,
+        study::calibration::PhotoReading,
+        study::calibration::StepPlate,
+    ];
+    declared.module()
+}

@@ -1,0 +1,62 @@
+// Somebody who has never seen the page: what it is, one's own picture, the first proof pulled, and ways on.
+
+import assert from 'node:assert/strict';
+import { test } from 'node:test';
+import { onPage, PHONE, reckoned, assertAccessible } from './lib/page.mjs';
+import { picture } from './lib/pictures.mjs';
+
+/** Takes a picture by the large place for it. */
+async function takeOwn(page, file) {
+  const [chooser] = await Promise.all([page.waitForEvent('filechooser'), page.locator('.welcome-picture').click()]);
+  await chooser.setFiles(file);
+}
+
+test('one picture, one action: the plate takes its shape, the plan its name, and the first proof is pulled once', () => onPage({ name: 'first', steps: 'one', first: true, motion: true }, async (page) => {
+  await reckoned(page);
+  assert.match(await page.locator('.welcome').innerText(), /what your aquatint plate will print.*before any copper is spent/s);
+  await assertAccessible(page);
+  await takeOwn(page, picture('wide.png'));
+  await page.waitForSelector('.pull');
+  assert.equal(await page.locator('.welcome').count(), 0);
+  assert.equal(await page.locator('.title-entry').inputValue(), 'wide');
+  // 3 : 2, with about the area of the example's plate.
+  await page.locator('#picture .step-result', { hasText: 'wide.png, 212 mm × 141 mm' }).waitFor({ state: 'attached' });
+  await page.locator('.pull figcaption', { hasText: 'Heat melts it into islands' }).waitFor();
+  await page.locator('.pull figcaption', { hasText: 'The cloth takes it off the land' }).waitFor();
+  await page.waitForSelector('.next-steps');
+  assert.equal(await page.locator('.pull').count(), 0);
+  await page.getByRole('button', { name: 'Change the minutes' }).click();
+  assert.equal(await page.locator('#bites').getAttribute('data-open'), 'true');
+  assert.equal(await page.locator('.next-steps').count(), 0);
+  // A second picture is laid without a show, and a plate that is somebody's own stays as it is.
+  await page.locator('#picture .step-name').click();
+  const [chooser] = await Promise.all([page.waitForEvent('filechooser'), page.getByRole('button', { name: 'Choose a picture…' }).click()]);
+  await chooser.setFiles(picture('photograph.png'));
+  await page.locator('#picture .step-result', { hasText: 'photograph.png, 212 mm × 141 mm' }).waitFor({ state: 'attached' });
+  assert.equal(await page.locator('.pull').count(), 0);
+}));
+
+test('the show is left by one press', () => onPage({ name: 'first-skip', steps: 'one', first: true, motion: true }, async (page) => {
+  await reckoned(page);
+  await takeOwn(page, picture('wide.png'));
+  await page.getByRole('button', { name: 'skip' }).click();
+  await page.waitForSelector('.next-steps');
+  await page.getByRole('button', { name: 'put away' }).click();
+  assert.equal(await page.locator('.next-steps').count(), 0);
+  await page.reload();
+  await reckoned(page);
+  assert.equal(await page.locator('.pull, .next-steps').count(), 0, 'never shown twice unasked');
+}));
+
+test('who asks for stillness sees stills, on a phone as well', () => onPage({ name: 'first-still', size: PHONE, steps: 'one', first: true }, async (page) => {
+  await reckoned(page);
+  const place = await page.locator('.welcome-picture').boundingBox();
+  assert.ok(place.y + place.height < PHONE.height / 2, `the place for a picture ends at ${place.y + place.height} px`);
+  await takeOwn(page, picture('wide.png'));
+  await page.locator('.pull figcaption', { hasText: 'Damp paper lifts it out' }).waitFor();
+  assert.deepEqual(await page.locator('.pull figcaption').allInnerTexts(), [
+    'Rosin dust falls on the copper', 'Heat melts it into islands', 'The bath bites between them', 'Ink is rubbed in', 'The cloth takes it off the land', 'Damp paper lifts it out',
+  ]);
+  await page.getByRole('button', { name: 'go to the proof' }).click();
+  await page.waitForSelector('.next-steps');
+}));

@@ -1,0 +1,127 @@
+import { useEffect, useState } from 'preact/hooks';
+import { calibrations, inForce, keep } from '../../store/calibrations.ts';
+import { change, plan } from '../../store/plan.ts';
+import { soundPlan, stale } from '../../store/results.ts';
+import { aboutWords, busy, design, designed, designFailed, find, fit, fitFailed, onBench, setSteps, stepsRange, takeDesign } from './stepPlate.ts';
+import { HeldUp } from '../../ui/HeldUp.tsx';
+import { Term } from '../glossary/Term.tsx';
+import { Words } from '../../ui/ChoiceEntry.tsx';
+import { View } from '../../ui/View.tsx';
+import { Found } from './Found.tsx';
+import { FromPicture } from './FromPicture.tsx';
+import { Guide } from './Guide.tsx';
+import { OwnGround } from './OwnGround.tsx';
+import { OtherKind, Readings } from './Readings.tsx';
+import { use } from './use.ts';
+import './calibrate.css?sheet';
+
+function stepWords(): (readonly [string, string])[] {
+  const [fewest, most] = stepsRange();
+  return Array.from({ length: most - fewest + 1 }, (_, i) => [String(i + fewest), String(i + fewest)] as const);
+}
+
+const KINDS = [['plate', 'bath and ink, from a step plate'], ['ground', 'your own ground, from two pictures']] as const;
+
+/** From a step plate, or from pictures of a ground, to this shop's own constants. */
+export function Calibrate() {
+  const [kind, setKind] = useState<'plate' | 'ground'>('plate');
+  const ground = kind === 'ground';
+  return (
+    <View title={ground ? 'Measure your own ground' : 'Calibrate from a step plate'} class="calibrate" acts={!ground && (
+      <button type="button" class="act" disabled={!designed.value} onClick={() => print()}>Print the guide</button>
+    )}>
+      <div class="calibrate-sheet">
+        <div role="radiogroup" aria-label="What is measured" class="calibrate-line calibrate-kind">
+          <span class="back-word" aria-hidden="true">Measure</span>
+          <Words name="calibrate-what" options={KINDS} chosen={kind} onChoose={(word) => setKind(word === 'ground' ? 'ground' : 'plate')} />
+        </div>
+        {ground ? <OwnGround /> : <FromStepPlate />}
+        <Shelf />
+      </div>
+    </View>
+  );
+}
+
+/** From one step plate to the constants of bath and ink. */
+function FromStepPlate() {
+  const { steps, readings, bite_min } = onBench.value;
+  const [how, setHow] = useState<'typed' | 'picture'>('typed');
+  const of = soundPlan.value;
+  useEffect(() => { if (of) void design(of, steps); }, [of, steps]);
+  const made = designed.value;
+  const read = readings.filter((reading) => reading !== null).length;
+  const other = made !== null && made.bite_min.length === bite_min.length && made.bite_min.some((minutes, i) => minutes !== bite_min[i]);
+  return (
+    <>
+      <p class="section-why">
+        One <Term id="step-plate">small plate, bitten in steps</Term> with your own ground, bath and ink, tells what no book can: how fast this bath bites, how strong this ink is,
+        how black its black, and when the ground breaks down. It is reckoned for the plan in hand: {aboutWords()}.
+      </p>
+      {stale.value && <p class="problem">The plan can’t be used as it stands: <HeldUp /></p>}
+      <section aria-labelledby="calibrate-plate">
+        <h3 id="calibrate-plate">1 · Bite the step plate</h3>
+        <div role="radiogroup" aria-label="Steps" class="calibrate-line">
+          <span class="back-word" aria-hidden="true">Steps</span>
+          <Words name="calibrate-steps" options={stepWords()} chosen={String(steps)} onChoose={(word) => setSteps(Number(word))} />
+        </div>
+        {designFailed.value && <p class="problem" role="alert">{designFailed.value}</p>}
+        {!made && !designFailed.value && <p class="finding" role="status">One moment: the ground is printed at every depth.</p>}
+        {made && <Guide plate={made} />}
+        {other && <p><button type="button" class="act" onClick={takeDesign}>Begin anew with these minutes</button> <span class="unit">Below stand those that were bitten.</span></p>}
+      </section>
+      <section aria-labelledby="calibrate-read">
+        <h3 id="calibrate-read">2 · Read its print</h3>
+        <div role="radiogroup" aria-label="How the print is read" class="calibrate-line">
+          <span class="back-word" aria-hidden="true">Read</span>
+          <Words name="calibrate-how" options={[['typed', 'with a densitometer, typed in'], ['picture', 'from a scan or photograph']]} chosen={how}
+            onChoose={(word) => setHow(word === 'picture' ? 'picture' : 'typed')} />
+        </div>
+        {how === 'picture' && <FromPicture />}
+        <Readings />
+        <p class="acts">
+          <button type="button" class="act" disabled={read === 0 || busy.value || stale.value} onClick={() => { if (of) void find(of); }}>Find the constants</button>
+          {busy.value && <span class="finding" role="status">One moment</span>}
+        </p>
+        {/* Below what is pressed, so that nothing moves away from under a finger. */}
+        <OtherKind />
+        {fitFailed.value && <p class="problem" role="alert">{fitFailed.value}</p>}
+      </section>
+      {fit.value && <Found fit={fit.value} />}
+    </>
+  );
+}
+
+/** Calibrations kept, and the way back to the built-in constants. */
+function Shelf() {
+  const now = inForce(plan.value);
+  const own = Object.keys(plan.value.calibration ?? {}).length > 0;
+  const plain = (): void => {
+    const { calibration: _, calibration_name: __, ...rest } = plan.value;
+    change('built-in constants', rest);
+  };
+  const set = (id: string, name: string): void => keep(calibrations.value.map((one) => (one.id === id ? { ...one, name } : one)));
+  return (
+    <section aria-labelledby="calibrate-kept">
+      <h3 id="calibrate-kept">Calibrations kept</h3>
+      {calibrations.value.length === 0 && <p class="finding">None yet. They stay in this browser and go out with the shelf’s file.</p>}
+      <ul class="calibrate-kept">
+        {calibrations.value.map((one) => (
+          <li key={one.id} aria-current={one === now}>
+            <input class="bath-name" aria-label="Name of the calibration" value={one.name} maxLength={80} onChange={(event) => set(one.id, event.currentTarget.value.trim() || one.name)} />
+            <p class="unit">{[one.at, one.about, ...(one.good_to_l === undefined ? [] : [`good to ± ${one.good_to_l.toFixed(1)} L*`])].join(' · ')}</p>
+            <p class="acts">
+              {one === now ? <span>in force for this plan</span> : <button type="button" class="act" aria-label={`Use ${one.name} in this plan`} onClick={() => use(one)}>use it in this plan</button>}
+              <button type="button" class="quiet" aria-label={`${one.name}: take out`} onClick={() => keep(calibrations.value.filter(({ id }) => id !== one.id))}>take out</button>
+            </p>
+          </li>
+        ))}
+      </ul>
+      {own && (
+        <p>
+          {now ? '' : plan.value.calibration_name ? `This plan came with “${plan.value.calibration_name}”. ` : 'This plan has constants of its own. '}
+          <button type="button" class="act" onClick={plain}>Use the built-in constants</button>
+        </p>
+      )}
+    </section>
+  );
+}

@@ -1,0 +1,105 @@
+import { useEffect } from 'preact/hooks';
+import decide from '../../steps/decide.json';
+import { PARTS } from '../../steps/steps.ts';
+import {
+  addMinute, back, heard, hold, keeps, left, list, longAgo, next, otherPlan, phase, place, run, setSound, sleepy, sound, spoken, start, step, wire,
+} from './clock.ts';
+import { canSound } from './clockSound.ts';
+import { panel } from '../../store/notifications.ts';
+import { plan } from '../../store/plan.ts';
+import { light } from '../../store/settings.ts';
+import { amountsWrong, keepAmounts } from '../../steps/shop.ts';
+import { View } from '../../ui/View.tsx';
+import { ClockFace } from './ClockFace.tsx';
+import { ClockList } from './ClockList.tsx';
+import { Ran } from './Ran.tsx';
+import './clock.css?sheet';
+
+function keys(event: KeyboardEvent): void {
+  if (event.ctrlKey || event.metaKey || event.altKey || panel.value !== 'clock') return;
+  const { target } = event;
+  if (target instanceof Element && target.matches('input, textarea, select')) return;
+  const pressed = event.key.toLowerCase();
+  // On a focused button the space bar already presses it.
+  if (pressed === ' ' && !(target instanceof Element && target.closest('button, summary, a'))) startOrHold();
+  else if (pressed === 'n') next();
+  else if (pressed === 'b') back();
+  else if (pressed === 'm' && step.value.seconds !== null) addMinute();
+  else return;
+  event.preventDefault();
+}
+
+function startOrHold(): void {
+  if (phase.value === 'running') hold();
+  else start();
+}
+
+/** Runs the steps of the bench sheet one by one. */
+export function Clock() {
+  useEffect(wire, []);
+  useEffect(keepAmounts, []);
+  useEffect(() => {
+    addEventListener('keydown', keys);
+    return () => removeEventListener('keydown', keys);
+  }, []);
+  const now = step.value;
+  const last = place.value === list.value.length - 1;
+  const timed = now.seconds !== null;
+  const over = left.value !== null && left.value < 0;
+  // The large key does what is most likely wanted next.
+  const onward = phase.value === 'running' && (!timed || over);
+  return (
+    <View title="Clock" class="clock" acts={(
+      <>
+        <button type="button" class="quiet" aria-pressed={sound.value} onClick={() => setSound(!sound.value)}>sound {sound.value ? 'on' : 'off'}</button>
+        <button type="button" class="quiet" aria-pressed={light.value === 'dim'} onClick={() => { light.value = light.value === 'dim' ? 'paper' : 'dim'; }}>dim light</button>
+        <button type="button" class="quiet" onClick={() => { panel.value = 'sheet'; }}>bench sheet…</button>
+        <button type="button" class="quiet" onClick={() => { panel.value = 'guides'; }}>guides…</button>
+      </>
+    )}>
+      <div class="clock-room">
+        <section class="clock-now" aria-label="The present step" data-over={over && phase.value !== 'ready'}>
+          <p class="clock-step">
+            {place.value + 1} of {list.value.length} · {PARTS[now.part]} · {plan.value.title || 'untitled plate'}
+          </p>
+          <h3 class="clock-name">{now.name}</h3>
+          <ClockFace />
+          <div class="clock-acts">
+            <button type="button" class={onward ? 'clock-key' : 'clock-main'} onClick={startOrHold}>
+              {phase.value === 'running' ? 'Hold' : phase.value === 'ready' ? 'Start' : 'Go on'}
+            </button>
+            <button type="button" class={onward ? 'clock-main' : 'clock-key'} onClick={next} disabled={last && phase.value === 'done'}>{last ? 'Done' : 'Next'}</button>
+            <button type="button" class="clock-key" onClick={back} disabled={place.value === 0}>Back</button>
+            <button type="button" class="clock-key" onClick={addMinute} disabled={!timed}>+ 1 min</button>
+          </div>
+          {now.bite !== undefined && phase.value === 'held' && <p class="clock-say">Held: the plate is out of the bath, and this time does not count as bitten.</p>}
+          <Said />
+          <div class="clock-advice">
+            {now.todo.map((words) => <p key={words}>{words}</p>)}
+            {now.caution !== undefined && <p class="clock-caution"><b>Caution:</b> {now.caution} {decide.decide}</p>}
+            {now.look !== undefined && <p><b>Look:</b> {now.look}{now.ifNot !== undefined && <> <b>If not:</b> {now.ifNot}</>}</p>}
+            {now.mind !== undefined && <p><b>Mind:</b> {now.mind}</p>}
+          </div>
+          <Ran />
+          <p class="clock-keys unit">Keys: space starts and holds, N next, B back, M a minute more.</p>
+        </section>
+        <ClockList />
+      </div>
+      <p class="unseen" role="status" aria-live="polite">{spoken.value}</p>
+    </View>
+  );
+}
+
+/** Messages about the clock itself. */
+function Said() {
+  const said = [
+    ...(sound.value && !canSound ? ['This browser makes no sounds: keep an eye on the clock.'] : []),
+    ...(sound.value && canSound && phase.value === 'running' && !heard.value ? ['After a reload the browser keeps sounds back: touch the page once.'] : []),
+    ...(sleepy.value === null ? [] : [sleepy.value]),
+    ...(keeps.value ? [] : ['The browser keeps nothing here: don’t reload this page while the clock runs.']),
+    ...(amountsWrong.value === null ? [] : [`Amounts and advice on the bites are missing: ${amountsWrong.value}`]),
+    ...(longAgo.value ? [`What stands here last ran on ${longAgo.value.toLocaleDateString('en-GB', { day: 'numeric', month: 'long' })}: for another plate begin anew, at the foot of the list.`] : []),
+    ...(otherPlan.value ? [`The clock was started for “${run.value.title || 'untitled plate'}” with ${run.value.bites} bites; the plan in hand has another number. Begin anew, or bring that plan back.`] : []),
+  ];
+  return <>{said.map((words) => <p key={words} class="clock-say">{words}</p>)}</>;
+}

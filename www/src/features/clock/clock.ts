@@ -1,0 +1,287 @@
+import { computed, effect, signal, untracked } from '@preact/signals';
+import type { Plan } from '../../engine/protocol.ts';
+import { askStudies } from '../../engine/studies.ts';
+import type { RemainingBites } from '../../engine/protocol.ts';
+import { benchList } from '../../steps/list.ts';
+import { clockWords, spokenTime } from '../../steps/benchUnits.ts';
+import {
+  asRun, corrected, ended, goneBack, goneTo, held, left_s, newRun, phaseOf, ranBites, started, withMinute, type Run,
+} from './clockTime.ts';
+import { hush, setSounds, soundAwake, trySound, wakeSound } from './clockSound.ts';
+import { CLOCK_OPEN, note, panel, putAway } from '../../store/notifications.ts';
+import { persisted, writeKept } from '../../store/persisted.ts';
+import { ticking } from '../../store/place.ts';
+import { change, plan } from '../../store/plan.ts';
+import { summary } from '../../store/results.ts';
+import { amountsWrong, known, plateNow } from '../../steps/shop.ts';
+
+const KEY = 'platewright.clock';
+/** First step of every job. */
+const FIRST = 'plate';
+
+/** A job idle for longer probably belongs to another plate, ms. */
+const LONG_MS = 12 * 3600 * 1000;
+
+/** The steps of the job, the same list that the sheet prints. */
+export const list = computed(() => benchList(known.value));
+/** Whether the run survives a reload. */
+export const keeps = signal(true);
+export const run = persisted<Run>(KEY, newRun('', 0, FIRST), (kept) => asRun(kept) ?? newRun('', 0, FIRST), { onWrite: (kept) => { keeps.value = kept; } });
+export const now = signal(Date.now());
+/** Whether the user wants sound, and whether the browser allows it. */
+export const sound = persisted('platewright.clock-sound', true, (kept) => kept !== 'off', { form: (on) => (on ? 'on' : 'off') });
+export const heard = signal(false);
+/** Why the screen may go dark, or null. */
+export const sleepy = signal<string | null>(null);
+/** Announced to screen readers. */
+export const spoken = signal('');
+/** Suggested times for the remaining bites; null until calculated. */
+export const toGo = signal<RemainingBites | null>(null);
+
+export const step = computed(() => {
+  const found = list.value.find(({ id }) => id === run.value.step) ?? list.value[0];
+  if (!found) throw new Error('The list of steps is empty.');
+  return found;
+});
+export const place = computed(() => list.value.indexOf(step.value));
+export const phase = computed(() => phaseOf(run.value.marks[step.value.id]));
+export const left = computed(() => left_s(run.value, step.value, now.value));
+/** The step has been started and not yet finished. */
+export const busy = computed(() => phase.value === 'running' || phase.value === 'held');
+/** Minutes that each finished bite ran. */
+export const ran = computed(() => ranBites(run.value, list.value));
+/** Last activity of this run, if longer ago than `LONG_MS`. */
+export const longAgo = computed(() => {
+  const latest = Math.max(0, ...Object.values(run.value.marks).map(({ start, end }) => end ?? start));
+  return latest > 0 && now.value - latest > LONG_MS ? new Date(latest) : null;
+});
+/** The plan no longer has as many bites as the one the run was started with. */
+export const otherPlan = computed(() => run.value.bites !== 0 && run.value.bites !== plan.value.bites.length);
+
+function keep(next: Run): void {
+  run.value = next;
+  now.value = Date.now();
+}
+
+/** The run at a step that exists in the plan; it takes the plan's title while nothing has been started. */
+function present(): Run {
+  const begun = Object.keys(run.value.marks).length > 0;
+  const there = { ...run.value, step: step.value.id };
+  return begun ? there : { ...there, title: plan.value.title, bites: plan.value.bites.length };
+}
+
+function after(next: Run): void {
+  keep(next);
+  lastLeft = null;
+  arrange();
+}
+
+/** After every press: unlocks audio, which needs a user gesture, and reschedules sounds and the wake lock. */
+function arrange(): void {
+  const running = phase.value === 'running';
+  hush();
+  if (sound.value) {
+    wakeSound();
+    if (running && left.value !== null) setSounds(left.value);
+  }
+  heard.value = soundAwake();
+  void stayAwake(running);
+}
+
+export function start(): void {
+  after(started(present(), Date.now()));
+  const set = left.value;
+  spoken.value = set === null ? `${step.value.name}.` : `${step.value.name}: ${spokenTime(set)} to go.`;
+}
+
+export function hold(): void {
+  after(held(present(), Date.now()));
+  const over = left.value;
+  spoken.value = over === null ? 'Held.' : `Held, ${spokenTime(Math.abs(over))} ${over < 0 ? 'over' : 'left'}.`;
+}
+
+export function goTo(id: string): void {
+  const to = list.value.find((one) => one.id === id);
+  if (!to || to.id === step.value.id) return;
+  after(goneTo(present(), to, Date.now()));
+  spoken.value = `Step ${place.value + 1} of ${list.value.length}: ${to.name}.`;
+}
+
+export function next(): void {
+  const to = list.value[place.value + 1];
+  if (to) goTo(to.id);
+  else finish();
+}
+
+function finish(): void {
+  after(ended(present(), Date.now()));
+  spoken.value = 'The last step is done.';
+}
+
+export function back(): void {
+  after(goneBack(present(), list.value, Date.now()));
+  spoken.value = `Back to step ${place.value + 1}: ${step.value.name}.`;
+}
+
+export function addMinute(): void {
+  after(withMinute(present(), step.value.id));
+  spoken.value = `A minute more: ${spokenTime(Math.max(0, left.value ?? 0))} left.`;
+}
+
+export function correct(id: string, seconds: number): void {
+  keep(corrected(run.value, id, seconds));
+}
+
+/** Resets the run to the first step. */
+export function beginAnew(): void {
+  after(newRun(plan.value.title, plan.value.bites.length, list.value[0]?.id ?? FIRST));
+  spoken.value = 'The clock begins anew.';
+}
+
+export function setSound(on: boolean): void {
+  sound.value = on;
+  arrange();
+  if (on) trySound();
+}
+
+/* Remaining bites. */
+
+/** The plan with finished bites as they ran, to the nearest quarter minute, and the rest as suggested or as planned. */
+export function asBitten({ plan_min, kept_plan_min }: RemainingBites, suggested: boolean): Plan {
+  const minutes = suggested ? plan_min : kept_plan_min;
+  return { ...plan.value, bites: plan.value.bites.map((bite, i) => ({ ...bite, bite_min: minutes[i] ?? bite.bite_min })) };
+}
+
+/** Applies them to the plan as one undoable change. */
+export function takeIntoPlan(found: RemainingBites): void {
+  change('bites as they ran', asBitten(found, true));
+}
+
+/** Tracks the planned lightness of the values until the first bite starts, then freezes it as the target. */
+function aim(): void {
+  const values = summary.value?.values.slice(1) ?? [];
+  const begun = untracked(() => list.value.some(({ id, bite }) => bite !== undefined && run.value.marks[id] !== undefined) && run.value.target_l.length > 0);
+  const { target_l } = untracked(() => run.value);
+  const meant = values.map(({ lightness }) => lightness);
+  if (!begun && values.length > 0 && JSON.stringify(meant) !== JSON.stringify(target_l)) untracked(() => keep({ ...run.value, target_l: meant }));
+}
+
+let newest = 0;
+let asked = '';
+function askToGo(): void {
+  const [ran_min, { target_l }, of] = [ran.value, run.value, plateNow.value];
+  const question = JSON.stringify([ran_min, target_l, of]);
+  if (question === asked) return;
+  asked = question;
+  if (!of || ran_min.length === 0 || target_l.length !== plan.value.bites.length) {
+    toGo.value = null;
+    return;
+  }
+  newest += 1;
+  const mine = newest;
+  toGo.value = null;
+  askStudies('bites_to_go', of, Float64Array.from(ran_min), Float64Array.from(target_l)).then(
+    (found) => { if (mine === newest) toGo.value = found; },
+    (error: unknown) => { if (mine === newest) { asked = ''; amountsWrong.value = error instanceof Error ? error.message : String(error); } },
+  );
+}
+
+/* Ticks and announcements. */
+
+let lastLeft: number | null = null;
+let timer = 0;
+/** A gap of this many seconds between ticks means that the page was suspended. */
+const ASLEEP_S = 5;
+
+function tick(): void {
+  now.value = Date.now();
+  heard.value = soundAwake();
+  const left_now = left.value;
+  if (phase.value === 'running' && left_now !== null) tell(left_now);
+  lastLeft = phase.value === 'running' ? left_now : null;
+  clearTimeout(timer);
+  // Wakes at the next full second of the display.
+  const part = left_now === null ? 0.25 : ((left_now % 1) + 1) % 1;
+  timer = window.setTimeout(tick, busy.value ? Math.max(40, part * 1000 + 15) : 1000);
+}
+
+/** Vibrates where device and browser allow it; browsers need a user gesture first. */
+function shake(pattern: number[]): void {
+  if (navigator.userActivation?.hasBeenActive !== false) navigator.vibrate?.(pattern);
+}
+
+function tell(left_now: number): void {
+  const crossed = (mark_s: number): boolean => lastLeft !== null && lastLeft > mark_s && left_now <= mark_s;
+  const slept = lastLeft !== null && lastLeft - left_now > ASLEEP_S;
+  if (left_now <= 0 && (slept || lastLeft === null || crossed(0))) {
+    spoken.value = left_now > -2 ? `${step.value.name}: time is up.` : `${step.value.name}: time was up ${spokenTime(-left_now)} ago.`;
+    shake([500, 200, 500, 200, 500]);
+  } else if (crossed(10)) spoken.value = '10 seconds.';
+  else if (crossed(60)) spoken.value = '1 minute left.';
+  else if (left_now < 0 && Math.floor(-left_now / 60) > Math.floor(-(lastLeft ?? 0) / 60)) {
+    spoken.value = `Over by ${spokenTime(Math.floor(-left_now / 60) * 60)}.`;
+    shake([300, 200, 300]);
+  }
+}
+
+/* Wake lock. */
+
+let lock: WakeLockSentinel | null = null;
+
+async function stayAwake(running: boolean): Promise<void> {
+  if (!running) {
+    await lock?.release().catch(() => undefined);
+    lock = null;
+    sleepy.value = null;
+    return;
+  }
+  if (lock && !lock.released) return;
+  try {
+    lock = await navigator.wakeLock.request('screen');
+    sleepy.value = null;
+  } catch {
+    sleepy.value = 'The browser does not let the page keep the screen awake: set the device not to sleep. The time stays true all the same.';
+  }
+}
+
+let wired = false;
+
+/** Starts the ticks; they continue when the view is closed. */
+export function wire(): void {
+  if (wired) return;
+  wired = true;
+  effect(aim);
+  effect(askToGo);
+  tick();
+  document.addEventListener('visibilitychange', () => {
+    if (document.visibilityState !== 'visible') return;
+    tick();
+    void stayAwake(phase.value === 'running');
+  });
+  // Another tab has changed the run.
+  addEventListener('storage', (event) => {
+    if (event.key !== KEY) return;
+    run.reread();
+    hush();
+  });
+  // After a reload audio needs a user gesture again.
+  addEventListener('pointerdown', () => { if (sound.value && phase.value === 'running' && !soundAwake()) arrange(); });
+  void stayAwake(phase.value === 'running');
+  effect(() => {
+    const away = busy.value && panel.value !== 'clock' ? step.value.name : null;
+    untracked(() => {
+      if (away === null) putAway('clock');
+      else note({ key: 'clock', words: `The clock goes on: ${away}.`, acts: [{ name: 'show the clock', run: () => { panel.value = 'clock'; } }] });
+    });
+  });
+  // A reload reopens the clock.
+  effect(() => {
+    const open = panel.value === 'clock' || (phase.value === 'running' && step.value.seconds !== null);
+    writeKept(CLOCK_OPEN, open ? '1' : undefined);
+  });
+  effect(() => {
+    const seconds = left.value;
+    ticking.value = busy.value && seconds !== null ? `${seconds < 0 ? '+' : ''}${clockWords(Math.abs(seconds < 0 ? seconds : Math.ceil(seconds)))} ${step.value.name}` : null;
+  });
+}
+

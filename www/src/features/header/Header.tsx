@@ -1,0 +1,72 @@
+import { choose, saveProof } from '../../store/fileActs.ts';
+import { PICTURES, savePlan } from '../../store/files.ts';
+import { redoAloud, redoWords, undoAloud, undoWords } from '../../store/names.ts';
+import { lesson, term } from '../../store/lessons.ts';
+import { panel, type PanelName } from '../../store/notifications.ts';
+import { proofIn, said, summary } from '../../store/results.ts';
+import { light, units } from '../../store/settings.ts';
+import { Words } from '../../ui/ChoiceEntry.tsx';
+import { Act, Menu } from '../../ui/Menu.tsx';
+import { NotYetWhole, PrintAct } from '../../ui/PrintAct.tsx';
+import './header.css';
+
+const show = (name: PanelName) => () => {
+  lesson.value = null;
+  term.value = null;
+  panel.value = name;
+};
+const watch = async (): Promise<void> => (await import('../watch/watch.ts')).watchHere();
+
+/** The page's name, and what can be done with the whole: with the plan, to try it, at the bench, and to learn. */
+export function Header() {
+  const ready = proofIn.value;
+  return (
+    <header class="head">
+      <h1>Platewright</h1>
+      <nav class="head-groups" aria-label="Plan and proof">
+        <Menu name="plan">
+          <Act what="open…" about="a plan, a picture, or a shelf" onClick={() => choose(`.json,application/json,${PICTURES}`)} />
+          <Act what="save plan" about="as a file" onClick={savePlan} />
+          <Act what="shelf…" about="all your plans" onClick={show('shelf')} />
+          <Act what="share…" about="as a link or a code" onClick={show('share')} />
+          <Act what="save proof" about={ready ? 'as a PNG at true size' : 'when every grain is in'} disabled={!ready}
+            onClick={() => { saveProof().catch((error: Error) => { said.value = `The proof could not be saved: ${error.message}`; }); }} />
+          <PrintAct words="print" class="menu-act" ready={summary.value !== null} />
+        </Menu>
+        <Menu name="try">
+          <Act what="test strip…" about="one or two choices, step by step" onClick={show('strip')} />
+          <Act what="compare…" about="with a plan, or with its past" onClick={show('compare')} />
+          <Act what="plan backwards…" about="minutes for wanted values" onClick={show('backwards')} />
+          <Act what="watch it happen…" about="dust, bake, bites and ink" onClick={() => void watch()} />
+        </Menu>
+        <Menu name="bench">
+          <Act what="bench sheet…" about="the whole job on paper" onClick={show('sheet')} />
+          <Act what="clock…" about="step by step beside the tray" onClick={show('clock')} />
+          <Act what="guides…" about="where to stop out" onClick={show('guides')} />
+          <Act what="bath book…" about="your baths, day by day" onClick={show('baths')} />
+          <Act what="calibrate…" about="with your own step plate" onClick={show('calibrate')} />
+        </Menu>
+        <Menu name="learn">
+          <Act what="lessons…" about="each with something to try" onClick={show('lessons')} />
+          <Act what="glossary…" about="the words of the trade" onClick={show('glossary')} />
+          <Act what="how sure the numbers are…" onClick={show('numbers')} />
+        </Menu>
+        <Menu name="view" class="menu-end">
+          <div class="menu-choice" role="radiogroup" aria-label="Units">
+            <Words name="units" options={[['metric', 'metric'], ['us', 'US']]} chosen={units.value}
+              onChoose={(word) => { units.value = word === 'us' ? 'us' : 'metric'; }} />
+          </div>
+          <div class="menu-choice" role="radiogroup" aria-label="Light in the room">
+            <Words name="light" options={[['paper', 'daylight'], ['dim', 'dim']]} chosen={light.value}
+              onChoose={(word) => { light.value = word === 'dim' ? 'dim' : 'paper'; }} />
+          </div>
+        </Menu>
+      </nav>
+      <div class="head-undo">
+        <button type="button" class="quiet" disabled={undoWords.value === null} title={undoWords.value === null ? 'Nothing to undo' : `Undo ${undoWords.value}`} onClick={undoAloud}>undo</button>
+        <button type="button" class="quiet" disabled={redoWords.value === null} title={redoWords.value === null ? 'Nothing to redo' : `Redo ${redoWords.value}`} onClick={redoAloud}>redo</button>
+      </div>
+      {!(ready && summary.value) && <NotYetWhole what={summary.value ? 'all grains of its proof' : 'its numbers'} />}
+    </header>
+  );
+}

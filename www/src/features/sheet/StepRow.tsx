@@ -1,0 +1,35 @@
+import { ofDay } from '../../steps/list.ts';
+import type { BenchStep } from '../../steps/types.ts';
+import { timeWords } from '../../steps/benchUnits.ts';
+
+export interface Row { step: BenchStep; number: number; from_s: number; to_s: number }
+
+/** One numbered step with its time of day. */
+export function StepRow({ step, number, from_s, begin_min }: Row & { begin_min: number }) {
+  return (
+    <li class="sheet-step" value={number}>
+      <span class="sheet-number" aria-hidden="true">{number}</span>
+      <span class="sheet-when"><span class="unseen">at </span>{ofDay(begin_min, from_s)}</span>
+      <div class="sheet-what">
+        <h3>
+          {step.name}
+          {step.seconds !== null && <> <strong class="sheet-time">{timeWords(step.seconds)}</strong></>}
+        </h3>
+        <Advice step={step} />
+      </div>
+      <span class="sheet-tick" aria-hidden="true" />
+    </li>
+  );
+}
+
+/** The instructions of a step, in the order of `BenchStep`. */
+export function Advice({ step }: { step: BenchStep }) {
+  return (
+    <>
+      {step.todo.map((words) => <p key={words}>{words}</p>)}
+      {step.look !== undefined && <p><b>Look:</b> {step.look}{step.ifNot !== undefined && <> <b>If not:</b> {step.ifNot}</>}</p>}
+      {step.mind !== undefined && <p><b>Mind:</b> {step.mind}</p>}
+      {step.caution !== undefined && <p class="sheet-caution"><b>Caution:</b> {step.caution}</p>}
+    </>
+  );
+}

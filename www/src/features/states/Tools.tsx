@@ -1,0 +1,99 @@
+import { useState } from 'preact/hooks';
+import type { Tool } from '../../engine/protocol.ts';
+import type { Corner } from './states.ts';
+import { catalogue, limitsOf, toQuarter } from '../../store/catalogue.ts';
+import { plan } from '../../store/plan.ts';
+import { addGround, asPassage, held, take_um, takeUp, TOOL_WORDS, width_mm, work } from './states.ts';
+import { Words } from '../../ui/ChoiceEntry.tsx';
+import { Entry } from '../../ui/Entry.tsx';
+
+/** Constants that say how far one pass of a tool goes down. */
+const PASS: Record<Tool, string> = {
+  scraper: 'work.scraper_um_per_pass', point: 'work.scraper_um_per_pass',
+  burnisher: 'work.burnisher_um_per_pass', polish: 'work.polish_um_per_pass',
+};
+
+const WHY: Record<Tool, string> = {
+  scraper: 'Shaves the lands down, so that the pits hold less. It leaves faint furrows that hold a little ink.',
+  point: 'The scraper’s point takes copper off in a narrow line: lights, a sail’s edge.',
+  burnisher: 'Presses the lands down and closes the pits; takes furrows out. The copper only moves.',
+  polish: 'Charcoal and polish take copper off slowly and evenly, without furrows.',
+};
+
+/** Passes in words, from how far one pass goes. */
+export function passWords(tool: Tool, take: number): string {
+  const constant = catalogue.value?.constants.find((one) => one.key === PASS[tool]);
+  const each = plan.value.calibration?.[PASS[tool]] ?? constant?.default ?? 1;
+  if (!constant) return 'even passes';
+  const passes = Math.max(1, Math.round(take / each));
+  return passes === 1 ? 'one even pass' : `about ${passes} even passes`;
+}
+
+/** The tools, how they are held, and the same by numbers for whoever does not draw. */
+export function Tools() {
+  const tool = held.value;
+  const inHand = tool && tool !== 'outline' ? tool : null;
+  return (
+    <div class="states-part">
+      <h3>Tools</h3>
+      <p class="acts" role="group" aria-label="Tool in hand">
+        {TOOL_WORDS.map(([word, words]) => (
+          <button key={word} type="button" class="quiet" aria-pressed={tool === word} onClick={() => takeUp(word)}>{words}</button>
+        ))}
+      </p>
+      {inHand && (
+        <>
+          <p class="why">{WHY[inHand]} {asPassage.value ? 'Outline a passage on the proof.' : 'Draw on the proof; a pen’s pressure counts.'}</p>
+          <span role="radiogroup" aria-label="How the tool is used">
+            <Words name="tool-how" options={[['stroke', 'strokes'], ['passage', 'a passage']]} chosen={asPassage.value ? 'passage' : 'stroke'}
+              onChoose={(word) => { asPassage.value = word === 'passage'; }} />
+          </span>
+          <Entry label={asPassage.value ? 'Soft edge' : 'Width'} unit="mm" value={width_mm.value} {...limitsOf('tool.width_mm')} {...(!asPassage.value && { min: limitsOf('tool.width_mm').step })} onSet={(mm) => { width_mm.value = mm; }} />
+          <Entry label="Down" unit="µm" value={take_um.value} {...limitsOf('tool.take_um')} onSet={(um) => { take_um.value = um; }} />
+          <p class="why">{passWords(inHand, take_um.value)}{asPassage.value ? '' : ' for each stroke'}.</p>
+          <ByNumbers tool={inHand} />
+        </>
+      )}
+      <NewGround />
+    </div>
+  );
+}
+
+/** A passage given by its corners instead of drawn. */
+function ByNumbers({ tool }: { tool: Tool }) {
+  const { width_mm: across, height_mm: down } = plan.value.plate;
+  const [box, setBox] = useState({ left: 10, top: 10, width: 40, height: 30 });
+  const set = (key: keyof typeof box) => (value: number): void => setBox({ ...box, [key]: value });
+  const corners: Corner[] = [
+    [box.left, box.top], [box.left + box.width, box.top], [box.left + box.width, box.top + box.height], [box.left, box.top + box.height],
+  ];
+  return (
+    <details>
+      <summary>A passage by numbers</summary>
+      <Entry label="From the left" unit="mm" value={box.left} min={0} max={across} step={1} onSet={set('left')} />
+      <Entry label="From the top" unit="mm" value={box.top} min={0} max={down} step={1} onSet={set('top')} />
+      <Entry label="Width" unit="mm" value={box.width} min={1} max={across} step={1} onSet={set('width')} />
+      <Entry label="Height" unit="mm" value={box.height} min={1} max={down} step={1} onSet={set('height')} />
+      <button type="button" class="act" onClick={() => work(tool, true, take_um.value, Math.min(width_mm.value, 4), corners)}>
+        take this passage down by {take_um.value} µm
+      </button>
+    </details>
+  );
+}
+
+function NewGround() {
+  const last = plan.value.bites.length;
+  const [minutes, setMinutes] = useState(4);
+  const [from, setFrom] = useState(1);
+  return (
+    <details>
+      <summary>A new ground</summary>
+      <p class="why">Dust, bake and bath as in the plan, over the copper as it is; values lighter than the first are stopped out. Grain falls into old pits too, and the bath gets at what is left of the lands.</p>
+      <Entry label="Open from value" unit="" value={Math.min(from, last)} min={0} max={last} step={1} onSet={(value) => setFrom(Math.round(value))} />
+      <Entry label="Bite" unit="min" value={minutes} {...limitsOf('bites.bite_min')} onSet={(value) => setMinutes(toQuarter(value))} />
+      <button type="button" class="act" onClick={() => addGround(minutes, Math.min(from, last), [])}>
+        lay a new ground and bite
+      </button>
+    </details>
+  );
+}

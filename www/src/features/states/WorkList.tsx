@@ -1,0 +1,36 @@
+import type { Work } from '../../engine/protocol.ts';
+import { limitsOf, toStep } from '../../store/catalogue.ts';
+import { changeWork, takeOutWork } from './states.ts';
+import { minutesWords } from '../../ui/MinutesEntry.tsx';
+import { Entry } from '../../ui/Entry.tsx';
+import { GroundEntries } from './GroundEntries.tsx';
+import { passWords } from './Tools.tsx';
+
+const NAMES = { scraper: 'Scraper', point: 'Point', burnisher: 'Burnisher', polish: 'Charcoal' } as const;
+
+/** What is done in the state looked at, in order; each piece can be changed or taken out. */
+export function WorkList({ work }: { work: Work[] }) {
+  if (!work.length) return <p class="why">No work yet: it prints as the state before.</p>;
+  return (
+    <ol class="work-list" aria-label="Work of this state">
+      {work.map((one, i) => (
+        <li key={i}>
+          <span class="work-name">{nameOf(one)}</span>
+          <button type="button" class="quiet" aria-label={`Take out ${nameOf(one)}, piece ${i + 1}`} onClick={() => takeOutWork(i)}>take out</button>
+          {'tool' in one
+            ? <Entry label="Down" unit="µm" value={one.tool.take_um} {...limitsOf('tool.take_um')} onSet={(um) => changeWork('how far down', i, { tool: { ...one.tool, take_um: toStep(limitsOf('tool.take_um'), um) } })} />
+            : <GroundEntries ground={one.ground} index={i} />}
+        </li>
+      ))}
+    </ol>
+  );
+}
+
+function nameOf(work: Work): string {
+  if ('tool' in work) {
+    const { tool, passage, take_um } = work.tool;
+    return `${NAMES[tool]}, ${passage ? 'a passage' : 'a stroke'}, ${passWords(tool, take_um)}`;
+  }
+  const minutes = work.ground.bites.reduce((sum, bite) => sum + bite.bite_min, 0);
+  return `New ground${work.ground.outline_mm.length ? ' in a passage' : ''}, ${minutesWords(minutes)} min`;
+}

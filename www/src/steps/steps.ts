@@ -1,0 +1,60 @@
+import bath from './texts/bath.json';
+import ground from './texts/ground.json';
+import print from './texts/print.json';
+import states from './texts/states.json';
+import type { BenchPart, BenchStep } from './types.ts';
+import { caution, fill, fillAll, phrase, type Given, type Words } from './words.ts';
+
+/** A step as it stands in its file. `caution` lists keys of `cautions.json`; their texts are joined. */
+export interface StepWords {
+  name: Words;
+  /** Minutes allowed if it has no set time; multiplied by the number of its pieces of work. */
+  allow_min: Words;
+  todo: Words[]; look?: Words; ifNot?: Words; mind?: Words; caution?: Words[];
+}
+
+/** One file for each part of the work, so that a step's part is the file it stands in. */
+const FILES = { ground, bath, print, states };
+
+/** Titles of the parts. */
+export const PARTS: Record<BenchPart, string> = { ground: ground.title, bath: bath.title, print: print.title, states: states.title };
+
+export type StepKey = { [Part in BenchPart]: keyof (typeof FILES)[Part]['steps'] }[BenchPart];
+
+const STEPS: Record<StepKey, StepWords> = { ...ground.steps, ...bath.steps, ...print.steps, ...states.steps };
+
+const PART_OF = Object.fromEntries(Object.entries(FILES).flatMap(([part, { steps }]) => Object.keys(steps).map((key) => [key, part]))) as Record<StepKey, BenchPart>;
+
+interface Also extends Partial<Pick<BenchStep, 'id' | 'part' | 'seconds' | 'bite' | 'stop'>> {
+  /** Its pieces of work, if it has several: `todo` is repeated for each. */
+  each?: Given[];
+}
+
+/** The step `key` with its texts filled; `seconds` is its set time. */
+export function step(key: StepKey, given: Given, { each = [given], ...also }: Also = {}): BenchStep {
+  const words = STEPS[key];
+  const optional = {
+    look: words.look === undefined ? '' : fill(words.look, given),
+    ifNot: words.ifNot === undefined ? '' : fill(words.ifNot, given),
+    mind: words.mind === undefined ? '' : fill(words.mind, given),
+    caution: fillAll(words.caution ?? [], given).map((one) => caution(one, given)).join(' '),
+  };
+  return {
+    id: key, part: PART_OF[key], seconds: null,
+    name: fill(words.name, given),
+    allow_min: Number(fill(words.allow_min, given)) * each.length,
+    todo: each.flatMap((one) => fillAll(words.todo, one)),
+    ...Object.fromEntries(Object.entries(optional).filter(([, text]) => text !== '')),
+    ...also,
+  };
+}
+
+/** The instruction for every stop-out, without a value's number. */
+export function everyStop(): string {
+  return fillAll(STEPS.stop.todo, { places: {}, choices: { stop: 'each' } }).join(' ');
+}
+
+/** The advice on values already stopped out. */
+export function underVarnish(): string {
+  return phrase('under_varnish', { places: {}, choices: {} });
+}

@@ -1,0 +1,183 @@
+import { effect, signal, untracked } from '@preact/signals';
+import type { Plan } from '../engine/protocol.ts';
+import { keepPicture } from './keptPictures.ts';
+import { keysKept, readKept, writeKept } from './persisted.ts';
+import { keptOf, picture } from './picture.ts';
+import { plan } from './plan.ts';
+import { soundPlan, stale } from './results.ts';
+import { LINES, newId, vault } from './pictureStore.ts';
+import { notKept } from './storeFull.ts';
+
+/*
+ * Saves the current plan at every change, under a key of its own for each tab, so that tabs never overwrite each
+ * other. A lock held for the tab's lifetime tells a live draft from an abandoned one.
+ */
+
+const DRAFT = 'platewright.draft.';
+const TAB = 'platewright.tab';
+/** Minimum time between two saves, ms. */
+const APART_MS = 200;
+/** How long a reloaded tab waits for the lock of the page before it, ms. */
+const PATIENCE_MS = 700;
+
+/**
+ * A tab's last plan, unchecked: `json` is whatever the store holds. If that plan was invalid, `sound` is the last
+ * valid one.
+ */
+export interface Draft { id: string; at: number; json: string; sound: string; picture: string | null }
+
+/** Drafts of other tabs, open or closed, newest first. */
+export const others = signal<Draft[]>([]);
+
+let id = '';
+let touched = false;
+let timer = 0;
+let lastWrite = 0;
+
+function readDraft(key: string): Draft | null {
+  const kept = readKept(key);
+  if (typeof kept !== 'object' || kept === null) return null;
+  const { at, plan: of, sound, picture: shown } = kept as Record<string, unknown>;
+  if (typeof of !== 'object' || of === null) return null;
+  return {
+    sound: typeof sound === 'string' ? sound : '',
+    id: key.slice(DRAFT.length), at: typeof at === 'number' ? at : 0,
+    json: JSON.stringify(of), picture: typeof shown === 'string' ? shown : null,
+  };
+}
+
+/** Every draft in the store, newest first. */
+function drafts(): Draft[] {
+  return keysKept(DRAFT).map(readDraft).filter((draft) => draft !== null).sort((a, b) => b.at - a.at);
+}
+
+export function dropDraft(which: string): void {
+  writeKept(DRAFT + which, undefined);
+  lookAround();
+}
+
+function lookAround(): void {
+  others.value = drafts().filter((draft) => draft.id !== id);
+}
+
+/** Locks a draft for this tab's lifetime: true, false if another tab has it, null without the Locks API. */
+async function hold(which: string, patience_ms: number): Promise<boolean | null> {
+  if (!('locks' in navigator)) return null;
+  const wait = patience_ms > 0 ? { signal: AbortSignal.timeout(patience_ms) } : { ifAvailable: true };
+  try {
+    return await new Promise<boolean>((resolve, reject) => {
+      navigator.locks.request(DRAFT + which, wait, (lock) => {
+        resolve(lock !== null);
+        return lock ? new Promise<void>(() => undefined) : undefined;
+      }).catch(reject);
+    });
+  } catch (error) {
+    return error instanceof DOMException && (error.name === 'TimeoutError' || error.name === 'AbortError') ? false : null;
+  }
+}
+
+function formerTab(): string | null {
+  try {
+    return sessionStorage.getItem(TAB);
+  } catch {
+    return null;
+  }
+}
+
+export interface Found { draft: Draft | null; said: string | null }
+
+/** Picks the draft to continue with and locks it, or a copy if another tab may be using it. */
+export async function claimDraft(): Promise<Found> {
+  const all = drafts();
+  const former = formerTab();
+  const [way] = performance.getEntriesByType('navigation');
+  const reloaded = way instanceof PerformanceNavigationTiming && way.type !== 'navigate';
+  let draft: Draft | null = null;
+  let copied = false;
+  const own = all.find((one) => one.id === former);
+  if (own) {
+    const held = await hold(own.id, PATIENCE_MS);
+    draft = own;
+    copied = held === false || (held === null && !reloaded);
+  } else {
+    for (const one of all) {
+      if (await hold(one.id, 0) !== true) continue;
+      draft = one;
+      break;
+    }
+    // All are open in other tabs, or locks are unavailable: continue with a copy of the newest.
+    if (!draft && all[0]) { draft = all[0]; copied = true; }
+  }
+  id = draft && !copied ? draft.id : newId();
+  if (copied || !draft) await hold(id, 0);
+  touched = draft !== null && !copied;
+  try {
+    sessionStorage.setItem(TAB, id);
+  } catch {
+    // A reload then picks the newest draft instead.
+  }
+  lookAround();
+  const said = copied
+    ? 'This plan may be open in another tab too. Each tab keeps its own from here on; the other’s stands on the shelf.' : null;
+  return { draft, said };
+}
+
+function write(): void {
+  clearTimeout(timer);
+  timer = 0;
+  if (!touched) return;
+  lastWrite = Date.now();
+  const shown = picture.peek();
+  const before = stale.peek() ? soundPlan.peek() : null;
+  const sound = before ? JSON.stringify(before) : '';
+  const draft = { at: lastWrite, plan: plan.peek(), sound, picture: shown.name === null ? null : shown.id };
+  if (!writeKept(DRAFT + id, draft)) notKept('your plan');
+}
+
+/** Saves every change from now on. */
+export function keepDraft(): void {
+  let first: Plan | null = null;
+  effect(() => {
+    const now = plan.value;
+    void [picture.value.id, stale.value];
+    // The plan that the page opened with is saved only once it changes.
+    first ??= now;
+    if (!touched && now === first) return;
+    touched = true;
+    const wait = Math.max(0, lastWrite + APART_MS - Date.now());
+    if (wait === 0) untracked(write);
+    else timer ||= window.setTimeout(write, wait);
+  });
+  effect(() => {
+    const kept = keptOf(picture.value);
+    if (kept) untracked(() => void keepPicture(kept));
+  });
+  addEventListener('pagehide', write);
+  document.addEventListener('visibilitychange', () => {
+    if (document.visibilityState === 'hidden') write();
+  });
+  addEventListener('storage', (event) => {
+    if (event.key === null || event.key.startsWith(DRAFT)) lookAround();
+  });
+  // Probes the store at the start, to warn before any work is lost.
+  const probe = `${TAB}.probe`;
+  if (!writeKept(probe, '1') || !writeKept(probe, undefined)) notKept('your plan');
+}
+
+/** Saves the plan at once, changed or not. */
+export function keepNow(): void {
+  touched = true;
+  write();
+}
+
+/** Deletes pictures that neither a draft nor the shelf refers to. */
+export async function tidyPictures(onShelf: { plan: Plan; picture: string | null }[]): Promise<void> {
+  const used = new Set([...onShelf, ...drafts()].map((one) => one.picture));
+  used.add(picture.value.id);
+  // Pictures of lines are keyed by the name in the plan.
+  const named = JSON.stringify([onShelf.map((one) => one.plan.lines?.picture), plan.value.lines]) + drafts().map(({ json }) => json).join();
+  for (const key of await vault.keys('pictures')) {
+    if (typeof key !== 'string' || used.has(key)) continue;
+    if (!key.startsWith(LINES) || !named.includes(JSON.stringify(key.slice(LINES.length)))) await vault.drop('pictures', key);
+  }
+}

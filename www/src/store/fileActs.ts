@@ -1,0 +1,45 @@
+import { ahead } from '../engine/ahead.ts';
+import { refused } from './results.ts';
+
+const taking = ahead(() => import('./taking.ts'));
+const saving = ahead(() => import('./saving.ts'));
+
+/** Takes the first of what was dropped, pasted or chosen. Nothing is lost if it can't be used. */
+export async function take(files: Iterable<File>): Promise<void> {
+  // What was dropped can be listed only while it drops.
+  const all = [...files];
+  await orSaid(async () => (await taking()).take(all));
+}
+
+export async function takeHarbour(): Promise<void> {
+  await orSaid(async () => (await taking()).takeHarbour());
+}
+
+async function orSaid(work: () => Promise<void>): Promise<void> {
+  try {
+    await work();
+  } catch (error) {
+    refused.value = { what: error instanceof Error ? error.message : String(error), sentences: [] };
+  }
+}
+
+/** Saves the sheet with its margin at true size; only once every grain is in. */
+export async function saveProof(): Promise<void> {
+  await (await saving()).saveProof();
+}
+
+/** The plan and its picture as one file. */
+export async function savePlanWithPicture(): Promise<void> {
+  await (await saving()).savePlanWithPicture();
+}
+
+/** Lets the user choose a file. */
+export function choose(accept: string): void {
+  const input = document.createElement('input');
+  input.type = 'file';
+  input.accept = accept;
+  input.addEventListener('change', () => {
+    void take(input.files ?? []);
+  });
+  input.click();
+}

@@ -1,0 +1,80 @@
+import { openDB, type DBSchema, type IDBPDatabase } from 'idb';
+
+/**
+ * The browser's larger store (IndexedDB): pictures, and the plans on the shelf. Whatever comes out of it is
+ * checked like a stranger's file, since pages opened from disk share one store.
+ */
+
+/** A picture as it is kept: lightness, a byte a pixel; with its file where that is finer. */
+export interface KeptPicture {
+  id: string; name: string; width: number; height: number; lightness: Uint8Array<ArrayBuffer>;
+  file?: Blob; file_px?: [width: number, height: number];
+}
+
+/** Before the name of a picture of lines, which is what such a picture is kept under. */
+export const LINES = 'lines:';
+
+/** What is kept under its id; unchecked, so no more is known of it. */
+interface Kept extends DBSchema {
+  pictures: { key: string; value: { id: string } };
+  shelf: { key: string; value: { id: string } };
+}
+
+type Store = 'pictures' | 'shelf';
+
+const NAME = 'platewright';
+const VERSION = 1;
+
+let opened: Promise<IDBPDatabase<Kept>> | null = null;
+
+function open(): Promise<IDBPDatabase<Kept>> {
+  opened ??= new Promise<IDBPDatabase<Kept>>((resolve, reject) => {
+    openDB<Kept>(NAME, VERSION, {
+      upgrade: (database) => {
+        for (const store of ['pictures', 'shelf'] satisfies Store[]) database.createObjectStore(store, { keyPath: 'id' });
+      },
+      blocked: () => reject(new Error('the store is held by an older page')),
+      // Another tab with a newer page wants to change the store: let it.
+      blocking: (_, __, { target }) => { (target as IDBDatabase).close(); opened = null; },
+      terminated: () => { opened = null; },
+    }).then(resolve, reject);
+  }).catch((error: unknown) => {
+    opened = null;
+    throw error;
+  });
+  return opened;
+}
+
+export const vault = {
+  put: async (store: Store, what: { id: string }): Promise<unknown> => (await open()).put(store, what),
+  drop: async (store: Store, id: string): Promise<unknown> => (await open()).delete(store, id),
+  all: async (store: Store): Promise<unknown[]> => (await open()).getAll(store),
+  keys: async (store: Store): Promise<unknown[]> => (await open()).getAllKeys(store),
+  one: async (store: Store, id: string): Promise<unknown> => (await open()).get(store, id),
+};
+
+/** Most pixels of a kept picture: no more are ever read of a whole one (`MOST_SIDE` in Rust). */
+export const MOST_PIXELS = 2400 * 2400;
+/** Longest side of a picture that a plan can name, pixels. */
+const LONGEST_PX = 1e6;
+
+/** What was kept as a picture, or null if it is none. */
+export function asPicture(kept: unknown): KeptPicture | null {
+  if (typeof kept !== 'object' || kept === null) return null;
+  const { id, name, width, height, lightness, file, file_px } = kept as Record<string, unknown>;
+  if (typeof id !== 'string' || typeof name !== 'string' || !(lightness instanceof Uint8Array)) return null;
+  if (!Number.isInteger(width) || !Number.isInteger(height)) return null;
+  const [w, h] = [Number(width), Number(height)];
+  if (w < 1 || h < 1 || w * h > MOST_PIXELS || lightness.length !== w * h) return null;
+  const size = Array.isArray(file_px) && file_px.length === 2 && file_px.every((side) => Number.isInteger(side) && side >= 1 && side <= LONGEST_PX)
+    ? file_px as [number, number] : null;
+  return {
+    id, name: name.slice(0, 255), width: w, height: h, lightness: new Uint8Array(lightness),
+    ...(file instanceof Blob && size && { file, file_px: size }),
+  };
+}
+
+/** A new name for something kept. */
+export function newId(): string {
+  return Array.from(crypto.getRandomValues(new Uint8Array(9)), (byte) => byte.toString(36).padStart(2, '0')).join('');
+}

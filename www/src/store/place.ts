@@ -1,0 +1,110 @@
+import { batch, computed, effect, signal } from '@preact/signals';
+import { catalogue } from './catalogue.ts';
+import { lesson, presenting, term } from './lessons.ts';
+import { panel, type PanelName } from './notifications.ts';
+import { plan } from './plan.ts';
+import { state } from './viewState.ts';
+
+/* Where one is: which step of the work stands open, which panel lies over the page, which lesson. Each has an address. */
+
+/** The steps of the work, in the order of the bench. */
+export const STEPS = ['picture', 'dust', 'bake', 'bath', 'bites', 'ink', 'states'] as const;
+export type StepName = typeof STEPS[number];
+
+/** The step that stands open; null when all are folded, as the page opens. */
+export const openStep = signal<StepName | null>(null);
+/** What the running clock says, for the tab; null while none runs. */
+export const ticking = signal<string | null>(null);
+
+const PANELS: Record<PanelName, string> = {
+  share: 'Share', shelf: 'Shelf', compare: 'Compare', strip: 'Test strip', backwards: 'Plan backwards', baths: 'Bath book', calibrate: 'Calibrate',
+  sheet: 'Bench sheet', guides: 'Guides', clock: 'Clock', lessons: 'Lessons', glossary: 'Glossary', watch: 'Watch it happen', numbers: 'How sure the numbers are',
+};
+const STEP_TITLES: Record<StepName, string> = {
+  picture: 'Picture', dust: 'Dust', bake: 'Bake', bath: 'Bath', bites: 'Bites', ink: 'Ink', states: 'States',
+};
+
+interface Place { step: StepName | null; panel: PanelName | null; lesson: string | null; presenting: boolean; term: string | null; state: number }
+
+/** The part of the address after #, without it; nothing for the page as it opens. */
+const fragment = computed((): string => {
+  if (panel.value === 'lessons' && lesson.value !== null) return `lesson-${lesson.value}${presenting.value ? '/present' : ''}`;
+  if (panel.value === 'glossary' && term.value !== null) return `glossary-${term.value}`;
+  if (panel.value !== null) return panel.value;
+  if (openStep.value === 'states' && state.value > 0) return `states-${state.value}`;
+  return openStep.value ?? '';
+});
+
+const isStep = (text: string): text is StepName => (STEPS as readonly string[]).includes(text);
+
+/** The place that a fragment names, or null where it names none: it may be a link to a plan. */
+export function placeNamed(text: string): Place | null {
+  const none: Place = { step: openStep.peek(), panel: null, lesson: null, presenting: false, term: null, state: state.peek() };
+  if (text === '') return { ...none, step: null };
+  if (text === 'plan') return none;
+  if (isStep(text)) return { ...none, step: text, state: 0 };
+  if (Object.hasOwn(PANELS, text)) return { ...none, panel: text as PanelName };
+  const states = /^states-(\d{1,2})$/.exec(text);
+  if (states) return { ...none, step: 'states', state: Number(states[1]) };
+  const found = /^lesson-([a-z-]+?)(\/present)?$/.exec(text);
+  if (found) return { ...none, panel: 'lessons', lesson: found[1] ?? null, presenting: found[2] !== undefined };
+  const entry = /^glossary-([a-z-]+)$/.exec(text);
+  return entry ? { ...none, panel: 'glossary', term: entry[1] ?? null } : null;
+}
+
+/** What the address says. */
+let here = '';
+
+/** Goes where the address says; false where it names no place of the page. */
+export function goToAddress(): boolean {
+  const text = location.hash.slice(1);
+  const place = placeNamed(text);
+  if (!place) return false;
+  batch(() => {
+    openStep.value = place.step;
+    presenting.value = place.presenting;
+    lesson.value = place.lesson;
+    term.value = place.term;
+    state.value = place.state > (plan.peek().states?.length ?? 0) + 1 ? 0 : place.state;
+    panel.value = place.panel;
+    // Nothing is to be written back, also where the address said less than the place it led to.
+    here = fragment.peek();
+  });
+  return true;
+}
+
+/** From now on the address follows: every step, panel, lesson and state is a place that Back returns to. */
+export function keepAddress(): void {
+  effect(() => {
+    const next = fragment.value;
+    if (next === here) return;
+    here = next;
+    history.pushState(null, '', next === '' ? location.pathname + location.search : `#${next}`);
+  });
+}
+
+/** The tab says where one is, and how long the bite still runs. */
+export function keepTitle(): void {
+  effect(() => {
+    if (!catalogue.value) return;
+    const at = panel.value !== null ? PANELS[panel.value] : openStep.value !== null ? STEP_TITLES[openStep.value] : null;
+    document.title = [ticking.value, at, plan.value.title, 'Platewright'].filter(Boolean).join(' – ');
+  });
+}
+
+/** Takes the fragment out of the address, so that a reload doesn't offer it again. */
+export function clearAddress(): void {
+  here = '';
+  history.replaceState(null, '', location.pathname + location.search);
+}
+
+/** The step in which the entry at a field stands. */
+export function stepOf(field: string): StepName {
+  const part = field.split('.')[0] ?? '';
+  if (isStep(part)) return part;
+  const known = catalogue.peek();
+  const entry = known?.fields.find(({ key }) => key === field) ?? known?.choices.find(({ key }) => key === field);
+  if (entry && isStep(entry.part)) return entry.part;
+  const parts: Record<string, StepName> = { paper: 'ink', calibration: 'bath', calibration_name: 'bath', edition: 'states' };
+  return parts[part] ?? 'picture';
+}

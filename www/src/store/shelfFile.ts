@@ -1,0 +1,122 @@
+import { baths, layBaths } from './bathBook.ts';
+import { checked, keepOnShelf, MOST_PLANS, pictureOf, shelf, type Kept } from './shelf.ts';
+import { asPicture, LINES, MOST_PIXELS, newId, type KeptPicture } from './pictureStore.ts';
+
+/*
+ * Plans with their pictures as one file: JSON, a picture's lightness deflated (RFC 1951) and in base64, and with it the
+ * picture's own file in base64, where that is finer.
+ * { platewright_shelf: 1, plans: [{ name, plan, picture }], pictures: [{ id, name, width, height, lightness, file?, file_px? }], baths: [], calibrations: [] }
+ */
+
+const VERSION = 1;
+/** Longest file looked at, bytes. */
+const MOST_BYTES = 200e6;
+/** Largest picture file that goes along, bytes; of a larger one only the whole as the page has read it. */
+const MOST_FILE_BYTES = 50e6;
+
+interface FiledPicture { id: string; name: string; width: number; height: number; lightness: string; file?: string; file_px?: [number, number] }
+
+async function filed({ file, file_px, ...of }: KeptPicture): Promise<FiledPicture> {
+  const along = file && file_px && file.size <= MOST_FILE_BYTES ? { file: base64(new Uint8Array(await file.arrayBuffer())), file_px } : {};
+  return { ...of, lightness: await deflated(of.lightness), ...along };
+}
+
+function base64(bytes: Uint8Array): string {
+  let letters = '';
+  for (let i = 0; i < bytes.length; i += 8192) letters += String.fromCharCode(...bytes.subarray(i, i + 8192));
+  return btoa(letters);
+}
+
+function fromBase64(text: string): Uint8Array<ArrayBuffer> {
+  return Uint8Array.from(atob(text), (letter) => letter.charCodeAt(0));
+}
+
+async function deflated(bytes: Uint8Array<ArrayBuffer>): Promise<string> {
+  const packed = new Blob([bytes]).stream().pipeThrough(new CompressionStream('deflate-raw'));
+  return base64(new Uint8Array(await new Response(packed).arrayBuffer()));
+}
+
+/** The bytes again; null unless there are just as many as there should be. */
+async function inflated(text: string, length: number): Promise<Uint8Array<ArrayBuffer> | null> {
+  const reader = new Blob([fromBase64(text)]).stream().pipeThrough(new DecompressionStream('deflate-raw')).getReader();
+  const whole = new Uint8Array(length);
+  let at = 0;
+  for (;;) {
+    const { done, value } = await reader.read();
+    if (done) return at === length ? whole : null;
+    if (at + value.length > length) { await reader.cancel(); return null; }
+    whole.set(value, at);
+    at += value.length;
+  }
+}
+
+/** Some plans and their pictures as one file. */
+export async function shelfFile(of: readonly Kept[]): Promise<Blob> {
+  const pictures = new Map<string, FiledPicture>();
+  for (const kept of of) {
+    if (kept.picture === null || pictures.has(kept.picture)) continue;
+    const found = await pictureOf(kept);
+    if (found) pictures.set(kept.picture, await filed(found));
+  }
+  for (const { plan: { lines } } of of) {
+    const found = lines && await (await import('./linePictures.ts')).linesNamed(lines.picture);
+    if (found) pictures.set(found.id, await filed(found));
+  }
+  const plans = of.map(({ name, plan, picture }) => ({ name, plan, picture }));
+  const { calibrations } = await import('./calibrations.ts');
+  const text = JSON.stringify({ platewright_shelf: VERSION, plans, pictures: [...pictures.values()], baths: baths.value, calibrations: calibrations.value }, null, 1);
+  return new Blob([text, '\n'], { type: 'application/json' });
+}
+
+async function readPicture(filed: unknown): Promise<KeptPicture | null> {
+  if (typeof filed !== 'object' || filed === null) return null;
+  const { width, height, lightness, file } = filed as Record<string, unknown>;
+  if (typeof lightness !== 'string' || typeof width !== 'number' || typeof height !== 'number') return null;
+  // Measured before the room for it is asked for.
+  if (!(width >= 1 && height >= 1 && width * height <= MOST_PIXELS)) return null;
+  try {
+    // A stranger's file is decoded like any picture that is dropped on the page.
+    return asPicture({ ...filed, lightness: await inflated(lightness, width * height), file: typeof file === 'string' ? new Blob([fromBase64(file)]) : undefined });
+  } catch {
+    return null;
+  }
+}
+
+/** Lays a file's plans on the shelf, beside what stands there. Gives what to say about it. */
+export async function layFromFile(json: Record<string, unknown>, size: number): Promise<string> {
+  const { platewright_shelf: version, plans, pictures, baths: ofBook, calibrations: found_before } = json;
+  if (typeof version === 'number' && version > VERSION) return 'This shelf was saved by a newer Platewright: open it in the newer page.';
+  if (!Array.isArray(plans) || size > MOST_BYTES) return 'This file holds no plans that can be read: ask for it again.';
+  const found = new Map<string, KeptPicture>();
+  for (const filed of Array.isArray(pictures) ? pictures.slice(0, MOST_PLANS) : []) {
+    const shown = await readPicture(filed);
+    // A new name: the store must never take a stranger's picture for one of its own.
+    if (shown) found.set(shown.id, { ...shown, id: newId() });
+  }
+  const written = layBaths(ofBook);
+  const calibrated = (await import('./calibrations.ts')).layCalibrations(found_before);
+  let laid = 0;
+  let without = 0;
+  for (const filed of (plans as unknown[]).slice(0, MOST_PLANS - shelf.value.length)) {
+    const { name, plan: of, picture: shown } = (typeof filed === 'object' && filed !== null ? filed : {}) as Record<string, unknown>;
+    let good = await checked(of ?? null);
+    if (!good) continue;
+    const lines = good.lines && found.get(LINES + good.lines.picture);
+    if (good.lines && lines) {
+      const kept = await (await import('./linePictures.ts')).keepLines(good.lines.picture, lines);
+      good = { ...good, lines: { ...good.lines, picture: kept.name } };
+    }
+    const own = typeof shown === 'string' ? found.get(shown) ?? null : null;
+    if (typeof good.picture.source !== 'string' && !own) without += 1;
+    await keepOnShelf(good, own, typeof name === 'string' ? name : good.title);
+    laid += 1;
+  }
+  const left = plans.length - laid;
+  return [
+    plans.length > 0 || written + calibrated === 0 ? `${laid} ${laid === 1 ? 'plan was' : 'plans were'} laid on the shelf.` : '',
+    written > 0 ? `${written} ${written === 1 ? 'bath was' : 'baths were'} written into the bath book.` : '',
+    calibrated > 0 ? `${calibrated} ${calibrated === 1 ? 'calibration was' : 'calibrations were'} kept.` : '',
+    left > 0 ? `${left} could not be used.` : '',
+    without > 0 ? `${without} came without ${without === 1 ? 'its picture' : 'their pictures'}.` : '',
+  ].filter(Boolean).join(' ');
+}

@@ -1,0 +1,130 @@
+import type { Plan } from '../engine/protocol.ts';
+import { takeAwaited } from './awaited.ts';
+import { plateLikePicture, widestCrop } from './crop.ts';
+import { decode } from './decode.ts';
+import { pool, spaceValues } from '../engine/scheduler.ts';
+import { ownPictureTaken } from './firstTime.ts';
+import { takeInHand, withoutPicture } from './links.ts';
+import { mendable } from './mend.ts';
+import { note, panel, putAway, tell } from './notifications.ts';
+import { awaits, forPicture, HARBOUR, picture } from './picture.ts';
+import { catalogue, limitsOf } from './catalogue.ts';
+import { change, plan } from './plan.ts';
+import { refused, said } from './results.ts';
+import { explained } from './settings.ts';
+
+const withoutEnding = (name: string): string => name.replace(/(?<=.)\.[^.\s]*$/, '');
+
+/** A plan's title once it has this picture, null for the harbour: the picture's name, until a title is typed. */
+function titleWith(of: Plan, name: string | null): string {
+  const { source } = of.picture;
+  const example = catalogue.value?.default_plan.title ?? '';
+  const given = typeof source === 'string' ? example : titleOf(source.file);
+  if (of.title !== '' && of.title !== example && of.title !== given) return of.title;
+  return name === null ? example : titleOf(name);
+}
+
+function titleOf(name: string): string {
+  return [...withoutEnding(name)].slice(0, limitsOf('title').max).join('');
+}
+
+/** Nobody has chosen this plate yet: it is the example's, with the example's picture on it. */
+function stillTheExamplesPlate({ plate, picture: { source } }: Plan): boolean {
+  const example = catalogue.value?.default_plan.plate;
+  return source === 'harbour' && plate.width_mm === example?.width_mm && plate.height_mm === example.height_mm;
+}
+
+/**
+ * Takes a picture onto the plate: its widest crop, and values spaced for its tones. The example's plate takes the
+ * picture's shape; one that somebody has chosen stays.
+ */
+async function takePicture(file: File): Promise<void> {
+  const name = file.name || 'pasted picture';
+  const decoded = await decode(file, name);
+  const source = { file: name.slice(0, 255) };
+  if (awaits(plan.value, picture.value)) {
+    await takeAwaited(source, decoded);
+    return;
+  }
+  const fresh = stillTheExamplesPlate(plan.value);
+  const laid = await (fresh ? plateLikePicture : widestCrop)(plan.value, decoded.picture);
+  const next = { ...forPicture(laid, source), title: titleWith(laid, name) };
+  next.picture = { ...next.picture, crop: laid.picture.crop };
+  change(`picture “${name}”`, next, decoded.picture);
+  refused.value = null;
+  said.value = decoded.said;
+  spaceValues(null);
+  ownPictureTaken();
+}
+
+export function takeHarbour(): void {
+  const known = catalogue.value;
+  if (!known) return;
+  const { crop, thresholds_l } = known.default_plan.picture;
+  const levels = thresholds_l.length === plan.value.bites.length ? thresholds_l : plan.value.picture.thresholds_l;
+  const harbour = forPicture(plan.value, 'harbour');
+  change('the harbour again', { ...harbour, title: titleWith(plan.value, null), picture: { ...harbour.picture, crop, thresholds_l: levels } }, HARBOUR);
+  refused.value = said.value = null;
+}
+
+/** Problems of a file that are told one by one. */
+const MOST_SENTENCES = 4;
+
+/** A file's text, which some editors save as UTF-16; a byte-order mark is no part of it. The native program does the same. */
+async function textOf(file: File): Promise<string> {
+  const bytes = new Uint8Array(await file.arrayBuffer());
+  const [first, second] = bytes;
+  // A plan begins with a brace or a space: a nought beside it is the other half of its unit.
+  const coding = (first === 0xfe && second === 0xff) || first === 0 ? 'utf-16be' : (first === 0xff && second === 0xfe) || second === 0 ? 'utf-16le' : 'utf-8';
+  return new TextDecoder(coding).decode(bytes);
+}
+
+async function takePlan(file: File): Promise<void> {
+  const json = await textOf(file);
+  const shelf = asShelf(json);
+  if (shelf) {
+    tell(await (await import('./shelfFile.ts')).layFromFile(shelf, file.size));
+    panel.value = 'shelf';
+    return;
+  }
+  const { plan: next, problems } = await pool.front.ask('check', json);
+  if (!next || problems.some((problem) => problem.severity === 'error')) {
+    const more = problems.length - MOST_SENTENCES;
+    refused.value = {
+      what: `“${file.name}” was not opened; your plan is as it was.`,
+      sentences: [...problems.slice(0, MOST_SENTENCES).map(explained), ...(more > 0 ? [`And ${more} more like these.`] : [])],
+      // Nothing is wrong with it but single numbers, which the page can mend.
+      ...(next && problems.every(mendable) && { acts: [{ name: 'open it all the same, to mend it here', run: () => void takeRead(next, file.name) }] }),
+    };
+    return;
+  }
+  await takeRead(next, file.name);
+}
+
+/** Takes a plan from a file in hand. */
+async function takeRead(next: Plan, name: string): Promise<void> {
+  refused.value = null;
+  const { picture: shown, said: missing } = await withoutPicture(next, null);
+  await takeInHand(`plan “${next.title || name}” opened`, next, shown, missing);
+}
+
+function asShelf(text: string): Record<string, unknown> | null {
+  try {
+    const json: unknown = JSON.parse(text);
+    return typeof json === 'object' && json !== null && 'platewright_shelf' in json ? json as Record<string, unknown> : null;
+  } catch {
+    return null;
+  }
+}
+
+/** Takes the first of these files; throws an Error whose message is a sentence for the user. */
+export async function take([file, ...others]: File[]): Promise<void> {
+  if (!file) return;
+  if (others.length > 0) {
+    const left = others.length === 1 ? `“${others[0]?.name}” was` : `the other ${others.length} were`;
+    note({ key: 'others', words: `One file is taken at a time: “${file.name}” was looked at, ${left} not.`, acts: [] });
+  } else putAway('others');
+  const looksLikePlan = file.name.toLowerCase().endsWith('.json') || file.type === 'application/json';
+  if (looksLikePlan) await takePlan(file);
+  else await takePicture(file);
+}

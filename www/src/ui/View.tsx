@@ -1,0 +1,43 @@
+import type { ComponentChildren } from 'preact';
+import { useEffect, useId, useRef } from 'preact/hooks';
+import { panel } from '../store/notifications.ts';
+import './view.css?sheet';
+
+interface Props { title: string; class: string; acts?: ComponentChildren; children: ComponentChildren }
+
+/**
+ * A view that takes the whole page. No modal dialog: one of those prints on one page only. What lies
+ * under it takes no part until it is closed.
+ */
+export function View({ title, class: extra, acts, children }: Props) {
+  const view = useRef<HTMLDivElement>(null);
+  const id = useId();
+  useEffect(() => {
+    const on = view.current;
+    const before = document.activeElement;
+    const under = [...(on?.parentElement?.children ?? [])].filter((one) => one !== on && !one.matches('.notices'));
+    for (const one of under) one.setAttribute('inert', '');
+    on?.querySelector('h2')?.focus();
+    const close = (event: KeyboardEvent): void => {
+      if (event.key === 'Escape' && !event.defaultPrevented) panel.value = null;
+    };
+    addEventListener('keydown', close);
+    return () => {
+      removeEventListener('keydown', close);
+      for (const one of under) one.removeAttribute('inert');
+      if (before instanceof HTMLElement && before.isConnected) before.focus();
+    };
+  }, []);
+  return (
+    <div ref={view} class={`view ${extra}`} role="dialog" aria-modal="true" aria-labelledby={id}>
+      <header class="view-head">
+        <h2 id={id} tabIndex={-1}>{title}</h2>
+        <div class="view-acts">
+          {acts}
+          <button type="button" class="quiet" onClick={() => { panel.value = null; }}>close</button>
+        </div>
+      </header>
+      {children}
+    </div>
+  );
+}
