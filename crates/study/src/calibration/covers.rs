@@ -136,20 +136,20 @@ impl Covers {
 impl Steps {
     fn of(plan: &Plan, bite_min: &[f64]) -> Result<Self, Refused> {
         let mut plan = unfitted(plan);
-        plan.calibration.remove(POWER);
-        let forward = |plan: &Plan| -> Result<(Forward, f64, f64, f64), Refused> {
+        let power = BiteConstants::default().open_share_power;
+        plan.calibration.insert(POWER.to_owned(), power);
+        let forward = |plan: &Plan| -> Result<(Forward, f64, f64), Refused> {
             let plate: Plate = step_plate(plan, bite_min)?;
             let forward = Forward::for_wider_rates(&plate)
                 .map_err(|words| vec![Diagnostic::error("covers", "covers.constant", words)])?;
             let open_share = plate.ground().profile().open_share();
             let alone = BiteConstants { open_share_power: 1.0, ..BiteConstants::default() };
-            let power = plate.constants().bite.open_share_power;
-            Ok((forward, open_factor(open_share, &alone), open_share, power))
+            Ok((forward, open_factor(open_share, &alone), open_share))
         };
         let powder_g_per_m2 = plan.dust.powder_g_per_m2;
-        let (own, half_over_open, open_share, power) = forward(&plan)?;
+        let (own, half_over_open, open_share) = forward(&plan)?;
         plan.dust.powder_g_per_m2 *= MORE;
-        let (more, half_over_more, ..) = forward(&plan)?;
+        let (more, half_over_more, _) = forward(&plan)?;
         let forwards = [(own, half_over_open), (more, half_over_more)];
         Ok(Self { forwards, open_share, powder_g_per_m2, power })
     }
@@ -203,7 +203,8 @@ pub fn fit_covers(
             return Err(vec![Diagnostic::error("readings", "count", message)]);
         }
     }
-    let all: Vec<Option<f64>> = read_l.concat();
+    let mut all = read_l[0].to_vec();
+    all.extend_from_slice(read_l[1]);
     let readings: Vec<(usize, f64)> =
         all.iter().enumerate().filter_map(|(step, l)| l.map(|l| (step, l))).collect();
     let found = search(covers, &covers.sought, &readings)?;

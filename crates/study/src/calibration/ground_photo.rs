@@ -190,8 +190,10 @@ pub fn read_ground(
     if width.min(height) < FEWEST_PX {
         return Err(words::small());
     }
-    let rows = photo.grey.chunks_exact(photo.width).skip(top).take(height);
-    let grey: Vec<u8> = rows.flat_map(|row| &row[left..left + width]).copied().collect();
+    let mut grey = Vec::with_capacity(width * height);
+    for row in photo.grey.chunks_exact(photo.width).skip(top).take(height) {
+        grey.extend_from_slice(&row[left..left + width]);
+    }
     let even = Even::of(&grey, width, height);
     drop(grey);
     let tones = &even.tone[..];

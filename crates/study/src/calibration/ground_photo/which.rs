@@ -37,8 +37,10 @@ pub(crate) fn chord_px(set: &[bool], width: usize) -> f64 {
 /// How much the pixels that are set look like rosin (above 0) rather than like copper (below).
 pub(crate) fn like_rosin(set: &[bool], width: usize) -> f64 {
     let every = ((chord_px(set, width) / ENOUGH_PX) as usize).max(1);
-    let rows = set.chunks_exact(width).step_by(every);
-    let fewer: Vec<bool> = rows.flat_map(|row| row.iter().step_by(every)).copied().collect();
+    let mut fewer = Vec::new();
+    for row in set.chunks(width * every) {
+        fewer.extend((0..width).step_by(every).map(|x| row[x]));
+    }
     let (set, width) = (&fewer[..], width.div_ceil(every));
     let bounds = |at: usize| ((!at.is_multiple_of(width)).then(|| at - 1), at.checked_sub(width));
     let height = set.len() / width;
