@@ -52,16 +52,17 @@ async function reckoner(name, script) {
 async function main() {
   const shell = await readFile(path.join(www, 'index.html'), 'utf8');
   const worker = await bundle('engine/worker.ts');
-  const [plate, studies, page, split, faces, words] = await Promise.all([
+  const [plate, studies, packed, page, split, faces, words] = await Promise.all([
     reckoner('page', worker.script),
     reckoner('page_studies', worker.script),
+    readFile(path.join(www, 'generated/page_studies.deflate')),
     bundle('main.tsx'),
     modules(path.join(www, 'src/main.tsx'), OPTIONS),
     fonts(path.join(root, 'node_modules/.cache/platewright-fonts')),
     licences(root),
   ]);
   const parts = {
-    shell, plate, studies, faces,
+    shell, plate, studies, packed, faces,
     script: page.script,
     modules: split,
     style: page.style,

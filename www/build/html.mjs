@@ -22,8 +22,7 @@ export async function singleFile(parts, dist) {
     "base-uri 'none'",
     "form-action 'none'",
   ];
-  const packed = (id, bytes) => {
-    const small = deflateRawSync(bytes, { level: 9 });
+  const packed = (id, small) => {
     return `<script type="application/octet-stream" id="${id}" data-form="deflate-raw;z85" data-bytes="${small.length}">${inside('script', z85(small))}</script>`;
   };
   const html = fill(parts.shell, {
@@ -31,8 +30,8 @@ export async function singleFile(parts, dist) {
     style: `<style>${inside('style', style)}</style>`,
     parts: [
       // The module with the studies holds the other, too.
-      packed('plate-worker', parts.studies.worker),
-      packed('plate-wasm', parts.studies.wasm),
+      packed('plate-worker', deflateRawSync(parts.studies.worker, { level: 9 })),
+      packed('plate-wasm', parts.packed),
       `<script type="text/plain" id="licences">${inside('script', parts.licences)}</script>`,
     ].join('\n'),
     script: `<script>${inside('script', parts.script)}</script>`,

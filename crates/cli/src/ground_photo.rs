@@ -5,17 +5,27 @@ use crate::{Outcome, pictures::Picture, table};
 use serde::Serialize;
 use std::path::{Path, PathBuf};
 use study::calibration::{
-    GroundFit, GroundPhoto, GroundReading, GroundShot, RosinTone, fit_ground, read_ground,
+    GroundFit, GroundPhoto, GroundReading, GroundShot, RosinTone, Scale, fit_ground, read_ground,
 };
 
 /// One picture or two, and how they were taken.
 #[derive(clap::Args)]
+#[command(group(clap::ArgGroup::new("scale").required(true)))]
 pub(crate) struct Pictures {
     /// Picture of the dust or of a melted ground (PNG, JPEG or WebP).
     picture: PathBuf,
     /// Copper that it shows from its left edge to its right, mm.
-    #[arg(long)]
-    width_mm: f64,
+    #[arg(long, group = "scale")]
+    width_mm: Option<f64>,
+    /// Size of its pixels on the copper, µm, instead.
+    #[arg(long, group = "scale")]
+    px_um: Option<f64>,
+    /// Two marks on a ruler in it instead, and the length between them: x,y,x,y in pixels and mm (five numbers).
+    #[arg(long, group = "scale", value_delimiter = ',')]
+    ruler: Vec<f64>,
+    /// Read only part of it: left, top, right and bottom, pixels.
+    #[arg(long, value_delimiter = ',')]
+    frame: Vec<f64>,
     /// Which tone the rosin has; left out, the one that bulges into the other.
     #[arg(long, value_enum, default_value_t = Tone::Found)]
     rosin: Tone,
@@ -25,7 +35,7 @@ pub(crate) struct Pictures {
     /// Picture of the same place melted, if the first is of its dust: prints what both tell together.
     #[arg(long)]
     melted: Option<PathBuf>,
-    /// Copper that the second picture shows from left to right, mm; left out, as the first.
+    /// Copper that the second picture shows from left to right, mm; left out, its pixels are of the first one's size.
     #[arg(long, requires = "melted")]
     melted_width_mm: Option<f64>,
     /// Which tone the rosin has in the second picture.
@@ -67,8 +77,20 @@ struct Told {
 
 /// Prints the reading, or both and the fit, as JSON.
 pub(crate) fn write(asked: &Pictures) -> Outcome<()> {
-    let shot =
-        GroundShot { width_mm: asked.width_mm, rosin: asked.rosin.into(), nudge: asked.nudge };
+    let scale = match (asked.width_mm, asked.px_um, &asked.ruler[..]) {
+        (Some(mm), ..) => Scale::Across(mm),
+        (_, Some(um), _) => Scale::Pixel(um),
+        (.., &[ax, ay, bx, by, mm]) => {
+            Scale::Ruler { marks: [(ax, ay), (bx, by)], mm, within: true }
+        }
+        _ => return Err("The ruler is five numbers: x,y of each mark, and mm.".into()),
+    };
+    let frame = match asked.frame[..] {
+        [] => None,
+        [left, top, right, bottom] => Some([left, top, right, bottom]),
+        _ => return Err("The frame is four numbers: left, top, right and bottom.".into()),
+    };
+    let shot = GroundShot { scale, frame, rosin: asked.rosin.into(), nudge: asked.nudge };
     let first = read(&asked.picture, &shot, asked.mask.as_deref())?;
     let Some(melted) = &asked.melted else {
         return print(&first);
@@ -77,8 +99,8 @@ pub(crate) fn write(asked: &Pictures) -> Outcome<()> {
         Some(path) => files::read_plan(path)?,
         None => plan::Plan::default(),
     };
-    let width_mm = asked.melted_width_mm.unwrap_or(asked.width_mm);
-    let shot = GroundShot { width_mm, rosin: asked.melted_rosin.into(), nudge: 0.0 };
+    let scale = asked.melted_width_mm.map_or(Scale::Pixel(first.found.px_um), Scale::Across);
+    let shot = GroundShot { scale, frame: None, rosin: asked.melted_rosin.into(), nudge: 0.0 };
     let second = read(melted, &shot, None)?;
     let fit = fit_ground(&plan, &first.found, &second.found).map_err(words)?;
     print(&Told { dust: first, melted: second, fit })
@@ -90,7 +112,8 @@ fn read(path: &Path, shot: &GroundShot, mask_to: Option<&Path>) -> Outcome<Groun
     let (reading, mask) = read_ground(&photo, shot).map_err(|wrong| wrong.to_string())?;
     if let Some(to) = mask_to {
         let grey = mask.rosin.iter().map(|rosin| if *rosin { 0 } else { 255 }).collect();
-        let picture = image::GrayImage::from_raw(width as u32, height as u32, grey);
+        let (wide, high) = (mask.width, mask.rosin.len() / mask.width);
+        let picture = image::GrayImage::from_raw(wide as u32, high as u32, grey);
         picture
             .ok_or_else(|| "The mask does not fit the picture.".to_owned())?
             .save_with_format(to, image::ImageFormat::Png)

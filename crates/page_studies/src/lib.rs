@@ -30,6 +30,8 @@ pub fn typescript() -> String {
         studies::SameValues,
         shop::Calibrated,
         shop::GroundSeen,
+        shop::CoverPlate,
+        study::calibration::CoversFit,
         study::calibration::GroundFit,
         plate::bite::BathState,
         study::inverse::Inverse,

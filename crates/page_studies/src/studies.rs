@@ -318,7 +318,7 @@ fn sound_plate(value: JsValue) -> Result<PlateOf, String> {
     Ok(of)
 }
 
-fn checked(plan: &Plan) -> Result<(), String> {
+pub(crate) fn checked(plan: &Plan) -> Result<(), String> {
     let errors = check::errors(plan);
     if errors.is_empty() { Ok(()) } else { Err(words(errors)) }
 }

@@ -10,6 +10,8 @@
 //! | [`forward`] | a plate | what each step prints with other constants, quickly |
 //! | [`fit`](mod@fit) | minutes and L* | the constants, how sure they are, and a verdict |
 //!
+//! [`covers`] does the same with two step plates at once, of unlike cover: how much faster a closer ground bites.
+//!
 //! Beside it, from two pictures of one place before and after the bake:
 //!
 //! | part | from | to |
@@ -22,6 +24,7 @@
 //! lighter again). All others stay as the plan has them.
 
 mod answer;
+pub mod covers;
 pub mod design;
 pub mod example;
 pub mod fit;
@@ -31,8 +34,10 @@ pub mod ground_photo;
 pub mod photo;
 mod profile;
 pub mod readings;
+mod search;
 mod solve;
 mod student;
+mod sure;
 pub mod tone_table;
 mod verdict;
 
@@ -53,12 +58,14 @@ const DENSITY: Range = Range { key: "calibration.density", min: -0.1, max: 2.6, 
 pub const RANGES: [Range; 3] = [STEPS, LIGHTNESS, DENSITY];
 
 pub use answer::{CurvePoint, Fit, Fitted, Pair, StepFit};
+pub use covers::{CoverSteps, Covers, CoversFit, fit_covers};
 pub use design::{Layout, Patch, StepPlate, design, layout, step_plate, unfitted};
 pub use fit::fit;
 pub use forward::Forward;
 pub use ground_fit::{GroundFit, Told, fit_ground};
 pub use ground_photo::{
-    GroundMeasures, GroundPhoto, GroundReading, GroundShot, RosinMask, RosinTone, read_ground,
+    Frame, GroundMeasures, GroundPhoto, GroundReading, GroundShot, RosinMask, RosinTone, Scale,
+    read_ground,
 };
 pub use photo::{Black, Homography, PatchReading, Photo, PhotoReading, Shot, read_photo};
 pub use readings::{Kind, in_lightness};

@@ -43,7 +43,7 @@ pub struct CalibratedLimits {
     /// Names of the constants.
     pub keys: Vec<String>,
     /// Row by row a square matrix F: were every z normal with deviation 1, ln of constant i would be off
-    /// by Σ F_ij·z_j.
+    /// by Σ F_ij·z_j; of one whose range begins at 0 the constant itself.
     pub ln_factor: Vec<f64>,
 }
 
@@ -147,8 +147,9 @@ impl Draws {
                     let info = catalogue.iter().find(|info| info.key == key);
                     if let (Some(info), Some(value)) = (info, constants.get_mut(key)) {
                         let off: f64 = row.iter().zip(&normal).map(|(f, z)| f * z).sum();
-                        let value = (*value * libm::exp(off)).clamp(info.min, info.max);
-                        plan.calibration.insert(key.clone(), value);
+                        let drawn =
+                            if info.min > 0.0 { *value * libm::exp(off) } else { *value + off };
+                        plan.calibration.insert(key.clone(), drawn.clamp(info.min, info.max));
                     }
                 }
             }

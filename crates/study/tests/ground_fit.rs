@@ -9,7 +9,9 @@ use plan::Plan;
 use plate::constants::Constants;
 use plate::ground::{Dome, Ground, TileCache};
 use plate::{bake, dust};
-use study::calibration::{GroundMeasures, GroundShot, RosinTone, Told, fit_ground, read_ground};
+use study::calibration::{
+    GroundMeasures, GroundShot, RosinTone, Scale, Told, fit_ground, read_ground,
+};
 
 const SIZE_UM: (f64, f64) = (4200.0, 3200.0);
 
@@ -32,7 +34,12 @@ fn pictures(plan: &Plan, hysteresis_deg: f64) -> (GroundMeasures, GroundMeasures
     TileCache::new(0).gather(&ground, 0.0, 0.0, SIZE_UM.0, SIZE_UM.1, 0.0, &mut domes);
     let photographed = |discs: &[Dome], taken: &Taken| {
         let (photo, width_mm) = scene(discs).photo(taken, 8);
-        let shot = GroundShot { width_mm, rosin: RosinTone::Found, nudge: 0.0 };
+        let shot = GroundShot {
+            scale: Scale::Across(width_mm),
+            frame: None,
+            rosin: RosinTone::Found,
+            nudge: 0.0,
+        };
         match read_ground(&photo, &shot) {
             Ok((reading, _)) => reading.found,
             Err(said) => panic!("hysteresis {hysteresis_deg}: {said}"),

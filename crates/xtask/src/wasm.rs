@@ -12,7 +12,9 @@ use crate::Outcome;
 const TARGET: &str = "wasm32-unknown-unknown";
 
 /// The module that the page opens with, and the one with the studies, which holds the first as well.
-const MODULES: [&str; 2] = ["page", "page_studies"];
+const MODULES: [&str; 2] = ["page", SINGLE_FILE];
+/// The one that stands for both in the single file.
+const SINGLE_FILE: &str = "page_studies";
 
 /// Builds both modules and writes the `.wasm` and `.js` (glue for a classic worker, which defines
 /// `wasm_bindgen`) of each, and the `.d.ts` and `types.ts` of all that can be asked, into `www/generated/`.
@@ -30,9 +32,26 @@ pub(crate) fn build(root: &Path) -> Outcome<()> {
         let mut output = bindgen(&built).no_modules(true)?.generate_output()?;
         write_if_new(&folder.join(format!("{module}.d.ts")), calls.as_bytes())?;
         write_if_new(&folder.join(format!("{module}.js")), output.js().as_bytes())?;
-        write_if_new(&folder.join(format!("{module}.wasm")), &output.wasm_mut().emit_wasm())?;
+        let wasm = output.wasm_mut().emit_wasm();
+        if module == SINGLE_FILE {
+            pack(&folder, &wasm)?;
+        }
+        write_if_new(&folder.join(format!("{module}.wasm")), &wasm)?;
     }
     Ok(())
+}
+
+/// Packs the module of the single file, `.deflate` beside it: by Zopfli, which takes seconds and saves 25 kB where zlib's
+/// best is at its end. Only anew where the module is another.
+fn pack(folder: &Path, wasm: &[u8]) -> Outcome<()> {
+    let [module, packed] =
+        ["wasm", "deflate"].map(|end| folder.join(SINGLE_FILE).with_extension(end));
+    if packed.exists() && fs::read(module).is_ok_and(|before| before == wasm) {
+        return Ok(());
+    }
+    let mut bytes = Vec::new();
+    zopfli::compress(zopfli::Options::default(), zopfli::Format::Deflate, wasm, &mut bytes)?;
+    Ok(fs::write(packed, bytes)?)
 }
 
 /// Every type that a call names as `T.Plan` is declared: TypeScript takes one that is not for `any`

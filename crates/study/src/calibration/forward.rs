@@ -1,5 +1,6 @@
 //! What each step prints with other constants: a table calculated once, then read off quickly.
 
+use super::solve::{Prints, Sought};
 use super::tone_table::{ToneTableSides, doses_at_rate, overlap_key, tone_table};
 use plate::Plate;
 use plate::constants::{ConstantInfo, Constants};
@@ -26,6 +27,9 @@ const BEYOND: f64 = 1.25;
 const OVERLAPS: usize = 10;
 const ABSORPTIONS: usize = 4;
 const RATES: usize = 17;
+/// For two plates of unlike open share: farther beyond, since the share hastens the bite up to three times.
+const BEYOND_WIDER: f64 = 4.0;
+const RATES_WIDER: usize = 37;
 
 /// How each step of one step plate darkens with the four constants.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -117,13 +121,41 @@ fn lagrange(place: f64) -> [f64; ABSORPTIONS] {
     all
 }
 
+impl Prints for Forward {
+    fn lightness(&self, step: usize, constants: &[f64]) -> f64 {
+        let &[rate, absorption, surface, overlap, ..] = constants else { return f64::NAN };
+        Self::lightness(self, step, [rate, absorption, surface, overlap])
+    }
+}
+
 impl Forward {
+    /// The constants that are sought with it.
+    pub(crate) fn sought(&self) -> [Sought; FITTED] {
+        core::array::from_fn(|i| {
+            Sought::new(self.keys[i], self.in_force[i], (self.min[i], self.max[i]))
+        })
+    }
+
+    /// How far ln of a constant is usually off: its plausible range is taken for two deviations to
+    /// either side.
+    pub(crate) fn usual_ln(&self, i: usize) -> f64 {
+        0.25 * libm::log(self.max[i] / self.min[i])
+    }
+
     /// For a step plate as it was bitten.
     ///
     /// # Errors
     /// When a constant is not in the catalogue (never, unless one is renamed).
     pub fn new(plate: &Plate) -> Result<Self, String> {
-        Self::calculated(plate, DOSES.2, OVERLAPS)
+        Self::calculated(plate, (DOSES.2, OVERLAPS), (BEYOND, RATES))
+    }
+
+    /// The same for rates farther out of their range.
+    ///
+    /// # Errors
+    /// As [`Forward::new`].
+    pub(crate) fn for_wider_rates(plate: &Plate) -> Result<Self, String> {
+        Self::calculated(plate, (DOSES.2, OVERLAPS), (BEYOND_WIDER, RATES_WIDER))
     }
 
     /// The same from a coarser table, quicker and less true: to compare machines with.
@@ -131,10 +163,14 @@ impl Forward {
     /// # Errors
     /// As [`Forward::new`].
     pub fn coarse(plate: &Plate) -> Result<Self, String> {
-        Self::calculated(plate, 9, 4)
+        Self::calculated(plate, (9, 4), (BEYOND, RATES))
     }
 
-    fn calculated(plate: &Plate, doses: usize, overlaps: usize) -> Result<Self, String> {
+    fn calculated(
+        plate: &Plate,
+        (doses, overlaps): (usize, usize),
+        (beyond, rates): (f64, usize),
+    ) -> Result<Self, String> {
         let keys = [
             "bite.rate_um_per_min",
             "ink.absorption_per_um",
@@ -154,7 +190,9 @@ impl Forward {
             in_force[i] = plate.constants().get(key).unwrap_or(known.default);
             (min[i], max[i]) = (known.min, known.max);
         }
-        let side = |i: usize, count| even_in_ln(min[i] / BEYOND, max[i] * BEYOND, count);
+        let even =
+            |i: usize, beyond: f64, count| even_in_ln(min[i] / beyond, max[i] * beyond, count);
+        let side = |i: usize, count| even(i, BEYOND, count);
         let (dose_from, dose_to, _) = DOSES;
         let sides = ToneTableSides {
             dose_um: even_in_ln(dose_from, dose_to, doses),
@@ -172,7 +210,7 @@ impl Forward {
                 total
             })
             .collect();
-        let rate_um_per_min = side(0, RATES);
+        let rate_um_per_min = even(0, beyond, rates);
         let by_rate: Vec<Vec<f64>> =
             rate_um_per_min.iter().map(|&rate| doses_at_rate(plate, rate, &bite_min)).collect();
         let ln_step_dose = (0..minutes.len())

@@ -145,12 +145,12 @@ pub fn fit_ground(
     };
     // Widths go with the grain, numbers with one over its square: both tell it, half each.
     let wider = libm::log(dust_width) - of_dust[2];
-    let fewer = 0.5 * (of_dust[1] - libm::log(dust_read.islands_per_mm2));
+    let fewer = 0.5 * (of_dust[1] - libm::log(dust_read.seen_per_mm2));
     let grain_factor = libm::exp(0.5 * (wider + fewer));
     // Against the dust's own: what the picture's grains would give were they as wide as the plan's.
     let read = [
         melted.cover,
-        libm::log(melted.islands_per_mm2 / dust_read.islands_per_mm2) + of_dust[1],
+        libm::log(melted.seen_per_mm2 / dust_read.seen_per_mm2) + of_dust[1],
         libm::log(melted_width / dust_width) + of_dust[2],
         libm::log(melted.outline_per_mm / dust_read.outline_per_mm) + of_dust[3],
     ];
@@ -219,8 +219,10 @@ pub fn fit_ground(
     let nearest = lowest(&|one| one.1).1;
     let best = lowest(&|one| one.1 + pull(one.0)).0;
     let found = between(best.0);
+    // What the model lays is counted as the picture was, and reckoned as sharp as that.
+    let sharp = melted.islands_per_mm2 / melted.seen_per_mm2;
     let per_mm2 =
-        |measures: &Measures| libm::exp(measures[1] - of_dust[1]) * dust_read.islands_per_mm2;
+        |measures: &Measures| libm::exp(measures[1] - of_dust[1]) * dust_read.seen_per_mm2 * sharp;
     if nearest > NEVER {
         return Err(refuse(
             "ground_fit.never",
@@ -346,7 +348,7 @@ fn drawn(discs: &[Dome], taken: &GroundMeasures) -> Drawn {
     let blur_px = taken.blur_um / drawn_px_um;
     let mut soft: Vec<f32> = set.iter().map(|set| f32::from(u8::from(*set))).collect();
     for _ in 0..(libm::round(2.0 * blur_px * blur_px) as usize).min(MOST_SMOOTHINGS) {
-        soft = binomial(&soft, side, side);
+        binomial(&mut soft, side);
     }
     for (set, soft) in set.iter_mut().zip(&soft) {
         *set = *soft > 0.5;

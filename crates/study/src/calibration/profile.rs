@@ -4,7 +4,6 @@
 //! the limit is then sought where the cost has really risen by t² (D. M. Bates & D. G. Watts, Nonlinear
 //! Regression Analysis and Its Applications, 1988, ch. 6: profile t).
 
-use crate::calibration::forward::FITTED;
 use crate::calibration::solve::Problem;
 use nalgebra::DVector;
 
@@ -15,7 +14,7 @@ const NEAR: f64 = 0.03;
 /// Farther than this many usual deviations no constant is sought.
 const FARTHEST: f64 = 3.0;
 
-/// Lower and upper limit of every constant, in usual deviations off its value in force; and whether they
+/// Lower and upper limit of each constant that a deviation is given of, in usual deviations off its value in force; and whether they
 /// hold two valleys. `off` is the
 /// solution, `others` where other searches ended, `deviation` that of each constant by the Jacobian.
 pub(crate) fn limits(
@@ -24,24 +23,24 @@ pub(crate) fn limits(
     others: &[DVector<f64>],
     deviation: &[f64],
     t: f64,
-) -> ([(f64, f64); FITTED], bool) {
+) -> (Vec<(f64, f64)>, bool) {
     let free = problem.free();
     let least = problem.cost(off);
-    let mut all = [(0.0, 0.0); FITTED];
-    for i in 0..FITTED {
+    let mut all = Vec::with_capacity(deviation.len());
+    for (i, &deviation) in deviation.iter().enumerate() {
         let at = match free.iter().position(|&one| one == i) {
             Some(place) => off[place],
-            None => problem.off_of(i, problem.constants(off)[i]),
+            None => problem.sought[i].off(problem.constants(off)[i]),
         };
-        all[i] = (
-            limit(problem, off, i, at, -deviation[i], least, t),
-            limit(problem, off, i, at, deviation[i], least, t),
-        );
+        all.push((
+            limit(problem, off, i, at, -deviation, least, t),
+            limit(problem, off, i, at, deviation, least, t),
+        ));
     }
     let mut two = false;
     // Another valley that the readings hardly object to belongs within the limits as well.
     for other in others.iter().filter(|other| problem.cost(other) < least + t * t) {
-        for (place, &i) in free.iter().enumerate() {
+        for (place, &i) in free.iter().enumerate().filter(|(_, i)| **i < deviation.len()) {
             two |= other[place] < all[i].0 - deviation[i] || other[place] > all[i].1 + deviation[i];
             all[i].0 = all[i].0.min(other[place] - deviation[i]);
             all[i].1 = all[i].1.max(other[place] + deviation[i]);
@@ -64,15 +63,15 @@ fn limit(
         return at;
     }
     let free = problem.free();
-    let mut held = problem.held;
+    let mut held = problem.held.clone();
     // The others begin where they are, and follow.
     let mut rest = DVector::from_iterator(
         free.iter().filter(|&&one| one != i).count(),
         free.iter().zip(off.iter()).filter(|(one, _)| **one != i).map(|(_, &off)| off),
     );
     for _ in 0..CORRECTIONS {
-        held[i] = Some(problem.constant_of(i, at + away));
-        let other = Problem { held, ..*problem };
+        held[i] = Some(problem.sought[i].at(at + away));
+        let other = Problem { held: held.clone(), ..*problem };
         rest = other.solve(rest).0;
         let moved = at + away;
         let rise = other.cost(&rest) + moved * moved

@@ -1,6 +1,5 @@
 //! Least squares: the constants whose print lies nearest to the readings.
 
-use crate::calibration::forward::{FITTED, Forward};
 use levenberg_marquardt::{LeastSquaresProblem, LevenbergMarquardt};
 use nalgebra::{DMatrix, DVector, Dyn, storage::Owned};
 
@@ -10,52 +9,96 @@ const STEP: f64 = 1e-3;
 /// where the print is darkest, which is where valleys lie beside each other.
 const STARTS: [(f64, f64); 6] =
     [(0.0, -1.0), (0.0, 1.0), (-1.2, -1.0), (-1.2, 1.0), (1.2, -1.0), (1.2, 1.0)];
+/// Places of the two among the constants that are sought.
+const RATE: usize = 0;
+const OVERLAP: usize = 3;
+
+/// Steps that print otherwise with other constants.
+pub(crate) trait Prints {
+    /// L* that a step prints with these constants.
+    fn lightness(&self, step: usize, constants: &[f64]) -> f64;
+}
+
+/// A constant that is sought.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Sought {
+    pub(crate) key: &'static str,
+    pub(crate) in_force: f64,
+    pub(crate) min: f64,
+    pub(crate) max: f64,
+    /// How far it is usually off: its plausible range is taken for two deviations to either side.
+    usual: f64,
+    /// Whether it is off by so much, rather than by so many times: a range that begins at 0 has no ratios.
+    even: bool,
+}
+
+impl Sought {
+    pub(crate) fn new(key: &'static str, in_force: f64, (min, max): (f64, f64)) -> Self {
+        let even = min <= 0.0;
+        let usual = 0.25 * if even { max - min } else { libm::log(max / min) };
+        Self { key, in_force, min, max, usual, even }
+    }
+
+    /// Its value so many usual deviations off the one in force.
+    pub(crate) fn at(&self, off: f64) -> f64 {
+        if self.even {
+            self.in_force + off * self.usual
+        } else {
+            self.in_force * libm::exp(off * self.usual)
+        }
+    }
+
+    /// How many usual deviations a value is off the one in force.
+    pub(crate) fn off(&self, value: f64) -> f64 {
+        if self.even {
+            (value - self.in_force) / self.usual
+        } else {
+            libm::log(value / self.in_force) / self.usual
+        }
+    }
+
+    /// How many usual deviations a value lies outside the range; below 0 inside.
+    pub(crate) fn beyond(&self, value: f64) -> f64 {
+        if self.even {
+            (value - self.max).max(self.min - value) / self.usual
+        } else {
+            let ln = libm::log(value);
+            (ln - libm::log(self.max)).max(libm::log(self.min) - ln) / self.usual
+        }
+    }
+
+    /// What `CalibratedLimits` want to know of so many usual deviations: off by ln, or by as much.
+    pub(crate) fn scaled(&self, off: f64) -> f64 {
+        off * self.usual
+    }
+}
 
 /// Steps read, and what is asked of the constants beside.
-#[derive(Clone, Copy)]
+#[derive(Clone)]
 pub(crate) struct Problem<'a> {
-    pub(crate) forward: &'a Forward,
+    pub(crate) prints: &'a dyn Prints,
+    pub(crate) sought: &'a [Sought],
     /// Step and L* of each reading.
     pub(crate) readings: &'a [(usize, f64)],
     /// Usual error of a reading, L*.
     pub(crate) noise_l: f64,
     /// Constants that are held, and at what.
-    pub(crate) held: [Option<f64>; FITTED],
-}
-
-impl Forward {
-    /// How far ln of a constant is usually off: its plausible range is taken for two deviations to
-    /// either side.
-    #[must_use]
-    pub fn usual_ln(&self, i: usize) -> f64 {
-        0.25 * libm::log(self.max[i] / self.min[i])
-    }
+    pub(crate) held: Vec<Option<f64>>,
 }
 
 impl Problem<'_> {
     pub(crate) fn free(&self) -> Vec<usize> {
-        (0..FITTED).filter(|&i| self.held[i].is_none()).collect()
+        (0..self.sought.len()).filter(|&i| self.held[i].is_none()).collect()
     }
 
     /// Constants from usual deviations off the values in force.
-    pub(crate) fn constants(&self, off: &DVector<f64>) -> [f64; FITTED] {
-        let mut all = self.forward.in_force;
-        for (i, held) in self.held.iter().enumerate() {
-            all[i] = held.unwrap_or(all[i]);
-        }
+    pub(crate) fn constants(&self, off: &DVector<f64>) -> Vec<f64> {
+        let all = self.sought.iter().zip(&self.held);
+        let mut all: Vec<f64> = all.map(|(one, held)| held.unwrap_or(one.in_force)).collect();
         for (place, i) in self.free().into_iter().enumerate() {
-            all[i] = self.constant_of(i, off[place]);
+            all[i] = self.sought[i].at(off[place]);
         }
         all
-    }
-
-    /// A constant so many usual deviations off its value in force, and back.
-    pub(crate) fn constant_of(&self, i: usize, off: f64) -> f64 {
-        self.forward.in_force[i] * libm::exp(off * self.forward.usual_ln(i))
-    }
-
-    pub(crate) fn off_of(&self, i: usize, constant: f64) -> f64 {
-        libm::log(constant / self.forward.in_force[i]) / self.forward.usual_ln(i)
     }
 
     /// How the reading of each step changes with each free constant, L* per usual deviation.
@@ -67,8 +110,8 @@ impl Problem<'_> {
             more[column] += STEP;
             let (less, more) = (self.constants(&less), self.constants(&more));
             for (row, &(step, _)) in self.readings.iter().enumerate() {
-                slopes[(row, column)] = (self.forward.lightness(step, more)
-                    - self.forward.lightness(step, less))
+                slopes[(row, column)] = (self.prints.lightness(step, &more)
+                    - self.prints.lightness(step, &less))
                     / (2.0 * STEP);
             }
         }
@@ -76,8 +119,9 @@ impl Problem<'_> {
     }
 
     /// Printed less read, L*.
-    pub(crate) fn misses(&self, constants: [f64; FITTED]) -> Vec<f64> {
-        self.readings.iter().map(|&(step, l)| self.forward.lightness(step, constants) - l).collect()
+    pub(crate) fn misses(&self, constants: &[f64]) -> Vec<f64> {
+        let read = self.readings.iter();
+        read.map(|&(step, l)| self.prints.lightness(step, constants) - l).collect()
     }
 }
 
@@ -104,7 +148,7 @@ impl LeastSquaresProblem<f64, Dyn, Dyn> for Search<'_> {
 
     fn residuals(&self) -> Option<DVector<f64>> {
         let constants = self.problem.constants(&self.off);
-        let misses = self.problem.misses(constants);
+        let misses = self.problem.misses(&constants);
         let noise = self.problem.noise_l;
         let all = misses.into_iter().map(|miss| miss / noise).chain(self.off.iter().copied());
         Some(DVector::from_iterator(self.problem.readings.len() + self.off.len(), all))
@@ -126,7 +170,7 @@ impl Problem<'_> {
     /// What the search makes least: misses in units of the noise and deviations of the free constants,
     /// squared and summed.
     pub(crate) fn cost(&self, off: &DVector<f64>) -> f64 {
-        let misses = self.misses(self.constants(off));
+        let misses = self.misses(&self.constants(off));
         misses.iter().map(|m| m * m).sum::<f64>() / (self.noise_l * self.noise_l)
             + off.norm_squared()
     }
@@ -147,9 +191,13 @@ impl Problem<'_> {
         let free = self.free();
         let mut all: Vec<(DVector<f64>, bool)> = Vec::with_capacity(STARTS.len());
         for &(rate, overlap) in &STARTS {
-            let start = [rate, 0.0, 0.0, overlap];
-            let end =
-                self.solve(DVector::from_iterator(free.len(), free.iter().map(|&i| start[i])));
+            let start = |i: usize| match i {
+                RATE => rate,
+                OVERLAP => overlap,
+                _ => 0.0,
+            };
+            let from = free.iter().map(|&i| start(i));
+            let end = self.solve(DVector::from_iterator(free.len(), from));
             let cost = self.cost(&end.0);
             let place = all.iter().position(|(other, _)| self.cost(other).total_cmp(&cost).is_gt());
             all.insert(place.unwrap_or(all.len()), end);

@@ -39,6 +39,15 @@ pub(crate) struct Taken {
     /// How much the light falls off from the middle to the corners, and from left to right.
     pub(crate) vignette: f64,
     pub(crate) slope: f64,
+    /// Lines of burnisher and scratches on the copper: how much lighter or darker than copper, as a share of the
+    /// distance of the two tones.
+    pub(crate) scratched: f64,
+    /// Spots of glare, burnt out in the middle.
+    pub(crate) glare: usize,
+    /// A highlight on each disc, a quarter as wide, in the copper's tone and beyond: lit by one small lamp.
+    pub(crate) glossy: bool,
+    /// Quality at which it is saved as JPEG, 1–100; 0: not.
+    pub(crate) jpeg: u32,
 }
 
 impl Taken {
@@ -52,6 +61,10 @@ impl Taken {
             noise: 3.0,
             vignette: 0.0,
             slope: 0.0,
+            scratched: 0.0,
+            glare: 0,
+            glossy: false,
+            jpeg: 0,
         }
     }
 }
@@ -160,6 +173,13 @@ impl Scene {
 
     /// The picture, and its width, mm.
     pub(crate) fn photo(&self, taken: &Taken, seed: u64) -> (GroundPhoto, f64) {
+        let (grey, wide) = self.codes(taken, seed);
+        let width_mm = wide as f64 * taken.px_um * 1e-3;
+        (GroundPhoto::from_grey(grey, wide).expect("a picture"), width_mm)
+    }
+
+    /// Its pixels, and how many make a row.
+    pub(crate) fn codes(&self, taken: &Taken, seed: u64) -> (Vec<u8>, usize) {
         const OVER: usize = 4;
         let (set, fine_wide, fine_high) = self.raster(taken.px_um / OVER as f64);
         let (wide, high) = (fine_wide / OVER, fine_high / OVER);
@@ -171,22 +191,142 @@ impl Scene {
                 on.count() as f64 / (OVER * OVER) as f64
             })
             .collect();
-        let share = blurred(&share, wide, high, taken.blur_um / taken.px_um);
+        let apart = taken.rosin - taken.copper;
+        let mut tone: Vec<f64> = share.iter().map(|share| taken.copper + share * apart).collect();
         let mut chance = Pcg32::new(seed, 13);
-        let grey = share
+        if taken.scratched > 0.0 {
+            scratch(&mut tone, wide, taken, &share, &mut chance);
+        }
+        if taken.glossy {
+            for &(x, y, r) in &self.discs {
+                // Towards the lamp, at the upper left.
+                let spot = (x - 0.35 * r, y - 0.35 * r, 0.25 * r);
+                each_px(spot, taken.px_um, wide, high, |at, _| {
+                    tone[at] = taken.copper - 0.3 * apart
+                });
+            }
+        }
+        for _ in 0..taken.glare {
+            let (x, y) = (chance.random::<f64>(), chance.random::<f64>());
+            let r = (0.02 + 0.03 * chance.random::<f64>()) * self.width_um;
+            each_px(
+                (x * self.width_um, y * self.height_um, 2.0 * r),
+                taken.px_um,
+                wide,
+                high,
+                |at, far| {
+                    tone[at] += 400.0 * libm::exp(-8.0 * far * far);
+                },
+            );
+        }
+        let tone = blurred(&tone, wide, high, taken.blur_um / taken.px_um);
+        let mut codes: Vec<f64> = tone
             .iter()
             .enumerate()
-            .map(|(at, share)| {
+            .map(|(at, tone)| {
                 let x = 2.0 * (at % wide) as f64 / wide as f64 - 1.0;
                 let y = 2.0 * (at / wide) as f64 / high as f64 - 1.0;
                 let light = (1.0 - 0.5 * taken.vignette * (x * x + y * y))
                     * (1.0 - 0.5 * taken.slope * (1.0 + x));
                 let normal: f64 = StandardNormal.sample(&mut chance);
-                let code = light * (taken.copper + share * (taken.rosin - taken.copper));
-                (code + taken.noise * normal + 0.5).clamp(0.0, 255.0) as u8
+                (light * tone + taken.noise * normal).clamp(0.0, 255.0)
             })
             .collect();
-        (GroundPhoto::from_grey(grey, wide).expect("a picture"), wide as f64 * taken.px_um * 1e-3)
+        if taken.jpeg > 0 {
+            squeeze(&mut codes, wide, taken.jpeg);
+        }
+        (codes.iter().map(|code| (code + 0.5).clamp(0.0, 255.0) as u8).collect(), wide)
+    }
+}
+
+/// Every pixel of a disc, µm, with its distance from the middle in radii.
+fn each_px(
+    (x, y, r): (f64, f64, f64),
+    px_um: f64,
+    wide: usize,
+    high: usize,
+    mut on: impl FnMut(usize, f64),
+) {
+    let span = |at: f64, count: usize| {
+        (((at - r) / px_um).max(0.0) as usize)
+            ..(((at + r) / px_um + 1.0).max(0.0) as usize).min(count)
+    };
+    for row in span(y, high) {
+        for column in span(x, wide) {
+            let (dx, dy) = ((column as f64 + 0.5) * px_um - x, (row as f64 + 0.5) * px_um - y);
+            let far = (dx * dx + dy * dy).sqrt() / r;
+            if far < 1.0 {
+                on(row * wide + column, far);
+            }
+        }
+    }
+}
+
+/// Lines left by burnisher and charcoal, nearly all one way, 1–4 µm wide, lighter and darker than the copper; rosin hides them.
+fn scratch(tone: &mut [f64], wide: usize, taken: &Taken, share: &[f64], chance: &mut Pcg32) {
+    let (width_um, height_um) =
+        (wide as f64 * taken.px_um, (tone.len() / wide) as f64 * taken.px_um);
+    let apart = (taken.rosin - taken.copper).abs();
+    for _ in 0..(width_um * height_um * 3e-5) as usize {
+        let (x, y) = (chance.random::<f64>() * width_um, chance.random::<f64>() * height_um);
+        let turn = 0.5 + 0.15 * (chance.random::<f64>() - 0.5);
+        let long = 200.0 + 800.0 * chance.random::<f64>();
+        let line_um = 1.0 + 3.0 * chance.random::<f64>();
+        let by = taken.scratched * apart * (2.0 * chance.random::<f64>() - 1.0);
+        for step in 0..(long / taken.px_um) as usize {
+            let far = step as f64 * taken.px_um;
+            let (u, v) = (x + far * libm::cos(turn), y + far * libm::sin(turn));
+            let (column, row) = ((u / taken.px_um) as usize, (v / taken.px_um) as usize);
+            let at = row * wide + column;
+            if column < wide && at < tone.len() {
+                // A line narrower than a pixel shows as little as it fills of it.
+                tone[at] += by * (line_um / taken.px_um).min(1.0) * (1.0 - share[at]);
+            }
+        }
+    }
+}
+
+/// What saving as JPEG does to the tones: each block of 8 × 8 in cosines, rounded by the standard's table for lightness
+/// (ITU-T T.81, table K.1) at the quality's scale, and back.
+fn squeeze(codes: &mut [f64], wide: usize, quality: u32) {
+    const TABLE: [u32; 64] = [
+        16, 11, 10, 16, 24, 40, 51, 61, 12, 12, 14, 19, 26, 58, 60, 55, 14, 13, 16, 24, 40, 57, 69,
+        56, 14, 17, 22, 29, 51, 87, 80, 62, 18, 22, 37, 56, 68, 109, 103, 77, 24, 35, 55, 64, 81,
+        104, 113, 92, 49, 64, 78, 87, 103, 121, 120, 101, 72, 92, 95, 98, 112, 100, 103, 99,
+    ];
+    let scale = if quality < 50 { 5000 / quality } else { 200 - 2 * quality };
+    let step: Vec<f64> =
+        TABLE.iter().map(|one| f64::from(((one * scale + 50) / 100).clamp(1, 255))).collect();
+    let cosine: Vec<f64> = (0..64)
+        .map(|at| {
+            let (u, x) = ((at / 8) as f64, (at % 8) as f64);
+            let unit = if at < 8 { 0.125_f64.sqrt() } else { 0.5 };
+            unit * libm::cos((2.0 * x + 1.0) * u * std::f64::consts::PI / 16.0)
+        })
+        .collect();
+    let high = codes.len() / wide;
+    for top in (0..high).step_by(8) {
+        for left in (0..wide).step_by(8) {
+            let at = |x: usize, y: usize| (top + y).min(high - 1) * wide + (left + x).min(wide - 1);
+            let block: Vec<f64> =
+                (0..64).map(|k| codes[at(k % 8, k / 8)].round() - 128.0).collect();
+            let turned = |from: &[f64], back: bool| -> Vec<f64> {
+                let c =
+                    |u: usize, x: usize| if back { cosine[x * 8 + u] } else { cosine[u * 8 + x] };
+                let rows: Vec<f64> = (0..64)
+                    .map(|k| (0..8).map(|x| c(k % 8, x) * from[k / 8 * 8 + x]).sum())
+                    .collect();
+                (0..64).map(|k| (0..8).map(|y| c(k / 8, y) * rows[y * 8 + k % 8]).sum()).collect()
+            };
+            let waves = turned(&block, false);
+            let rounded: Vec<f64> =
+                waves.iter().zip(&step).map(|(wave, step)| (wave / step).round() * step).collect();
+            for (k, code) in turned(&rounded, true).into_iter().enumerate() {
+                if top + k / 8 < high && left + k % 8 < wide {
+                    codes[at(k % 8, k / 8)] = (code + 128.0).clamp(0.0, 255.0);
+                }
+            }
+        }
     }
 }
 

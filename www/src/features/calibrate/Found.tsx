@@ -1,6 +1,6 @@
 import { useState } from 'preact/hooks';
-import type { Fit } from '../../engine/protocol.ts';
-import { keepCalibration } from '../../store/calibrations.ts';
+import type { Fit, FittedConstant } from '../../engine/protocol.ts';
+import { keepCalibration, type KeptCalibration } from '../../store/calibrations.ts';
 import { aboutWords } from './stepPlate.ts';
 import { Plot } from '../../ui/Plot.tsx';
 import { FRAME, linear, path, ratio, ratioTicks, ticks } from '../../ui/ticks.ts';
@@ -8,21 +8,13 @@ import { use } from './use.ts';
 
 const NAMES: Record<string, string> = {
   'bite.rate_um_per_min': 'Rate of the bite', 'ink.absorption_per_um': 'Strength of the ink', 'ink.surface_reflectance': 'Darkest black',
+  'bite.open_share_power': 'Power of the open share',
 };
 
 const digits = (value: number): string => value.toPrecision(3);
 
 /** What the step plate tells: verdict, constants with their limits, and how far each step is off. */
 export function Found({ fit }: { fit: Fit }) {
-  const [name, setName] = useState('');
-  const [kept, setKept] = useState('');
-  const add = (take: boolean): void => {
-    const one = keepCalibration({
-      name: name.trim() || `Step plate of ${new Date().toISOString().slice(0, 10)}`, about: aboutWords(), values: fit.calibration, limits: fit.limits, good_to_l: fit.good_to_l,
-    });
-    if (take) use(one);
-    setKept(one.name);
-  };
   return (
     <section class="calibrate-found" aria-labelledby="calibrate-found">
       <h3 id="calibrate-found">3 · What it tells</h3>
@@ -31,33 +23,54 @@ export function Found({ fit }: { fit: Fit }) {
         <Curve fit={fit} />
         <Misses fit={fit} />
       </div>
-      <div class="back-scroll">
-        <table class="back-table">
-          <caption class="unseen">The constants found, with their 95 % limits</caption>
-          <thead><tr><th scope="col">Constant</th><th scope="col">found</th><th scope="col">95 % limits</th><th scope="col">built in</th><th scope="col">unit</th></tr></thead>
-          <tbody>
-            {fit.constants.map((one) => (
-              <tr key={one.key} data-told={one.told}>
-                <th scope="row" title={one.meaning}>{NAMES[one.key] ?? 'Depth of the wipe (breaking down)'}</th>
-                <td class="back-minutes">{digits(one.value)}</td>
-                <td>{digits(one.low)} – {digits(one.high)}</td>
-                <td>{digits(one.in_force)}</td>
-                <td class="unit">{one.unit}{one.told ? '' : ' · hardly told'}</td>
-              </tr>
-            ))}
-          </tbody>
-        </table>
-      </div>
+      <ConstantsTable constants={fit.constants} />
       <p class="unit">
         All other constants stay as they are. Each of the four is asked, weakly, to lie in its plausible range: that counts as much as being sure of it to half of that range.
       </p>
-      <p class="calibrate-line">
-        <label>Name <input class="entry-value calibrate-name" value={name} maxLength={80} placeholder="brown tray, spring" onInput={(event) => setName(event.currentTarget.value)} /></label>
-        <button type="button" class="act" onClick={() => add(true)}>Keep it and use it in this plan</button>
-        <button type="button" class="quiet" onClick={() => add(false)}>only keep it</button>
-        {kept && <span role="status" class="finding">“{kept}” is kept.</span>}
-      </p>
+      <NameIt fresh={`Step plate of ${new Date().toISOString().slice(0, 10)}`} found={{ about: aboutWords(), values: fit.calibration, limits: fit.limits, good_to_l: fit.good_to_l }} />
     </section>
+  );
+}
+
+/** The constants found, with their limits. */
+export function ConstantsTable({ constants }: { constants: FittedConstant[] }) {
+  return (
+    <div class="back-scroll">
+      <table class="back-table">
+        <caption class="unseen">The constants found, with their 95 % limits</caption>
+        <thead><tr><th scope="col">Constant</th><th scope="col">found</th><th scope="col">95 % limits</th><th scope="col">built in</th><th scope="col">unit</th></tr></thead>
+        <tbody>
+          {constants.map((one) => (
+            <tr key={one.key} data-told={one.told}>
+              <th scope="row" title={one.meaning}>{NAMES[one.key] ?? 'Depth of the wipe (breaking down)'}</th>
+              <td class="back-minutes">{digits(one.value)}</td>
+              <td>{digits(one.low)} – {digits(one.high)}</td>
+              <td>{digits(one.in_force)}</td>
+              <td class="unit">{one.unit}{one.told ? '' : ' · hardly told'}</td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </div>
+  );
+}
+
+/** A name for what was found: it is kept, and used in the plan in hand. */
+export function NameIt({ fresh, found }: { fresh: string; found: Omit<KeptCalibration, 'id' | 'at' | 'name'> }) {
+  const [name, setName] = useState('');
+  const [kept, setKept] = useState('');
+  const add = (take: boolean): void => {
+    const one = keepCalibration({ ...found, name: name.trim() || fresh });
+    if (take) use(one);
+    setKept(one.name);
+  };
+  return (
+    <p class="calibrate-line">
+      <label>Name <input class="entry-value calibrate-name" value={name} maxLength={80} placeholder="brown tray, spring" onInput={(event) => setName(event.currentTarget.value)} /></label>
+      <button type="button" class="act" onClick={() => add(true)}>Keep it and use it in this plan</button>
+      <button type="button" class="quiet" onClick={() => add(false)}>only keep it</button>
+      {kept && <span role="status" class="finding">“{kept}” is kept.</span>}
+    </p>
   );
 }
 

@@ -2,7 +2,8 @@ import { useEffect, useRef, useState } from 'preact/hooks';
 import { PICTURES } from '../../store/files.ts';
 import { busy, getReady, onBench, photo, readPicture } from './stepPlate.ts';
 import { askTones, densityWords } from '../../store/tones.ts';
-import { Corners, type Place } from './Corners.tsx';
+import { Corners } from './Corners.tsx';
+import type { Place } from '../../ui/pointer.ts';
 import { opened, unreadable } from './opened.ts';
 
 /** Longest side looked at, pixels. */
@@ -21,7 +22,7 @@ export function FromPicture() {
   useEffect(askTones, []);
   const take = (file: File | undefined): void => {
     if (!file) return;
-    opened(file, LONGEST).then((canvas) => {
+    opened(file, LONGEST).then(({ canvas }) => {
       const [w, h] = [canvas.width, canvas.height];
       photo.value = null;
       getReady();

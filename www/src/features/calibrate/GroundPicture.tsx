@@ -1,9 +1,11 @@
-import { useEffect, useRef, useState } from 'preact/hooks';
+import { useMemo, useRef, useState } from 'preact/hooks';
 import type { GroundSeen } from '../../engine/protocol.ts';
 import { PICTURES } from '../../store/files.ts';
 import { explained } from '../../store/settings.ts';
-import { pictures, put, setPicture, type Place, type RosinTone } from './ownGround.ts';
+import { pictures, put, setPicture, spots, type GroundPicture as Shown, type RosinTone, type Which } from './ownGround.ts';
 import { Words } from '../../ui/ChoiceEntry.tsx';
+import { GroundScale, ON_RULER, rulerMoved, rulerPressed } from './GroundScale.tsx';
+import { Marks } from './Marks.tsx';
 import { opened, unreadable } from './opened.ts';
 
 /** Longest side looked at, pixels. */
@@ -16,15 +18,14 @@ const TONES: [RosinTone, string][] = [['found', 'find out'], ['lighter', 'the li
 
 const percent = (share: number): string => `${(share * 100).toFixed(0)} %`;
 
-/** One picture of the ground: chosen, its width typed, what was read shown over it. */
-export function GroundPicture({ place, title }: { place: Place; title: string }) {
+/** One picture of the ground: chosen, its scale set, what was read shown over it. */
+export function GroundPicture({ which, title }: { which: Which; title: string }) {
   const input = useRef<HTMLInputElement>(null);
   const [failed, setFailed] = useState('');
-  const [tinted, setTinted] = useState(true);
-  const now = pictures.value[place];
+  const now = pictures.value[which];
   const take = (file: File | undefined): void => {
     if (!file) return;
-    opened(file, LONGEST).then((canvas) => { setFailed(''); put(place, file.name, canvas); }, () => setFailed(unreadable(file.name)));
+    opened(file, LONGEST).then(({ canvas, times }) => { setFailed(''); put(which, file.name, canvas, times); }, () => setFailed(unreadable(file.name)));
   };
   return (
     <div class="ground-picture" role="group" aria-label={title}>
@@ -36,33 +37,55 @@ export function GroundPicture({ place, title }: { place: Place; title: string })
         {now && <span class="unit">{now.name}</span>}
       </p>
       {failed && <p class="problem" role="alert">{failed}</p>}
-      {now && (
+      {now && <Reading which={which} title={title} now={now} />}
+    </div>
+  );
+}
+
+/** How the picture is read, and what was read. */
+function Reading({ which, title, now }: { which: Which; title: string; now: Shown }) {
+  const [tinted, setTinted] = useState(true);
+  const { canvas, scale, frame, seen } = now;
+  const shown = useMemo(() => (seen && tinted ? tint(canvas, seen) : canvas), [canvas, seen, tinted]);
+  const ruler = scale.by === 'ruler' && !scale.ruler ? scale.marks : null;
+  const corners = frame ?? [];
+  const marks = [
+    ...(ruler ? ruler.map((place, i) => ({ place, word: ON_RULER[i] ?? '', name: `${title}: mark ${ON_RULER[i] ?? ''} on the ruler` })) : []),
+    ...corners.map((place, i) => ({ place, word: String(i + 1), name: `${title}: corner ${i + 1} of the part that is read` })),
+  ];
+  const move = (mark: number, to: { x: number; y: number }): void => {
+    const first = marks.length - corners.length;
+    if (mark < first) rulerMoved(which, now, mark, to);
+    else if (frame) setPicture(which, { frame: mark === first ? [to, frame[1]] : [frame[0], to] });
+  };
+  const round = frame ? [{ x: frame[0].x, y: frame[0].y }, { x: frame[1].x, y: frame[0].y }, { x: frame[1].x, y: frame[1].y }, { x: frame[0].x, y: frame[1].y }] : [];
+  return (
+    <>
+      <GroundScale which={which} title={title} now={now} />
+      <Marks canvas={shown} class="ground-seen" label={`${title}, ${seen && tinted ? 'what was taken for rosin tinted' : 'as it was taken'}`} marks={marks} onMove={move}
+        lines={[...(ruler ? [ruler] : []), round]} {...(ruler ? { onPress: (at) => rulerPressed(which, now, at) } : {})} />
+      <p class="calibrate-line">
+        <label><input type="checkbox" checked={frame !== null} onChange={(event) => setPicture(which, { frame: event.currentTarget.checked ? spots(canvas, 0.15) : null })} /> read only part of it</label>
+        {seen && <label><input type="checkbox" checked={tinted} onChange={(event) => setTinted(event.currentTarget.checked)} /> tint what was taken for rosin</label>}
+      </p>
+      {frame && <p class="unit">Draw the marks 1 and 2 to two corners of the part that shows the ground, beside a ruler and inside a loupe’s black edge.</p>}
+      <div role="radiogroup" aria-label={`${title}: tone of the rosin`} class="calibrate-line">
+        <span class="back-word" aria-hidden="true">Rosin is</span>
+        <Words name={`ground-tone-${which}`} options={TONES} chosen={now.rosin} onChoose={(word) => setPicture(which, { rosin: TONES.find(([one]) => one === word)?.[0] ?? 'found' })} />
+      </div>
+      {seen && (
         <>
           <p class="calibrate-line">
-            <label>It shows <input class="entry-value back-entry" inputMode="decimal" aria-label={`${title}: copper across the picture, mm`} value={now.wide}
-              onInput={(event) => setPicture(place, { wide: event.currentTarget.value })} /> <span class="unit">mm of copper from left to right</span></label>
+            <label class="ground-level">less <input type="range" min={-FARTHEST} max={FARTHEST} step={STEP} value={now.nudge} aria-label={`${title}: level between rosin and copper`}
+              aria-valuetext={now.nudge === 0 ? 'as found' : `${percent(Math.abs(now.nudge))} towards ${now.nudge > 0 ? 'more' : 'less'} rosin`}
+              onChange={(event) => setPicture(which, { nudge: Number(event.currentTarget.value) })} /> more rosin</label>
           </p>
-          <div role="radiogroup" aria-label={`${title}: tone of the rosin`} class="calibrate-line">
-            <span class="back-word" aria-hidden="true">Rosin is</span>
-            <Words name={`ground-tone-${place}`} options={TONES} chosen={now.rosin} onChoose={(word) => setPicture(place, { rosin: TONES.find(([one]) => one === word)?.[0] ?? 'found' })} />
-          </div>
-          {now.seen && (
-            <>
-              <Seen canvas={now.canvas} seen={now.seen} tinted={tinted} title={title} />
-              <p class="calibrate-line">
-                <label><input type="checkbox" checked={tinted} onChange={(event) => setTinted(event.currentTarget.checked)} /> tint what was taken for rosin</label>
-                <label class="ground-level">less <input type="range" min={-FARTHEST} max={FARTHEST} step={STEP} value={now.nudge} aria-label={`${title}: level between rosin and copper`}
-                  aria-valuetext={now.nudge === 0 ? 'as found' : `${percent(Math.abs(now.nudge))} towards ${now.nudge > 0 ? 'more' : 'less'} rosin`}
-                  onChange={(event) => setPicture(place, { nudge: Number(event.currentTarget.value) })} /> more</label>
-              </p>
-              <Told seen={now.seen} />
-            </>
-          )}
-          {now.busy && <p class="finding" role="status">One moment</p>}
-          {now.failed && <p class="problem" role="alert">{now.failed}</p>}
+          <Told seen={seen} />
         </>
       )}
-    </div>
+      {now.busy && <p class="finding" role="status">One moment</p>}
+      {now.failed && <p class="problem" role="alert">{now.failed}</p>}
+    </>
   );
 }
 
@@ -72,8 +95,12 @@ function Told({ seen }: { seen: GroundSeen }) {
     <div role="status">
       <p class="ground-told">
         Rosin, the {seen.rosin_lighter ? 'lighter' : 'darker'} tone, covers <b>{percent(seen.cover)}</b> ({percent(seen.cover_low)} to {percent(seen.cover_high)} with the level a little off),
-        in <b>{seen.islands_per_mm2.toFixed(0)} islands per mm²</b> ({seen.islands.toFixed(0)} counted)
+        in <b>{seen.islands_per_mm2.toFixed(0)} islands per mm²</b>
         {seen.median_width_um !== null && <>, half of them wider than <b>{seen.median_width_um.toFixed(0)} µm</b></>}.
+      </p>
+      <p class="unit">
+        {seen.islands.toFixed(0)} islands were counted, {seen.seen_per_mm2.toFixed(0)} per mm². Gaps finer than about two pixels close in a picture, and what they part counts as one island: how many a
+        sharper picture would show apart is reckoned. Each island on the border counts for half.
       </p>
       {seen.warnings.map((one) => <p key={one.code} class="problem">{explained(one)}</p>)}
     </div>
@@ -81,19 +108,16 @@ function Told({ seen }: { seen: GroundSeen }) {
 }
 
 /** The picture with what was taken for rosin tinted. */
-function Seen({ canvas, seen, tinted, title }: { canvas: HTMLCanvasElement; seen: GroundSeen; tinted: boolean; title: string }) {
-  const shown = useRef<HTMLCanvasElement>(null);
-  const { width: wide, height: high } = canvas;
-  useEffect(() => {
-    const context = shown.current?.getContext('2d', { willReadFrequently: true });
-    if (!context) return;
-    context.drawImage(canvas, 0, 0, wide, high);
-    if (!tinted) return;
-    const pixels = context.getImageData(0, 0, wide, high);
-    seen.rosin.forEach((rosin, i) => {
-      if (rosin === 1) [200, 80, 30].forEach((code, k) => { pixels.data[4 * i + k] = 0.4 * (pixels.data[4 * i + k] ?? 0) + 0.6 * code; });
-    });
-    context.putImageData(pixels, 0, 0);
-  }, [canvas, seen, tinted, wide, high]);
-  return <canvas ref={shown} class="ground-seen" width={wide} height={high} role="img" aria-label={`${title}, ${tinted ? 'what was taken for rosin tinted' : 'as it was taken'}`} />;
+function tint(canvas: HTMLCanvasElement, { rosin, left, top, wide }: GroundSeen): HTMLCanvasElement {
+  const shown = document.createElement('canvas');
+  [shown.width, shown.height] = [canvas.width, canvas.height];
+  const context = shown.getContext('2d', { willReadFrequently: true });
+  if (!context) return canvas;
+  context.drawImage(canvas, 0, 0);
+  const pixels = context.getImageData(left, top, wide, rosin.length / wide);
+  rosin.forEach((is, i) => {
+    if (is === 1) [200, 80, 30].forEach((code, k) => { pixels.data[4 * i + k] = 0.4 * (pixels.data[4 * i + k] ?? 0) + 0.6 * code; });
+  });
+  context.putImageData(pixels, left, top);
+  return shown;
 }

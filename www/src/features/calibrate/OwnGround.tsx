@@ -8,6 +8,7 @@ import { compare, fitting, groundFit, groundFitFailed, pictures, takePowder } fr
 import { soundPlan, stale } from '../../store/results.ts';
 import { HeldUp } from '../../ui/HeldUp.tsx';
 import { GroundPicture } from './GroundPicture.tsx';
+import { TwoCovers } from './TwoCovers.tsx';
 import { use } from './use.ts';
 
 /** From two pictures of one place, dust and melted ground, to this shop's powder and edges. */
@@ -36,8 +37,8 @@ export function OwnGround() {
       <section aria-labelledby="ground-pictures">
         <h3 id="ground-pictures">2 · Read the pictures</h3>
         <div class="ground-pictures">
-          <GroundPicture place="dust" title="The dust" />
-          <GroundPicture place="melted" title="The same place, melted" />
+          <GroundPicture which="dust" title="The dust" />
+          <GroundPicture which="melted" title="The same place, melted" />
         </div>
         <p class="acts">
           <button type="button" class="act" disabled={!of || !dust?.seen || !melted?.seen || fitting.value || stale.value} onClick={() => { if (of) void compare(of); }}>Compare the two</button>
@@ -46,6 +47,7 @@ export function OwnGround() {
         {groundFitFailed.value && <p class="problem" role="alert">{groundFitFailed.value}</p>}
       </section>
       {groundFit.value && <GroundFound fit={groundFit.value} />}
+      <TwoCovers />
     </>
   );
 }

@@ -1,5 +1,7 @@
-/** A picture from a file, upright, on white, its longer side made no longer than this. */
-export async function opened(file: Blob, longest: number): Promise<HTMLCanvasElement> {
+/** A picture from a file, upright, on white, its longer side made no longer than wished; and how many of the file's pixels are in one of it. */
+export interface Opened { canvas: HTMLCanvasElement; times: number }
+
+export async function opened(file: Blob, longest: number): Promise<Opened> {
   const bitmap = await createImageBitmap(file, { imageOrientation: 'from-image' });
   const scale = Math.min(1, longest / Math.max(bitmap.width, bitmap.height));
   const canvas = document.createElement('canvas');
@@ -11,8 +13,9 @@ export async function opened(file: Blob, longest: number): Promise<HTMLCanvasEle
   context.fillRect(0, 0, canvas.width, canvas.height);
   context.imageSmoothingQuality = 'high';
   context.drawImage(bitmap, 0, 0, canvas.width, canvas.height);
+  const times = bitmap.width / canvas.width;
   bitmap.close();
-  return canvas;
+  return { canvas, times };
 }
 
 export function unreadable(name: string): string {

@@ -4,6 +4,8 @@
 const CELLS: usize = 24;
 /// Cells to each side that a place's light is found from: three eighths of the picture in all.
 const REACH: usize = 4;
+/// Pixels along the longer side that are enough to find the light with.
+const ENOUGH_PX: usize = 1000;
 /// Share of the pixels at each end that the tones are not stretched to.
 const TAIL: f64 = 0.002;
 
@@ -71,19 +73,21 @@ impl Even {
     ///
     /// Light is the ratio of what a cell shows to what its share of the two tones would show under even light;
     /// for each place a plane through the cells round it, so that it is as true at the
-    /// border as in the middle. The shares follow from the light: found in turns, the first time as if alike.
+    /// border as in the middle. The shares follow from the light: found in turns, the first time as if alike, on a
+    /// picture no larger than is needed for that.
     pub(crate) fn of(grey: &[u8], width: usize, height: usize) -> Self {
-        let side = width.max(height).div_ceil(CELLS).max(1);
-        let codes = Grid::means(width, height, side, &|at| f64::from(grey[at]));
+        let shrink = (width.max(height) / ENOUGH_PX).max(1);
+        let (coarse, wide, high) = shrunk(grey, width, height, shrink);
+        let side = wide.max(high).div_ceil(CELLS).max(1);
+        let codes = Grid::means(&coarse, wide, side);
         let mut light = codes.smoothed();
-        let mut even = Self::under(grey, width, height, side, &light);
         for _ in 0..2 {
+            let even = Self::under(&coarse, wide, side, &light);
             let Some(Level { level, means, .. }) = otsu(&even.histogram()) else { break };
             let code = |tone: f64| even.least + tone * even.codes_per_tone;
             let (dark, light_one) = (code(means.0), code(means.1));
-            let shares = Grid::means(width, height, side, &|at| {
-                if even.tone[at] > level { 1.0 } else { 0.0 }
-            });
+            let above: Vec<u8> = even.tone.iter().map(|&tone| u8::from(tone > level)).collect();
+            let shares = Grid::means(&above, wide, side);
             let ratio = Grid {
                 cells: (codes.cells.iter().zip(&shares.cells))
                     .map(|(code, share)| code / (dark + share * (light_one - dark)).max(1.0))
@@ -91,42 +95,69 @@ impl Even {
                 ..codes
             };
             light = ratio.smoothed();
-            even = Self::under(grey, width, height, side, &light);
         }
-        even
+        Self::under(grey, width, side * shrink, &light)
     }
 
-    /// The picture under this light.
-    fn under(grey: &[u8], width: usize, height: usize, side: usize, light: &Grid) -> Self {
+    /// The picture under this light, known for cells of so many pixels a side.
+    fn under(grey: &[u8], width: usize, side: usize, light: &Grid) -> Self {
         let brightest = light.cells.iter().copied().fold(1e-6, f64::max);
         let darkest = light.cells.iter().copied().fold(brightest, f64::min);
         let mean = light.cells.iter().sum::<f64>() / light.cells.len().max(1) as f64;
-        let plain: Vec<f32> = (0..width * height)
-            .map(|at| {
-                let (x, y) = ((at % width) as f64 + 0.5, (at / width) as f64 + 0.5);
-                let here = light.at(x / side as f64 - 0.5, y / side as f64 - 0.5);
-                (f64::from(grey[at]) * mean / here.max(0.05 * mean)).min(511.0) as f32
-            })
-            .collect();
-        let smooth = binomial(&plain, width, height);
-        let (least, most) = ends(&smooth);
+        let mut plain = vec![0.0_f32; grey.len()];
+        let mut here = vec![0.0_f32; width];
+        let rows = grey.chunks_exact(width).zip(plain.chunks_exact_mut(width));
+        for (y, (codes, row)) in rows.enumerate() {
+            light.row((y as f64 + 0.5) / side as f64 - 0.5, side, &mut here);
+            for ((to, &code), &light) in row.iter_mut().zip(codes).zip(&here) {
+                let light = (light / mean as f32).max(0.05);
+                *to = (f32::from(code) / light).min(511.0);
+            }
+        }
+        binomial(&mut plain, width);
+        let (least, most) = ends(&plain);
         let codes_per_tone = (most - least).max(1.0) / 255.0;
-        let tone = smooth
-            .iter()
-            .map(|&code| ((f64::from(code) - least) / codes_per_tone + 0.5).clamp(0.0, 255.0) as u8)
-            .collect();
+        let (from, per) = (least as f32, codes_per_tone as f32);
+        let tone =
+            plain.iter().map(|&code| ((code - from) / per + 0.5).clamp(0.0, 255.0) as u8).collect();
         let uneven = 1.0 - darkest / brightest;
         Self { tone, least, codes_per_tone, uneven }
     }
 
     /// Pixels of each tone.
     pub(crate) fn histogram(&self) -> [u64; 256] {
-        let mut all = [0; 256];
-        for &tone in &self.tone {
-            all[usize::from(tone)] += 1;
-        }
-        all
+        histogram(&self.tone)
     }
+}
+
+/// Pixels of each tone.
+pub(crate) fn histogram(tones: &[u8]) -> [u64; 256] {
+    let mut all = [0; 256];
+    for &tone in tones {
+        all[usize::from(tone)] += 1;
+    }
+    all
+}
+
+/// The picture in blocks of so many pixels a side, those at the right and below cut off: means, width, height.
+fn shrunk(grey: &[u8], width: usize, height: usize, by: usize) -> (Vec<u8>, usize, usize) {
+    let (wide, high) = (width.div_ceil(by), height.div_ceil(by));
+    let mut small = Vec::with_capacity(wide * high);
+    let mut sums = vec![0_u32; wide];
+    for rows in grey.chunks(width * by) {
+        sums.fill(0);
+        for row in rows.chunks_exact(width) {
+            for (sum, block) in sums.iter_mut().zip(row.chunks(by)) {
+                *sum += block.iter().map(|&code| u32::from(code)).sum::<u32>();
+            }
+        }
+        let down = rows.len() / width;
+        small.extend(sums.iter().enumerate().map(|(x, &sum)| {
+            let count = (by.min(width - x * by) * down) as u32;
+            ((sum + count / 2) / count) as u8
+        }));
+    }
+    (small, wide, high)
 }
 
 /// A number for each square cell of a picture.
@@ -138,12 +169,13 @@ struct Grid {
 
 impl Grid {
     /// Means over square cells of so many pixels a side, those at the right and below cut off.
-    fn means(width: usize, height: usize, side: usize, value: &dyn Fn(usize) -> f64) -> Self {
+    fn means(picture: &[u8], width: usize, side: usize) -> Self {
+        let height = picture.len() / width;
         let (across, down) = (width.div_ceil(side), height.div_ceil(side));
         let mut cells = vec![0.0; across * down];
-        for y in 0..height {
-            for x in 0..width {
-                cells[y / side * across + x / side] += value(y * width + x);
+        for (y, row) in picture.chunks_exact(width).enumerate() {
+            for (cell, block) in cells[y / side * across..].iter_mut().zip(row.chunks(side)) {
+                *cell += f64::from(block.iter().map(|&code| u32::from(code)).sum::<u32>());
             }
         }
         for (at, cell) in cells.iter_mut().enumerate() {
@@ -188,28 +220,49 @@ impl Grid {
         Self { cells, ..*self }
     }
 
-    /// The value at a place in cells, between the four nearest middles.
-    fn at(&self, x: f64, y: f64) -> f64 {
-        let (x, y) = (x.clamp(0.0, (self.across - 1) as f64), y.clamp(0.0, (self.down - 1) as f64));
-        let (left, top) = (x as usize, y as usize);
-        let (right, under) = ((left + 1).min(self.across - 1), (top + 1).min(self.down - 1));
-        let (u, v) = (x - left as f64, y - top as f64);
-        let cell = |x: usize, y: usize| self.cells[y * self.across + x];
-        (cell(left, top) * (1.0 - u) + cell(right, top) * u) * (1.0 - v)
-            + (cell(left, under) * (1.0 - u) + cell(right, under) * u) * v
+    /// The value at each pixel of a row, which lies so many cells down, between the four nearest middles.
+    fn row(&self, y: f64, side: usize, to: &mut [f32]) {
+        let y = y.clamp(0.0, (self.down - 1) as f64);
+        let top = y as usize;
+        let (under, v) = ((top + 1).min(self.down - 1), y - top as f64);
+        let [top, under] = [top, under].map(|y| &self.cells[y * self.across..][..self.across]);
+        let cell: Vec<f64> = top.iter().zip(under).map(|(a, b)| a * (1.0 - v) + b * v).collect();
+        for (x, to) in to.iter_mut().enumerate() {
+            let x = ((x as f64 + 0.5) / side as f64 - 0.5).clamp(0.0, (self.across - 1) as f64);
+            let left = x as usize;
+            let u = x - left as f64;
+            *to = (cell[left] * (1.0 - u) + cell[(left + 1).min(self.across - 1)] * u) as f32;
+        }
     }
 }
 
 /// Each pixel with its neighbours, weighted 1 : 2 : 1 both ways.
-pub(crate) fn binomial(plain: &[f32], width: usize, height: usize) -> Vec<f32> {
-    let along = |from: &[f32], step: usize, at: usize, place: usize, count: usize| {
-        let before = if place > 0 { from[at - step] } else { from[at] };
-        let after = if place + 1 < count { from[at + step] } else { from[at] };
-        0.25 * (before + after) + 0.5 * from[at]
-    };
-    let rows: Vec<f32> =
-        (0..plain.len()).map(|at| along(plain, 1, at, at % width, width)).collect();
-    (0..plain.len()).map(|at| along(&rows, width, at, at / width, height)).collect()
+pub(crate) fn binomial(picture: &mut [f32], width: usize) {
+    let mut above: Vec<f32> = Vec::new();
+    let mut own = vec![0.0; width];
+    for row in picture.chunks_exact_mut(width) {
+        own.copy_from_slice(row);
+        for (to, three) in row[1..].iter_mut().zip(own.windows(3)) {
+            *to = 0.25 * (three[0] + three[2]) + 0.5 * three[1];
+        }
+        let ends = [(0, 1.min(width - 1)), (width - 1, width.max(2) - 2)];
+        for (end, next) in ends {
+            row[end] = 0.75 * own[end] + 0.25 * own[next];
+        }
+    }
+    let height = picture.len() / width;
+    for y in 0..height {
+        own.copy_from_slice(&picture[y * width..][..width]);
+        if above.is_empty() {
+            above.clone_from(&own);
+        }
+        let under = (y + 1).min(height - 1) * width;
+        for x in 0..width {
+            let next = picture[under + x];
+            picture[y * width + x] = 0.25 * (above[x] + next) + 0.5 * own[x];
+        }
+        core::mem::swap(&mut above, &mut own);
+    }
 }
 
 /// Codes between which all pixels but a share at each end lie; codes from 0 to 512.

@@ -18,49 +18,73 @@ pub struct Island {
     pub sides: usize,
 }
 
-/// Islands of the pixels that are set, in the order of their first pixel. Pixels touch at their sides: corners, too, would
-/// join islands that blur has brought nearly together.
+/// Which island each pixel belongs to.
+pub(crate) struct Labels {
+    /// By pixel; `NONE` where none is.
+    label: Vec<u32>,
+    /// The island of each label.
+    of: Vec<u32>,
+    /// Islands.
+    pub(crate) count: usize,
+}
+
+const NONE: u32 = u32::MAX;
+
+impl Labels {
+    /// Islands of the pixels that are set, in the order of their first pixel. Pixels touch at their sides: corners, too,
+    /// would join islands that blur has brought nearly together.
+    pub(crate) fn of(set: &[bool], width: usize) -> Self {
+        let mut sets = UnionFind::<u32>::new_empty();
+        let mut label = vec![NONE; set.len()];
+        for (y, row) in set.chunks_exact(width.max(1)).enumerate() {
+            for (x, _) in row.iter().enumerate().filter(|(_, set)| **set) {
+                let at = y * width + x;
+                let left = if x > 0 { label[at - 1] } else { NONE };
+                let up = if y > 0 { label[at - width] } else { NONE };
+                label[at] = match (left, up) {
+                    (NONE, NONE) => sets.new_set(),
+                    (NONE, one) => one,
+                    (one, other) => {
+                        if other != NONE && one != other {
+                            sets.union(one, other);
+                        }
+                        one
+                    }
+                };
+            }
+        }
+        // A set's label is any of its own.
+        let mut of = sets.into_labeling();
+        let mut place = vec![NONE; of.len()];
+        let mut count = 0;
+        for one in &mut of {
+            let place = &mut place[*one as usize];
+            if *place == NONE {
+                *place = count;
+                count += 1;
+            }
+            *one = *place;
+        }
+        Self { label, of, count: count as usize }
+    }
+
+    /// Pixels of islands, each with its island, row by row.
+    pub(crate) fn each(&self) -> impl Iterator<Item = (usize, usize)> {
+        let set = self.label.iter().enumerate().filter(|(_, label)| **label != NONE);
+        set.map(|(at, &label)| (at, self.of[label as usize] as usize))
+    }
+}
+
+/// Islands of the pixels that are set, in the order of their first pixel.
 #[must_use]
 pub fn islands(set: &[bool], width: usize) -> Vec<Island> {
-    const NONE: u32 = u32::MAX;
-    let mut sets = UnionFind::<u32>::new_empty();
-    let mut label = vec![NONE; set.len()];
-    for at in 0..set.len() {
-        if !set[at] {
-            continue;
-        }
-        let before = [(!at.is_multiple_of(width)).then(|| at - 1), at.checked_sub(width)];
-        for other in before.into_iter().flatten() {
-            let neighbour = label[other];
-            if neighbour == NONE {
-                continue;
-            }
-            if label[at] == NONE {
-                label[at] = neighbour;
-            } else if label[at] != neighbour {
-                sets.union(label[at], neighbour);
-            }
-        }
-        if label[at] == NONE {
-            label[at] = sets.new_set();
-        }
-    }
-    let of = sets.into_labeling();
-    // Island and the corners of its box by label, the label of a set being any of its own.
-    let mut place = vec![NONE; of.len()];
-    let mut found: Vec<(Island, [usize; 4])> = Vec::new();
-    let last = (width.max(1) - 1, set.len() / width.max(1) - usize::from(!set.is_empty()));
-    for (at, &one) in label.iter().enumerate() {
-        if one == NONE {
-            continue;
-        }
-        let root = of[one as usize] as usize;
+    let labels = Labels::of(set, width);
+    // Each with the corners of its box.
+    let mut found = vec![(Island::default(), [usize::MAX, usize::MAX, 0, 0]); labels.count];
+    let last = (width.max(1) - 1, (set.len() / width.max(1)).max(1) - 1);
+    for (at, one) in labels.each() {
         let (x, y) = (at % width, at / width);
-        if place[root] == NONE {
-            place[root] = found.len() as u32;
-            found.push((Island::default(), [x, y, x, y]));
-        }
-        let (island, [left, top, right, bottom]) = &mut found[place[root] as usize];
+        let (island, [left, top, right, bottom]) = &mut found[one];
         island.area_px += 1;
         let bare = |inside: bool, at: usize| usize::from(inside && !set[at]);
         island.sides += bare(x > 0, at.wrapping_sub(1))

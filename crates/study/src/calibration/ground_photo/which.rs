@@ -12,23 +12,40 @@ const MOST_PX: f64 = 40.0;
 /// What the bulge counts against the other: chosen on drawn grounds of cover 0.1 to 0.92 with grains of GSD 1.3 to 1.8,
 /// where the two together are 0.07 or more, and of the tone that is not rosin as much below 0.
 const BULGE: f64 = 3.0;
+/// Pixels to a chord that are enough: of a finer picture only every second pixel is looked at, or every third …
+const ENOUGH_PX: f64 = 12.0;
 
-/// How much the pixels that are set look like rosin (above 0) rather than like copper (below), and the length of the
-/// outline, pixels.
-pub(crate) fn like_rosin(set: &[bool], width: usize) -> (f64, f64) {
-    let height = set.len() / width;
+/// Sides of pixels between those that are set and those that are not.
+fn crossings(set: &[bool], width: usize) -> usize {
+    let differ = |a: &[bool], b: &[bool]| a.iter().zip(b).filter(|(a, b)| a != b).count();
+    let along: usize = set.chunks_exact(width).map(|row| differ(row, &row[1..])).sum();
+    along + differ(set, &set[width.min(set.len())..])
+}
+
+/// Length of the outline of the pixels that are set, pixels.
+pub(crate) fn outline_px(set: &[bool], width: usize) -> f64 {
+    crossings(set, width).max(1) as f64 * core::f64::consts::FRAC_PI_4
+}
+
+/// Mean chord of the rarer of those that are set and those that are not, pixels: rows and columns together cross the
+/// outline twice for each chord.
+pub(crate) fn chord_px(set: &[bool], width: usize) -> f64 {
+    let covered = set.iter().filter(|set| **set).count();
+    4.0 * covered.min(set.len() - covered) as f64 / crossings(set, width).max(1) as f64
+}
+
+/// How much the pixels that are set look like rosin (above 0) rather than like copper (below).
+pub(crate) fn like_rosin(set: &[bool], width: usize) -> f64 {
+    let every = ((chord_px(set, width) / ENOUGH_PX) as usize).max(1);
+    let mut fewer = Vec::new();
+    for row in set.chunks(width * every) {
+        fewer.extend((0..width).step_by(every).map(|x| row[x]));
+    }
+    let (set, width) = (&fewer[..], width.div_ceil(every));
     let bounds = |at: usize| ((!at.is_multiple_of(width)).then(|| at - 1), at.checked_sub(width));
-    let crossings: usize = (0..set.len())
-        .map(|at| {
-            let (left, up) = bounds(at);
-            [left, up].into_iter().flatten().filter(|&other| set[other] != set[at]).count()
-        })
-        .sum();
-    let length = crossings.max(1) as f64 * core::f64::consts::FRAC_PI_4;
+    let height = set.len() / width;
+    let (length, chord) = (outline_px(set, width), chord_px(set, width));
     let squares = Squares::of(set, width);
-    let covered = f64::from(squares.sum(0, 0, width, height));
-    // Rows and columns together cross the outline twice for each chord.
-    let chord = 4.0 * covered.min(set.len() as f64 - covered) / crossings.max(1) as f64;
     let reach = |chords: f64| (chords * chord).clamp(1.0, MOST_PX) as usize;
 
     // Share of a square that is set, by the two pixels on either side of the outline.
@@ -68,7 +85,7 @@ pub(crate) fn like_rosin(set: &[bool], width: usize) -> (f64, f64) {
         let lost = (0..own.len()).filter(|&at| own[at] && reached.round(at, fits).0 == 0).count();
         lost as f64 / (length * fits as f64)
     };
-    (narrow(false) - narrow(true) + BULGE * bulge, length)
+    narrow(false) - narrow(true) + BULGE * bulge
 }
 
 /// How many pixels are set above and to the left of each corner.
