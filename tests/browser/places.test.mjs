@@ -114,6 +114,9 @@ test('a link is offered where one is, and leaves the address to say it', async (
     await guest.getByRole('button', { name: 'look at it' }).click();
     await eventually(() => page.locator('.title-entry').inputValue(), (title) => title === other.title, 'the plan of the link');
     await assertAt(page, '#bath', { step: 'bath', titled: 'Bath' }, 'with the other plan');
+    // The link was a place of its own; it says now where one was all the time.
+    await page.evaluate(() => history.back());
+    await assertAt(page, '#bath', { step: 'bath', titled: 'Bath' }, 'Back from the link');
     await page.evaluate(() => history.back());
     await assertAt(page, '', {}, 'Back from the step');
     // Words that are neither place nor link.

@@ -49,7 +49,7 @@ test('folded, and each step opened: all in reach in every window', { timeout: 30
       assert.ok(count > folded || size.width >= 1900, `${step} has controls of its own: ${count}, not ${folded}`);
       if (size.width < 1900) await head.click();
     }
-    await eachMenu(page, (name) => assertInReach(page, `the menu “${name}”`));
+    await eachMenu(page, async (name) => assert.ok(await assertInReach(page, `the menu “${name}”`, '.head') > 8, `the acts of “${name}” are looked at`));
   }
 }));
 

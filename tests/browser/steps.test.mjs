@@ -20,7 +20,7 @@ const marks = (page) => page.locator('.step-mark').evaluateAll((all) => Object.f
 const heard = (page, step) => page.locator(`#${step} .step-name`).evaluate((on) => on.getAttribute('aria-describedby').split(' ').map((id) => document.getElementById(id)?.textContent ?? '').join(' '));
 const entry = (page, name) => page.getByRole('spinbutton', { name, exact: true });
 /** Cells of a row of the value table that are to be seen, as numbers. */
-const row = (page, name) => page.locator('.scale-table tr', { has: page.locator('th', { hasText: name }) }).locator('td')
+const row = (page, name) => page.locator('.scale-table tr', { has: page.locator('th', { hasText: new RegExp(`^${name.replace('*', '[*]')}`) }) }).locator('td')
   .evaluateAll((all) => all.filter((cell) => cell.checkVisibility()).map((cell) => Number(cell.querySelector('input')?.value ?? cell.textContent)));
 
 /** What has the keyboard: its step, the field it is for, and whether it is in sight and under nothing. */
@@ -208,8 +208,8 @@ for (const [name, size, least] of [['wide', WIDE, 460], ['phone', PHONE, 340]]) 
     }
     await page.keyboard.press('9');
     // Fitted, it stays so in another window.
-    await page.setViewportSize({ width: size.width, height: size.height - 150 });
-    await eventually(() => plateWidth(page, 150), (now) => now < opened - 20, 'a lower window shows it smaller');
+    await page.setViewportSize({ width: size.width - 40, height: size.height - 150 });
+    await eventually(() => plateWidth(page, 150), (now) => now < opened - 20, 'a smaller window shows it smaller');
     assert.deepEqual(await pressed(page), ['plate']);
     await page.setViewportSize(size);
     await eventually(() => plateWidth(page, 150), (now) => Math.abs(now - opened) < 1, 'and as before in the window as before');

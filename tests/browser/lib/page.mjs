@@ -112,7 +112,7 @@ async function listen(page, context, complaints, origin) {
 
 /** Chooses an act of a menu in the head: unfolds the menu that holds it, and presses it. */
 export async function fromMenu(page, act) {
-  const menu = page.locator('.menu', { has: page.getByRole('button', { name: act, exact: true, includeHidden: true }) });
+  const menu = page.locator('.menu', { has: page.locator('.menu-act', { hasText: new RegExp(`^${act}`) }) });
   await unfold(menu.locator('.menu-word'));
   await menu.getByRole('button', { name: act, exact: true }).click();
 }

@@ -12,12 +12,15 @@ const TARGET_PX = 24;
 /** Controls that a page without anything open has at least; fewer were looked at in vain. */
 const LEAST_CONTROLS = 15;
 
-/** Asserts that nothing sticks out to the side, that all controls can be reached, and that each has room for a finger. */
-export async function assertInReach(page, what) {
+/**
+ * Asserts that nothing sticks out to the side, that all controls of the page, or of a part of it, can be reached, and that
+ * each has room for a finger. Gives how many there are.
+ */
+export async function assertInReach(page, what, part = 'body') {
   const { width, height } = page.viewportSize();
-  const { count, wide, hidden, small } = await page.evaluate(look, TARGET_PX);
+  const { count, wide, hidden, small } = await page.evaluate(look, [part, TARGET_PX]);
   const where = `${what}, ${width} × ${height}`;
-  assert.ok(count >= LEAST_CONTROLS, `${where}: ${count} controls`);
+  assert.ok(part !== 'body' || count >= LEAST_CONTROLS, `${where}: ${count} controls`);
   assert.ok(wide <= width, `${where}: the page is ${wide} px wide`);
   assert.deepEqual(hidden, [], `${where}: out of reach`);
   assert.deepEqual(small, [], `${where}: smaller than ${TARGET_PX} px`);
@@ -25,11 +28,11 @@ export async function assertInReach(page, what) {
 }
 
 /** Runs in the page. */
-function look(least) {
+function look([part, least]) {
   const [hidden, small] = [[], []];
   let count = 0;
   const tell = (one) => `${one.localName}.${one.getAttribute('class') ?? ''} “${(one.getAttribute('aria-label') ?? one.textContent).trim().slice(0, 40)}”`;
-  for (const one of document.querySelectorAll('a[href], button, input, select, textarea, summary, [tabindex="0"]')) {
+  for (const one of document.querySelector(part).querySelectorAll('a[href], button, input, select, textarea, summary, [tabindex="0"]')) {
     if (one.disabled || one.closest('[inert], .unseen, .skip') || !one.checkVisibility({ visibilityProperty: true })) continue;
     count += 1;
     // A radio lies unseen within its word.

@@ -84,7 +84,7 @@ export function leadTo(field: string): void {
     const place = placeOf(field);
     if (!place) return;
     for (let round = place.closest('details'); round; round = round.parentElement?.closest('details') ?? null) round.open = true;
-    const entry = place.querySelector<HTMLElement>('[aria-invalid="true"]') ?? place.querySelector<HTMLElement>('input, select, textarea, button') ?? place;
+    const entry = place.querySelector<HTMLElement>('[aria-invalid="true"]') ?? place.querySelector<HTMLElement>('input, select, textarea') ?? place.querySelector<HTMLElement>('button') ?? place;
     place.scrollIntoView({ block: 'center' });
     entry.focus({ preventScroll: true });
   });

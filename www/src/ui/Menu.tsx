@@ -1,5 +1,5 @@
 import type { ComponentChildren } from 'preact';
-import { useEffect, useId, useRef, useState } from 'preact/hooks';
+import { useId, useLayoutEffect, useRef, useState } from 'preact/hooks';
 
 interface Props { name: string; label?: string; class?: string; children: ComponentChildren }
 
@@ -12,8 +12,8 @@ export function Menu({ name, label, class: extra = '', children }: Props) {
   const id = useId();
   const host = useRef<HTMLDivElement>(null);
   const word = useRef<HTMLButtonElement>(null);
-  // Heard at the host, whichever of its acts it was.
-  useEffect(() => {
+  // Heard at the host, whichever of its acts it was; as soon as it is open, for a hand that goes on at once.
+  useLayoutEffect(() => {
     const on = host.current;
     if (!open || !on) return undefined;
     const fold = (): void => {
@@ -56,13 +56,13 @@ export function Menu({ name, label, class: extra = '', children }: Props) {
 
 interface ActProps { what: string; about?: string; disabled?: boolean; onClick: () => void }
 
-/** One act of a list, with a few words on what it is for. */
+/** One act of a list, with a few words on what it is for: they describe it, its name is the act alone. */
 export function Act({ what, about, disabled = false, onClick }: ActProps) {
   const id = useId();
   return (
-    <button type="button" class="menu-act" disabled={disabled} aria-labelledby={id} onClick={onClick}>
-      <span id={id}>{what}</span>
-      {about && <span class="menu-about">{about}</span>}
+    <button type="button" class="menu-act" disabled={disabled} aria-describedby={about && id} onClick={onClick}>
+      <span>{what}</span>
+      {about && <span class="menu-about" id={id} aria-hidden="true">{about}</span>}
     </button>
   );
 }
