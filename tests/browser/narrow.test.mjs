@@ -4,33 +4,9 @@
 import { test } from 'node:test';
 import { assertNarrow, NARROW } from './lib/narrow.mjs';
 import { fromMenu, onPage, openMenu, reckoned, unfoldWarnings } from './lib/page.mjs';
-import { openPanel, planInHand } from './lib/plans.mjs';
+import { drop, muchToSay, openPanel, planInHand } from './lib/plans.mjs';
 
 const SIZE = { width: NARROW[0], height: 844 };
-
-/** A plan with about eighteen warnings on a small plate, made from the example. */
-function muchToSay(plan) {
-  return {
-    ...plan,
-    title: 'A plate about which there is very much to be said, from the first dust to the last wipe of the last proof',
-    notes: `Notes with a${'Very'.repeat(20)}LongWordThatNothingBreaks`,
-    plate: { ...plan.plate, width_mm: 24, height_mm: 32 },
-    picture: { ...plan.picture, thresholds_l: Array.from({ length: 12 }, (_, i) => 95 - 7 * i) },
-    dust: { ...plan.dust, powder_g_per_m2: 40, median_um: 200, wait_s: 0 },
-    bake: { ...plan.bake, hot_plate_c: 165 },
-    bath: { ...plan.bath, volume_l: 0.2, copper_g_per_l: 60 },
-    bites: [60, 0.5, 0.5, 60, 60, 60, 60, 60, 60, 60, 60, 60].map((bite_min) => ({ bite_min })),
-  };
-}
-
-/** Drops a file on the page. */
-async function drop(page, name, text, type = 'application/json') {
-  await page.evaluate(([called, content, kind]) => {
-    const data = new DataTransfer();
-    data.items.add(new File([content], called, { type: kind }));
-    window.dispatchEvent(new DragEvent('drop', { dataTransfer: data, cancelable: true }));
-  }, [name, text, type]);
-}
 
 /** Unfolds all that explains or lists. */
 async function unfold(page) {

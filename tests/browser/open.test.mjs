@@ -2,6 +2,7 @@
 
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
+import { colours } from './lib/colours.mjs';
 import { assertAccessible, onPage, openMenu, PHONE, reckoned, screenshot, WIDE } from './lib/page.mjs';
 
 const SIZES = { wide: WIDE, phone: PHONE };
@@ -48,36 +49,23 @@ async function assertTold(page) {
   const wait = page.locator('.entry', { hasText: 'Wait' }).first();
   const rule = wait.locator('.rule');
   await rule.scrollIntoViewIfNeeded();
-  const before = await colours(page, rule);
+  const before = await coloursOf(page, rule);
   assert.ok(before.length >= 3, `rule and mark are drawn: ${JSON.stringify(before)}`);
   const shot = await rule.screenshot();
   await wait.locator('.entry-value').fill('700');
   assert.ok(!shot.equals(await rule.screenshot()), 'the mark moves with the number');
   // Most of a key's line is paper: its own colour comes second.
-  const [copper, ink] = [await colours(page, page.locator('.key-copper'), 12), await colours(page, page.locator('.key-ink'), 12)];
+  const [copper, ink] = [await coloursOf(page, page.locator('.key-copper'), 12), await coloursOf(page, page.locator('.key-ink'), 12)];
   assert.notEqual(copper[1][0], ink[1][0], `copper and ink have keys of their own: both ${copper[1]}`);
+}
+
+/** Colours of an element, or of its first so many pixels. */
+async function coloursOf(page, locator, width) {
+  const box = await locator.boundingBox();
+  return colours(page, { ...box, width: width ?? box.width });
 }
 
 /** The commonest colour of an element. */
 async function ground(page, locator) {
-  return (await colours(page, locator))[0][0];
-}
-
-/** Colours of an element on the screen, or of its first so many pixels: the commonest first, each with its number of pixels. */
-async function colours(page, locator, width) {
-  const box = await locator.boundingBox();
-  const png = await page.screenshot({ clip: { ...box, width: width ?? box.width } });
-  return page.evaluate(async (letters) => {
-    const bytes = Uint8Array.from(atob(letters), (letter) => letter.charCodeAt(0));
-    const bitmap = await createImageBitmap(new Blob([bytes]));
-    const on = new OffscreenCanvas(bitmap.width, bitmap.height).getContext('2d');
-    on.drawImage(bitmap, 0, 0);
-    const { data } = on.getImageData(0, 0, bitmap.width, bitmap.height);
-    const counts = new Map();
-    for (let i = 0; i < data.length; i += 4) {
-      const colour = data.slice(i, i + 3).join(' ');
-      counts.set(colour, (counts.get(colour) ?? 0) + 1);
-    }
-    return [...counts].sort(([, a], [, b]) => b - a);
-  }, png.toString('base64'));
+  return (await coloursOf(page, locator))[0][0];
 }

@@ -4,11 +4,11 @@ import assert from 'node:assert/strict';
 import { mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { test } from 'node:test';
-import { fromMenu, onPage, reckoned, ROOT } from './lib/page.mjs';
+import { fromMenu, onPage, reckoned, ROOT, unfoldSteps } from './lib/page.mjs';
 import {
   assertMain, assertNoWordColumns, assertSheet, assertWall, filled, inChromium, PAPERS, PARAGRAPHS, read, says, STEPS, worked, WORKED_WORDS,
 } from './lib/paper.mjs';
-import { native, oldLink } from './lib/plans.mjs';
+import { drop, native, oldLink, planInHand } from './lib/plans.mjs';
 
 test('queries of width are for screens: a sheet of paper is no narrow window', () => {
   const folder = path.join(ROOT, 'www/src');
@@ -94,6 +94,30 @@ test('the page, the bench sheet and the test strip print on A4 and Letter', { ti
     assert.ok(says(pages, 'wait, s'), `${what}: the foot of the curve`);
     assert.ok(!pages.some(({ lines }) => lines.some(({ words }) => words === 'take')), `${what}: no “take”`);
   });
+}));
+
+test('folded, the plan prints as whole as unfolded', { timeout: 120_000 }, () => onPage({ name: 'paper-folded', steps: 'one' }, async (page) => {
+  await reckoned(page);
+  const plan = await planInHand(page);
+  await drop(page, 'small.json', JSON.stringify({ ...plan, title: 'Printed folded', plate: { ...plan.plate, width_mm: 24, height_mm: 32 } }));
+  await page.locator('.grain', { hasText: 'Every grain is in, on 24' }).waitFor({ timeout: 60_000 });
+  await page.locator('.told').waitFor({ state: 'detached' });
+  assert.equal(await page.locator('.step-body:visible').count(), 0, 'all steps are folded');
+  const print = async (name) => {
+    const lines = {};
+    await bothPapers(page, name, (pages, what) => {
+      assertMain(pages, what);
+      for (const words of ['Powder', 'Spread of sizes', 'Hot plate', 'Room', 'Strength', 'Bite 7', 'Reducer', 'Margin', 'Bevel', 'Corner radius', 'In the bath', 'Depth', 'Of the plate']) {
+        assert.ok(says(pages, words), `${what}: “${words}” is on it`);
+      }
+      lines[what.split(', ')[1]] = pages.map((one) => one.lines.map(({ words }) => words));
+    });
+    return lines;
+  };
+  const folded = await print('page-folded');
+  assert.equal(await page.locator('.step-body:visible').count(), 0, 'and are folded again after printing');
+  await unfoldSteps(page);
+  assert.deepEqual(folded, await print('page-unfolded'), 'line for line the same');
 }));
 
 test('the sheet for the wall is one side of A4 and of Letter', { timeout: 240_000 }, async () => {

@@ -39,7 +39,8 @@ test('plans are kept, named, found, copied, deleted and put back', () => onPage(
   assert.equal((await names(page)).length, 2, 'put back');
   await page.reload();
   await reckoned(page);
-  await openPanel(page, 'shelf…', 'Shelf');
+  // The address says that it was open.
+  await page.getByRole('heading', { name: 'Shelf' }).waitFor();
   await page.getByLabel('Name of First harbour (copy)').waitFor();
   await page.setViewportSize(PHONE);
   const { wide, inner } = await page.evaluate(() => ({ wide: document.documentElement.scrollWidth, inner: window.innerWidth }));

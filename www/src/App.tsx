@@ -1,9 +1,8 @@
 import { useEffect } from 'preact/hooks';
 import { redoAloud, undoAloud } from './store/names.ts';
-import { CLOCK_OPEN, panel } from './store/notifications.ts';
+import { panel } from './store/notifications.ts';
 import { wall } from './store/startup.ts';
 import { guest } from './store/links.ts';
-import { readKept } from './store/persisted.ts';
 import { catalogue } from './store/catalogue.ts';
 import { firstProof } from './store/firstTime.ts';
 import { narrow, upright } from './store/narrow.ts';
@@ -48,8 +47,6 @@ function Offered() {
 export function App() {
   useEffect(() => {
     addEventListener('keydown', keys);
-    // A clock that was open or running reopens.
-    if (readKept(CLOCK_OPEN) !== undefined) panel.value = 'clock';
     return () => removeEventListener('keydown', keys);
   }, []);
   const tall = usePlan(({ plate }) => plate.height_mm / (plate.width_mm || 1));

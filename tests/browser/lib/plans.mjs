@@ -30,6 +30,30 @@ export async function planInHand(page) {
   return JSON.parse(await readFile(await download.path(), 'utf8'));
 }
 
+/** A plan with more than ten warnings on a small plate, made from the example. */
+export function muchToSay(plan) {
+  return {
+    ...plan,
+    title: 'A plate about which there is very much to be said, from the first dust to the last wipe of the last proof',
+    notes: `Notes with a${'Very'.repeat(20)}LongWordThatNothingBreaks`,
+    plate: { ...plan.plate, width_mm: 24, height_mm: 32 },
+    picture: { ...plan.picture, thresholds_l: Array.from({ length: 12 }, (_, i) => 95 - 7 * i) },
+    dust: { ...plan.dust, powder_g_per_m2: 40, median_um: 200, wait_s: 0 },
+    bake: { ...plan.bake, hot_plate_c: 165 },
+    bath: { ...plan.bath, volume_l: 0.2, copper_g_per_l: 60 },
+    bites: [60, 0.5, 0.5, 60, 60, 60, 60, 60, 60, 60, 60, 60].map((bite_min) => ({ bite_min })),
+  };
+}
+
+/** Drops a file on the page. */
+export async function drop(page, name, text, type = 'application/json') {
+  await page.evaluate(([called, content, kind]) => {
+    const data = new DataTransfer();
+    data.items.add(new File([content], called, { type: kind }));
+    window.dispatchEvent(new DragEvent('drop', { dataTransfer: data, cancelable: true }));
+  }, [name, text, type]);
+}
+
 /** Writes a number into the entry that begins with these words. */
 export async function setNumber(page, label, value) {
   const entry = page.locator('.entry', { hasText: label }).locator('.entry-value').first();

@@ -55,6 +55,8 @@ export function placeNamed(text: string): Place | null {
 /** What the address says. */
 let here = '';
 
+const addressOf = (text: string): string => (text === '' ? location.pathname + location.search : `#${text}`);
+
 /** Goes where the address says; false where it names no place of the page. */
 export function goToAddress(): boolean {
   const text = location.hash.slice(1);
@@ -79,7 +81,7 @@ export function keepAddress(): void {
     const next = fragment.value;
     if (next === here) return;
     here = next;
-    history.pushState(null, '', next === '' ? location.pathname + location.search : `#${next}`);
+    history.pushState(null, '', addressOf(next));
   });
 }
 
@@ -92,10 +94,10 @@ export function keepTitle(): void {
   });
 }
 
-/** Takes the fragment out of the address, so that a reload doesn't offer it again. */
+/** Takes a link out of the address, so that a reload doesn't offer it again; what stays says where one is. */
 export function clearAddress(): void {
-  here = '';
-  history.replaceState(null, '', location.pathname + location.search);
+  here = fragment.peek();
+  history.replaceState(null, '', addressOf(here));
 }
 
 /** The step in which the entry at a field stands. */

@@ -7,6 +7,8 @@ import { attachLikeness, openPage, type First } from '../engine/scheduler.ts';
 import { addressChanged, joined, linkInAddress, offerHarbour, offerLink, openLink, takenUp, withoutPicture } from './links.ts';
 import { clearAddress, goToAddress, keepAddress, keepTitle } from './place.ts';
 import { keepNames } from './names.ts';
+import { CLOCK_OPEN, panel } from './notifications.ts';
+import { readKept } from './persisted.ts';
 import { HARBOUR, pictureFrom } from './picture.ts';
 import { refused, said } from './results.ts';
 import { checked, openShelf, readShelf } from './shelf.ts';
@@ -64,6 +66,8 @@ export async function open(): Promise<void> {
   keepNames();
   goToAddress();
   keepAddress();
+  // A clock that was open or running reopens over the step that one was at; a panel that the address names goes first.
+  if (panel.value === null && readKept(CLOCK_OPEN) !== undefined) panel.value = 'clock';
   await later();
   await openShelf();
 

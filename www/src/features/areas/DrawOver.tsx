@@ -6,7 +6,6 @@ import { pool } from '../../engine/scheduler.ts';
 import { drawing } from '../../store/viewState.ts';
 import { tell } from '../../store/notifications.ts';
 import { plan } from '../../store/plan.ts';
-import { narrow } from '../../store/narrow.ts';
 import { light } from '../../store/settings.ts';
 import { view } from '../../ui/sheetView.ts';
 import { Words } from '../../ui/ChoiceEntry.tsx';
@@ -223,8 +222,8 @@ export function DrawOver({ pan, zoom }: Props) {
       void [plan.value.areas, view.value, inHand.value, open.value, keyPlace.value, tool.value, light.value];
       layer.current.redraw();
     });
-    // On a phone drawing is begun far down the page.
-    if (narrow.peek()) document.querySelector('.stage')?.scrollIntoView({ block: 'start' });
+    // On a phone the proof may be far up the page.
+    on.closest('.stage')?.scrollIntoView({ block: 'nearest' });
     on.focus({ preventScroll: true });
     return () => { letGo(); watch.disconnect(); stop(); cancelAnimationFrame(asked); open.value = []; keyPlace.value = null; };
   }, [pan, zoom]);

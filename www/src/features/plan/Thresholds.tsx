@@ -53,7 +53,7 @@ export function Thresholds() {
           aria-valuemin={0} aria-valuemax={100} aria-valuenow={level} aria-valuetext={`L* ${level}`}
           onKeyDown={(event) => key(i, event)}
           {...grip((event) => { (event.currentTarget as SVGGElement).focus(); return i; })}>
-          <rect class="plot-grip" x={x(level) - 12} width={24} y={4} height={FLOOR + 26} />
+          <rect class="plot-grip" x={x(level) - 14} width={28} y={4} height={FLOOR + 26} />
           <line class="plot-stem" x1={x(level)} x2={x(level)} y1={10} y2={FLOOR + 14} />
           <text class="plot-note" x={x(level)} y={FLOOR + 25} text-anchor="middle">{Math.round(level)}</text>
         </g>

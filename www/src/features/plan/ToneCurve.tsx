@@ -66,7 +66,7 @@ function Curve({ now }: { now: Summary }) {
             aria-valuetext={`${own} minutes, ${cumulative} in all, L* ${tone.toFixed(0)}`}
             onKeyDown={(event) => key(i, event)}
             {...grip((event) => { (event.currentTarget as SVGGElement).focus(); return { bite: i, from: starts[i] ?? 0 }; })}>
-            <circle class="plot-grip" cx={x(cumulative)} cy={y(tone)} r={13} />
+            <circle class="plot-grip" cx={x(cumulative)} cy={y(tone)} r={14} />
             <circle class="plot-bead" cx={x(cumulative)} cy={y(tone)} r={4.5} />
             <text class="plot-note" x={x(cumulative)} y={y(tone) - 9} text-anchor="middle">{i + 1}</text>
           </g>

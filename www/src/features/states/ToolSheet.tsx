@@ -1,5 +1,4 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
-import { narrow } from '../../store/narrow.ts';
 import type { OverProof } from '../../store/viewState.ts';
 import type { Corner } from './states.ts';
 import { asPassage, drawn, held, outline, width_mm } from './states.ts';
@@ -69,8 +68,8 @@ export const ToolSheet: OverProof = ({ pan, zoom }) => {
       pan: (dx, dy) => moves.current.pan(dx, dy),
       zoom: (factor, x, y) => moves.current.zoom(factor, x - on.clientWidth / 2, y - on.clientHeight / 2),
     });
-    // On a phone a tool is taken up far down the page.
-    if (narrow.peek()) document.querySelector('.stage')?.scrollIntoView({ block: 'start' });
+    // On a phone the proof may be far up the page.
+    on.closest('.stage')?.scrollIntoView({ block: 'nearest' });
     on.focus({ preventScroll: true });
     return () => { watch.disconnect(); stop(); setPath([]); setKeyPlace(null); };
   }, [tool]);
