@@ -28,10 +28,12 @@ export function OwnGround() {
           <li><b>A picture of the dust.</b> Scratch a cross into a small plate, to find the place again, and dust it as always. Before the bake photograph it from straight above beside
             the cross: through a microscope, or a phone held to a linen tester or loupe, 2 to 6 mm across, lit from one side so that grains shine and copper lies dark.</li>
           <li><b>A picture of the same place, melted.</b> Bake it as always, let it cool, photograph it again in the same way.</li>
-          <li><b>A step plate at two covers.</b> One with this ground, one with half or twice the powder, each read under “bath and ink”: where they find another rate of the bite, open
-            share counts for more or less than built in.</li>
+          <li><b>A step plate at two covers.</b> One with this ground, one with half or twice the powder, bitten side by side: it tells how much faster a closer ground bites.</li>
         </ol>
-        <p>For the scale photograph a ruler the same way, at the same zoom, and count the millimetres across. Save the pictures as they were taken: no filter, no sharpening.</p>
+        <p>
+          For the scale photograph a steel ruler, or the loupe’s own scale, at the same zoom: in the picture itself, or in one of its own. Hold thin white paper before the lamp, so that no drop
+          mirrors it. Save the pictures as they were taken: no filter, no sharpening, and not by way of a messenger, which shrinks them.
+        </p>
         {(['powder', 'box', 'bake'] as const).map((key) => <p key={key} class="caution">{cautions[key]}</p>)}
       </section>
       <section aria-labelledby="ground-pictures">
@@ -73,7 +75,7 @@ function GroundFound({ fit }: { fit: GroundFit }) {
   };
   return (
     <section class="ground-found" aria-labelledby="ground-found">
-      <h3 id="ground-found">3 · What they tell</h3>
+      <h3 id="ground-found">What the pictures tell</h3>
       <div class="verdict" role="status">
         <p>Δ {fit.hysteresis_deg.toFixed(0)}°, 95 % limits {fit.low_deg.toFixed(0)}° to {fit.high_deg.toFixed(0)}°. As much lands as if {fit.powder_g_per_m2.toFixed(1)} g/m² were raised in the plan’s box.</p>
         {fit.verdict.map((words) => <p key={words}>{words}</p>)}

@@ -14,7 +14,7 @@ export function TwoCovers() {
   const fit = coversFit.value;
   return (
     <section aria-labelledby="two-covers">
-      <h3 id="two-covers">4 · A step plate at two covers</h3>
+      <h3 id="two-covers">3 · The step plate at two covers</h3>
       <p>
         The less copper a ground leaves open, the faster that copper is bitten; how much faster is estimated. Two step plates tell it: one with this ground, one with half or twice the powder. Bite
         both side by side in one tray for the same minutes, print both alike, and read each under “bath and ink”, the plan set to its own powder. Then take it here.
@@ -30,8 +30,9 @@ export function TwoCovers() {
                 : <span class="unit">not yet</span>}
               {' '}
               <button type="button" class="act" disabled={!of || stale.value || !read} aria-label={`${name}: take the step plate that was read`} onClick={() => { if (of) takeFromBench(i, of); }}>
-                {one ? 'take the step plate that was read instead' : 'take the step plate that was read'}
+                take the step plate that was read
               </button>
+              {one && ' '}
               {one && <button type="button" class="quiet" aria-label={`${name}: take out`} onClick={() => takeOut(i)}>take out</button>}
             </li>
           );
