@@ -102,6 +102,8 @@ for (const [size, name] of [[{ width: 1280, height: 800 }, 'wide'], [PHONE, 'pho
       // A ruler that has a picture of its own: two presses, then the keyboard to the very pixel, then the length.
       await by(first, 'two marks on a ruler');
       await page.setInputFiles(`[aria-label="${first}: picture"]`, file('dust'));
+      // The picture before gives way only once this one is decoded.
+      await page.getByText(path.basename(file('dust'))).first().waitFor();
       await page.setInputFiles(`[aria-label="${first}: picture of the ruler"]`, file('blank'));
       await page.locator('.ground-picture [role=alert]', { hasText: 'has not the size of the picture' }).waitFor();
       await page.setInputFiles(`[aria-label="${first}: picture of the ruler"]`, file('ruler'));
