@@ -15,10 +15,10 @@ import { Marked } from '../glossary/Term.tsx';
 import { Cautions, type CautionOf } from './Cautions.tsx';
 import { stepWords } from './stepWords.ts';
 
-interface StepProps { name: StepName; title: string; children: ComponentChildren }
+interface StepProps { name: StepName; title: string; class?: string; children: ComponentChildren }
 
 /** One step of the work: its name, what it comes to, whether something is wrong there, and, unfolded, what is in it. */
-export function StepPart({ name, title, children }: StepProps) {
+export function StepPart({ name, title, class: extra = '', children }: StepProps) {
   const id = useId();
   const open = allSteps.value || name === (openStep.value ?? (beside.value ? STEPS[0] : null));
   const section = useRef<HTMLElement>(null);
@@ -26,7 +26,7 @@ export function StepPart({ name, title, children }: StepProps) {
   // The step before folds at the same time: what was pressed would run away from the eye.
   useLayoutEffect(() => { if (chosen) section.current?.querySelector('.step-head')?.scrollIntoView({ block: beside.peek() ? 'nearest' : 'start' }); }, [chosen]);
   return (
-    <section ref={section} class="section" id={name} aria-labelledby={`${id}t`} data-open={open}>
+    <section ref={section} class={`section ${extra}`} id={name} aria-labelledby={`${id}t`} data-open={open}>
       <div class="step-head">
         <h2><button type="button" class="step-name" id={`${id}t`} aria-expanded={open} aria-controls={`${id}b`} aria-describedby={`${id}r ${id}m`}
           onClick={() => { openStep.value = open && !allSteps.value && !beside.value ? null : name; }}>{title}</button></h2>
