@@ -40,7 +40,8 @@ export function PlanColumn() {
         <BathSection />
         <BitesSection />
         <InkSection />
-        <StepPart name="states" title="States">{(worked || allSteps.value || openStep.value === 'states') && <States />}</StepPart>
+        {/* Until there are any, its tools are nothing for paper. */}
+        <StepPart name="states" title="States" class={worked ? '' : 'screen-only'}>{(worked || allSteps.value || openStep.value === 'states') && <States />}</StepPart>
       </form>
       <p class="plan-foot"><button type="button" class="quiet" aria-pressed={allSteps.value} onClick={() => { allSteps.value = !allSteps.value; }}>unfold every step</button></p>
     </section>

@@ -19,10 +19,10 @@ const desk = matchMedia('(min-width: 1900px) and (min-height: 34rem)');
 const large = signal(desk.matches);
 desk.addEventListener('change', () => { large.value = desk.matches; });
 
-interface StepProps { name: StepName; title: string; children: ComponentChildren }
+interface StepProps { name: StepName; title: string; class?: string; children: ComponentChildren }
 
 /** One step of the work: its name, what it comes to, whether something is wrong there, and, unfolded, what is in it. */
-export function StepPart({ name, title, children }: StepProps) {
+export function StepPart({ name, title, class: extra = '', children }: StepProps) {
   const id = useId();
   const open = allSteps.value || name === (openStep.value ?? (large.value ? STEPS[0] : null));
   const section = useRef<HTMLElement>(null);
@@ -30,7 +30,7 @@ export function StepPart({ name, title, children }: StepProps) {
   // The step before folds at the same time: what was pressed would run away from the eye.
   useLayoutEffect(() => { if (chosen) section.current?.querySelector('.step-head')?.scrollIntoView({ block: large.peek() ? 'nearest' : 'start' }); }, [chosen]);
   return (
-    <section ref={section} class="section" id={name} aria-labelledby={`${id}t`} data-open={open}>
+    <section ref={section} class={`section ${extra}`} id={name} aria-labelledby={`${id}t`} data-open={open}>
       <div class="step-head">
         <h2><button type="button" class="step-name" id={`${id}t`} aria-expanded={open} aria-controls={`${id}b`} aria-describedby={`${id}r ${id}m`}
           onClick={() => { openStep.value = open && !allSteps.value && !large.value ? null : name; }}>{title}</button></h2>
