@@ -92,7 +92,9 @@ async function open(door, address, tab, steps) {
       window.violations = [];
       document.addEventListener('securitypolicyviolation', (event) =>
         window.violations.push('policy: ' + event.violatedDirective + ' blocked ' + (event.blockedURI || 'inline')));
-      if (${steps === 'all'}) localStorage.setItem('platewright.settings', JSON.stringify({ ...JSON.parse(localStorage.getItem('platewright.settings') ?? '{}'), steps: 'all' }));
+      try {
+        if (${steps === 'all'}) localStorage.setItem('platewright.settings', JSON.stringify({ ...JSON.parse(localStorage.getItem('platewright.settings') ?? '{}'), steps: 'all' }));
+      } catch { /* The blank page before has no store. */ }
     }`,
   });
   await door.send('browsingContext.navigate', { context, url: address, wait: 'complete' });
