@@ -39,6 +39,8 @@ test('folded, and each step opened: all in reach in every window', { timeout: 30
   for (const size of WINDOWS) {
     await inWindow(page, size);
     const folded = await assertInReach(page, 'folded');
+    // On a large desk and a tablet upright one step always stands open beside the list of all.
+    const beside = size.width >= 1900 || (size.width >= 736 && size.width < 1088 && size.height >= size.width);
     for (const step of await page.locator('.section').evaluateAll((all) => all.map(({ id }) => id))) {
       const head = page.locator(`#${step} .step-name`);
       if (await head.getAttribute('aria-expanded') === 'false') await head.click();
@@ -46,8 +48,8 @@ test('folded, and each step opened: all in reach in every window', { timeout: 30
       const more = page.locator(`#${step} .more`);
       if (await more.count() > 0) await more.evaluate((one) => { one.open = true; });
       const count = await assertInReach(page, step);
-      assert.ok(count > folded || size.width >= 1900, `${step} has controls of its own: ${count}, not ${folded}`);
-      if (size.width < 1900) await head.click();
+      assert.ok(count > folded || beside, `${step} has controls of its own: ${count}, not ${folded}`);
+      if (!beside) await head.click();
     }
     await eachMenu(page, async (name) => assert.ok(await assertInReach(page, `the menu “${name}”`, '.head') > 8, `the acts of “${name}” are looked at`));
   }
