@@ -172,8 +172,9 @@ def main(count: int, seed: int, again: bool) -> int:
         if gone:
             print("These places are no longer there; begin afresh:", *gone, sep="\n  ")
             return 1
-    sample = random.Random(seed).sample(list(known), min(count, len(known)))
-    left = [name for name in sample if tried.get(name) == "missed"] if again else [name for name in sample if name not in tried]
+    # On another commit the seed would draw other places: there the record is the sample.
+    sample = list(tried) if again else random.Random(seed).sample(list(known), min(count, len(known)))
+    left = [name for name in sample if (tried[name] == "missed" if again else name not in tried)]
     print(f"{len(sample)} of {len(known)} places of {commit[:7]}, seed {seed}; {len(left)} left to try.", flush=True)
     try_all(left, known, commit, tried)
     of_sample = {name: tried[name] for name in sample if name in tried}

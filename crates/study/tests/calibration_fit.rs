@@ -1,41 +1,22 @@
 //! From readings to constants: recovered within the limits stated, at the rate stated; and nonsense refused.
 
+mod chance;
 mod drawn;
+#[path = "drawn/hasty.rs"]
+mod hasty;
 
-use drawn::{PAPER, Spoilt, askew, at_scale, corners, draw_at, to_picture};
+use chance::Chance;
+use hasty::read_off_photograph;
 use plan::{Bite, Plan};
 use plate::chain::OneValue;
-use plate::light;
 use plate::{Job, Plate, Renderer, View};
-use rand::Rng;
 use rand_pcg::Pcg32;
 use std::sync::{Arc, OnceLock};
 use study::calibration::forward::{FITTED, TOLD};
-use study::calibration::{
-    Black, Fit, Forward, Kind, Shot, design, fit, in_lightness, layout, read_photo, step_plate,
-    unfitted,
-};
+use study::calibration::{Fit, Forward, Kind, design, fit, in_lightness, step_plate, unfitted};
 use study::inverse::{Wanted, inverse};
 use study::timing::Rounding;
 use study::tone_response::{MET_L, tone_response};
-
-struct Chance(Pcg32);
-
-impl Chance {
-    fn new(seed: u64) -> Self {
-        Self(Pcg32::new(seed, 8))
-    }
-
-    fn share(&mut self) -> f64 {
-        (f64::from(self.0.next_u32()) + 0.5) / 4_294_967_296.0
-    }
-
-    /// Normal with deviation 1 (Box & Muller 1958): the constants that these tests hide were drawn so.
-    fn normal(&mut self) -> f64 {
-        let (a, b) = (self.share(), self.share());
-        libm::sqrt(-2.0 * libm::log(a)) * libm::cos(2.0 * std::f64::consts::PI * b)
-    }
-}
 
 /// The example's ground on a step plate of eight, its table calculated once for all tests.
 fn forward() -> &'static Forward {
@@ -70,7 +51,7 @@ fn fitted(forward: &Forward, l: &[f64]) -> Result<Fit, Vec<plan::Diagnostic>> {
 fn the_table_prints_what_the_plate_prints() {
     let designed = design(&Plan::default(), 8).expect("a sound plan");
     let forward = forward();
-    let mut chance = Chance::new(1);
+    let mut chance = Chance(Pcg32::new(1, 8));
     for _ in 0..6 {
         let constants = hidden(forward, &mut chance);
         let mut plan = Plan::default();
@@ -96,7 +77,7 @@ fn the_table_prints_what_the_plate_prints() {
 #[test]
 fn limits_hold_the_hidden_constants_at_the_rate_they_state() {
     let forward = forward();
-    let mut chance = Chance::new(2);
+    let mut chance = Chance(Pcg32::new(2, 8));
     let runs = 200;
     let (mut inside, mut values_inside, mut all) = ([0; FITTED], 0, 0);
     let mut refused = 0;
@@ -131,35 +112,12 @@ fn limits_hold_the_hidden_constants_at_the_rate_they_state() {
 #[test]
 fn from_uneven_photographs_the_limits_hold_the_hidden_constants_too() {
     let forward = forward();
-    let mut chance = Chance::new(4);
-    let on = layout(8);
-    let (m, size) = at_scale(&askew(), 0.42);
+    let mut chance = Chance(Pcg32::new(4, 8));
     let runs = 100;
     let mut inside = [0; FITTED];
     for run in 0..runs {
         let constants = hidden(forward, &mut chance);
-        // Every patch printed a little off, the light falling off, haze, specks, corners a pixel off.
-        let printed: Vec<f64> = printed(forward, constants)
-            .iter()
-            .map(|l| light::reflectance_of_lightness(l + 0.8 * chance.normal()))
-            .collect();
-        let spoilt = Spoilt {
-            haze: 0.03 * chance.share(),
-            falls_off: 0.4 * chance.share(),
-            specks: true,
-            exposure: 0.6 + 0.3 * chance.share(),
-            fine_grain: true,
-        };
-        let photo = draw_at(&m, size, run, &on, &printed, &spoilt);
-        let corners =
-            corners(&m, &on).map(|(x, y)| (x + 0.5 * chance.normal(), y + 0.5 * chance.normal()));
-        let darkest = (0..8).fold(0, |best, i| if printed[i] < printed[best] { i } else { best });
-        let patch = on.patches[darkest];
-        let at = to_picture(&m, patch.left_mm + 7.0, patch.top_mm + 15.0);
-        let black = Some(Black { at, reflectance: printed[darkest] });
-        let shot = Shot { corners, paper_reflectance: PAPER, black };
-        let read = read_photo(&photo, &on, &shot).expect("a readable picture");
-        let l: Vec<f64> = read.patches.iter().map(|patch| patch.lightness).collect();
+        let l = read_off_photograph(&printed(forward, constants), run, &mut chance);
         let Ok(found) = fitted(forward, &l) else { continue };
         for (i, one) in found.constants.iter().enumerate() {
             inside[i] += u32::from(one.low <= constants[i] && constants[i] <= one.high);
@@ -173,7 +131,7 @@ fn from_uneven_photographs_the_limits_hold_the_hidden_constants_too() {
 #[test]
 fn what_is_planned_with_the_constants_found_prints_as_asked_with_the_hidden_ones() {
     let forward = forward();
-    let mut chance = Chance::new(3);
+    let mut chance = Chance(Pcg32::new(3, 8));
     let shares = [0.25; 4];
     let areas = || Arc::new(OneValue::new(0, &shares, 3).expect("three values"));
     let (mut met, mut all, mut worst) = (0, 0, 0.0_f64);

@@ -2,20 +2,20 @@
 //! rate stated, from exact readings, from readings that scatter, and from photographs; what can't be told is said.
 #![allow(clippy::print_stdout, reason = "`--nocapture` shows how far each power is off")]
 
+mod chance;
 mod drawn;
+#[path = "drawn/hasty.rs"]
+mod hasty;
 
-use drawn::{PAPER, Spoilt, askew, at_scale, corners, draw_at, to_picture};
+use chance::Chance;
+use hasty::read_off_photograph;
 use plan::Plan;
 use plate::constants::Constants;
-use plate::light;
 use plate::{Renderer, View};
-use rand::Rng;
 use rand_pcg::Pcg32;
 use std::sync::OnceLock;
 use study::calibration::covers::TOLD;
-use study::calibration::{
-    Black, Covers, CoversFit, Shot, fit_covers, layout, read_photo, step_plate,
-};
+use study::calibration::{Covers, CoversFit, fit_covers, step_plate};
 
 /// Minutes of each bite, both plates in one tray.
 const BITE_MIN: [f64; 8] = [1.5, 1.5, 2.0, 4.0, 5.0, 8.0, 12.0, 14.0];
@@ -27,20 +27,6 @@ const KEYS: [&str; TOLD] = [
     "bite.open_share_power",
 ];
 const POWER: usize = TOLD - 1;
-
-struct Chance(Pcg32);
-
-impl Chance {
-    fn share(&mut self) -> f64 {
-        (f64::from(self.0.next_u32()) + 0.5) / 4_294_967_296.0
-    }
-
-    /// Normal with deviation 1 (Box & Muller 1958).
-    fn normal(&mut self) -> f64 {
-        let (a, b) = (self.share(), self.share());
-        libm::sqrt(-2.0 * libm::log(a)) * libm::cos(2.0 * std::f64::consts::PI * b)
-    }
-}
 
 /// The example's plan with so many times its powder.
 fn with_powder(times: f64) -> Plan {
@@ -150,8 +136,6 @@ fn limits_hold_the_hidden_power_at_the_rate_they_state() {
 fn from_photographs_the_limits_hold_it_too() {
     let covers = covers();
     let mut chance = Chance(Pcg32::new(6, 23));
-    let on = layout(BITE_MIN.len());
-    let (m, size) = at_scale(&askew(), 0.42);
     let runs = 60;
     let mut inside = 0;
     for run in 0..runs {
@@ -160,28 +144,7 @@ fn from_photographs_the_limits_hold_it_too() {
         let mut of = 0;
         let read = covers.printed(constants, powder).map(|l| {
             of += 1;
-            let printed: Vec<f64> = l
-                .iter()
-                .map(|l| light::reflectance_of_lightness(l + 0.8 * chance.normal()))
-                .collect();
-            let spoilt = Spoilt {
-                haze: 0.03 * chance.share(),
-                falls_off: 0.4 * chance.share(),
-                specks: true,
-                exposure: 0.6 + 0.3 * chance.share(),
-                fine_grain: true,
-            };
-            let photo = draw_at(&m, size, 2 * run + of, &on, &printed, &spoilt);
-            let near = |(x, y)| (x + 0.5 * chance.normal(), y + 0.5 * chance.normal());
-            let corners = corners(&m, &on).map(near);
-            let darkest =
-                (0..l.len()).fold(0, |best, i| if printed[i] < printed[best] { i } else { best });
-            let patch = on.patches[darkest];
-            let at = to_picture(&m, patch.left_mm + 7.0, patch.top_mm + 15.0);
-            let black = Some(Black { at, reflectance: printed[darkest] });
-            let shot = Shot { corners, paper_reflectance: PAPER, black };
-            let read = read_photo(&photo, &on, &shot).expect("a readable picture");
-            read.patches.iter().map(|patch| patch.lightness).collect()
+            read_off_photograph(&l, 2 * run + of, &mut chance)
         });
         let Ok(found) = fitted(covers, &read) else { continue };
         let one = &found.constants[POWER];

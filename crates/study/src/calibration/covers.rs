@@ -9,7 +9,7 @@
 //! the limits by what it is worth. For it each plate has two tables, of its own powder and of a tenth more.
 
 use super::forward::Forward;
-use super::search::{Found, odd_reading, rms, search};
+use super::search::{Found, MOST_NOISE_L, odd_reading, rms, search};
 use super::solve::{Prints, Sought};
 use super::sure::{Sure, steps, sure};
 use super::{Fitted, StepFit, step_plate, unfitted};
@@ -30,8 +30,6 @@ const MORE: f64 = 1.1;
 const POWDER_LN: f64 = 0.1;
 /// Plates whose open shares differ by less than this many times tell nothing.
 const LEAST_TIMES: f64 = 1.2;
-/// The curves may miss the readings by this much on average, L*.
-const MOST_NOISE_L: f64 = 5.0;
 /// A closer plate's open share, for the example in words: against half open.
 const QUARTER: f64 = 0.25;
 const NAMES: [&str; 2] = ["first", "second"];
@@ -176,8 +174,7 @@ impl Prints for Covers {
         let &[rate, absorption, surface, overlap, power, ref powders @ ..] = constants else {
             return f64::NAN;
         };
-        let first = self.plates[0].count();
-        let (plate, step) = if step < first { (0, step) } else { (1, step - first) };
+        let (plate, step) = self.place_of(step);
         let four = [rate, absorption, surface, overlap];
         self.plates[plate].lightness(step, four, power, powders[plate])
     }
@@ -227,10 +224,15 @@ pub fn fit_covers(
 }
 
 impl Covers {
+    /// The plate and the step on it of one of all steps, the first plate's first.
+    fn place_of(&self, step: usize) -> (usize, usize) {
+        let first = self.plates[0].count();
+        if step < first { (0, step) } else { (1, step - first) }
+    }
+
     /// A reading that does not go with the others.
     fn odd(&self, step: usize, off: f64) -> Diagnostic {
-        let first = self.plates[0].count();
-        let (plate, step) = if step < first { (0, step) } else { (1, step - first) };
+        let (plate, step) = self.place_of(step);
         let message = sentence!(
             "Step {} of the {} plate reads {} {} than the others would have it.",
             step + 1,

@@ -2,14 +2,12 @@
 
 use crate::calibration::answer::{CurvePoint, Fit, Pair};
 use crate::calibration::forward::{FITTED, Forward};
-use crate::calibration::search::{Found, odd_reading, rms, search};
+use crate::calibration::search::{Found, MOST_NOISE_L, odd_reading, rms, search};
 use crate::calibration::sure::{steps, sure};
 use crate::calibration::verdict;
 use nalgebra::DVector;
 use plan::{Diagnostic, Unit, quantity, sentence};
 
-/// The curve may miss the readings by this much on average; beyond it the plan is not what was bitten, L*.
-const MOST_NOISE_L: f64 = 5.0;
 /// Fits the constants to the steps that were read.
 ///
 /// # Errors

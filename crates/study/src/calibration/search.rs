@@ -17,6 +17,9 @@ const ROUNDS: usize = 8;
 const ODD: f64 = 3.0;
 const ODD_L: f64 = 3.0;
 
+/// The curve may miss the readings by this much on average; beyond it the plan is not what was bitten, L*.
+pub(crate) const MOST_NOISE_L: f64 = 5.0;
+
 /// State of a search: where it is, its noise and what the data tell.
 pub(crate) struct Found {
     pub(crate) constants: Vec<f64>,
