@@ -1,6 +1,7 @@
 import type { CalibratedLimits, Plan } from '../engine/protocol.ts';
 import { persisted } from './persisted.ts';
 import { newId } from './pictureStore.ts';
+import { today } from './today.ts';
 
 export type Calibration = Record<string, number>;
 
@@ -51,7 +52,7 @@ export function layCalibrations(from: unknown): number {
 }
 
 export function keepCalibration(one: Omit<KeptCalibration, 'id' | 'at'>): KeptCalibration {
-  const kept = { ...one, id: newId(), at: new Date().toISOString().slice(0, 10) };
+  const kept = { ...one, id: newId(), at: today() };
   keep([kept, ...calibrations.value]);
   return kept;
 }

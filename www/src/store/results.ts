@@ -48,8 +48,16 @@ export function constantIn(field: string): string | null {
   return field.startsWith(CALIBRATION) ? field.slice(CALIBRATION.length) : null;
 }
 
+/** Everything to be said of the plan: what is wrong with it and, where it can be calculated, what its print warns of. */
+export const allSaid = computed(() => [...problems.value, ...(stale.value ? [] : summary.value?.warnings ?? [])]);
+
+/** The field of what is said of the cloud in the dust box. */
+export const DUST_BOX = 'dust';
+
+/** What of the numbers' warnings stands beside them: the caution about the cloud in the dust box stands with the dust box. */
+export const toLookAt = computed(() => (summary.value?.warnings ?? []).filter(({ field }) => field !== DUST_BOX));
+
 /** Everything to be said at one field. */
 export function saidAt(field: string): Diagnostic[] {
-  const warnings = summary.value?.warnings ?? [];
-  return [...problems.value, ...(stale.value ? [] : warnings)].filter((problem) => problem.field === field);
+  return allSaid.value.filter((problem) => problem.field === field);
 }

@@ -61,8 +61,13 @@ export function explained({ sentence }: Diagnostic): string {
   return worded(sentence);
 }
 
+/** Formats a quantity with its unit, in the reader's units. */
+export function measured(metric: number, metricUnit: string, decimals: number): string {
+  const { to, unit, decimals: digits } = conversion(metricUnit, decimals);
+  return `${to(metric).toFixed(digits)} ${unit}`;
+}
+
 /** Formats a length with its unit. */
 export function lengthWords(mm: number, decimals = 0): string {
-  const { to, unit, decimals: digits } = conversion('mm', decimals);
-  return `${to(mm).toFixed(digits)} ${unit}`;
+  return measured(mm, 'mm', decimals);
 }

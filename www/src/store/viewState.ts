@@ -25,9 +25,10 @@ export const drawing = signal(false);
 export const printed = signal<Printed>('both');
 /** Number of the state of the plate that is looked at; 0 is the last. */
 export const state = signal(0);
+/** How what lies over the proof moves it; a zoom keeps the place so many css pixels from the middle of the frame. */
+export interface ProofMoves { pan: (dx: number, dy: number) => void; zoom: (factor: number, dx?: number, dy?: number) => void }
 /** What lies over the proof while a tool is in hand. */
-export type OverProof = FunctionComponent<{ pan: (dx: number, dy: number) => void; zoom: (factor: number, dx?: number, dy?: number) => void }>;
-export const overProof = signal<OverProof | null>(null);
+export const overProof = signal<FunctionComponent<ProofMoves> | null>(null);
 
 /** Puts the linen tester down at a place, its middle kept on the plate. */
 export function placeLens(x: number, y: number): void {

@@ -3,10 +3,11 @@ import { useEffect, useRef } from 'preact/hooks';
 import type { AreaShape } from '../../engine/protocol.ts';
 import { limitsOf, toStep } from '../../store/catalogue.ts';
 import { pool } from '../../engine/scheduler.ts';
-import { drawing } from '../../store/viewState.ts';
+import { drawing, type ProofMoves } from '../../store/viewState.ts';
 import { tell } from '../../store/notifications.ts';
 import { plan } from '../../store/plan.ts';
 import { light } from '../../store/settings.ts';
+import { movedByKey, placeMm } from '../../ui/onProof.ts';
 import { view } from '../../ui/sheetView.ts';
 import { Words } from '../../ui/ChoiceEntry.tsx';
 import { Entry } from '../../ui/Entry.tsx';
@@ -19,8 +20,6 @@ type Place = [number, number];
 
 /** A tap this near the first point closes an outline, css pixels. */
 const CLOSE_PX = 12;
-/** Steps of the arrow keys, mm: plain, with Shift, with Alt. */
-const KEY_MM = [1, 10, 0.1] as const;
 /** Opacity of the area in hand and of the others. */
 const STRONG = 0.5;
 const FAINT = 0.22;
@@ -28,8 +27,6 @@ const FAINT = 0.22;
 /** Points of an outline that is not closed yet, and the keyboard's place, mm. */
 const open = signal<Place[]>([]);
 const keyPlace = signal<Place | null>(null);
-
-interface Props { pan: (dx: number, dy: number) => void; zoom: (factor: number, dx?: number, dy?: number) => void }
 
 /** Fills, closes or ends what has been begun. */
 function finish(): void {
@@ -65,7 +62,7 @@ function turn([x0, y0]: Place, [x1, y1]: Place): void {
 }
 
 /** The tools, and a canvas over the proof that they draw on; the plate is reckoned when the hand lifts. */
-export function DrawOver({ pan, zoom }: Props) {
+export function DrawOver({ pan, zoom }: ProofMoves) {
   const canvas = useRef<HTMLCanvasElement>(null);
   const layer = useRef<{ redraw: () => void }>({ redraw: () => undefined });
 
@@ -158,9 +155,9 @@ export function DrawOver({ pan, zoom }: Props) {
       context.stroke();
     };
 
-    const mm = ({ x, y }: { x: number; y: number }): Place => {
+    const mm = (here: { x: number; y: number }): Place => {
       const { width, height } = size();
-      return [(view.value.x + (x - width / 2) / view.value.scale) / 1000, (view.value.y + (y - height / 2) / view.value.scale) / 1000];
+      return placeMm(here, width, height);
     };
     const dragged = (here: { x: number; y: number }, event: PointerEvent): void => {
       if (tool.value === 'fill') return;
@@ -230,9 +227,7 @@ export function DrawOver({ pan, zoom }: Props) {
 
   const key = (event: KeyboardEvent): void => {
     if (event.ctrlKey || event.metaKey) return;
-    const step = KEY_MM[event.shiftKey ? 1 : event.altKey ? 2 : 0];
-    const moves: Record<string, Place> = { ArrowLeft: [-step, 0], ArrowRight: [step, 0], ArrowUp: [0, -step], ArrowDown: [0, step] };
-    const by = moves[event.key];
+    const by = movedByKey(event);
     const here = keyPlace.value ?? [placed(view.value.x / 1000), placed(view.value.y / 1000)];
     if (by) keyPlace.value = [placed(here[0] + by[0]), placed(here[1] + by[1])];
     else if (event.key === ' ' && tool.value === 'fill') void fill(here);

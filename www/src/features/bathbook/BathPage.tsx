@@ -9,6 +9,7 @@ import { numberProblem, readNumber } from '../../ui/numbers.ts';
 import { change, plan, usePlan } from '../../store/plan.ts';
 import { stale, summary } from '../../store/results.ts';
 import { useTyped } from '../../ui/typed.ts';
+import { today } from '../../store/today.ts';
 
 const TIRED = { fresh: 'It bites as fast as one may ask.', tired: 'It is tired: allow for longer bites.', spent: 'It is spent: replace it.' };
 
@@ -27,7 +28,7 @@ export function BathPage({ bath }: { bath: Bath }) {
   const given = summary.value?.bath.dissolved_g ?? 0;
   const bite = (): void => {
     const title = plan.value.title || 'Untitled plate';
-    setBath(bath.id, { plates: [...bath.plates, { at: new Date().toISOString().slice(0, 10), title, copper_g: Number(given.toFixed(3)) }] });
+    setBath(bath.id, { plates: [...bath.plates, { at: today(), title, copper_g: Number(given.toFixed(3)) }] });
     tell(`“${title}” is written down with ${given.toFixed(2)} g of copper.`);
   };
   const left = state ? Math.floor(Math.max(0, (state.replace_g_per_l - copper_g_per_l) * bath.volume_l) / Math.max(given, 1e-3)) : 0;

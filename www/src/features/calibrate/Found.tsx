@@ -5,6 +5,7 @@ import { aboutWords } from './stepPlate.ts';
 import { Plot } from '../../ui/Plot.tsx';
 import { FRAME, linear, path, ratio, ratioTicks, ticks } from '../../ui/ticks.ts';
 import { use } from './use.ts';
+import { today } from '../../store/today.ts';
 
 const NAMES: Record<string, string> = {
   'bite.rate_um_per_min': 'Rate of the bite', 'ink.absorption_per_um': 'Strength of the ink', 'ink.surface_reflectance': 'Darkest black',
@@ -27,7 +28,7 @@ export function Found({ fit }: { fit: Fit }) {
       <p class="unit">
         All other constants stay as they are. Each of the four is asked, weakly, to lie in its plausible range: that counts as much as being sure of it to half of that range.
       </p>
-      <NameIt fresh={`Step plate of ${new Date().toISOString().slice(0, 10)}`} found={{ about: aboutWords(), values: fit.calibration, limits: fit.limits, good_to_l: fit.good_to_l }} />
+      <NameIt fresh={`Step plate of ${today()}`} found={{ about: aboutWords(), values: fit.calibration, limits: fit.limits, good_to_l: fit.good_to_l }} />
     </section>
   );
 }

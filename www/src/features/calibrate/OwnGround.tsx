@@ -10,6 +10,7 @@ import { HeldUp } from '../../ui/HeldUp.tsx';
 import { GroundPicture } from './GroundPicture.tsx';
 import { TwoCovers } from './TwoCovers.tsx';
 import { use } from './use.ts';
+import { today } from '../../store/today.ts';
 
 /** From two pictures of one place, dust and melted ground, to this shop's powder and edges. */
 export function OwnGround() {
@@ -67,7 +68,7 @@ function GroundFound({ fit }: { fit: GroundFit }) {
   const fits = grams >= least && grams <= most;
   const add = (take: boolean): void => {
     const one = keepCalibration({
-      name: name.trim() || `Ground of ${new Date().toISOString().slice(0, 10)}`, values: { 'bake.hysteresis_deg': fit.hysteresis_deg }, limits: fit.limits,
+      name: name.trim() || `Ground of ${today()}`, values: { 'bake.hysteresis_deg': fit.hysteresis_deg }, limits: fit.limits,
       about: `Δ ${fit.hysteresis_deg.toFixed(0)}° (${fit.low_deg.toFixed(0)}° to ${fit.high_deg.toFixed(0)}°), from pictures of dust and ground`,
     });
     if (take) use(one);

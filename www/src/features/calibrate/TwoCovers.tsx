@@ -2,6 +2,7 @@ import { compareCovers, coversBusy, coversFailed, coversFit, readOnBench, takeFr
 import { aboutWords } from './stepPlate.ts';
 import { soundPlan, stale } from '../../store/results.ts';
 import { ConstantsTable, NameIt } from './Found.tsx';
+import { today } from '../../store/today.ts';
 
 const SLOTS = ['The first cover', 'The other cover'];
 const percent = (share: number): string => `${(share * 100).toFixed(0)} %`;
@@ -63,7 +64,7 @@ export function TwoCovers() {
             </table>
           </div>
           <p class="unit">L* read, and in brackets as printed with the constants found. Both are taken together: the power without its rate would be of another bath.</p>
-          <NameIt fresh={`Two covers of ${new Date().toISOString().slice(0, 10)}`} found={{ about: aboutWords(), values: fit.calibration, limits: fit.limits, good_to_l: fit.good_to_l }} />
+          <NameIt fresh={`Two covers of ${today()}`} found={{ about: aboutWords(), values: fit.calibration, limits: fit.limits, good_to_l: fit.good_to_l }} />
         </div>
       )}
     </section>

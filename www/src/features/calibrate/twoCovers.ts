@@ -4,6 +4,7 @@ import type { CoverPlate, CoversFit, Plan } from '../../engine/protocol.ts';
 import { wordsOf } from '../../engine/workerClient.ts';
 import { persisted } from '../../store/persisted.ts';
 import { onBench } from './stepPlate.ts';
+import { today } from '../../store/today.ts';
 
 /* Two step plates under grounds of unlike cover. They are kept in the browser: days may lie between one and the other. */
 
@@ -34,7 +35,7 @@ export const readOnBench = (): number => onBench.value.readings.filter((one) => 
 /** Keeps the step plate on the bench, as it was bitten and read, with the plan in hand. */
 export function takeFromBench(index: number, plan: Plan): void {
   const { bite_min, kind, readings } = onBench.value;
-  put(index, { plan, bite_min, kind, readings: bite_min.map((_, i) => readings[i] ?? null), at: new Date().toISOString().slice(0, 10) });
+  put(index, { plan, bite_min, kind, readings: bite_min.map((_, i) => readings[i] ?? null), at: today() });
 }
 
 export function takeOut(index: number): void {

@@ -8,6 +8,7 @@ import { light, units } from '../../store/settings.ts';
 import { Words } from '../../ui/ChoiceEntry.tsx';
 import { Act, Menu } from '../../ui/Menu.tsx';
 import { NotYetWhole, PrintAct } from '../../ui/PrintAct.tsx';
+import { watchHere } from '../watch/later.ts';
 import './header.css';
 
 const show = (name: PanelName) => () => {
@@ -15,7 +16,6 @@ const show = (name: PanelName) => () => {
   term.value = null;
   panel.value = name;
 };
-const watch = async (): Promise<void> => (await import('../watch/watch.ts')).watchHere();
 
 /** The page's name, and what can be done with the whole: with the plan, to try it, at the bench, and to learn. */
 export function Header() {
@@ -37,7 +37,7 @@ export function Header() {
           <Act what="test strip…" about="one or two choices, step by step" onClick={show('strip')} />
           <Act what="compare…" about="with a plan, or with its past" onClick={show('compare')} />
           <Act what="plan backwards…" about="minutes for wanted values" onClick={show('backwards')} />
-          <Act what="watch it happen…" about="dust, bake, bites and ink" onClick={() => void watch()} />
+          <Act what="watch it happen…" about="dust, bake, bites and ink" onClick={() => void watchHere()} />
         </Menu>
         <Menu name="bench">
           <Act what="bench sheet…" about="the whole job on paper" onClick={show('sheet')} />

@@ -12,6 +12,8 @@ import { useLessonWork } from './work.ts';
 import '../strip/strip.css?sheet';
 import './lessons.css?sheet';
 
+const LEAD = 'Each is a plan, a test strip and a page of words: three minutes to read, longer to try.';
+
 /** The lessons: the list of them, one as a student reads it, or one as a class sees it. */
 export function Lessons() {
   const wanted = lesson.value;
@@ -27,9 +29,7 @@ export function Lessons() {
   return (
     <Panel title="Lessons" class="lessons">
       {wanted !== null && <p class="problem" role="alert">There is no lesson of that name. Here are all there are.</p>}
-      {Object.keys(guesses.value).length === 0
-        ? <Empty picture="lessons">Each is a plan, a test strip and a page of words: three minutes to read, longer to try.</Empty>
-        : <p class="lesson-lead">Each is a plan, a test strip and a page of words: three minutes to read, longer to try.</p>}
+      {Object.keys(guesses.value).length === 0 ? <Empty picture="lessons">{LEAD}</Empty> : <p class="lesson-lead">{LEAD}</p>}
       <ol class="lesson-list">
         {LESSONS.map(({ id, title, about, minutes }, i) => (
           <li key={id}>

@@ -7,7 +7,7 @@ import { beside } from '../../store/narrow.ts';
 import { picture } from '../../store/picture.ts';
 import { openStep, stepOf, STEPS, type StepName } from '../../store/place.ts';
 import { plan } from '../../store/plan.ts';
-import { errors, problems, stale, summary } from '../../store/results.ts';
+import { allSaid, DUST_BOX, errors, stale, summary } from '../../store/results.ts';
 import { allSteps, units } from '../../store/settings.ts';
 import { ChoiceEntry } from '../../ui/ChoiceEntry.tsx';
 import { NumberEntry } from '../../ui/NumberEntry.tsx';
@@ -50,8 +50,7 @@ function Result({ name, id }: { name: StepName; id: string }) {
 function Mark({ name, id }: { name: StepName; id: string }) {
   const kind = useComputed(() => {
     if (errors.value.some(({ field }) => stepOf(field) === name)) return 'wrong';
-    const said = [...problems.value, ...(stale.value ? [] : summary.value?.warnings ?? [])];
-    return said.some(({ field, severity }) => severity === 'warning' && field !== 'dust' && stepOf(field) === name) ? 'look' : null;
+    return allSaid.value.some(({ field, severity }) => severity === 'warning' && field !== DUST_BOX && stepOf(field) === name) ? 'look' : null;
   }).value;
   if (!kind) return null;
   return <span class="step-mark" id={id} data-kind={kind}><span class="unseen">{kind === 'wrong' ? 'something here holds the plan up' : 'something here deserves a look'}</span></span>;

@@ -1,14 +1,9 @@
 import type { Plan, Summary } from '../../engine/protocol.ts';
 import { minutesWords } from '../../ui/MinutesEntry.tsx';
 import type { StepName } from '../../store/place.ts';
-import { conversion, lengthWords } from '../../store/settings.ts';
+import { lengthWords, measured } from '../../store/settings.ts';
 
 const percent = (share: number): string => `${(100 * share).toFixed(0)} %`;
-
-function measured(value: number, unit: string, decimals: number): string {
-  const { to, unit: sign, decimals: digits } = conversion(unit, decimals);
-  return `${to(value).toFixed(digits)} ${sign}`;
-}
 
 /** What a step comes to, in one line; nothing while it has not been calculated. */
 export const stepWords: Record<StepName, (plan: Plan, now: Summary | null, picture: string | null) => string> = {

@@ -2,7 +2,7 @@ import { useSignalEffect } from '@preact/signals';
 import { useRef, useState } from 'preact/hooks';
 import type { Summary } from '../../engine/protocol.ts';
 import { nameOf } from '../../store/heldUp.ts';
-import { errors, proofIn, summary } from '../../store/results.ts';
+import { errors, proofIn, summary, toLookAt } from '../../store/results.ts';
 import { explained } from '../../store/settings.ts';
 
 /** Quiet time before what is new is spoken, ms: a hand that goes on is not talked over. */
@@ -13,7 +13,7 @@ function words(now: Summary | null): string {
   if (first) return `${nameOf(first.field)}${others.length > 0 ? ` and ${others.length} more` : ''} can’t be used. ${explained(first)}`;
   if (!now) return '';
   const tones = now.values.map(({ lightness }) => lightness.toFixed(0)).join(', ');
-  const warnings = now.warnings.filter(({ field }) => field !== 'dust').map(explained);
+  const warnings = toLookAt.value.map(explained);
   return [`L*, paper first: ${tones}.`, ...warnings, proofIn.value ? 'Every grain of the proof is in.' : ''].filter(Boolean).join(' ');
 }
 

@@ -1,9 +1,9 @@
 import { computed, signal } from '@preact/signals';
 import type { ComponentChildren } from 'preact';
 import type { Diagnostic, Value } from '../../engine/protocol.ts';
-import { leadTo, nameOf } from '../../store/heldUp.ts';
 import { usePlan } from '../../store/plan.ts';
-import { errors, patches, stale, summary } from '../../store/results.ts';
+import { errors, patches, stale, summary, toLookAt } from '../../store/results.ts';
+import { GoTo } from '../../ui/GoTo.tsx';
 import { Told } from '../../ui/Said.tsx';
 import { Term } from '../glossary/Term.tsx';
 import { MinutesEntry, minutesWords } from '../../ui/MinutesEntry.tsx';
@@ -87,8 +87,7 @@ export function ValueScale() {
 }
 
 function Warnings() {
-  // The caution about the cloud in the dust box stands with the dust box.
-  const warnings = (summary.value?.warnings ?? []).filter((warning) => warning.field !== 'dust');
+  const warnings = toLookAt.value;
   const bites = usePlan((plan) => plan.bites.length);
   if (stale.value) {
     return (
@@ -115,7 +114,7 @@ function Look({ of }: { of: Diagnostic }) {
   return (
     <li>
       {explained(of)}{' '}
-      <button type="button" class="act" aria-label={`go to it: ${nameOf(of.field)}`} onClick={() => leadTo(of.field)}>go to it</button>
+      <GoTo field={of.field} />
     </li>
   );
 }

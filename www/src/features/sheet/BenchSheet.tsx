@@ -9,7 +9,7 @@ import { pool } from '../../engine/scheduler.ts';
 import { address, fromDisk } from '../../store/links.ts';
 import { panel } from '../../store/notifications.ts';
 import { plan } from '../../store/plan.ts';
-import { soundPlan, stale, summary } from '../../store/results.ts';
+import { soundPlan, stale, summary, toLookAt } from '../../store/results.ts';
 import { amountsFresh, amountsWrong, keepAmounts, known, shop } from '../../steps/shop.ts';
 import { explained, units } from '../../store/settings.ts';
 import { HeldUp } from '../../ui/HeldUp.tsx';
@@ -39,7 +39,7 @@ export function BenchSheet() {
   }, [sound]);
   const { title, notes, plate } = plan.value;
   const ready = summary.value !== null && amountsFresh.value && link !== null && (coded || link === '');
-  const warnings = stale.value ? [] : (summary.value?.warnings ?? []).filter(({ field }) => field !== 'dust' && !field.startsWith('bake'));
+  const warnings = stale.value ? [] : toLookAt.value.filter(({ field }) => !field.startsWith('bake'));
   const all = known.value;
   const list = benchList(all);
   const bitten = orderOf(all);

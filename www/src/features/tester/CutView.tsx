@@ -3,9 +3,8 @@ import { usePlan } from '../../store/plan.ts';
 import { cut, summary } from '../../store/results.ts';
 import { pane } from '../../store/settings.ts';
 import { Term } from '../glossary/Term.tsx';
+import { watchHere } from '../watch/later.ts';
 import { CutDrawing } from '../../ui/CutDrawing.tsx';
-
-const watch = async (): Promise<void> => (await import('../watch/watch.ts')).watchHere();
 
 /** The section through the plate across the middle of the linen tester, bite by bite. */
 export function CutView() {
@@ -40,7 +39,7 @@ export function CutView() {
           </label>
         ))}
       </div>
-      <button type="button" class="act" onClick={() => void watch()}>watch it happen…</button>
+      <button type="button" class="act" onClick={() => void watchHere()}>watch it happen…</button>
     </section>
   );
 }
