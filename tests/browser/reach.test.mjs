@@ -101,3 +101,16 @@ for (const [name, size] of [['wide', WIDE], ['phone', PHONE]]) {
     }));
   }
 }
+
+for (const [name, size] of [['wide', WIDE], ['phone', PHONE]]) {
+  test(`what is said at the foot of the page can be put away (${name})`, () => onPage({ from: 'file', size, name: `reach-notice-${name}` }, async (page) => {
+    await reckoned(page);
+    await drop(page, 'notes.txt', 'no picture', 'text/plain');
+    const notice = page.locator('.notice', { hasText: '“notes.txt” is not a picture' });
+    await notice.waitFor();
+    // By a press at its place, not on the element: the bar of a phone must not lie over it.
+    const { x, y, width, height } = await notice.getByRole('button', { name: 'put away' }).boundingBox();
+    await page.mouse.click(x + width / 2, y + height / 2);
+    await notice.waitFor({ state: 'detached' });
+  }));
+}

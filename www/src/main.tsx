@@ -3,6 +3,8 @@ import { App } from './App.tsx';
 import { fetchAll } from './engine/ahead.ts';
 import { open } from './store/startup.ts';
 import './ui/base.css';
+import './features/header/header.css';
+import './features/first/welcome.css';
 import './layout.css';
 import './features/plan/plan.css';
 import './ui/entries.css';

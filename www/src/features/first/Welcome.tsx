@@ -3,7 +3,6 @@ import { harbourKept } from '../../store/firstTime.ts';
 import { lesson } from '../../store/lessons.ts';
 import { panel } from '../../store/notifications.ts';
 import { picture } from '../../store/picture.ts';
-import './welcome.css';
 
 /** What this is and what comes out of it, in one line, and one large place for one's own picture. */
 export function Welcome() {

@@ -9,7 +9,6 @@ import { Words } from '../../ui/ChoiceEntry.tsx';
 import { Act, Menu } from '../../ui/Menu.tsx';
 import { NotYetWhole, PrintAct } from '../../ui/PrintAct.tsx';
 import { watchHere } from '../watch/later.ts';
-import './header.css';
 
 const show = (name: PanelName) => () => {
   lesson.value = null;
