@@ -11,19 +11,35 @@ async function takeOwn(page, file) {
   await chooser.setFiles(file);
 }
 
+/** From now on, notes what is said beneath the show, each line once: a line stands too briefly to be waited for. */
+async function captions(page) {
+  await page.evaluate(() => {
+    window.captions = [];
+    new MutationObserver(() => {
+      const words = document.querySelector('.pull figcaption')?.innerText;
+      if (words && window.captions.at(-1) !== words) window.captions.push(words);
+    }).observe(document.body, { subtree: true, childList: true, characterData: true });
+  });
+  return () => page.evaluate(() => window.captions);
+}
+
 test('one picture, one action: the plate takes its shape, the plan its name, and the first proof is pulled once', () => onPage({ name: 'first', steps: 'one', first: true, motion: true }, async (page) => {
   await reckoned(page);
   assert.match(await page.locator('.welcome').innerText(), /what your aquatint plate will print.*before any copper is spent/s);
   await assertAccessible(page);
+  const said = await captions(page);
   await takeOwn(page, picture('wide.png'));
   await page.waitForSelector('.pull');
   assert.equal(await page.locator('.welcome').count(), 0);
   assert.equal(await page.locator('.title-entry').inputValue(), 'wide');
   // 3 : 2, with about the area of the example's plate.
   await page.locator('#picture .step-result', { hasText: 'wide.png, 212 mm × 141 mm' }).waitFor({ state: 'attached' });
-  await page.locator('.pull figcaption', { hasText: 'Heat melts it into islands' }).waitFor();
-  await page.locator('.pull figcaption', { hasText: 'The cloth takes it off the land' }).waitFor();
   await page.waitForSelector('.next-steps');
+  const [dust, bake, ...rest] = await said();
+  assert.deepEqual([dust, bake], ['Rosin dust falls on the copper', 'Heat melts it into islands']);
+  assert.ok(rest.length > 3, 'a bite at least');
+  assert.deepEqual(rest.slice(-3), ['Ink is rubbed in', 'The cloth takes it off the land', 'Damp paper lifts it out']);
+  assert.deepEqual(rest.slice(0, -3), rest.slice(0, -3).map((_, i) => `Bite ${i + 1} deepens the pits`));
   assert.equal(await page.locator('.pull').count(), 0);
   await page.getByRole('button', { name: 'Change the minutes' }).click();
   assert.equal(await page.locator('#bites').getAttribute('data-open'), 'true');

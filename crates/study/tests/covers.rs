@@ -102,7 +102,7 @@ fn from_exact_readings_of_real_plates_the_power_is_found() {
 fn limits_hold_the_hidden_power_at_the_rate_they_state() {
     let covers = covers();
     let mut chance = Chance(Pcg32::new(5, 22));
-    let runs = 200;
+    let runs = 100;
     let (mut inside, mut refused, mut told, mut width) = ([0; TOLD], 0, 0, 0.0);
     for _ in 0..runs {
         let constants = hidden(&mut chance);
@@ -123,9 +123,9 @@ fn limits_hold_the_hidden_power_at_the_rate_they_state() {
         width += (found.constants[POWER].high - found.constants[POWER].low) / f64::from(runs);
     }
     println!("inside {inside:?} of {runs}, {refused} refused, {told} told, mean width {width:.2}");
-    // 95 % of 200 runs, less two standard errors of such a count (1.5 % each).
+    // 95 % of 100 runs, less two standard errors of such a count (2.2 % each).
     for (key, inside) in KEYS.iter().zip(inside) {
-        assert!(inside * 100 >= 92 * runs, "{key}: within its 95 % limits {inside} of {runs}");
+        assert!(inside * 100 >= 90 * runs, "{key}: within its 95 % limits {inside} of {runs}");
     }
     assert!(refused * 100 <= 2 * runs, "{refused} of {runs} sound pairs were refused");
     assert!(told * 10 >= 8 * runs, "the power is told by {told} of {runs}");
@@ -136,7 +136,7 @@ fn limits_hold_the_hidden_power_at_the_rate_they_state() {
 fn from_photographs_the_limits_hold_it_too() {
     let covers = covers();
     let mut chance = Chance(Pcg32::new(6, 23));
-    let runs = 60;
+    let runs = 30;
     let mut inside = 0;
     for run in 0..runs {
         let constants = hidden(&mut chance);
@@ -151,8 +151,8 @@ fn from_photographs_the_limits_hold_it_too() {
         inside += u64::from(one.low <= constants[POWER] && constants[POWER] <= one.high);
     }
     println!("inside {inside} of {runs}");
-    // 95 % of 60 runs, less two standard errors of such a count (2.8 % each).
-    assert!(inside * 100 >= 89 * runs, "within its 95 % limits {inside} of {runs}");
+    // 95 % of 30 runs, less two standard errors of such a count (4 % each).
+    assert!(inside * 100 >= 87 * runs, "within its 95 % limits {inside} of {runs}");
 }
 
 #[test]

@@ -40,13 +40,14 @@ after(async () => {
  * `from`: 'http' (dist/ as a host serves it) or 'file' (the single file from disk).
  * `size`: WIDE or PHONE. `dark`: ask for the dark theme. `hash`: what stands after # in the address.
  * `steps`: 'all' (every step of the plan unfolded, so that all entries are there) or 'one' (as the page opens by itself).
+ * `grain`: 'every' (the whole proof, as the page opens by itself: two cores for half a minute) or 'looked-at'.
  * `first`: as to somebody who has never been here; else the first proof has been seen pulled, and the harbour was chosen to stay.
  * `motion`: things may move by themselves.
  * `allow`: patterns of complaints that this test provokes on purpose.
  * `body(page, seen)`: `seen.complaints` is the running list, `seen.context` the browser context.
  */
 export async function onPage({
-  from = 'http', size = WIDE, dark = false, hash = '', steps = 'all', first = false, motion = false, allow = [], name = from,
+  from = 'http', size = WIDE, dark = false, hash = '', steps = 'all', grain = 'looked-at', first = false, motion = false, allow = [], name = from,
 }, body) {
   const address = (from === 'file' ? pathToFileURL(SINGLE_FILE).href : await servedAt()) + hash;
   const context = await (await chromiumBrowser()).newContext({
@@ -55,7 +56,7 @@ export async function onPage({
     reducedMotion: motion ? 'no-preference' : 'reduce',
     acceptDownloads: true,
   });
-  await visited(context, { first, steps });
+  await visited(context, { first, steps, grain });
   const complaints = [];
   const page = await context.newPage();
   await listen(page, context, complaints, new URL(address).origin);
@@ -76,18 +77,19 @@ export async function onPage({
 
 /**
  * What every page of a browser context finds in the store, whatever else a test has it remember: that it has been here
- * before, so that it makes no show of a `first` picture and offers no place for one; and that all `steps` stand unfolded.
+ * before, so that it makes no show of a `first` picture and offers no place for one; that all `steps` stand unfolded; and
+ * what `grain` is wanted.
  */
-export const visited = (context, { first = false, steps = 'all' } = {}) => context.addInitScript(([fresh, all]) => {
+export const visited = (context, { first = false, steps = 'all', grain = 'every' } = {}) => context.addInitScript(([fresh, chosen]) => {
   const KEY = 'platewright.settings';
   try {
     if (!fresh) {
       localStorage.setItem('platewright.first-proof', 'seen');
       localStorage.setItem('platewright.harbour-kept', 'kept');
     }
-    if (all) localStorage.setItem(KEY, JSON.stringify({ ...JSON.parse(localStorage.getItem(KEY) ?? '{}'), steps: 'all' }));
+    localStorage.setItem(KEY, JSON.stringify({ ...chosen, ...JSON.parse(localStorage.getItem(KEY) ?? '{}') }));
   } catch { /* A test has spoiled the store. */ }
-}, [first, steps === 'all']);
+}, [first, { ...(steps === 'all' ? { steps } : {}), ...(grain === 'every' ? {} : { grain }) }]);
 
 /** Console errors, uncaught errors, policy violations, and requests to anywhere else. */
 async function listen(page, context, complaints, origin) {

@@ -93,10 +93,10 @@ export class Pyramid {
   /**
    * The next piece worth reckoning: sharp grain where the eye is, then the whole plate outwards.
    * Worker `lane` of `lanes` prefers its own sector round the eye, so that it finds the ground it
-   * has laid for one tile again under the next.
+   * has laid for one tile again under the next. Not `everywhere`, only what the eye can make out is reckoned.
    */
-  nextJob(gaze: Viewport, lane: number, lanes: number): Job | null {
-    return this.nextFine(gaze) ?? this.nextBase(gaze, lane, lanes);
+  nextJob(gaze: Viewport, lane: number, lanes: number, everywhere = true): Job | null {
+    return this.nextFine(gaze) ?? this.nextBase(gaze, lane, lanes, everywhere);
   }
 
   private nextFine(gaze: Viewport): Job | null {
@@ -144,7 +144,9 @@ export class Pyramid {
     return of;
   }
 
-  private nextBase(gaze: Viewport, lane: number, lanes: number): Job | null {
+  private nextBase(gaze: Viewport, lane: number, lanes: number, everywhere: boolean): Job | null {
+    // From farther off, the first pass shows as much.
+    if (!everywhere && gaze.px_um >= FIRST_UM) return null;
     const sectors = this.sectorsRound(gaze.focusX, gaze.focusY, lanes);
     let best = -1;
     let nearest = Infinity;
@@ -155,6 +157,7 @@ export class Pyramid {
         const x = (column + 0.5) * TILE_UM;
         const y = (row + 0.5) * TILE_UM;
         const seen = x > gaze.left - TILE_UM && x < gaze.right + TILE_UM && y > gaze.top - TILE_UM && y < gaze.bottom + TILE_UM;
+        if (!seen && !everywhere) continue;
         const [dx, dy] = [x - gaze.focusX, y - gaze.focusY];
         const far = Math.hypot(dx, dy) * (sectors[index] === lane ? 1 : STRANGE) + (seen ? 0 : 1e7);
         if (far < nearest) { nearest = far; best = index; }

@@ -8,6 +8,7 @@ import { bitesDone, CUT_UM, FIELD_PX, fieldMm, inked, lens, placeLens, printed, 
 import { canvasFrom, keptOf, newMark, picture, roomPx, type Picture } from '../store/picture.ts';
 import { panel, type PanelName } from '../store/notifications.ts';
 import { catalogue } from '../store/catalogue.ts';
+import { everyGrain } from '../store/settings.ts';
 import { amend, begin, change, plan } from '../store/plan.ts';
 import { readingAtHand, readingFor } from '../store/readings.ts';
 import { cut, lastGood, patches, problems, progress, said, soundPlan, summary, testerView } from '../store/results.ts';
@@ -44,6 +45,7 @@ let showTimer = 0;
 let readTimer = 0;
 let startedAt = 0;
 let gaze: () => Viewport | null = () => null;
+let toPaper = false;
 let hearLikeness: (like: MadeFor) => Promise<void> = async () => undefined;
 let redraw: () => void = () => undefined;
 
@@ -57,9 +59,10 @@ function workerLost(words: string): void {
   said.value = `Something broke while reckoning (${words}). Your plan is safe. If it happens again, change the last number back.`;
 }
 
-/** The proof's canvas says where it looks and how it wants to be told of news. */
-export function attachProof(where: () => Viewport | null, draw: () => void): void {
+/** The proof's canvas says where it looks and how it wants to be told of news; `whole`, it is for paper and wants every grain. */
+export function attachProof(where: () => Viewport | null, draw: () => void, whole = false): void {
   gaze = where;
+  toPaper = whole;
   redraw = draw;
 }
 
@@ -315,7 +318,7 @@ function printProof(): void {
     performance.mark('first-pass');
   }, (lane, lanes) => {
     const where = gaze();
-    return where && !BUSY.has(panel.value) ? sheet.nextJob(where, lane, lanes) : null;
+    return where && !BUSY.has(panel.value) ? sheet.nextJob(where, lane, lanes, everyGrain.value || toPaper) : null;
   });
 }
 
@@ -366,6 +369,10 @@ export async function openPage(firstPlan: (known: Catalogue) => Promise<First>):
   effect(() => {
     void [lens.value, fieldMm.value, show.value, show.value === 'copper' ? bitesDone.value : 0];
     untracked(() => want('tester'));
+  });
+  effect(() => {
+    void everyGrain.value;
+    untracked(gazeMoved);
   });
   effect(() => {
     void [lens.value, bitesDone.value, inked.value];

@@ -10,12 +10,13 @@ export type Light = 'paper' | 'dim';
 export type Pane = 'proof' | 'tester' | 'cut';
 
 /** The user's choices; a light that matches the system's is not stored. */
-const chosen = persisted<{ units?: Units; light?: Light; steps?: 'all' }>('platewright.settings', {}, (kept) => {
-  const { units, light, steps } = kept as { units?: unknown; light?: unknown; steps?: unknown };
+const chosen = persisted<{ units?: Units; light?: Light; steps?: 'all'; grain?: 'looked-at' }>('platewright.settings', {}, (kept) => {
+  const { units, light, steps, grain } = kept as { units?: unknown; light?: unknown; steps?: unknown; grain?: unknown };
   return {
     ...(units === 'us' || units === 'metric' ? { units } : {}),
     ...(light === 'dim' || light === 'paper' ? { light } : {}),
     ...(steps === 'all' ? { steps } : {}),
+    ...(grain === 'looked-at' ? { grain } : {}),
   };
 });
 const systemLight: Light = matchMedia('(prefers-color-scheme: dark)').matches ? 'dim' : 'paper';
@@ -24,11 +25,16 @@ export const units = signal<Units>(chosen.peek().units ?? 'metric');
 export const light = signal<Light>(chosen.peek().light ?? systemLight);
 /** Every step of the plan stands unfolded, rather than one. */
 export const allSteps = signal(chosen.peek().steps === 'all');
+/** Every grain of the proof is reckoned, rather than those that are looked at: a laptop or a phone can spare its battery. */
+export const everyGrain = signal(chosen.peek().grain !== 'looked-at');
 export const pane = signal<Pane>('proof');
 
 effect(() => {
   document.documentElement.dataset.light = light.value;
-  chosen.value = { units: units.value, ...(light.value === systemLight ? {} : { light: light.value }), ...(allSteps.value ? { steps: 'all' } : {}) };
+  chosen.value = {
+    units: units.value, ...(light.value === systemLight ? {} : { light: light.value }), ...(allSteps.value ? { steps: 'all' } : {}),
+    ...(everyGrain.value ? {} : { grain: 'looked-at' }),
+  };
 });
 
 interface Conversion { unit: string; to: (metric: number) => number; from: (shown: number) => number; decimals: number }

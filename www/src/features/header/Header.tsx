@@ -4,7 +4,7 @@ import { redoAloud, redoWords, undoAloud, undoWords } from '../../store/names.ts
 import { lesson, term } from '../../store/lessons.ts';
 import { panel, type PanelName } from '../../store/notifications.ts';
 import { proofIn, said, summary } from '../../store/results.ts';
-import { light, units } from '../../store/settings.ts';
+import { everyGrain, light, units } from '../../store/settings.ts';
 import { Words } from '../../ui/ChoiceEntry.tsx';
 import { Act, Menu } from '../../ui/Menu.tsx';
 import { NotYetWhole, PrintAct } from '../../ui/PrintAct.tsx';
@@ -28,7 +28,7 @@ export function Header() {
           <Act what="save plan" about="as a file" onClick={savePlan} />
           <Act what="shelf…" about="all your plans" onClick={show('shelf')} />
           <Act what="share…" about="as a link or a code" onClick={show('share')} />
-          <Act what="save proof" about={ready ? 'as a PNG at true size' : 'when every grain is in'} disabled={!ready}
+          <Act what="save proof" about={ready ? 'as a PNG at true size' : everyGrain.value ? 'when every grain is in' : 'with every grain: choose it under “view”'} disabled={!ready}
             onClick={() => { saveProof().catch((error: Error) => { said.value = `The proof could not be saved: ${error.message}`; }); }} />
           <PrintAct words="print" class="menu-act" ready={summary.value !== null} />
         </Menu>
@@ -58,6 +58,10 @@ export function Header() {
           <div class="menu-choice" role="radiogroup" aria-label="Light in the room">
             <Words name="light" options={[['paper', 'daylight'], ['dim', 'dim']]} chosen={light.value}
               onChoose={(word) => { light.value = word === 'dim' ? 'dim' : 'paper'; }} />
+          </div>
+          <div class="menu-choice" role="radiogroup" aria-label="Grain of the proof">
+            <Words name="grain" options={[['every', 'every grain'], ['looked-at', 'where I look']]} chosen={everyGrain.value ? 'every' : 'looked-at'}
+              onChoose={(word) => { everyGrain.value = word === 'every'; }} />
           </div>
         </Menu>
       </nav>

@@ -2,7 +2,7 @@ import { usePlan } from '../../store/plan.ts';
 import { Words } from '../../ui/ChoiceEntry.tsx';
 import { state } from '../../store/viewState.ts';
 import { progress, stale } from '../../store/results.ts';
-import { conversion, lengthWords, units } from '../../store/settings.ts';
+import { conversion, everyGrain, lengthWords, units } from '../../store/settings.ts';
 import { HeldUp } from '../../ui/HeldUp.tsx';
 import { AT_SIZE, view, type Fit } from '../../ui/sheetView.ts';
 
@@ -58,6 +58,13 @@ function Grain() {
   if (stale.value) return <p class="grain grain-held"><HeldUp so="this is the last proof that could be calculated" /></p>;
   if (of > 0 && done >= of) {
     return <p class="grain">Every grain is in<span class="grain-more">, on {lengthWords(width_mm)} × {lengthWords(height_mm)}</span>.</p>;
+  }
+  if (!everyGrain.value) {
+    return (
+      <p class="grain">
+        Grain where you look <button type="button" class="quiet" onClick={() => { everyGrain.value = true; }}>every grain</button>
+      </p>
+    );
   }
   const share = of > 0 ? Math.floor((100 * done) / of) : 0;
   return (

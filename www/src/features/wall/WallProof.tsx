@@ -14,7 +14,7 @@ export function WallProof() {
     const { gaze, draw } = wholeSheet(on);
     let asked = 0;
     const redraw = (): void => { asked ||= requestAnimationFrame(() => { asked = 0; draw(); }); };
-    attachProof(() => gaze, redraw);
+    attachProof(() => gaze, redraw, true);
     const stop = effect(() => {
       void [summary.value, progress.value];
       redraw();
