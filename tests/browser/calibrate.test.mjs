@@ -9,7 +9,7 @@ import { test } from 'node:test';
 import { assertAccessible, fromMenu, onPage, reckoned, ROOT, screenshot } from './lib/page.mjs';
 import { greyPng } from './lib/png.mjs';
 
-const NATIVE = path.join(process.env.CARGO_TARGET_DIR ?? path.join(ROOT, 'target'), 'release/platewright');
+const NATIVE = path.join(process.env.CARGO_TARGET_DIR ?? path.join(ROOT, 'target'), 'debug/platewright');
 const RESULTS = path.join(ROOT, 'test-results');
 
 /** What the page must find: a faster bath, a weaker ink. */

@@ -12,7 +12,7 @@ import { assertAccessible, fromMenu, onPage, PHONE, reckoned, ROOT, screenshot }
 import { planInHand } from './lib/plans.mjs';
 import { greyPng } from './lib/png.mjs';
 
-const NATIVE = path.join(process.env.CARGO_TARGET_DIR ?? path.join(ROOT, 'target'), 'release/platewright');
+const NATIVE = path.join(process.env.CARGO_TARGET_DIR ?? path.join(ROOT, 'target'), 'debug/platewright');
 const RESULTS = path.join(ROOT, 'test-results');
 await mkdir(RESULTS, { recursive: true });
 

@@ -9,7 +9,7 @@ import { fileURLToPath } from 'node:url';
 
 export const ROOT = path.join(path.dirname(fileURLToPath(import.meta.url)), '../..');
 const FEATURES = path.join(ROOT, 'www/src/features');
-const PROGRAM = path.join(process.env.CARGO_TARGET_DIR ?? path.join(ROOT, 'target'), 'release/platewright');
+const PROGRAM = path.join(process.env.CARGO_TARGET_DIR ?? path.join(ROOT, 'target'), 'debug/platewright');
 
 const read = (file) => JSON.parse(readFileSync(path.join(FEATURES, file), 'utf8'));
 

@@ -17,7 +17,7 @@ import numpy as np
 import pytest
 
 ROOT = pathlib.Path(__file__).resolve().parents[2]
-PROGRAM = pathlib.Path(os.environ.get("CARGO_TARGET_DIR", ROOT / "target")) / "release" / "platewright"
+PROGRAM = pathlib.Path(os.environ.get("CARGO_TARGET_DIR", ROOT / "target")) / "debug" / "platewright"
 REPORT = ROOT / "test-results" / "reference.md"
 
 SHIFT = json.loads(os.environ.get("PLATEWRIGHT_SHIFT", "{}"))

@@ -75,10 +75,10 @@ def build():
         message = json.loads(line)
         if message.get("executable") and message["target"]["kind"] == ["test"]:
             tests[message["target"]["name"]] = message["executable"]
-    native = subprocess.run(["cargo", "build", "--release", "--package", "cli"], cwd=ROOT)
+    native = subprocess.run(["cargo", "build", "--package", "cli"], cwd=ROOT)
     if native.returncode:
         sys.exit("the native program does not build")
-    return tests, pathlib.Path(os.environ.get("CARGO_TARGET_DIR", ROOT / "target")) / "release" / "platewright"
+    return tests, pathlib.Path(os.environ.get("CARGO_TARGET_DIR", ROOT / "target")) / "debug" / "platewright"
 
 
 def first_failure(text):

@@ -12,7 +12,7 @@ const run = promisify(execFile);
 /** The native program's answer, or its complaint. */
 export async function native(...words) {
   const target = process.env.CARGO_TARGET_DIR ?? path.join(ROOT, 'target');
-  const { stdout } = await run(path.join(target, 'release/platewright'), words);
+  const { stdout } = await run(path.join(target, 'debug/platewright'), words);
   return stdout;
 }
 
