@@ -16,13 +16,15 @@ export const openStep = signal<StepName | null>(null);
 /** What the running clock says, for the tab; null while none runs. */
 export const ticking = signal<string | null>(null);
 
-const PANELS: Record<PanelName, string> = {
-  share: 'Share', shelf: 'Shelf', compare: 'Compare', strip: 'Test strip', backwards: 'Plan backwards', baths: 'Bath book', calibrate: 'Calibrate',
-  sheet: 'Bench sheet', guides: 'Guides', clock: 'Clock', lessons: 'Lessons', glossary: 'Glossary', watch: 'Watch it happen', numbers: 'How sure the numbers are',
+const PANEL_TITLES: Record<PanelName, string> = {
+  share: 'Share this plan', shelf: 'Shelf', compare: 'Side by side', strip: 'Test strip', backwards: 'Plan backwards', baths: 'Bath book', calibrate: 'Calibrate from a step plate',
+  sheet: 'Bench sheet', guides: 'Stop-out guides', clock: 'Clock', lessons: 'Lessons', glossary: 'Glossary', watch: 'Watch it happen', numbers: 'How sure the numbers are',
 };
 const STEP_TITLES: Record<StepName, string> = {
-  picture: 'Picture', dust: 'Dust', bake: 'Bake', bath: 'Bath', bites: 'Bites', ink: 'Ink', states: 'States',
+  picture: 'Picture and plate', dust: 'Dust', bake: 'Bake', bath: 'Bath', bites: 'Bites', ink: 'Ink and paper', states: 'States',
 };
+/** What a step or a panel is called, at its head and in the tab. */
+export const titles = { ...STEP_TITLES, ...PANEL_TITLES };
 
 interface Place { step: StepName | null; panel: PanelName | null; lesson: string | null; presenting: boolean; term: string | null; state: number }
 
@@ -43,7 +45,7 @@ export function placeNamed(text: string): Place | null {
   if (text === '') return { ...none, step: null };
   if (text === 'plan') return none;
   if (isStep(text)) return { ...none, step: text, state: 0 };
-  if (Object.hasOwn(PANELS, text)) return { ...none, panel: text as PanelName };
+  if (Object.hasOwn(PANEL_TITLES, text)) return { ...none, panel: text as PanelName };
   const states = /^states-(\d{1,2})$/.exec(text);
   if (states) return { ...none, step: 'states', state: Number(states[1]) };
   const found = /^lesson-([a-z-]+?)(\/present)?$/.exec(text);
@@ -89,7 +91,8 @@ export function keepAddress(): void {
 export function keepTitle(): void {
   effect(() => {
     if (!catalogue.value) return;
-    const at = panel.value !== null ? PANELS[panel.value] : openStep.value !== null ? STEP_TITLES[openStep.value] : null;
+    const where = panel.value ?? openStep.value;
+    const at = where && titles[where];
     document.title = [ticking.value, at, plan.value.title, 'Platewright'].filter(Boolean).join(' – ');
   });
 }

@@ -1,11 +1,12 @@
 import type { ComponentChildren } from 'preact';
 import { useEffect, useId, useRef } from 'preact/hooks';
-import { panel } from '../store/notifications.ts';
+import { panel, type PanelName } from '../store/notifications.ts';
+import { titles } from '../store/place.ts';
 
-interface Props { title: string; class?: string; children: ComponentChildren }
+interface Props { name: PanelName; title?: string; class?: string; children: ComponentChildren }
 
 /** A sheet laid over the page; Escape or the word at its head takes it away again. */
-export function Panel({ title, class: extra = '', children }: Props) {
+export function Panel({ name, title = titles[name], class: extra = '', children }: Props) {
   const dialog = useRef<HTMLDialogElement>(null);
   const id = useId();
   useEffect(() => {

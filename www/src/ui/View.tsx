@@ -1,15 +1,16 @@
 import type { ComponentChildren } from 'preact';
 import { useEffect, useId, useRef } from 'preact/hooks';
-import { panel } from '../store/notifications.ts';
+import { panel, type PanelName } from '../store/notifications.ts';
+import { titles } from '../store/place.ts';
 import './view.css?sheet';
 
-interface Props { title: string; class: string; acts?: ComponentChildren; children: ComponentChildren }
+interface Props { name: PanelName; title?: string; class: string; acts?: ComponentChildren; children: ComponentChildren }
 
 /**
  * A view that takes the whole page. No modal dialog: one of those prints on one page only. What lies
  * under it takes no part until it is closed.
  */
-export function View({ title, class: extra, acts, children }: Props) {
+export function View({ name, title = titles[name], class: extra, acts, children }: Props) {
   const view = useRef<HTMLDivElement>(null);
   const id = useId();
   useEffect(() => {

@@ -46,7 +46,7 @@ export function Backwards() {
   const wishes = ask.value === 'own' && own.value.length === of.bites.length ? own.value : [];
   const total = (now?.bites ?? []).reduce((sum, bite) => sum + bite.bite_min, 0);
   return (
-    <Panel title="Plan backwards" class="backwards">
+    <Panel name="backwards" class="backwards">
       <p class="section-why">Say how dark each value should print; the minutes are found for this ground, this bath and this ink.</p>
       <div class="back-asks">
         <div role="radiogroup" aria-label="Values asked for" class="back-ask">

@@ -9,7 +9,7 @@ import '../backwards/backwards.css?sheet';
 /** The shop's baths: how strong, how much copper, when to replace. */
 export function BathBook() {
   return (
-    <Panel title="Bath book" class="bath-book">
+    <Panel name="baths" class="bath-book">
       <p class="section-why">
         Every plate leaves its copper in the bath. Written down here, the <Term id="tired-bath">tiring of a bath</Term> goes into each plan that is bitten in it. The book stays in this
         browser and goes out with the shelf’s file.

@@ -27,7 +27,7 @@ export function Calibrate() {
   const [kind, setKind] = useState<'plate' | 'ground'>('plate');
   const ground = kind === 'ground';
   return (
-    <View title={ground ? 'Measure your own ground' : 'Calibrate from a step plate'} class="calibrate" acts={!ground && (
+    <View name="calibrate" title={ground ? 'Measure your own ground' : undefined} class="calibrate" acts={!ground && (
       <button type="button" class="act" disabled={!designed.value} onClick={() => print()}>Print the guide</button>
     )}>
       <div class="calibrate-sheet">

@@ -49,7 +49,7 @@ export function Clock() {
   // The large key does what is most likely wanted next.
   const onward = phase.value === 'running' && (!timed || over);
   return (
-    <View title="Clock" class="clock" acts={(
+    <View name="clock" class="clock" acts={(
       <>
         <button type="button" class="quiet" aria-pressed={sound.value} onClick={() => setSound(!sound.value)}>sound {sound.value ? 'on' : 'off'}</button>
         <button type="button" class="quiet" aria-pressed={light.value === 'dim'} onClick={() => { light.value = light.value === 'dim' ? 'paper' : 'dim'; }}>dim light</button>

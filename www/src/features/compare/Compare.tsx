@@ -31,7 +31,7 @@ export function Compare() {
     if (last) addSide(await last.get());
   };
   return (
-    <Panel title="Side by side" class="compare">
+    <Panel name="compare" class="compare">
       <p class="acts">
         <button type="button" class="quiet" aria-pressed={spot.value.scale === 0} onClick={() => { spot.value = { u: 0.5, v: 0.5, scale: 0 }; }}>whole sheets</button>
         <button type="button" class="quiet" aria-pressed={spot.value.scale === AT_SIZE} onClick={() => { spot.value = { ...loupe.value, scale: AT_SIZE }; }}>at size</button>

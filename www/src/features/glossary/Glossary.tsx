@@ -26,7 +26,7 @@ export function Glossary() {
     return () => { term.value = null; };
   }, [go]);
   return (
-    <Panel title="Glossary" class="glossary">
+    <Panel name="glossary" class="glossary">
       {lesson.value !== null && <p class="acts"><button type="button" class="act" onClick={() => { panel.value = 'lessons'; }}>Back to the lesson</button></p>}
       <input class="shelf-search" type="search" aria-label="Search the glossary" placeholder="Search" autocomplete="off" value={sought}
         onInput={(event) => setSought(event.currentTarget.value)} />

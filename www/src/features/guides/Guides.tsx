@@ -51,7 +51,7 @@ export function Guides() {
   }, [first]);
   const complain = (error: Error): void => setWrong(error.message);
   return (
-    <View title="Stop-out guides" class="guides" acts={(
+    <View name="guides" class="guides" acts={(
       <>
         <div role="radiogroup" aria-label="Paper">
           <Words name="guide-paper" options={PAPERS} chosen={on} onChoose={(word) => { paper.value = PAPERS.find(([name]) => name === word)?.[0] ?? 'a4'; }} />

@@ -25,7 +25,7 @@ export function LessonSheet({ lesson, work }: Props) {
   // Nothing is given away before the first question has been answered, or passed over.
   const veiled = guessed(id, 0) === undefined;
   return (
-    <Panel title={title} class="lessons lesson">
+    <Panel name="lessons" title={title} class="lessons lesson">
       <p class="lesson-lead">{about}</p>
       <nav class="acts lesson-acts" aria-label="Lesson">
         <button type="button" class="quiet" onClick={() => { inHand.value = null; }}>all lessons</button>

@@ -27,7 +27,7 @@ export function Lessons() {
   if (found && presenting.value) return <Present lesson={found} work={work} />;
   if (found) return <LessonSheet key={found.id} lesson={found} work={work} />;
   return (
-    <Panel title="Lessons" class="lessons">
+    <Panel name="lessons" class="lessons">
       {wanted !== null && <p class="problem" role="alert">There is no lesson of that name. Here are all there are.</p>}
       {Object.keys(guesses.value).length === 0 ? <Empty picture="lessons">{LEAD}</Empty> : <p class="lesson-lead">{LEAD}</p>}
       <ol class="lesson-list">

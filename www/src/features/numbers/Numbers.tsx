@@ -14,7 +14,7 @@ export function Numbers() {
   const constants = catalogue.value?.constants ?? [];
   const count = (tag: keyof typeof TAGS): number => constants.filter((constant) => constant.tag === tag).length;
   return (
-    <Panel title="How sure the numbers are" class="foot">
+    <Panel name="numbers" class="foot">
       <p>
         Every grain is simulated: it falls, melts, shields its spot of copper, is undercut by the bath, and the pits beside it are inked,
         wiped and printed. The laws are published ones. Some constants in them nobody has measured for a plate worked by hand,

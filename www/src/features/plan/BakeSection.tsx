@@ -8,7 +8,7 @@ export function BakeSection() {
   const now = summary.value;
   const degrees = conversion('°C', 0);
   return (
-    <Section name="bake" title="Bake"
+    <Section name="bake"
       why="Heat melts each grain into a small [[dome]] that grips the copper; those that touch stand as one [[island]]. [[under-baked|Too cool]] and the dust rubs off or lifts in the bath; [[over-baked|too hot or too long]] and they flow into one sheet that nothing bites."
       caution="bake">
       <Entries part="bake" seldom={['bake.room_c']} />

@@ -15,7 +15,7 @@ export function BathSection() {
   const calibration = usePlan((plan) => plan.calibration_name);
   const bath = summary.value?.bath;
   return (
-    <Section name="bath" title="Bath"
+    <Section name="bath"
       why="[[ferric-chloride|Ferric chloride]] eats the copper between the domes, and [[undercut|sideways under them]]. How fast depends on strength, warmth, movement, and how much copper it has [[tired-bath|eaten already]]."
       caution="bath">
       <Entries part="bath" />

@@ -14,7 +14,7 @@ export function BitesSection() {
   const { min, max } = limitsOf('bites');
   let total = 0;
   return (
-    <Section name="bites" title="Bites"
+    <Section name="bites"
       why="The whites are varnished first. After each [[bite]] the lightest [[value]] still open is [[stop-out|stopped out]], so the darkest gets every minute in the bath."
       caution="bites">
       <ToneCurve />

@@ -6,7 +6,7 @@ import { Entries, Section } from './Section.tsx';
 export function DustSection() {
   const now = summary.value?.dust;
   return (
-    <Section name="dust" title="Dust"
+    <Section name="dust"
       why="[[rosin|Rosin]] powder is stirred up in a closed [[dust-box|box]] and falls on the plate. What has fallen decides the [[grain]]: its coarseness, and how much copper it will shield."
       caution="dust">
       <Entries part="dust" seldom={['dust.spread_gsd']} />

@@ -35,7 +35,7 @@ export function PictureSection() {
   const areas = usePlan((plan) => (plan.areas?.length ?? 0) > 0);
   const lines = usePlan((plan) => plan.lines !== undefined);
   return (
-    <Section name="picture" title="Picture and plate"
+    <Section name="picture"
       why="Drop a photograph or drawing anywhere on the page. Its tones decide which [[value]] goes where: everything lighter than the first mark stays paper, everything darker than the last gets all the bites.">
       <p class="picture-name">
         {now.name ?? 'Harbour at dusk, drawn by this page'}

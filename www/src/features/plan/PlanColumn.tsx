@@ -41,7 +41,7 @@ export function PlanColumn() {
         <BitesSection />
         <InkSection />
         {/* Until there are any, its tools are nothing for paper. */}
-        <StepPart name="states" title="States" class={worked ? '' : 'screen-only'}>{(worked || allSteps.value || openStep.value === 'states') && <States />}</StepPart>
+        <StepPart name="states" class={worked ? '' : 'screen-only'}>{(worked || allSteps.value || openStep.value === 'states') && <States />}</StepPart>
       </form>
       <p class="plan-foot"><button type="button" class="quiet" aria-pressed={allSteps.value} onClick={() => { allSteps.value = !allSteps.value; }}>unfold every step</button></p>
     </section>

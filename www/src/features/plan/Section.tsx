@@ -5,7 +5,7 @@ import type { Choice, Field, Part } from '../../engine/protocol.ts';
 import { catalogue } from '../../store/catalogue.ts';
 import { beside } from '../../store/narrow.ts';
 import { picture } from '../../store/picture.ts';
-import { openStep, stepOf, STEPS, type StepName } from '../../store/place.ts';
+import { openStep, stepOf, STEPS, titles, type StepName } from '../../store/place.ts';
 import { plan } from '../../store/plan.ts';
 import { allSaid, DUST_BOX, errors, stale, summary } from '../../store/results.ts';
 import { allSteps, units } from '../../store/settings.ts';
@@ -15,10 +15,10 @@ import { Marked } from '../glossary/Term.tsx';
 import { Cautions, type CautionOf } from './Cautions.tsx';
 import { stepWords } from './stepWords.ts';
 
-interface StepProps { name: StepName; title: string; class?: string; children: ComponentChildren }
+interface StepProps { name: StepName; class?: string; children: ComponentChildren }
 
 /** One step of the work: its name, what it comes to, whether something is wrong there, and, unfolded, what is in it. */
-export function StepPart({ name, title, class: extra = '', children }: StepProps) {
+export function StepPart({ name, class: extra = '', children }: StepProps) {
   const id = useId();
   const open = allSteps.value || name === (openStep.value ?? (beside.value ? STEPS[0] : null));
   const section = useRef<HTMLElement>(null);
@@ -29,7 +29,7 @@ export function StepPart({ name, title, class: extra = '', children }: StepProps
     <section ref={section} class={`section ${extra}`} id={name} aria-labelledby={`${id}t`} data-open={open}>
       <div class="step-head">
         <h2><button type="button" class="step-name" id={`${id}t`} aria-expanded={open} aria-controls={`${id}b`} aria-describedby={`${id}r ${id}m`}
-          onClick={() => { openStep.value = open && !allSteps.value && !beside.value ? null : name; }}>{title}</button></h2>
+          onClick={() => { openStep.value = open && !allSteps.value && !beside.value ? null : name; }}>{titles[name]}</button></h2>
         <Mark name={name} id={`${id}m`} />
         <Result name={name} id={`${id}r`} />
       </div>

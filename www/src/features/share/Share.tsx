@@ -34,7 +34,7 @@ export function Share() {
   const chosen = withPicture && links?.pictured ? links.pictured : links?.plain ?? '';
   const whole = `${address()}#${chosen}`;
   return (
-    <Panel title="Share this plan" class="share">
+    <Panel name="share" class="share">
       <p class="section-why">The whole plan stands in the link itself, after the “#”. Nothing goes to a server, and whoever opens it keeps their own plan.</p>
       {stale.value && <p class="problem">The plan can’t be used as it stands: <HeldUp so="the file can still be saved" /></p>}
       {links && (

@@ -49,7 +49,7 @@ export function BenchSheet() {
   const isBite = ({ bite, stop }: BenchStep): boolean => bite !== undefined || stop !== undefined;
   const ends_s = times.at(-1)?.to_s ?? 0;
   return (
-    <View title="Bench sheet" class="sheet" acts={(
+    <View name="sheet" class="sheet" acts={(
       <>
         <div role="radiogroup" aria-label="Units on the sheet">
           <Words name="sheet-units" options={[['metric', 'metric'], ['us', 'US']]} chosen={units.value}

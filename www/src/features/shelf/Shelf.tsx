@@ -29,7 +29,7 @@ export function Shelf() {
   const gone = deleted.value;
   const kept = handIsKept();
   return (
-    <Panel title="Shelf" class="shelf">
+    <Panel name="shelf" class="shelf">
       <p class="section-why">Plans kept in this browser, with their pictures. They stay on this machine; take them out as a file to have them elsewhere.</p>
       <p class="acts">
         <button type="button" class="act" disabled={kept} title={kept ? 'It is on the shelf as it is' : ''}

@@ -31,7 +31,7 @@ export function Strip() {
     panel.value = null;
   };
   return (
-    <Panel title="Test strip" class="strip">
+    <Panel name="strip" class="strip">
       <p class="strip-lead">One choice varied from patch to patch, everything else as in your plan. Choose two for a grid.</p>
       {(base.lines || stateWords(base)) && (
         <p class="strip-lead">

@@ -30,7 +30,7 @@ export function Watch() {
     if (panel.value !== 'lessons') { lesson.value = null; presenting.value = false; }
   }, []);
   return (
-    <Panel title="Watch it happen" class="watch">
+    <Panel name="watch" class="watch">
       {lesson.value !== null && <p class="acts"><button type="button" class="act" onClick={() => { panel.value = 'lessons'; }}>Back to the lesson</button></p>}
       {of ? <Watching of={of} /> : <p class="finding">There is nothing to watch yet.</p>}
     </Panel>
