@@ -235,6 +235,26 @@ for (const [name, size, least] of [['wide', WIDE, 460], ['phone', PHONE, 340]]) 
   }));
 }
 
+test('who spares a battery has only those grains reckoned that are looked at', () => onPage({ name: 'steps-grain', grain: 'every' }, async (page) => {
+  await reckoned(page);
+  const foot = page.locator('.proof-foot .grain');
+  await foot.filter({ hasText: /^Every grain/ }).waitFor();
+  await openMenu(page, 'view');
+  await page.getByRole('radio', { name: 'where I look' }).check({ force: true });
+  await foot.filter({ hasText: 'Grain where you look' }).waitFor();
+  await page.reload();
+  await reckoned(page);
+  await foot.filter({ hasText: 'Grain where you look' }).waitFor();
+  await openMenu(page, 'plan');
+  assert.match(await page.locator('.menu-act', { hasText: 'save proof' }).innerText(), /choose it under “view”/);
+  await page.keyboard.press('Escape');
+  const whole = () => page.evaluate(() => performance.getEntriesByName('every-grain').length);
+  assert.equal(await whole(), 0);
+  await foot.getByRole('button', { name: 'every grain' }).click();
+  await eventually(whole, (times) => times === 1, 'the whole proof', 120);
+  await foot.filter({ hasText: 'Every grain is in' }).waitFor();
+}));
+
 test('the menus hold every act of the head, and none is there twice', () => onPage({ name: 'steps-acts', steps: 'one' }, async (page) => {
   await reckoned(page);
   const acts = await page.locator('.menu').evaluateAll((all) => Object.fromEntries(all.map((menu) => [

@@ -99,3 +99,14 @@ test('from near by, the sharp grain in sight comes first, nearest to the eye', (
   for (let job = proof.nextJob(near, 0, 1); job.tile[3] === 5; job = proof.nextJob(near, 0, 1)) fine += 1;
   assert.equal(fine, 4, 'two by two are in sight; then the base image');
 });
+
+test('not everywhere, only what the eye can make out is reckoned', () => {
+  const proof = new Pyramid(24, 24, () => undefined);
+  const next = (px_um, right) => proof.nextJob({ ...eye(2000, 2000, px_um), right, bottom: right }, 0, 1, false);
+  assert.equal(next(200, 24_000), null, 'from afar the first pass shows as much');
+  // Tiles are 9.6 mm wide: those just out of sight are about to come into it.
+  const seen = [];
+  for (let job = next(100, 8000); job; job = next(100, 8000)) seen.push(job.tile.slice(0, 2).join('/'));
+  assert.deepEqual(seen.sort(), ['0/0', '0/1', '1/0', '1/1']);
+  assert.ok(proof.nextJob(eye(2000, 2000), 0, 1, true), 'and everywhere the rest');
+});

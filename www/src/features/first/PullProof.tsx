@@ -1,6 +1,7 @@
-import { useEffect, useMemo } from 'preact/hooks';
+import { useEffect, useMemo, useRef } from 'preact/hooks';
 import { proofPulled } from '../../store/firstTime.ts';
 import { PixelCanvas } from '../../ui/PixelCanvas.tsx';
+import { useKeyboardHere } from '../../ui/keyboardHere.ts';
 import { useStillness } from '../../ui/stillness.ts';
 import { Pull } from './first.ts';
 import './first.css?sheet';
@@ -8,6 +9,8 @@ import './first.css?sheet';
 /** Over the proof: how it came into being, at one dark place of the plate. One press ends it. */
 export function PullProof() {
   const still = useStillness();
+  const skip = useRef<HTMLButtonElement>(null);
+  useKeyboardHere(skip);
   const pull = useMemo(() => new Pull(still, proofPulled), [still]);
   useEffect(() => {
     // On a phone the picture may have been chosen far down the page.
@@ -26,7 +29,7 @@ export function PullProof() {
         </figure>
       ))}
       {shown.length === 0 && <p role="status">The plate is being made ready</p>}
-      <button type="button" class="act" onClick={proofPulled}>{still ? 'go to the proof' : 'skip'}</button>
+      <button type="button" class="act" ref={skip} onClick={proofPulled}>{still ? 'go to the proof' : 'skip'}</button>
     </div>
   );
 }
