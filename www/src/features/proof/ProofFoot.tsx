@@ -57,7 +57,7 @@ function Grain() {
   const { width_mm, height_mm } = usePlan((plan) => plan.plate);
   if (stale.value) return <p class="grain grain-held"><HeldUp so="this is the last proof that could be calculated" /></p>;
   if (of > 0 && done >= of) {
-    return <p class="grain">Every grain is in<span class="grain-more">, on {lengthWords(width_mm)} × {lengthWords(height_mm)}</span>.</p>;
+    return <p class="grain">Proof complete<span class="grain-more">, on {lengthWords(width_mm)} × {lengthWords(height_mm)}</span>.</p>;
   }
   if (!everyGrain.value) {
     return (
