@@ -104,7 +104,7 @@ test('a plate goes through its states', () => onPage({ name: 'states' }, async (
   await page.getByRole('button', { name: 'Remove bite 1', exact: true }).click();
   await until(async () => (await page.locator('.bites > li').count()) === 6, 'a bite less');
   assert.deepEqual(await open(), [from - 1, to - 1], 'the same values under their new numbers');
-  const gaveWay = page.locator('.notice', { hasText: 'Bite 1 is taken out: the darker values lie in the bath for 1.5 min less.' });
+  const gaveWay = page.locator('.notice', { hasText: 'Bite 1 is removed: the darker values lie in the bath for 1.5 min less.' });
   await gaveWay.waitFor();
   await screenshot(page, 'states-bite-out');
   await gaveWay.getByRole('button', { name: 'undo' }).click();

@@ -12,7 +12,7 @@ import { useLessonWork } from './work.ts';
 import '../strip/strip.css?sheet';
 import './lessons.css?sheet';
 
-const LEAD = 'Each is a plan, a test strip and a page of words: three minutes to read, longer to try.';
+const LEAD = 'Each is a plan, a test strip and a page of words: three or four minutes to read, longer to try.';
 
 /** The lessons, once their words are there. */
 export async function opened(): Promise<typeof Lessons> {
