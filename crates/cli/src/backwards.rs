@@ -54,7 +54,9 @@ pub(crate) fn write(source: &Source, wish: &Wish) -> Outcome<()> {
         let spread = match wish.spread.as_str() {
             "variation" => Spread::Wobble,
             "ranges" => Spread::Ranges,
-            other => return Err(format!("Bands are made of `variation` or `ranges`, not `{other}`.")),
+            other => {
+                return Err(format!("Bands are made of `variation` or `ranges`, not `{other}`."));
+            }
         };
         let mut draws = Vec::new();
         let mut of = Draws::of(&job.plate(renderer)?, spread).map_err(words)?;
