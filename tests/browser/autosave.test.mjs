@@ -121,7 +121,7 @@ for (const [how, spoil] of Object.entries(STORES)) {
     assert.equal(await notice.count(), 1, 'said once');
     const [file] = await Promise.all([page.waitForEvent('download'), notice.getByRole('button', { name: 'save plan' }).click()]);
     assert.match(file.suggestedFilename(), /json$/, 'the plan as a file');
-    await notice.getByRole('button', { name: 'put away' }).click();
+    await notice.getByRole('button', { name: 'dismiss' }).click();
     // Twice more it is tried: the second time the first has been dealt with.
     for (const wait of [49, 50]) {
       const before = await page.evaluate(() => window.refusals);
@@ -130,7 +130,7 @@ for (const [how, spoil] of Object.entries(STORES)) {
     }
     assert.equal(await notice.count(), 0, 'and not again');
     await openPanel(page, 'shelf…', 'Shelf');
-    await page.getByRole('button', { name: 'Keep the plan in hand' }).click();
+    await page.getByRole('button', { name: 'Keep this plan' }).click();
     await page.locator('.shelf-name').waitFor();
   }));
 }

@@ -65,7 +65,7 @@ test('values become minutes that print them; another bath and the bath book foll
     await page.waitForSelector('.back-answer[data-busy=false]:not(:has(.back-why))', { timeout: 90_000 });
 
     // How sure: bands grow, in a sentence and a plot.
-    await page.click('button:has-text("again and again")');
+    await page.click('button:has-text("Show likely variation")');
     await page.waitForSelector('.back-bands li', { timeout: 120_000 });
     const band = /L\* (\d+) to (\d+)/.exec(await page.locator('.back-bands li').nth(3).textContent());
     assert.ok(Number(band[1]) < Number(band[2]), `value 4 has a band: ${band[0]}`);
@@ -101,7 +101,7 @@ test('values become minutes that print them; another bath and the bath book foll
     await fromMenu(page, 'bath book…');
     await page.click('button:has-text("Write down the bath of this plan")');
     await page.waitForSelector('.bath-card [role=status]', { timeout: 60_000 });
-    await page.click('button:has-text("The plate in hand has been bitten")');
+    await page.click('button:has-text("This plate has been bitten")');
     await page.waitForSelector('.bath-plates');
     await page.fill('.bath-card label:has-text("Hydrometer") input', '41');
     await page.waitForSelector('.bath-card button:has-text("write that down")');
@@ -129,7 +129,7 @@ test('values become minutes that print them; another bath and the bath book foll
     await page.click('.bath-book .panel-head button');
     // Out with the shelf.
     await fromMenu(page, 'shelf…');
-    await page.click('button:has-text("Keep the plan in hand")');
+    await page.click('button:has-text("Keep this plan")');
     await page.waitForSelector('.shelf-plan');
     const [download] = await Promise.all([page.waitForEvent('download'), page.click('button:has-text("Take all out as one file")')]);
     const file = JSON.parse(await readFile(await download.path(), 'utf8'));
@@ -144,7 +144,7 @@ test('from disk and on a phone', { timeout: 200_000 }, async () => {
     await page.waitForSelector('.back-table', { timeout: 90_000 });
     await page.locator('.back-grain').scrollIntoViewIfNeeded();
     await page.fill('.back-grain-line input >> nth=0', '40');
-    await page.click('button:has-text("Find the dust")');
+    await page.click('button:has-text("Find settings")');
     await page.waitForSelector('.back-grain p:has-text("min in the box")', { timeout: 120_000 });
     await assertAccessible(page);
     await screenshot(page, 'backwards-phone', { fullPage: false });

@@ -202,7 +202,7 @@ test('from readings and from a photograph to constants that travel', { timeout: 
     await page.click('.calibrate .view-acts button:has-text("close")');
     await fromMenu(page, 'plan backwards…');
     await page.waitForSelector('.back-table', { timeout: 90_000 });
-    await page.click('button:has-text("again and again")');
+    await page.click('button:has-text("Show likely variation")');
     await page.waitForSelector('.back-sure .word:has-text("brown tray, spring")');
     await page.waitForSelector('.back-bands li', { timeout: 120_000 });
     await page.click('.backwards .panel-head button');

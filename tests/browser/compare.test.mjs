@@ -35,7 +35,7 @@ test('a plan beside its own earlier version', () => onPage({ name: 'compare', al
   await assertAccessible(page);
 
   await page.getByRole('button', { name: 'Lay one more beside them' }).click();
-  await page.getByLabel('Which plan is C').selectOption('the plan in hand');
+  await page.getByLabel('Which plan is C').selectOption('this plan');
   await page.getByText('Nothing: the plans are the same.').waitFor();
   const three = await eventually(() => testers(page), (all) => all.length === 3 && all.every((one) => one !== null), 'all three linen testers show something');
   assert.equal(three[0], three[2], 'equal plans show equal grains');

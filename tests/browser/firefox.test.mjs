@@ -50,7 +50,7 @@ test('shelf, comparison, a reload and two tabs in Firefox', { timeout: 180_000 }
   await until(one.ask, reckoned, 60);
   await press(one.ask, 'shelf…');
   await until(one.ask, "document.querySelector('dialog') !== null");
-  await press(one.ask, 'Keep the plan in hand');
+  await press(one.ask, 'Keep this plan');
   await until(one.ask, "document.querySelectorAll('.shelf-name').length === 1");
   await until(one.ask, "document.querySelector('dialog canvas') !== null", 60);
   await one.ask("document.querySelector('dialog').close()");
@@ -85,7 +85,7 @@ test('a link opens in Firefox to the very proof that the native program makes', 
   const { link, proof } = await linkAndProof();
   await withFirefox(async (open) => {
     const { ask, complaints } = await open(`${pathToFileURL(SINGLE_FILE).href}#${link}`);
-    await until(ask, "document.querySelector('.grain')?.textContent.includes('Every grain is in') === true", 120);
+    await until(ask, "document.querySelector('.grain')?.textContent.includes('Proof complete') === true", 120);
     // Firefox has no downloads here: the file is caught on its way there.
     await ask(`(() => {
       const make = URL.createObjectURL;

@@ -57,7 +57,7 @@ test('the show is left by one press', () => onPage({ name: 'first-skip', steps: 
   await takeOwn(page, picture('wide.png'));
   await page.getByRole('button', { name: 'skip' }).click();
   await page.waitForSelector('.next-steps');
-  await page.getByRole('button', { name: 'put away' }).click();
+  await page.getByRole('button', { name: 'dismiss' }).click();
   assert.equal(await page.locator('.next-steps').count(), 0);
   await page.reload();
   await reckoned(page);

@@ -81,11 +81,11 @@ test('a lesson on a phone, with a store that is forbidden; its link and code; no
   assert.ok(box.x >= 0 && box.x + box.width <= PHONE.width, 'the note stays in the window');
   await page.evaluate(() => { location.hash = 'lesson-of-gold'; });
   await page.getByRole('alert').filter({ hasText: 'no lesson of that name' }).waitFor();
-  assert.equal(await page.locator('.lesson-list li').count(), 9, 'all are listed');
+  assert.equal(await page.locator('.lesson-list li').count(), 16, 'all are listed');
   await noWider(page);
 }));
 
-test('the class view: keys turn it, nothing scrolls on any page of any lesson', { timeout: 180_000 }, () => onPage({ size: PROJECTOR, hash: '#lesson-the-bake/present', name: 'present' }, async (page) => {
+test('the class view: keys turn it, nothing scrolls on any page of any lesson', { timeout: 320_000 }, () => onPage({ size: PROJECTOR, hash: '#lesson-the-bake/present', name: 'present' }, async (page) => {
   await page.locator('.present-question').waitFor({ timeout: 30_000 });
   await page.locator('.present-code .qr').waitFor();
   await assertAccessible(page);

@@ -41,7 +41,7 @@ async function choose(page, button, name, buffer) {
 }
 
 async function savedProof(page) {
-  await page.waitForSelector('.grain:has-text("Every grain is in")', { timeout: 60_000 });
+  await page.waitForSelector('.grain:has-text("Proof complete")', { timeout: 60_000 });
   const [saved] = await Promise.all([page.waitForEvent('download'), fromMenu(page, 'save proof')]);
   // 2 mm of margin at 50 µm.
   return fingerprint(within(greyPixels(readFileSync(await saved.path())), 40));

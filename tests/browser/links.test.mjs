@@ -88,7 +88,7 @@ test('a link opens to the very proof that the native program makes', { timeout: 
   const { link, proof } = await linkAndProof();
   await onPage({ from: 'file', hash: `#${link}`, name: 'same-proof' }, async (page) => {
     await reckoned(page);
-    await page.waitForSelector('.grain:has-text("Every grain is in")', { timeout: 60_000 });
+    await page.waitForSelector('.grain:has-text("Proof complete")', { timeout: 60_000 });
     const saved = page.waitForEvent('download');
     await fromMenu(page, 'save proof');
     const sheet = greyPixels(await readFile(await (await saved).path()));
@@ -174,7 +174,7 @@ test('a plan made with another model says that its print may differ, and is all 
     await told(page).waitFor();
     await screenshot(page, 'link-model-wide');
     assert.deepEqual(await planInHand(page), { ...other, model: plan.model }, 'the page goes on with its own model');
-    await told(page).getByRole('button', { name: 'put away' }).click();
+    await told(page).getByRole('button', { name: 'dismiss' }).click();
     // The same from a file, over a plan in hand.
     await withFile('older.json', JSON.stringify({ ...other, model: 0 }), async (file) => {
       const [chooser] = await Promise.all([page.waitForEvent('filechooser'), fromMenu(page, 'open…')]);

@@ -241,7 +241,7 @@ test('every grain of a small plate comes in and is saved at its true size', () =
   await reckoned(page);
   await type(page, 'Width', '24');
   await type(page, 'Height', '32');
-  await page.waitForSelector('.grain:has-text("Every grain is in")', { timeout: 60_000 });
+  await page.waitForSelector('.grain:has-text("Proof complete")', { timeout: 60_000 });
   const saved = page.waitForEvent('download');
   await fromMenu(page, 'save proof');
   const png = await readFile(await (await saved).path());

@@ -19,7 +19,7 @@ async function unfold(page) {
 const press = (page, name) => page.getByRole('button', { name, exact: true }).first().click();
 
 async function complete(page) {
-  await page.locator('.grain', { hasText: 'Every grain is in' }).waitFor({ timeout: 120_000 });
+  await page.locator('.grain', { hasText: 'Proof complete' }).waitFor({ timeout: 120_000 });
 }
 
 /** Leaves whatever lies over the page. */
@@ -58,7 +58,7 @@ test('the page on a phone', { timeout: 300_000 }, () => onPage({ from: 'file', s
     await assertNarrow(page, `the menu “${name}”`);
     await page.keyboard.press('Escape');
   }
-  for (const [word, shown] of [['linen tester', '.tester-glass'], ['cut', '.cut-figure svg'], ['proof', '.proof-foot']]) {
+  for (const [word, shown] of [['linen tester', '.tester-glass'], ['section', '.cut-figure svg'], ['proof', '.proof-foot']]) {
     await page.locator('.pane-words .word', { hasText: word }).click();
     await page.locator(shown).waitFor();
     await assertNarrow(page, word);
@@ -87,7 +87,7 @@ test('every panel on a phone', { timeout: 300_000 }, () => onPage({ from: 'file'
   await leave(page);
 
   await openPanel(page, 'shelf…', 'Shelf');
-  await press(page, 'Keep the plan in hand');
+  await press(page, 'Keep this plan');
   await page.locator('.shelf-plan').first().waitFor();
   await assertNarrow(page, 'the shelf');
   await leave(page);
@@ -116,18 +116,18 @@ test('every panel on a phone', { timeout: 300_000 }, () => onPage({ from: 'file'
 
   await openPanel(page, 'bath book…', 'Bath book');
   await press(page, 'Write down the bath of this plan');
-  await page.getByText('take out').first().waitFor();
+  await page.getByText('remove').first().waitFor();
   await assertNarrow(page, 'the bath book');
   await leave(page);
   await openPanel(page, 'plan backwards…', 'Plan backwards');
   await page.locator('.back-table td').first().waitFor({ timeout: 90_000 });
   await assertNarrow(page, 'planning backwards');
-  await page.getByRole('button', { name: /again and again/ }).click();
+  await page.getByRole('button', { name: /Show likely variation/ }).click();
   await page.locator('.back-bands li').first().waitFor({ timeout: 120_000 });
   await assertNarrow(page, 'how sure');
   await leave(page);
 
-  await page.locator('.pane-words .word', { hasText: 'cut' }).click();
+  await page.locator('.pane-words .word', { hasText: 'section' }).click();
   await fromMenu(page, 'watch it happen…');
   await page.locator('.watch-sentence', { hasText: /./ }).waitFor({ timeout: 60_000 });
   await assertNarrow(page, 'the plate at work');

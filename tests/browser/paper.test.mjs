@@ -100,7 +100,7 @@ test('folded, the plan prints as whole as unfolded', { timeout: 120_000 }, () =>
   await reckoned(page);
   const plan = await planInHand(page);
   await drop(page, 'small.json', JSON.stringify({ ...plan, title: 'Printed folded', plate: { ...plan.plate, width_mm: 24, height_mm: 32 } }));
-  await page.locator('.grain', { hasText: 'Every grain is in, on 24' }).waitFor({ timeout: 60_000 });
+  await page.locator('.grain', { hasText: 'Proof complete, on 24' }).waitFor({ timeout: 60_000 });
   await page.locator('.told').waitFor({ state: 'detached' });
   assert.equal(await page.locator('.step-body:visible').count(), 0, 'all steps are folded');
   const print = async (name) => {

@@ -24,7 +24,7 @@ async function drop(page, name, bytes, type) {
 }
 
 async function savedProof(page) {
-  await page.waitForSelector('.grain:has-text("Every grain is in")', { timeout: 60_000 });
+  await page.waitForSelector('.grain:has-text("Proof complete")', { timeout: 60_000 });
   const [saved] = await Promise.all([page.waitForEvent('download'), fromMenu(page, 'save proof')]);
   return fingerprint(within(greyPixels(readFileSync(await saved.path())), MARGIN_PX));
 }

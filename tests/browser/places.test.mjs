@@ -32,7 +32,7 @@ test('Back and Forward lead through step, panel, lesson and state, and a reload 
   const { link } = await oldLink('five-states');
   await onPage({ name: 'places', steps: 'one', hash: `#${link}` }, async (page) => {
     await reckoned(page);
-    await page.getByRole('button', { name: 'put away' }).first().click();
+    await page.getByRole('button', { name: 'dismiss' }).first().click();
     const way = [['', {}]];
     const go = async (address, what, act) => {
       await act();

@@ -15,7 +15,7 @@ async function atTheEnd(page) {
   await reckoned(page);
   await drop(page, 'much.json', JSON.stringify(muchToSay(await planInHand(page))));
   await page.locator('.scale-warnings summary').waitFor({ timeout: 60_000 });
-  await page.locator('.grain', { hasText: 'Every grain is in' }).waitFor({ timeout: 120_000 });
+  await page.locator('.grain', { hasText: 'Proof complete' }).waitFor({ timeout: 120_000 });
   await page.locator('.told').waitFor({ state: 'detached' });
 }
 
@@ -103,13 +103,13 @@ for (const [name, size] of [['wide', WIDE], ['phone', PHONE]]) {
 }
 
 for (const [name, size] of [['wide', WIDE], ['phone', PHONE]]) {
-  test(`what is said at the foot of the page can be put away (${name})`, () => onPage({ from: 'file', size, name: `reach-notice-${name}` }, async (page) => {
+  test(`what is said at the foot of the page can be dismissed (${name})`, () => onPage({ from: 'file', size, name: `reach-notice-${name}` }, async (page) => {
     await reckoned(page);
     await drop(page, 'notes.txt', 'no picture', 'text/plain');
     const notice = page.locator('.notice', { hasText: '“notes.txt” is not a picture' });
     await notice.waitFor();
     // By a press at its place, not on the element: the bar of a phone must not lie over it.
-    const { x, y, width, height } = await notice.getByRole('button', { name: 'put away' }).boundingBox();
+    const { x, y, width, height } = await notice.getByRole('button', { name: 'dismiss' }).boundingBox();
     await page.mouse.click(x + width / 2, y + height / 2);
     await notice.waitFor({ state: 'detached' });
   }));

@@ -11,7 +11,7 @@ const names = (page) => page.locator('.shelf-name').evaluateAll((all) => all.map
 
 async function keepHand(page) {
   await openPanel(page, 'shelf…', 'Shelf');
-  await page.getByRole('button', { name: 'Keep the plan in hand' }).click();
+  await page.getByRole('button', { name: 'Keep this plan' }).click();
   await page.locator('.shelf-said', { hasText: 'is on the shelf' }).waitFor();
 }
 

@@ -50,7 +50,7 @@ test('a plate goes through its states', () => onPage({ name: 'states' }, async (
   for (const [label, value] of [['From the left', '20'], ['From the top', '110'], ['Width', '60'], ['Height', '40']]) {
     await page.locator('details').getByRole('spinbutton', { name: label, exact: true }).fill(value);
   }
-  await page.locator('.states-part').getByRole('spinbutton', { name: 'Down', exact: true }).fill('3');
+  await page.locator('.states-part').getByRole('spinbutton', { name: 'Copper lowered by', exact: true }).fill('3');
   const before = await grey(page, '.tester-picture');
   await page.getByRole('button', { name: /take this passage down/ }).click();
   await until(async () => (await grey(page, '.tester-picture')) > before + 6, 'a lighter field under the linen tester');
@@ -101,10 +101,10 @@ test('a plate goes through its states', () => onPage({ name: 'states' }, async (
   const open = () => page.locator('.later-bite').nth(1).evaluate((bite) => [...bite.querySelectorAll('input')].slice(1).map(({ value }) => Number(value)));
   const [from, to] = await open();
   assert.ok(from > 1 && to > from, `values ${from} to ${to} lie open`);
-  await page.getByRole('button', { name: 'Take out bite 1', exact: true }).click();
+  await page.getByRole('button', { name: 'Remove bite 1', exact: true }).click();
   await until(async () => (await page.locator('.bites > li').count()) === 6, 'a bite less');
   assert.deepEqual(await open(), [from - 1, to - 1], 'the same values under their new numbers');
-  const gaveWay = page.locator('.notice', { hasText: 'Bite 1 is taken out: the darker values lie in the bath for 1.5 min less.' });
+  const gaveWay = page.locator('.notice', { hasText: 'Bite 1 is removed: the darker values lie in the bath for 1.5 min less.' });
   await gaveWay.waitFor();
   await screenshot(page, 'states-bite-out');
   await gaveWay.getByRole('button', { name: 'undo' }).click();
@@ -126,8 +126,8 @@ test('a plate goes through its states', () => onPage({ name: 'states' }, async (
   await page.keyboard.press('Escape');
   await fromMenu(page, 'compare…');
   await page.getByLabel('Which plan is A').waitFor();
-  assert.equal(await page.getByLabel('Which plan is A').inputValue(), 'the plan in hand, state 3', 'the state in hand is compared');
-  await page.getByLabel('Which plan is B').selectOption('the plan in hand, state 1, the first proof');
+  assert.equal(await page.getByLabel('Which plan is A').inputValue(), 'this plan, state 3', 'the state in hand is compared');
+  await page.getByLabel('Which plan is B').selectOption('this plan, state 1, the first proof');
   await page.getByText('The plans are the same; A is state 3, B is state 1, the first proof.').waitFor();
   await until(async () => (await page.locator('.compare-glass canvas').count()) === 2
     && Math.abs((await grey(page, '.compare-side:nth-child(1) .compare-glass canvas')) - (await grey(page, '.compare-side:nth-child(2) .compare-glass canvas'))) > 4, 'two states of one plan side by side');

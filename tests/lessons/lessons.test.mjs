@@ -24,11 +24,11 @@ function sentences({ text, questions }) {
 
 const plain = (words) => words.replace(/\[\[(?:[^\]|]*\|)?([^\]]*)\]\]/g, '$1').replace(/\{[\d=]+\}/g, '');
 
-test('there are nine lessons at least, each of its own', () => {
-  assert.ok(LESSONS.length >= 9, `there are ${LESSONS.length}`);
+test('there are sixteen lessons at least, each of its own', () => {
+  assert.ok(LESSONS.length >= 16, `there are ${LESSONS.length}`);
   assert.equal(new Set(LESSONS.map(({ title }) => title)).size, LESSONS.length, 'titles differ');
   const index = readFileSync(path.join(ROOT, 'www/src/features/lessons/lessons.ts'), 'utf8');
-  for (const { id } of LESSONS) assert.match(index, new RegExp(`'\\./texts/${id}\\.json'`), `${id} is in the page`);
+  for (const { id } of LESSONS) assert.match(index, new RegExp(`'${id}'`), `${id} is in the page`);
 });
 
 for (const lesson of LESSONS) {
@@ -130,6 +130,13 @@ const SAID = {
     between(shown.land / patch({}, 22).land, 0, 0.3, 'walls that stand');
     between(shown.lightness - patch({}, 22).lightness, 5, 60, 'L* against the darkest');
   }],
+  creve: [/prints grey where it should be black/, (shown) => {
+    between(shown.minutes, 40, 40, 'minutes of its picture');
+    between(shown.land, 0, 0.01, 'walls that stand');
+    between(shown.lightness - patch({}, 22).lightness, 15, 60, 'L* against the darkest');
+  }],
+  'dabbing-up': [/softer and darker/, () => between(patch({}).lightness - patch({ 'ink.dabbed_up': 'true' }).lightness, 0.2, 10, 'L* darker')],
+  tack: [/stays in the pits/, () => between(patch({ 'ink.stiffness': 'stiff' }).held_um / patch().held_um, 1.05, 1.3, 'ink held')],
   'open-bite': [/a pale grey/, (shown) => between(shown.lightness, 82, 90, 'L*')],
   wait: [/finer grain, and less of it/, () => {
     const [short, long] = [30, 90].map((wait) => patch({ 'dust.wait_s': wait }));

@@ -12,6 +12,7 @@ import { fonts } from './fonts.mjs';
 import { hostedFolder, singleFile } from './html.mjs';
 import { licences } from './licences.mjs';
 import { modules } from './modules.mjs';
+import { packed } from './packed.mjs';
 import { sheets } from './sheets.mjs';
 import { report } from './size.mjs';
 
@@ -29,7 +30,7 @@ const OPTIONS = {
   outdir: '/bundle',
   write: false,
   logLevel: 'warning',
-  plugins: [sheets],
+  plugins: [sheets, packed],
 };
 
 /** Bundles one entry point into one plain script (and its styles, if it imports any). */
@@ -52,7 +53,7 @@ async function reckoner(name, script) {
 async function main() {
   const shell = await readFile(path.join(www, 'index.html'), 'utf8');
   const worker = await bundle('engine/worker.ts');
-  const [plate, studies, packed, page, split, faces, words] = await Promise.all([
+  const [plate, studies, small, page, split, faces, words] = await Promise.all([
     reckoner('page', worker.script),
     reckoner('page_studies', worker.script),
     readFile(path.join(www, 'generated/page_studies.deflate')),
@@ -62,7 +63,7 @@ async function main() {
     licences(root),
   ]);
   const parts = {
-    shell, plate, studies, packed, faces,
+    shell, plate, studies, packed: small, faces,
     script: page.script,
     modules: split,
     style: page.style,

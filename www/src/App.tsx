@@ -50,7 +50,7 @@ export function App() {
     return () => removeEventListener('keydown', keys);
   }, []);
   const tall = usePlan(({ plate }) => plate.height_mm / (plate.width_mm || 1));
-  if (!catalogue.value) return <p class="opening" role="status">Laying out the bench</p>;
+  if (!catalogue.value) return <p class="opening" role="status">Loading</p>;
   if (wall.value) return <WallSheet wall={wall.value} />;
   return (
     <>
@@ -65,7 +65,7 @@ export function App() {
             <CutView />
           </div>
           <div class="pane-words" role="radiogroup" aria-label="What stands at the top">
-            <Words name="pane" options={[['proof', 'proof'], ['tester', 'linen tester'], ['cut', 'cut']]} chosen={pane.value}
+            <Words name="pane" options={[['proof', 'proof'], ['tester', 'linen tester'], ['cut', 'section']]} chosen={pane.value}
               onChoose={(word) => { pane.value = word as Pane; }} />
           </div>
         </div>

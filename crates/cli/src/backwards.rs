@@ -35,8 +35,8 @@ pub(crate) struct Wish {
     /// Instead of minutes, the bands of the plan's own values from so many draws.
     #[arg(long)]
     draws: Option<u32>,
-    /// What the bands are made of: `wobble` or `ranges`.
-    #[arg(long, default_value = "wobble")]
+    /// What the bands are made of: `variation` (the usual one at the bench) or `ranges` (those of the constants, too).
+    #[arg(long, default_value = "variation")]
     spread: String,
 }
 
@@ -52,9 +52,11 @@ pub(crate) fn write(source: &Source, wish: &Wish) -> Outcome<()> {
     }
     if let Some(count) = wish.draws {
         let spread = match wish.spread.as_str() {
-            "wobble" => Spread::Wobble,
+            "variation" => Spread::Wobble,
             "ranges" => Spread::Ranges,
-            other => return Err(format!("Bands are made of `wobble` or `ranges`, not `{other}`.")),
+            other => {
+                return Err(format!("Bands are made of `variation` or `ranges`, not `{other}`."));
+            }
         };
         let mut draws = Vec::new();
         let mut of = Draws::of(&job.plate(renderer)?, spread).map_err(words)?;

@@ -141,7 +141,7 @@ enum Command {
         #[command(flatten)]
         wish: guides::Wish,
     },
-    /// Prints which counts of values, bites and thresholds suit the picture, with their errors (CSV).
+    /// Suggests how many values the picture needs, with bites, thresholds and what is left of the error, as CSV.
     Suits {
         #[command(flatten)]
         source: Source,
@@ -176,6 +176,7 @@ enum Command {
         output: PathBuf,
     },
     /// Answers questions to single functions of the core, one JSON object a line, for checks.
+    #[command(hide = true)]
     Probe,
     /// Prints every constant of the model with its source, and how far its plausible range moves the
     /// plan's middle value (Markdown).
@@ -209,6 +210,7 @@ enum Command {
         to: f64,
     },
     /// Prints the digest of every stage of a small plate; the page's must be the same.
+    #[command(hide = true)]
     Digest {
         /// Those of the solvers instead: a schedule planned backwards, a calibration.
         #[arg(long)]

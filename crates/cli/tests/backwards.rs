@@ -49,7 +49,7 @@ fn values_become_minutes_and_a_wanted_grain_its_dust() {
         (&["backwards", "--values", "80,60"][..], "7 values and 2 are asked for"),
         (&["backwards", "--values", "80,dark"], "is no L*"),
         (&["backwards", "--timed", "seconds"], "by_hand"),
-        (&["backwards", "--draws", "2", "--spread", "guess"], "wobble"),
+        (&["backwards", "--draws", "2", "--spread", "guess"], "variation"),
     ] {
         let said = refused(arguments);
         assert!(said.contains(part), "{arguments:?} said: {said}");

@@ -55,7 +55,7 @@ pub const CHOICES: &[Choice] = &[
     Choice {
         key: "dust.settling",
         label: "Air in the box",
-        options: &[("stirred", "still turning over"), ("still", "still from the start")],
+        options: &[("stirred", "stirred air"), ("still", "still air")],
         part: Part::Dust,
         why: "In a box just fanned the air keeps mixing, so some coarse grains arrive late. In still air each size falls like a curtain.",
         get: |plan| index_of(&SETTLING, &plan.dust.settling),
@@ -117,10 +117,10 @@ pub const CHOICES: &[Choice] = &[
     },
     Choice {
         key: "ink.dabbed_up",
-        label: "Dabbed up",
-        options: &[("false", "no"), ("true", "with soft muslin")],
+        label: "Retroussage",
+        options: &[("false", "no"), ("true", "dabbed up")],
         part: Part::Ink,
-        why: "Soft muslin dabbed over the wiped plate draws a little ink out of the pits and spreads it along their edges: softer and darker, muddy on close work.",
+        why: "Soft muslin dabbed up and down over the wiped plate draws a little ink out of the pits and spreads it along their edges: softer and darker, muddy on close work.",
         get: |plan| index_of(&DABBED_UP, &plan.ink.dabbed_up),
         set: |plan, i| plan.ink.dabbed_up = *DABBED_UP.get(i).unwrap_or(&plan.ink.dabbed_up),
     },

@@ -187,7 +187,7 @@ fn words(before: &Plan, after: &Plan, found: &mut Vec<Difference>) {
         });
         let sentence = match (was.is_empty(), is.is_empty()) {
             (true, _) => format!("notes added ({is})"),
-            (_, true) => "notes taken out".to_owned(),
+            (_, true) => "notes removed".to_owned(),
             _ if was == is => format!("notes changed ({is})"),
             _ => format!("notes changed ({was} → {is})"),
         };

@@ -96,7 +96,7 @@ pub fn remove_bite(plan: &Plan, value: usize) -> Result<Edited, String> {
     let mut notices = Vec::new();
     if value < last {
         notices.push(format!(
-            "Bite {value} is taken out: the darker values lie in the bath for {} min less.",
+            "Bite {value} is removed: the darker values lie in the bath for {} min less.",
             gone.bite_min
         ));
     }

@@ -83,7 +83,7 @@ fields! {
         "Half of the powder's weight is in grains wider than this. Coarser powder gives coarser grain."
     Dust dust.spread_gsd: "Spread of sizes", "×", 1.1..=3.0 step 0.05 default 1.8;
         "How unequal the grains are: about two thirds of the weight lies within the median divided and multiplied by this."
-    Dust dust.powder_g_per_m2: "Powder raised", "g/m²", 1.0..=200.0 step 0.5 default 30.0;
+    Dust dust.powder_g_per_m2: "Rosin stirred up", "g/m²", 1.0..=200.0 step 0.5 default 30.0;
         "Weight of powder stirred into the air for each square metre of box floor, at each dusting. More powder, more cover."
     Dust dust.box_height_m: "Box height", "m", 0.1..=3.0 step 0.05 default 1.0;
         "Height the dust falls through. In a tall box the coarse grains are still falling when the plate goes in."

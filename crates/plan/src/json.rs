@@ -105,7 +105,7 @@ impl Plan {
             refuse(
                 "unreadable",
                 sentence!("This plan can't be read: {}.", error.to_string()),
-                "Mend that entry in the file, or save the plan again.",
+                "Correct that entry in the file, or save the plan again.",
             )
         })
     }

@@ -25,7 +25,7 @@ impl Plan {
         match self.model {
             MODEL => None,
             earlier @ ..MODEL => Some(format!(
-                "This plan was made when Platewright reckoned with an earlier model of the plate (model {earlier}; today’s is {MODEL}). {kept}"
+                "This plan was made when Platewright calculated with an earlier model of the plate (model {earlier}; today’s is {MODEL}). {kept}"
             )),
             later => Some(format!(
                 "This plan was made with a newer Platewright and its model of the plate (model {later}; the one here is {MODEL}). {kept} The newer Platewright shows it as it was."

@@ -118,8 +118,8 @@ fn differences_are_said_in_words() {
     let spit = Area { work: AreaWork::Spit, spit_min: 3.0, feather_mm: 5.0, ..area() };
     for (before, after, said) in [
         (vec![], vec![one.clone()], "area 1 held at value 4"),
-        (vec![one.clone()], vec![], "area 1 taken out (held at value 4)"),
-        (vec![white.clone(), one.clone()], vec![one.clone()], "area 1 taken out (kept white)"),
+        (vec![one.clone()], vec![], "area 1 removed (held at value 4)"),
+        (vec![white.clone(), one.clone()], vec![one.clone()], "area 1 removed (kept white)"),
         (
             vec![one.clone(), white.clone()],
             vec![white.clone(), one.clone()],

@@ -155,7 +155,7 @@ fn differences_read_as_one_would_say_them() {
         (&|p| p.dust.spread_gsd = 2.0, &["spread of sizes ×1.8 → ×2"]),
         (&value_added, &["value 8 added (8 min)"]),
         (&value_between, &["value 4 added (2.5 min)"]),
-        (&value_out, &["value 6 taken out (3.5 min)"]),
+        (&value_out, &["value 6 removed (3.5 min)"]),
         (&|p| p.picture.thresholds_l[2] = 66.0, &["threshold 3: L* 69 → L* 66"]),
         (
             &|p| p.picture.thresholds_l.iter_mut().enumerate().for_each(|(i, l)| *l -= i as f64),
@@ -191,7 +191,7 @@ fn differences_read_as_one_would_say_them() {
     calibrated.calibration.insert("bite.rate".to_owned(), 0.9);
     let found = between(&calibrated, &Plan::default());
     let expected = ["constant bite.rate back to its built-in value (was 0.9)"];
-    assert_eq!(sentences(&found), expected, "a constant taken out");
+    assert_eq!(sentences(&found), expected, "a constant removed");
 }
 
 #[test]

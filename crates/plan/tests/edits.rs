@@ -68,11 +68,11 @@ fn what_opened_only_the_removed_value_goes_with_it_and_is_told() {
     assert_eq!(
         edited.notices,
         [
-            "Bite 3 is taken out: the darker values lie in the bath for 3 min less.",
+            "Bite 3 is removed: the darker values lie in the bath for 3 min less.",
             "The places that had the old value 3 are value 2 now: under the new ground of state 2 they lie in the bath for 4 min instead of 7.",
-            "A bite of 3 min under the new ground of state 2 opened nothing else, and is taken out with it.",
+            "A bite of 3 min under the new ground of state 2 opened nothing else, and is removed with it.",
             "The places that had the old value 3 are value 2 now: under the new ground of state 2 they lie in the bath for 0 min instead of 1.5.",
-            "Nothing is left for the new ground of state 2 to open, so the ground is taken out. “Undo” brings it back.",
+            "Nothing is left for the new ground of state 2 to open, so the ground is removed. “Undo” brings it back.",
         ],
         "each loss has its sentence"
     );

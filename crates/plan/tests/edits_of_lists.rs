@@ -50,7 +50,7 @@ fn a_state_goes_with_all_that_go_on_from_it() {
     assert_eq!(edited.shown_state, Some(2), "what it went on from is looked at");
     assert_eq!(
         edited.notices,
-        ["State 3 is taken out, and what went on from it: 5. “Undo” brings them back."]
+        ["State 3 is removed, and what went on from it: 5. “Undo” brings them back."]
     );
     let edited = edits::remove_state(&branched(), 4).expect("a state");
     assert_eq!(

@@ -24,7 +24,7 @@ fn lines_are_kept_sent_on_and_compared() {
     assert!(!Plan::default().to_json().contains("lines"), "and its file says nothing of them");
     for (after, sentence) in [
         (lined(30.0), "bite of the lines 22.25 min → 30 min"),
-        (Plan::default(), "etched lines taken out"),
+        (Plan::default(), "etched lines removed"),
     ] {
         assert_eq!(
             difference::between(&plan, &after)[0].sentence.to_string(),

@@ -125,7 +125,7 @@ fn differences_are_told_in_words() {
         ..stroke()
     }));
     assert_eq!(told(&burnished), ["state 2: burnisher, stroke, 0.5 µm added"], "one more stroke");
-    assert_eq!(told(&Plan::default()), ["state 2 taken out"], "a state gone");
+    assert_eq!(told(&Plan::default()), ["state 2 removed"], "a state gone");
     let mut again = before.clone();
     again.states.push(State {
         name: String::new(),

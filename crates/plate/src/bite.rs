@@ -49,7 +49,7 @@ stage_constants! {
         etch_factor: 1.0, "", 1.0..=3.0, Estimated,
             "depth gained for each µm of undercut", "definition: Allen, Horne & Stevens, J. PCMI, January 1982; value estimated for a rocked tray: calibrate with your own step plate";
         activation_kj_per_mol: 22.0, "kJ/mol", 15.0..=35.0, Published,
-            "apparent activation energy of the bite", "reckoned for a diffusion-held tray at 40 °Bé; 20.5 overall from the constants of Bryce & Berk, Ind. Eng. Chem. Res. 34 (1995) 1412";
+            "apparent activation energy of the bite", "calculated for a diffusion-held tray at 40 °Bé; 20.5 overall from the constants of Bryce & Berk, Ind. Eng. Chem. Res. 34 (1995) 1412";
         strength_at_40: 0.9981, "", 0.95..=1.05, Published,
             "factor of strength at 40 °Bé, the cubic's constant term", "cubic fitted to C(T/η)^⅔ν^−⅙ with viscosities of Laliberté 2009; peak agrees with Bryce & Berk 1995";
         strength_slope: -0.2434, "1/(10 °Bé)", -0.35..=-0.15, Published,

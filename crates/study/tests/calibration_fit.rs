@@ -214,7 +214,7 @@ fn the_verdict_says_how_good_and_what_is_missing() {
     let short = fit(forward, &pale).expect("enough to fit");
     let words = short.verdict.join(" ");
     assert!(words.contains("add a longer bite") || words.contains("no step comes near"), "{words}");
-    assert!(words.contains("darkest black is hardly told"), "{words}");
+    assert!(words.contains("says little about the darkest black"), "{words}");
     assert!(words.contains("not read"), "the darker ones are unsure: {words}");
     let black = &short.constants[2];
     assert!(!black.told && black.high / black.low > 3.0, "{black:?}");

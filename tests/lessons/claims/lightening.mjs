@@ -1,4 +1,4 @@
-import { between, depthField, falls, lowered, of, once, printed, rises, strip } from '../lib.mjs';
+import { between, depthField, falls, lowered, of, once, printed, probe, rises, strip } from '../lib.mjs';
 
 const id = 'lightening';
 const light = () => strip(id).slice(0, 9);
@@ -13,7 +13,9 @@ export default {
     between(light()[0].minutes, 5, 5, 'minutes of the upper row');
     between(dark()[0].minutes, 18, 18, 'minutes of the lower row');
   }],
-  2: ['less ink with every stroke', () => {
+  2: ['less ink with every patch', () => {
+    const [{ default: pass_um }] = probe({ ask: 'constants' })[0].filter(({ key }) => key === 'work.scraper_um_per_pass');
+    between(dark()[1].scraper_um / pass_um, 3.5, 4.5, 'passes from patch to patch');
     falls(of(dark(), 'held_um'), 'ink of the dark plate');
     rises(of(dark(), 'lightness'), 'L* of the dark plate');
     falls(of(light().slice(0, 4), 'held_um'), 'ink of the light plate');

@@ -1,5 +1,5 @@
 import assert from 'node:assert/strict';
-import { between, bitten, falls, least, meets, of, strip, table } from '../lib.mjs';
+import { between, bitten, falls, least, meets, of, once, strip, table } from '../lib.mjs';
 
 const id = 'minutes-and-values';
 const row = () => strip(id);
@@ -67,5 +67,14 @@ export default {
     between(twentySeven.lightness - twentyOne.lightness, 1, 5, 'L* after 27 minutes against 21');
     between(twentySeven.land / twentyOne.land, 0, 0.6, 'land');
     between(twentySeven.held_um - twentyOne.held_um, -20, -1, 'ink');
+  }],
+  14: ['eight points too dark', () => {
+    // Four values by the bites of each answer, in its order.
+    const values = (bites) => bites.map((_, i) => once(id, bites.slice(0, i + 1).reduce((sum, one) => sum + one, 0)).lightness);
+    const [wanted, even, reversed] = [values([2, 2.25, 3.25, 5.25]), values([3.25, 3.25, 3.25, 3.25]), values([5.25, 3.25, 2.25, 2])];
+    for (const [i, lightness] of [80, 65, 50, 35].entries()) between(wanted[i] - lightness, -2, 2, `value ${i + 1}`);
+    for (const [last] of [even, reversed].map((all) => all.slice(-1))) between(last - wanted[3], -1, 1, 'the same black');
+    between(80 - even[0], 7.5, 8.6, 'even bites');
+    between(80 - reversed[0], 19, 21, 'the long one first');
   }],
 };

@@ -56,7 +56,7 @@ export let pyramid: Pyramid | null = null;
 export let pool: WorkerPool;
 
 function workerLost(words: string): void {
-  said.value = `Something broke while reckoning (${words}). Your plan is safe. If it happens again, change the last number back.`;
+  said.value = `Something broke while calculating (${words}). Your plan is safe. If it happens again, change the last number back.`;
 }
 
 /** The proof's canvas says where it looks and how it wants to be told of news; `whole`, it is for paper and wants every grain. */

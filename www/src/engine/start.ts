@@ -6,7 +6,7 @@
  * in the hosted folder they name a file beside the page.
  */
 
-import { fromZ85 } from './z85.ts';
+import { unpacked } from './z85.ts';
 
 /** A module of one instruction on four lanes (v128.const), to ask whether the browser knows them. */
 const FOUR_LANES = new Uint8Array([
@@ -73,5 +73,5 @@ async function part(id: string): Promise<Response> {
   }
   const text = block.textContent ?? '';
   if (block.dataset.form !== 'deflate-raw;z85') return new Response(text);
-  return new Response(new Blob([fromZ85(text, Number(block.dataset.bytes))]).stream().pipeThrough(new DecompressionStream('deflate-raw')));
+  return unpacked(text, Number(block.dataset.bytes));
 }

@@ -8,7 +8,7 @@ export class Refused extends Error {}
 
 /** Why there is no answer, in words, for the user. */
 export function wordsOf(error: unknown): string {
-  if (error instanceof WorkerLost) return 'The reckoning broke off. Ask again.';
+  if (error instanceof WorkerLost) return 'The calculation broke off. Ask again.';
   return error instanceof Error ? error.message : String(error);
 }
 

@@ -2,7 +2,7 @@
 const LETTERS = '0123456789abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ.-:+=^!/*?&<>()[]{}@%$#';
 
 /** The first `length` bytes of what `www/build/z85.mjs` wrote as text: four for every five letters. */
-export function fromZ85(text: string, length: number): Uint8Array<ArrayBuffer> {
+function fromZ85(text: string, length: number): Uint8Array<ArrayBuffer> {
   const worth = new Uint8Array(128);
   for (let i = 0; i < LETTERS.length; i += 1) worth[LETTERS.charCodeAt(i)] = i;
   const bytes = new DataView(new ArrayBuffer((text.length / 5) * 4));
@@ -12,4 +12,9 @@ export function fromZ85(text: string, length: number): Uint8Array<ArrayBuffer> {
     bytes.setUint32(to, word);
   }
   return new Uint8Array(bytes.buffer, 0, length);
+}
+
+/** What the build has compressed into `bytes` and written as such text. */
+export function unpacked(text: string, bytes: number): Response {
+  return new Response(new Blob([fromZ85(text, bytes)]).stream().pipeThrough(new DecompressionStream('deflate-raw')));
 }

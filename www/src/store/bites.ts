@@ -31,7 +31,7 @@ export function addBite(): void {
 
 /** Takes out bite `index`, counted from 0. */
 export function removeBite(index: number): void {
-  if (!busy) void edit(`value ${index + 1} taken out`, pool.ask('remove_bite', plan.value, index + 1));
+  if (!busy) void edit(`value ${index + 1} removed`, pool.ask('remove_bite', plan.value, index + 1));
 }
 
 /** Takes another list of bites with where each value begins. */

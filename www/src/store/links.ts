@@ -101,7 +101,7 @@ export async function offerLink(text: string): Promise<string | null> {
     // Only when the plan in hand is unsound.
     .catch(() => ({ differences: [] }));
   if (JSON.stringify(opened.plan) === JSON.stringify(plan.value) && opened.picture.name === picture.value.name) {
-    tell('This link holds the very plan you have in hand.');
+    tell('This link holds the very plan that is open here.');
     return null;
   }
   guest.value = { ...opened, differences };

@@ -34,7 +34,7 @@ function complain(): void {
   complained = true;
   note({
     key: 'shelf',
-    words: 'This browser does not keep the shelf: its store for this page is full or forbidden. What is on it lasts until the page is closed; take it out as a file before.',
+    words: 'This browser does not keep the shelf: its store for this page is full or forbidden. What is on it lasts until the page is closed; save it as a file before.',
     acts: [],
   });
 }

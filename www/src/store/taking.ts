@@ -94,7 +94,7 @@ async function takePlan(file: File): Promise<void> {
       what: `“${file.name}” was not opened; your plan is as it was.`,
       sentences: [...problems.slice(0, MOST_SENTENCES).map(explained), ...(more > 0 ? [`And ${more} more like these.`] : [])],
       // Nothing is wrong with it but single numbers, which the page can mend.
-      ...(next && problems.every(mendable) && { acts: [{ name: 'open it all the same, to mend it here', run: () => void takeRead(next, file.name) }] }),
+      ...(next && problems.every(mendable) && { acts: [{ name: 'open it all the same, to correct it here', run: () => void takeRead(next, file.name) }] }),
     };
     return;
   }

@@ -12,7 +12,7 @@ export function Notices({ children }: { children: ComponentChildren }) {
       {said.value !== null && (
         <div class="notice">
           <p>{said.value}</p>
-          <button type="button" class="quiet" onClick={() => { said.value = null; }}>put away</button>
+          <button type="button" class="quiet" onClick={() => { said.value = null; }}>dismiss</button>
         </div>
       )}
       {file && (
@@ -23,7 +23,7 @@ export function Notices({ children }: { children: ComponentChildren }) {
           </div>
           <p class="notice-acts">
             {file.acts?.map((act) => <button key={act.name} type="button" class="quiet" onClick={act.run}>{act.name}</button>)}
-            <button type="button" class="quiet" onClick={() => { refused.value = null; }}>put away</button>
+            <button type="button" class="quiet" onClick={() => { refused.value = null; }}>dismiss</button>
           </p>
         </div>
       )}
@@ -32,7 +32,7 @@ export function Notices({ children }: { children: ComponentChildren }) {
           <p>{note.words}</p>
           <p class="notice-acts">
             {note.acts.map((act) => <button key={act.name} type="button" class="quiet" onClick={act.run}>{act.name}</button>)}
-            <button type="button" class="quiet" onClick={() => putAway(note.key)}>put away</button>
+            <button type="button" class="quiet" onClick={() => putAway(note.key)}>dismiss</button>
           </p>
         </div>
       ))}

@@ -43,7 +43,7 @@ pub(super) fn between(before: &Plan, after: &Plan, found: &mut Vec<Difference>) 
             (Some(a), None) => add(
                 found,
                 number - 1,
-                sentence!("area {} taken out ({})", number, in_words(a)),
+                sentence!("area {} removed ({})", number, in_words(a)),
                 in_words(a),
                 Sentence::default(),
             ),

@@ -46,7 +46,7 @@ pub(super) fn between(before: &Plan, after: &Plan, found: &mut Vec<Difference>) 
                 let sentence = format!("value {} added ({bite})", position + 1);
                 (String::new(), bite, sentence)
             } else {
-                let sentence = format!("value {} taken out ({bite})", position + 1);
+                let sentence = format!("value {} removed ({bite})", position + 1);
                 (bite, String::new(), sentence)
             };
             found.push(Difference::in_words("bites", &label, from, to, sentence));

@@ -16,7 +16,7 @@ pub(super) fn between(before: &Plan, after: &Plan, found: &mut Vec<Difference>) 
             add("lines", "Etched lines", String::new(), to, sentence);
         }
         (Some(lines), None) => {
-            let sentence = "etched lines taken out".to_owned();
+            let sentence = "etched lines removed".to_owned();
             add("lines", "Etched lines", in_words(lines), String::new(), sentence);
         }
         (Some(was), Some(is)) if was != is => {

@@ -22,7 +22,7 @@ pub(super) fn between(before: &Plan, after: &Plan, found: &mut Vec<Difference>) 
                 found.push(Difference::in_words(&key, &label, String::new(), to, sentence));
             }
             (Some(a), None) => {
-                let sentence = format!("state {} taken out", i + 2);
+                let sentence = format!("state {} removed", i + 2);
                 let from = state_in_words(a);
                 found.push(Difference::in_words(&key, &label, from, String::new(), sentence));
             }
@@ -34,7 +34,7 @@ pub(super) fn between(before: &Plan, after: &Plan, found: &mut Vec<Difference>) 
             .map(|plan| plan.edition.as_ref().map_or_else(String::new, edition_in_words));
         let sentence = match (from.is_empty(), to.is_empty()) {
             (true, _) => format!("edition planned ({to})"),
-            (_, true) => "edition taken out".to_owned(),
+            (_, true) => "edition removed".to_owned(),
             _ if from == to => "edition changed".to_owned(),
             _ => format!("edition {from} → {to}"),
         };
@@ -48,7 +48,7 @@ fn sentence(a: &State, b: &State, number: usize) -> String {
         return format!("state {number} goes on from state {} → {}", a.from_state, b.from_state);
     }
     let (short, long, verb) =
-        if a.work.len() < b.work.len() { (a, b, "added") } else { (b, a, "taken out") };
+        if a.work.len() < b.work.len() { (a, b, "added") } else { (b, a, "removed") };
     if long.work.len() == short.work.len() + 1
         && let Some(at) = (0..long.work.len())
             .find(|&i| short.work.get(i).is_none_or(|work| *work != long.work[i]))

@@ -55,7 +55,7 @@ pub fn remove_state(plan: &Plan, number: usize) -> Result<Edited, String> {
     {
         let others: String = others.iter().map(|number| format!("{number}, ")).collect();
         edited.notices.push(format!(
-            "State {number} is taken out, and what went on from it: {others}{last}. “Undo” brings them back."
+            "State {number} is removed, and what went on from it: {others}{last}. “Undo” brings them back."
         ));
     }
     Ok(edited)

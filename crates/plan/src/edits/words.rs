@@ -111,11 +111,11 @@ pub(super) fn ground(
     let lost = in_all(was) - in_all(is);
     if is.bites.is_empty() {
         notices.push(format!(
-            "Nothing is left for the new ground of state {state} to open, so the ground is taken out. “Undo” brings it back."
+            "Nothing is left for the new ground of state {state} to open, so the ground is removed. “Undo” brings it back."
         ));
     } else if lost > 0.0 {
         notices.push(format!(
-            "A bite of {lost} min under the new ground of state {state} opened nothing else, and is taken out with it."
+            "A bite of {lost} min under the new ground of state {state} opened nothing else, and is removed with it."
         ));
     }
 }

@@ -294,7 +294,7 @@ fn verdict(power: &Fitted, plates: &[CoverSteps], noise_l: f64) -> Vec<String> {
         )
     } else {
         format!(
-            "How much faster a closer ground bites is hardly told by these two plates: a ground that leaves a quarter of the copper open may bite {:.2} to {:.2} times as fast as one that leaves half. Covers further apart than {:.0} % and {:.0} %, and more steps read more closely, tell more.",
+            "These two plates say little about how much faster a closer ground bites: one that leaves a quarter of the copper open may bite {:.2} to {:.2} times as fast as one that leaves half. Covers further apart than {:.0} % and {:.0} %, and more steps read more closely, tell more.",
             times(power.low),
             times(power.high),
             percent(&plates[0]),

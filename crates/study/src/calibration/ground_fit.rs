@@ -266,7 +266,7 @@ pub fn fit_ground(
 fn verdict(told: Told, grain_factor: f64) -> Vec<&'static str> {
     let mut words = vec![match told {
         Told::Not => {
-            "How firmly edges hold is hardly told: grounds of nearly any Δ look like this one. A fuller ground, half covered or more, and sharper pictures of more islands tell more."
+            "This picture says little about how firmly edges hold: grounds of nearly any Δ look like this one. A fuller ground, half covered or more, and sharper pictures of more islands tell more."
         }
         Told::AtLeast => {
             "Edges hold at least as firmly as the lower limit: above about 25° such grounds look alike, and print alike."

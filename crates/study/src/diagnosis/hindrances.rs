@@ -75,7 +75,7 @@ pub(crate) fn hindrances(
                 return say(
                     "bath.dead",
                     DEAD_BATH.into(),
-                    sentence!("A fresh one would carry {}.", lightness(wanted)),
+                    sentence!("A fresh one would reach {}.", lightness(wanted)),
                 );
             }
             if exact_um[i] < SHORT * dose_um {
@@ -87,7 +87,7 @@ pub(crate) fn hindrances(
                         lightness(wanted),
                         prints
                     ),
-                    "A fresh or warmer bath would carry it.".into(),
+                    "A fresh or warmer bath would reach it.".into(),
                 );
             }
             if off && timed_l[i] < wanted {
@@ -154,7 +154,7 @@ fn too_dark(
         )
     };
     let remedy = carried_by(plate, renderer, wanted_l).unwrap_or_else(|| {
-        "Neither another wait, nor more or less dust, nor neat ink wiped by hand was found to carry it.".into()
+        "Neither another wait, nor more or less dust, nor neat ink wiped by hand was found to reach it.".into()
     });
     (why, remedy)
 }
@@ -194,8 +194,8 @@ fn remedies(plan: &Plan, constants: &Constants, cover: f64) -> Vec<Remedy> {
             plan.ink.wipe = Wipe::Hand;
         }
     };
-    offer(&neat, "Neat black would carry it.".into());
-    offer(&by_hand, "Wiping by hand, less hard, would carry it.".into());
+    offer(&neat, "Neat black would reach it.".into());
+    offer(&by_hand, "Wiping by hand, less hard, would reach it.".into());
     // A shorter wait with the same cover: what changes is the grain.
     for share in [0.6, 0.3, 0.0] {
         let wait_s = libm::round(plan.dust.wait_s * share / 5.0) * 5.0;
@@ -208,7 +208,7 @@ fn remedies(plan: &Plan, constants: &Constants, cover: f64) -> Vec<Remedy> {
                 (plan.dust.powder_g_per_m2, plan.dust.dustings) = (powder, dustings);
             },
             sentence!(
-                "A shorter wait of {} s would carry it, with {} {} of {} of powder.",
+                "A shorter wait of {} s would reach it, with {} {} of {} of powder.",
                 wait_s,
                 dustings,
                 dustings_word(dustings),
@@ -222,7 +222,7 @@ fn remedies(plan: &Plan, constants: &Constants, cover: f64) -> Vec<Remedy> {
         offer(
             &|plan| plan.dust.powder_g_per_m2 = powder,
             sentence!(
-                "{} dust would carry it: {} {} of {} of powder.",
+                "{} dust would reach it: {} {} of {} of powder.",
                 more,
                 plan.dust.dustings,
                 dustings_word(plan.dust.dustings),
@@ -237,7 +237,7 @@ fn remedies(plan: &Plan, constants: &Constants, cover: f64) -> Vec<Remedy> {
     };
     offer(
         &coarser,
-        sentence!("Coarser powder of about {} µm, and more of it, would carry it.", coarser_um),
+        sentence!("Coarser powder of about {} µm, and more of it, would reach it.", coarser_um),
     );
     offer(
         &|plan| {
@@ -246,7 +246,7 @@ fn remedies(plan: &Plan, constants: &Constants, cover: f64) -> Vec<Remedy> {
             coarser(plan);
         },
         sentence!(
-            "Coarser powder of about {} µm with neat black, wiped by hand, would carry it.",
+            "Coarser powder of about {} µm with neat black, wiped by hand, would reach it.",
             coarser_um
         ),
     );

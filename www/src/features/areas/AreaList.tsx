@@ -10,7 +10,7 @@ import { areaInHand, areas, fresh, inHand, move, setArea, takeOut, workWords } f
 import './areas.css?sheet';
 
 const WORKS: [Area['work'], string][] = [
-  ['hold', 'hold at a value'], ['picture', 'copy from the picture'], ['split', 'split, creeping the stop-out'], ['spit', 'spit-bite'],
+  ['hold', 'hold at a value'], ['picture', 'copy from the picture'], ['split', 'graded (creeping bite)'], ['spit', 'spit-bite'],
 ];
 
 type Settings = Pick<Area, 'work' | 'value' | 'to_value' | 'feather_mm' | 'spit_min'>;
@@ -69,7 +69,7 @@ export function AreaList() {
                 <button type="button" class="quiet step" disabled={i === 0} aria-label={`Lay ${called} earlier`} onClick={() => move(i, -1)}>↑</button>
                 <button type="button" class="quiet step" disabled={i === list.length - 1} aria-label={`Lay ${called} later`} onClick={() => move(i, 1)}>↓</button>
                 <button type="button" class="quiet" aria-pressed={i === held} aria-label={`Draw in ${called}`} onClick={() => { inHand.value = i === held ? null : i; drawing.value = true; }}>draw</button>
-                <button type="button" class="quiet" aria-label={`Take out ${called}`} onClick={() => takeOut(i)}>take out</button>
+                <button type="button" class="quiet" aria-label={`Remove ${called}`} onClick={() => takeOut(i)}>remove</button>
               </span>
               <Work of={area} called={called} onChange={(what, next) => setArea(i, what, next)} />
               {['name', 'value', 'to_value', 'feather_mm', 'spit_min', 'axis_mm', 'shapes'].map((field) => <Said key={field} field={`areas.${i}.${field}`} />)}

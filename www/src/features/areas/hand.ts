@@ -65,7 +65,7 @@ export function setArea(at: number, what: string, next: Partial<Area>): void {
 }
 
 export function takeOut(at: number): void {
-  void edit(`area ${at + 1} taken out`, (of) => pool.ask('remove_area', of, at + 1)).then(endStroke);
+  void edit(`area ${at + 1} removed`, (of) => pool.ask('remove_area', of, at + 1)).then(endStroke);
   inHand.value = null;
 }
 

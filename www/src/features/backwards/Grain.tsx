@@ -51,7 +51,7 @@ export function Grain() {
       <p class="back-grain-line">
         <label>{by === 'footprint' ? 'Half are wider than' : 'Domes'} <input class="entry-value back-entry" inputMode="decimal" value={size} placeholder={String(Math.round(usual ?? 45))} onInput={(event) => setSize(event.currentTarget.value)} /> <span class="unit">{by === 'footprint' ? 'µm' : 'per mm²'}</span></label>
         <label>Cover <input class="entry-value back-entry" inputMode="decimal" value={cover} onInput={(event) => setCover(event.currentTarget.value)} /> <span class="unit">%</span></label>
-        <button type="button" class="act" disabled={!sound || busy} onClick={seek}>Find the dust</button>
+        <button type="button" class="act" disabled={!sound || busy} onClick={seek}>Find settings</button>
       </p>
       {!sound && <p class="problem">Give {limits[0]} to {limits[1]} {by === 'footprint' ? 'µm' : 'domes per mm²'} and a cover of 5 to 90 %.</p>}
       {failed && <p class="problem" role="alert">{failed}</p>}

@@ -30,14 +30,14 @@ export function HowSure() {
     <section class="back-sure" aria-labelledby="back-sure-title">
       <h3 id="back-sure-title">How sure</h3>
       <p class="section-why">
-        Nine prints of ten lie within the band. The usual wobble: the bath up to 1 °C, each bite up to 10 seconds and the cover up to 5 % off.
-        {known ? ` With “${known.name}” its own limits take the place of those constants’ ranges.` : calibrated ? ' Constants of your own stay as you gave them; the others may lie anywhere in their range.' : ' Without a calibration the estimated constants may lie anywhere in their range: the wide band says how little is known of a strange bath.'}
+        Nine prints of ten lie within the band. The usual variation: the bath up to 1 °C, each bite up to 10 seconds and the cover up to 5 % off.
+        {known ? ` With “${known.name}” its own limits take the place of those constants’ ranges.` : calibrated ? ' Constants of your own stay as you gave them; the others may lie anywhere in their range.' : ' Without a calibration the estimated constants may lie anywhere in their range: the wide band says how little is known of an uncalibrated bath.'}
       </p>
-      {!asked && <button type="button" class="act" onClick={() => setAsked(true)}>Print the plan again and again, a little off</button>}
+      {!asked && <button type="button" class="act" onClick={() => setAsked(true)}>Show likely variation</button>}
       {asked && (
         <div role="radiogroup" aria-label="What the band is made of">
           <Words name="back-spread" chosen={how}
-            options={[['wobble', 'the usual wobble'], ...(known ? [['known', `and the limits of “${known.name}”`] as const] : []), ['ranges', 'and the constants’ ranges']]}
+            options={[['wobble', 'the usual variation'], ...(known ? [['known', `and the limits of “${known.name}”`] as const] : []), ['ranges', 'and the constants’ ranges']]}
             onChoose={(next) => setChosen(next === 'ranges' || next === 'known' ? next : 'wobble')} />
         </div>
       )}

@@ -11,7 +11,7 @@ import { stale, summary } from '../../store/results.ts';
 import { useTyped } from '../../ui/typed.ts';
 import { today } from '../../store/today.ts';
 
-const TIRED = { fresh: 'It bites as fast as one may ask.', tired: 'It is tired: allow for longer bites.', spent: 'It is spent: replace it.' };
+const TIRED = { fresh: 'It bites at full speed.', tired: 'It is tired: allow for longer bites.', spent: 'It is spent: replace it.' };
 
 /** One bath of the book. */
 export function BathPage({ bath }: { bath: Bath }) {
@@ -45,7 +45,7 @@ export function BathPage({ bath }: { bath: Bath }) {
         <p role="status" class={state.tiredness === 'fresh' ? '' : 'problem'}>
           {copper_g_per_l.toFixed(1)} g/L of copper: {(state.speed_share * 100).toFixed(0)} % of its fresh speed. {TIRED[state.tiredness]}
           {' '}Tired from {state.tired_g_per_l.toFixed(0)} g/L, to be replaced at {state.replace_g_per_l.toFixed(0)} g/L
-          {state.tiredness !== 'spent' && given > 0 && `: ${left === 0 ? 'before another plate like this one' : `after about ${left} more ${left === 1 ? 'plate' : 'plates'} like the one in hand`}`}.
+          {state.tiredness !== 'spent' && given > 0 && `: ${left === 0 ? 'before another plate like this one' : `after about ${left} more ${left === 1 ? 'plate' : 'plates'} like this one`}`}.
           {' '}The hydrometer reads {state.hydrometer_be.toFixed(1)} °Bé, the copper counted in.
         </p>
       )}
@@ -62,8 +62,8 @@ export function BathPage({ bath }: { bath: Bath }) {
       )}
       <p class="acts">
         <button type="button" class="act" onClick={() => { change(`bath: ${bath.name}`, inBath(plan.value, bath)); tell(`The plan is bitten in “${bath.name}” as it is now.`); }}>Bite this plan in it</button>
-        <button type="button" class="act" disabled={stale.value || given === 0} onClick={bite}>The plate in hand has been bitten</button>
-        <button type="button" class="quiet" aria-label={`${bath.name}: take out`} onClick={() => removeBath(bath.id)}>take out</button>
+        <button type="button" class="act" disabled={stale.value || given === 0} onClick={bite}>This plate has been bitten</button>
+        <button type="button" class="quiet" aria-label={`${bath.name}: remove`} onClick={() => removeBath(bath.id)}>remove</button>
       </p>
     </section>
   );

@@ -55,7 +55,7 @@ function FromStepPlate() {
     <>
       <p class="section-why">
         One <Term id="step-plate">small plate, bitten in steps</Term> with your own ground, bath and ink, tells what no book can: how fast this bath bites, how strong this ink is,
-        how black its black, and when the ground breaks down. It is reckoned for the plan in hand: {aboutWords()}.
+        how black its black, and when the ground breaks down. It is calculated for this plan: {aboutWords()}.
       </p>
       {stale.value && <p class="problem">The plan can’t be used as it stands: <HeldUp /></p>}
       <section aria-labelledby="calibrate-plate">
@@ -111,7 +111,7 @@ function Shelf() {
             <p class="unit">{[one.at, one.about, ...(one.good_to_l === undefined ? [] : [`good to ± ${one.good_to_l.toFixed(1)} L*`])].join(' · ')}</p>
             <p class="acts">
               {one === now ? <span>in force for this plan</span> : <button type="button" class="act" aria-label={`Use ${one.name} in this plan`} onClick={() => use(one)}>use it in this plan</button>}
-              <button type="button" class="quiet" aria-label={`${one.name}: take out`} onClick={() => keep(calibrations.value.filter(({ id }) => id !== one.id))}>take out</button>
+              <button type="button" class="quiet" aria-label={`${one.name}: remove`} onClick={() => keep(calibrations.value.filter(({ id }) => id !== one.id))}>remove</button>
             </p>
           </li>
         ))}

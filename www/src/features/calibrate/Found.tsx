@@ -26,7 +26,7 @@ export function Found({ fit }: { fit: Fit }) {
       </div>
       <ConstantsTable constants={fit.constants} />
       <p class="unit">
-        All other constants stay as they are. Each of the four is asked, weakly, to lie in its plausible range: that counts as much as being sure of it to half of that range.
+        All other constants stay as they are. Each of the four is held loosely near its usual value, as if it were known to half of its plausible range.
       </p>
       <NameIt fresh={`Step plate of ${today()}`} found={{ about: aboutWords(), values: fit.calibration, limits: fit.limits, good_to_l: fit.good_to_l }} />
     </section>
@@ -47,7 +47,7 @@ export function ConstantsTable({ constants }: { constants: FittedConstant[] }) {
               <td class="back-minutes">{digits(one.value)}</td>
               <td>{digits(one.low)} – {digits(one.high)}</td>
               <td>{digits(one.in_force)}</td>
-              <td class="unit">{one.unit}{one.told ? '' : ' · hardly told'}</td>
+              <td class="unit">{one.unit}{one.told ? '' : ' · uncertain'}</td>
             </tr>
           ))}
         </tbody>

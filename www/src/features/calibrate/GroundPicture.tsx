@@ -100,7 +100,7 @@ function Told({ seen }: { seen: GroundSeen }) {
       </p>
       <p class="unit">
         {seen.islands.toFixed(0)} islands were counted, {seen.seen_per_mm2.toFixed(0)} per mm². Gaps finer than about two pixels close in a picture, and what they part counts as one island: how many a
-        sharper picture would show apart is reckoned. Each island on the border counts for half.
+        sharper picture would show apart is calculated. Each island on the border counts for half.
       </p>
       {seen.warnings.map((one) => <p key={one.code} class="problem">{explained(one)}</p>)}
     </div>

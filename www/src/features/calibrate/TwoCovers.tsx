@@ -34,7 +34,7 @@ export function TwoCovers() {
                 take the step plate that was read
               </button>
               {one && ' '}
-              {one && <button type="button" class="quiet" aria-label={`${name}: take out`} onClick={() => takeOut(i)}>take out</button>}
+              {one && <button type="button" class="quiet" aria-label={`${name}: remove`} onClick={() => takeOut(i)}>remove</button>}
             </li>
           );
         })}

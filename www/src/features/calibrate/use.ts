@@ -5,5 +5,5 @@ import { change, plan } from '../../store/plan.ts';
 /** Takes a calibration into the plan in hand. */
 export function use(one: KeptCalibration): void {
   change(`calibration: ${one.name}`, { ...plan.value, calibration: { ...plan.value.calibration, ...one.values }, calibration_name: one.name });
-  tell(`The plan is reckoned with “${one.name}”.`);
+  tell(`The plan is calculated with “${one.name}”.`);
 }

@@ -45,7 +45,7 @@ const testerOpen = new Set<number>();
 
 /** The plan in hand as a version, in the state that is looked at or another. */
 export function inHand(state = stateInHand(plan.value)): Version {
-  return { name: nameWithState('the plan in hand', plan.value, state), plan: plan.value, picture: keptOf(picture.value), state };
+  return { name: nameWithState('this plan', plan.value, state), plan: plan.value, picture: keptOf(picture.value), state };
 }
 
 /** Everything that can be laid beside another plan, by name. */

@@ -18,7 +18,7 @@ export function NextSteps() {
         <li><button type="button" class="act" onClick={go(() => { panel.value = 'strip'; })}>Try a test strip</button> of dust, bake or bath before you choose.</li>
         <li><button type="button" class="act" onClick={go(() => { panel.value = 'sheet'; })}>Take it to the bench</button>: the whole job on a sheet, step by step.</li>
       </ul>
-      <button type="button" class="quiet" onClick={firstProofLeft}>put away</button>
+      <button type="button" class="quiet" onClick={firstProofLeft}>dismiss</button>
     </section>
   );
 }

@@ -5,7 +5,7 @@ import { PixelCanvas } from '../../ui/PixelCanvas.tsx';
 import type { Entry } from './entries.ts';
 import { CUT_WIDTH_UM, pictureOf } from './pictures.ts';
 
-const SEEN = { print: 'Printed', copper: 'The copper from above', cut: 'The cut', inked: 'The cut, inked' } as const;
+const SEEN = { print: 'Printed', copper: 'The copper from above', cut: 'The section', inked: 'The section, inked' } as const;
 
 /** What a term looks like, drawn when it comes into sight. */
 export function TermPicture({ entry }: { entry: Entry }) {

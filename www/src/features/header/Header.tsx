@@ -28,7 +28,7 @@ export function Header() {
           <Act what="save plan" about="as a file" onClick={savePlan} />
           <Act what="shelf…" about="all your plans" onClick={show('shelf')} />
           <Act what="share…" about="as a link or a code" onClick={show('share')} />
-          <Act what="save proof" about={ready ? 'as a PNG at true size' : everyGrain.value ? 'when every grain is in' : 'with every grain: choose it under “view”'} disabled={!ready}
+          <Act what="save proof" about={ready ? 'as a PNG at true size' : everyGrain.value ? 'when the proof is complete' : 'with every grain: choose it under “view”'} disabled={!ready}
             onClick={() => { saveProof().catch((error: Error) => { said.value = `The proof could not be saved: ${error.message}`; }); }} />
           <PrintAct words="print" class="menu-act" ready={summary.value !== null} />
         </Menu>

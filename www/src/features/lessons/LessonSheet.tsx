@@ -85,7 +85,7 @@ function Plate({ work }: { work: LessonWork }) {
   return (
     <>
       <p class="strip-progress" role="status">
-        {strip.done < strip.patches.length ? `${strip.done} of ${strip.patches.length} patches have all their grain` : 'Press a patch to see its grain and its cut.'}
+        {strip.done < strip.patches.length ? `${strip.done} of ${strip.patches.length} patches have all their grain` : 'Press a patch to see its grain and its section.'}
       </p>
       <Grid work={strip} chosen={chosen.value} onLook={look} />
       <StripDetail work={strip} patch={patch} words={patchWords(strip, patch ?? undefined)} look={patch ? work.looks.value.get(chosen.value) ?? null : null} few />
@@ -133,7 +133,7 @@ function ForTheClass({ id }: { id: string }) {
             <p class="why">
               {fromDisk
                 ? 'This page was opened from disk, so it has no address for others. Put this ending behind the address of any Platewright.'
-                : 'It opens the lesson over whatever plan its reader has in hand, and leaves that plan as it is.'}
+                : 'It opens the lesson over whatever plan its reader has open, and leaves that plan as it is.'}
             </p>
           </div>
         </div>
@@ -171,7 +171,7 @@ function Onward({ lesson, work }: Props) {
         <button type="button" class="act" onClick={toBench}>Take this plan to the bench</button>
         {begun && <button type="button" class="act" onClick={() => forget(lesson.id)}>Forget my answers</button>}
       </p>
-      <p class="why">Your answers stay on this device. Taken to the bench, the lesson’s plan replaces the one in hand, which is put on the shelf first.</p>
+      <p class="why">Your answers stay on this device. Taken to the bench, the lesson’s plan replaces the one that is open, which is put on the shelf first.</p>
     </div>
   );
 }

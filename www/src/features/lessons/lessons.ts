@@ -1,14 +1,7 @@
 import type { Plan } from '../../engine/protocol.ts';
+import { unpacked } from '../../engine/z85.ts';
 import { exampleWith, type StripSettings } from '../strip/vary.ts';
-import coldAndTired from './texts/cold-and-tired.json';
-import fineGrain from './texts/fine-grain.json';
-import halfCovered from './texts/half-covered.json';
-import lightening from './texts/lightening.json';
-import minutesAndValues from './texts/minutes-and-values.json';
-import stopOut from './texts/stop-out.json';
-import theBake from './texts/the-bake.json';
-import theWait from './texts/the-wait.json';
-import wiping from './texts/wiping.json';
+import packed from './texts?packed';
 
 /** A question asked before its answer is shown. `at` is the patch that answers it. */
 export interface Question { ask: string; options: string[]; right: number; because: string; at: number }
@@ -29,9 +22,19 @@ export interface Lesson {
 }
 
 /** In the order of the bench. */
-export const LESSONS: Lesson[] = [
-  halfCovered, theWait, theBake, minutesAndValues, coldAndTired, fineGrain, stopOut, wiping, lightening,
+const ORDER = [
+  'workshop-safety', 'half-covered', 'the-wait', 'the-bake', 'minutes-and-values', 'picture-to-values', 'stop-out', 'foul-bite', 'cold-and-tired',
+  'weaker-bath', 'step-plate', 'fine-grain', 'wiping', 'damp-paper', 'reading-a-proof', 'lightening',
 ];
+
+/** All lessons in that order; none before `openLessons`. */
+export const LESSONS: Lesson[] = [];
+
+/** Unpacks the lessons. */
+export async function openLessons(): Promise<void> {
+  const all: Lesson[] = await unpacked(packed.text, packed.bytes).json();
+  LESSONS.splice(0, LESSONS.length, ...ORDER.flatMap((id) => all.find((one) => one.id === id) ?? []));
+}
 
 /** The plan a lesson begins with. */
 export async function lessonPlan({ title, set }: Lesson): Promise<Plan> {

@@ -77,7 +77,7 @@ export function Lines() {
           <div class="entries">
             <Entry label="Bite of the lines" unit="min" value={lines.bite_min} {...limitsOf('bites.bite_min')} onSet={(minutes) => setLines('bite of the lines', { bite_min: toQuarter(minutes) })} />
             <Said field="lines.bite_min" />
-            <Entry label="Line below" unit="L*" value={lines.open_below_l} {...limitsOf('lines.open_below_l')} onSet={(level) => setLines('where lines begin', { open_below_l: Number(level.toFixed(1)) })} />
+            <Entry label="Darker than this is line" unit="L*" value={lines.open_below_l} {...limitsOf('lines.open_below_l')} onSet={(level) => setLines('where lines begin', { open_below_l: Number(level.toFixed(1)) })} />
             <Said field="lines.open_below_l" />
           </div>
           {shown && <Facts />}

@@ -27,5 +27,5 @@ export function setLines(what: string, next: Partial<LineWork>): void {
 }
 
 export function takeLinesOut(): void {
-  void edit('etched lines taken out', (of) => pool.ask('remove_lines', of));
+  void edit('etched lines removed', (of) => pool.ask('remove_lines', of));
 }

@@ -44,7 +44,7 @@ function Bite({ index, total_min, last }: { index: number; total_min: number; la
       <span class="bite-name">Bite {index + 1}</span>
       <MinutesEntry index={index} unit={false} unread={unread} saidBy={`${id}u ${id}p`} />
       <span class="bite-total"><span class="number">{minutesWords(total_min)}</span><span class="unseen"> minutes in all</span></span>
-      <button type="button" class="quiet take-out" disabled={last} aria-label={`Take out bite ${index + 1}`} onClick={() => removeBite(index)}>take out</button>
+      <button type="button" class="quiet take-out" disabled={last} aria-label={`Remove bite ${index + 1}`} onClick={() => removeBite(index)}>remove</button>
       {unread.value && <p class="problem" id={`${id}u`} role="alert">{unread.value}</p>}
       <Said field={field} id={`${id}p`} />
     </li>

@@ -19,7 +19,7 @@ export function GrainSizes() {
   const line = path(inside, weight_per_ln, x, y);
   return (
     <Plot title="Grains that landed, by size" x={x} y={y} xTicks={ratioTicks(from, to)} yTicks={ticks(0, most, 3)}
-      xName="loose grain, µm" yName="g/m² per e-fold of size"
+      xName="loose grain, µm" yName="amount"
       description={`Most of the weight is in grains near ${peak.toFixed(0)} µm; sizes from ${from.toFixed(0)} to ${to.toFixed(0)} µm reached the plate.`}>
       <path class="plot-area" d={`${line}L${x(to)} ${floor}L${x(from)} ${floor}Z`} />
       <path class="plot-line" d={line} />

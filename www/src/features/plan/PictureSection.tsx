@@ -73,7 +73,7 @@ export function PictureSection() {
       </div>
       <p class="acts">
         <button type="button" class="act" aria-pressed={drawing.value} onClick={() => { pane.value = 'proof'; drawing.value = !drawing.value; }}>
-          {drawing.value ? 'Leave off drawing' : 'Draw areas on the proof'}
+          {drawing.value ? 'Stop drawing' : 'Draw areas on the proof'}
         </button>
       </p>
       <h3 class={lines ? '' : 'screen-only'}>Etched lines</h3>

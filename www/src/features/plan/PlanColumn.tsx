@@ -29,7 +29,7 @@ export function PlanColumn() {
           <input class="title-entry" aria-label="Title of the plan" value={title} maxLength={limitsOf('title').max} placeholder="Untitled plate"
             autocomplete="off" spellcheck={false} onInput={(event) => setText('title', event.currentTarget.value)} />
           <Said field="title" />
-          <textarea class="notes-entry" aria-label="Notes" rows={1} placeholder="Notes for the wall" maxLength={limitsOf('notes').max}
+          <textarea class="notes-entry" aria-label="Notes" rows={1} placeholder="Notes" maxLength={limitsOf('notes').max}
             value={notes} onInput={(event) => setText('notes', event.currentTarget.value)} />
           <Said field="notes" />
           <Said field="" />

@@ -55,9 +55,9 @@ function ScaleBar({ scale }: { scale: number }) {
 function Grain() {
   const { done, of, seconds_left } = progress.value;
   const { width_mm, height_mm } = usePlan((plan) => plan.plate);
-  if (stale.value) return <p class="grain grain-held"><HeldUp so="this is the last proof that could be calculated" /></p>;
+  if (stale.value) return <p class="grain grain-held"><HeldUp so="this is the proof of the last valid plan" /></p>;
   if (of > 0 && done >= of) {
-    return <p class="grain">Every grain is in<span class="grain-more">, on {lengthWords(width_mm)} × {lengthWords(height_mm)}</span>.</p>;
+    return <p class="grain">Proof complete<span class="grain-more">, on {lengthWords(width_mm)} × {lengthWords(height_mm)}</span>.</p>;
   }
   if (!everyGrain.value) {
     return (

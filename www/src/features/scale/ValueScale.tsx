@@ -92,7 +92,7 @@ function Warnings() {
   if (stale.value) {
     return (
       <div class="scale-quiet">
-        <p>These are the numbers of the last plan that could be calculated.</p>
+        <p>These are the numbers of the last valid plan.</p>
         <Told all={heldInBites.value} id="scale-wrong" />
       </div>
     );

@@ -34,7 +34,7 @@ export function Shelf() {
       <p class="acts">
         <button type="button" class="act" disabled={kept} title={kept ? 'It is on the shelf as it is' : ''}
           onClick={() => void keepHand().then(({ name }) => setHeard(`“${name}” is on the shelf.`))}>
-          Keep the plan in hand
+          Keep this plan
         </button>
         <button type="button" class="act" onClick={() => choose('.json,application/json')}>Bring in a file…</button>
         <button type="button" class="act" disabled={all.length + baths.value.length + calibrations.value.length === 0}

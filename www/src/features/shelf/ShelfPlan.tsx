@@ -53,9 +53,9 @@ export function ShelfPlan({ kept }: { kept: Kept }) {
         </p>
         <p class="acts">
           <button type="button" class="act" aria-label={`Open ${name}`} onClick={() => void open()}>open</button>
-          <button type="button" class="act" aria-label={`Lay ${name} side by side with the plan in hand`} onClick={() => void compare()}>side by side</button>
+          <button type="button" class="act" aria-label={`Lay ${name} side by side with this plan`} onClick={() => void compare()}>side by side</button>
           <button type="button" class="act" aria-label={`Duplicate ${name}`} onClick={() => void duplicate(kept)}>duplicate</button>
-          <button type="button" class="act" aria-label={`Take out ${name} as a file`} onClick={() => void takeOut()}>as a file</button>
+          <button type="button" class="act" aria-label={`Save ${name} as a file`} onClick={() => void takeOut()}>as a file</button>
           <button type="button" class="quiet" aria-label={`Delete ${name}`} onClick={() => void remove(kept)}>delete</button>
         </p>
       </div>

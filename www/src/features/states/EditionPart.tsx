@@ -65,8 +65,8 @@ function Answer({ answer, edition, state }: { answer: EditionAnswer; edition: Ed
         {lasts > 0
           ? `From about impression ${lasts} value ${answer.first_value} differs from the first by more than 2 L*: less is hard to tell apart.`
           : `No value changes by more than 2 L* within ${most} impressions: less is hard to tell apart.`}
-        {' '}Bare copper: {answer.lasts || `over ${most}`}; steel-faced: {answer.lasts_steel || `over ${most}`}. The rate of wear is estimated: about 100 good prints
-        are told of a delicate aquatint on bare copper, about 1000 with a steel face.
+        {' '}Bare copper: {answer.lasts || `over ${most}`}; steel-faced: {answer.lasts_steel || `over ${most}`}. The rate of wear is estimated: sources report
+        about 100 good prints of a delicate aquatint on bare copper, about 1000 with a steel face.
       </p>
       <p class="why">
         Ink {answer.ink_g.toFixed(0)} g with what is wiped off; {answer.per_sheet > 0

@@ -26,7 +26,7 @@ export function GroundEntries({ ground, index }: { ground: LaterGround; index: n
             <Entry label="Open from value" unit="" value={Math.min(bite.from_value, to_value)} min={0} max={to_value} step={1} onSet={(value) => set({ from_value: Math.round(value) })} />
             <Entry label="to value" unit="" value={to_value} min={bite.from_value} max={last} step={1} onSet={(value) => set({ to_value: Math.round(value) })} />
             {ground.bites.length > 1 && (
-              <button type="button" class="quiet" aria-label={`Take out bite ${j + 1} under the new ground`} onClick={() => bites('a bite taken out', ground.bites.filter((_, k) => k !== j))}>take out</button>
+              <button type="button" class="quiet" aria-label={`Remove bite ${j + 1} under the new ground`} onClick={() => bites('a bite removed', ground.bites.filter((_, k) => k !== j))}>remove</button>
             )}
           </fieldset>
         );

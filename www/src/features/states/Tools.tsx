@@ -36,7 +36,7 @@ export function Tools() {
   return (
     <div class="states-part">
       <h3>Tools</h3>
-      <p class="acts" role="group" aria-label="Tool in hand">
+      <p class="acts" role="group" aria-label="Tool">
         {TOOL_WORDS.map(([word, words]) => (
           <button key={word} type="button" class="quiet" aria-pressed={tool === word} onClick={() => takeUp(word)}>{words}</button>
         ))}
@@ -49,7 +49,7 @@ export function Tools() {
               onChoose={(word) => { asPassage.value = word === 'passage'; }} />
           </span>
           <Entry label={asPassage.value ? 'Soft edge' : 'Width'} unit="mm" value={width_mm.value} {...limitsOf('tool.width_mm')} {...(!asPassage.value && { min: limitsOf('tool.width_mm').step })} onSet={(mm) => { width_mm.value = mm; }} />
-          <Entry label="Down" unit="µm" value={take_um.value} {...limitsOf('tool.take_um')} onSet={(um) => { take_um.value = um; }} />
+          <Entry label="Copper lowered by" unit="µm" value={take_um.value} {...limitsOf('tool.take_um')} onSet={(um) => { take_um.value = um; }} />
           <p class="why">{passWords(inHand, take_um.value)}{asPassage.value ? '' : ' for each stroke'}.</p>
           <ByNumbers tool={inHand} />
         </>

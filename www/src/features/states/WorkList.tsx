@@ -6,7 +6,7 @@ import { Entry } from '../../ui/Entry.tsx';
 import { GroundEntries } from './GroundEntries.tsx';
 import { passWords } from './Tools.tsx';
 
-const NAMES = { scraper: 'Scraper', point: 'Point', burnisher: 'Burnisher', polish: 'Charcoal' } as const;
+const NAMES = { scraper: 'Scraper', point: 'Scraper’s point', burnisher: 'Burnisher', polish: 'Charcoal' } as const;
 
 /** What is done in the state looked at, in order; each piece can be changed or taken out. */
 export function WorkList({ work }: { work: Work[] }) {
@@ -16,9 +16,9 @@ export function WorkList({ work }: { work: Work[] }) {
       {work.map((one, i) => (
         <li key={i}>
           <span class="work-name">{nameOf(one)}</span>
-          <button type="button" class="quiet" aria-label={`Take out ${nameOf(one)}, piece ${i + 1}`} onClick={() => takeOutWork(i)}>take out</button>
+          <button type="button" class="quiet" aria-label={`Remove ${nameOf(one)}, piece ${i + 1}`} onClick={() => takeOutWork(i)}>remove</button>
           {'tool' in one
-            ? <Entry label="Down" unit="µm" value={one.tool.take_um} {...limitsOf('tool.take_um')} onSet={(um) => changeWork('how far down', i, { tool: { ...one.tool, take_um: toStep(limitsOf('tool.take_um'), um) } })} />
+            ? <Entry label="Copper lowered by" unit="µm" value={one.tool.take_um} {...limitsOf('tool.take_um')} onSet={(um) => changeWork('how far down', i, { tool: { ...one.tool, take_um: toStep(limitsOf('tool.take_um'), um) } })} />
             : <GroundEntries ground={one.ground} index={i} />}
         </li>
       ))}

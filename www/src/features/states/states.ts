@@ -25,7 +25,7 @@ export const take_um = signal(1);
 export const outline = signal<Corner[]>([]);
 
 export const TOOL_WORDS: [Held, string][] = [
-  ['scraper', 'scraper'], ['point', 'point'], ['burnisher', 'burnisher'], ['polish', 'charcoal'],
+  ['scraper', 'scraper'], ['point', 'scraper’s point'], ['burnisher', 'burnisher'], ['polish', 'charcoal'],
 ];
 
 /** Width a tool is taken up with, mm. */
@@ -68,7 +68,7 @@ export function addGround(bite_min: number, from_value: number, outline_mm: Corn
 /** Takes out a piece of work, counted from 0, of the state looked at. */
 export function takeOutWork(index: number): void {
   const at = shown();
-  void edit('a piece of work taken out', (of) => pool.ask('remove_work', of, at, index + 1));
+  void edit('a piece of work removed', (of) => pool.ask('remove_work', of, at, index + 1));
 }
 
 /** Changes the state looked at, but for the state it goes on from. */
@@ -88,7 +88,7 @@ export function rename(name: string): void {
 
 /** Takes a state out, with all that go on from it. */
 export function takeOut(number: number): void {
-  void edit(`state ${number} taken out`, (of) => pool.ask('remove_state', of, number));
+  void edit(`state ${number} removed`, (of) => pool.ask('remove_state', of, number));
 }
 
 /** What a drawn path becomes: a stroke, a worked passage, or an outline to ask about. `press` is 1 for a usual hand. */

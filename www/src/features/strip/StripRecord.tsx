@@ -30,7 +30,7 @@ export function StripRecord({ work, words }: { work: StripWork; words: (patch: P
         ))}
       </tr>
       <tr class="strip-record">
-        <th scope="row">cut, {CUT_WIDTH_UM / 1000}&nbsp;mm</th>
+        <th scope="row">section, {CUT_WIDTH_UM / 1000}&nbsp;mm</th>
         {patches.map((patch, i) => (
           <td key={i}>
             {patch.look && <CutThumb cut={patch.look.cut} width_um={CUT_WIDTH_UM} bites={patch.value} deepest_um={deepest_um} />}

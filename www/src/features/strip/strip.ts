@@ -176,7 +176,7 @@ export class StripWork {
       } catch (error) {
         if (this.ended) return;
         if (!(error instanceof WorkerLost) && !(error instanceof Refused)) throw error;
-        job.patch.wrong = `This patch could not be reckoned (${error.message}).`;
+        job.patch.wrong = `This patch could not be calculated (${error.message}).`;
       }
       if (job.print && this.done === this.patches.length) performance.measure('strip', { start: this.took });
       this.drawn.value += 1;

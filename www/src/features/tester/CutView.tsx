@@ -24,7 +24,7 @@ export function CutView() {
   return (
     <section class="cut" aria-labelledby="cut-title" data-shown={pane.value === 'cut'}>
       <header class="tester-head">
-        <h2 id="cut-title">The <Term id="cut">cut</Term></h2>
+        <h2 id="cut-title">The <Term id="cut">section</Term></h2>
         <p class="cut-stage">{inked.value ? 'after the last bite, inked and wiped' : bitesDone.value === 0 ? 'before the first bite' : `after bite ${bitesDone.value} of ${count}`}</p>
       </header>
       {now && now.copper_um.length > 1

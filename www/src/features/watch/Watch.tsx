@@ -69,7 +69,7 @@ function Watching({ of }: { of: Watched }) {
   const ready = work.spans.value.length > 0;
   return (
     <>
-      <p class="watch-lead">{of.words}. Every moment is reckoned as the plate would be had the work stopped there.</p>
+      <p class="watch-lead">{of.words}. Every moment is calculated as if you had stopped then.</p>
       {work.missing.value && <p class="warning" role="status">{work.missing.value}</p>}
       {work.wrong.value && <p class="problem" role="alert">{work.wrong.value}</p>}
       <Seen work={work} playing={playing} />
@@ -88,7 +88,7 @@ function Watching({ of }: { of: Watched }) {
       </div>
       <Place work={work} />
       <p class="watch-true">
-        From above the copper is laid out as it will print; the dashed line is where it is <Term id="cut">cut</Term>. Strokes of a tool that do not reach the place take no time. The falling grains are drawn far slower than they fall; wiping
+        From above the copper is laid out as it will print; the dashed line is where the <Term id="cut">section</Term> is taken. Strokes of a tool that do not reach the place take no time. The falling grains are drawn far slower than they fall; wiping
         and printing, which the plan gives no time, are drawn from left to right. The bake goes slowly at first, when most of it happens. A grain that is cut
         off its middle seems to hover.
       </p>

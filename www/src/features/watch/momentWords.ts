@@ -54,7 +54,7 @@ export function sentenceOf(stage: WatchStage, share: number, numbers: Moment['nu
   const begins = share === 0;
   switch (stage.work) {
     case 'lines':
-      if (numbers.open === 0) return `${plain(numbers.bath_min)} min in the bath: no line is drawn on this place, and the ground over it keeps the acid off.`;
+      if (numbers.open === 0) return `${plain(numbers.bath_min)} min in the bath: no line is drawn on this place, and the ground over it keeps the etchant off.`;
       return `${plain(numbers.bath_min)} min in the bath, all but the lines under their ground: they are ${deepest.toFixed(1)} µm deep, and ${numbers.undercut_um.toFixed(1)} µm wider on either side.`;
     case 'wait':
       return begins

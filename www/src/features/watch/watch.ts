@@ -177,7 +177,7 @@ export class WatchWork {
     if (this.ended) return;
     if (!(error instanceof Error)) throw error;
     this.wrong.value = error instanceof WorkerLost || error instanceof Refused
-      ? `This place could not be reckoned (${error.message}). Choose another, or close and open again.` : error.message;
+      ? `This place could not be calculated (${error.message}). Choose another, or close and open again.` : error.message;
     for (const { there } of this.waiting.splice(0)) there();
   }
 
