@@ -38,16 +38,16 @@ function news(from: string | undefined, until: string | null): boolean {
 /** Over by less needs no word, s. */
 const LATE_S = 10;
 
-/** A step with a set time of any other kind that ran over. */
+/** A step of any other kind that runs over its set time, or that did before the present one. */
 function Late() {
-  const now = step.value;
-  const ran = ran_s(run.value.marks[now.id]);
-  const over = ran === null ? -(left.value ?? 0) : ran - (now.seconds ?? ran);
+  const before = list.value[place.value - 1];
+  const ran = before && (step.value.seconds === null || phase.value === 'ready') ? ran_s(run.value.marks[before.id]) : null;
+  const [now, over] = before?.late !== undefined && ran !== null ? [before, ran - (before.seconds ?? ran)] : [step.value, -(left.value ?? 0)];
   if (now.late === undefined || over < LATE_S) return null;
   const taken = TAKEN[now.id];
   return (
     <div class="clock-slip" role="status">
-      <p>{now.late}</p>
+      <p>{now !== step.value && `${now.name}, ${timeWords(Math.round(ran ?? 0))}. `}{now.late}</p>
       {taken && ran !== null && (
         <p class="acts"><button type="button" class="act" onClick={() => {
           change('what ran', taken(plan.value, ran));

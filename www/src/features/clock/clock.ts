@@ -297,10 +297,10 @@ export function wire(): void {
       else note({ key: 'clock', words: `The clock goes on: ${away}.`, acts: [{ name: 'show the clock', run: () => { panel.value = 'clock'; } }] });
     });
   });
-  // A reload reopens the clock.
+  // A reload reopens the clock, or says that it goes on.
   effect(() => {
     const open = panel.value === 'clock' || (phase.value === 'running' && step.value.seconds !== null);
-    writeKept(CLOCK_OPEN, open ? '1' : undefined);
+    writeKept(CLOCK_OPEN, open ? 'open' : busy.value ? 'goes-on' : undefined);
   });
   effect(() => {
     const seconds = left.value;
