@@ -19,6 +19,9 @@ export function BiteTable({ rows, begin_min, values, order, short }: { rows: Row
     <div class="sheet-bites">
       {!short && first && <p>{first.todo[0]}</p>}
       {!short && stop && <p><b>After each bite but the last:</b> {everyStop()} <b>Look:</b> {stop.look} <b>If not:</b> {stop.ifNot}</p>}
+      {!short && first?.caution && <p class="sheet-caution"><b>Caution, every bite:</b> {first.caution}</p>}
+      {!short && stop?.caution && <p class="sheet-caution"><b>Caution, every rinse and stop-out:</b> {stop.caution}</p>}
+      {short && <p class="sheet-marks">Bites: {first?.marks.join(' · ')}{stop && `; rinse and stop-out: ${stop.marks.join(' · ')}`}</p>}
       {said.length > 0 && <p class="sheet-joined"><b>Mind:</b> {said.join(' ')}</p>}
       <table>
         <caption class="unseen">Bites, lightest value first</caption>
@@ -50,20 +53,17 @@ export function BiteTable({ rows, begin_min, values, order, short }: { rows: Row
           })}
         </tbody>
       </table>
-      {short && <p class="sheet-marks">Bites: {first?.marks.join(' · ')}{stop && `; rinse and stop-out: ${stop.marks.join(' · ')}`}</p>}
-      {!short && <Advice first={first} later={later} stop={stop} many={bites.length > 2} />}
+      {!short && <Advice first={first} later={later} many={bites.length > 2} />}
     </div>
   );
 }
 
-/** What holds for every bite and every stop-out. */
-function Advice({ first, later, stop, many }: { first: BenchStep | undefined; later: BenchStep | undefined; stop: BenchStep | undefined; many: boolean }) {
+/** What to look for in the bites. */
+function Advice({ first, later, many }: { first: BenchStep | undefined; later: BenchStep | undefined; many: boolean }) {
   return (
     <>
       {first && <p><b>Look, first bite:</b> {first.look} <b>If not:</b> {first.ifNot}{later && <> <b>Later bites:</b> {later.look} <b>If not:</b> {later.ifNot}</>}</p>}
       {many && <p><b>Mind:</b> {underVarnish()}</p>}
-      {first?.caution && <p class="sheet-caution"><b>Caution, every bite:</b> {first.caution}</p>}
-      {stop?.caution && <p class="sheet-caution"><b>Caution, every rinse and stop-out:</b> {stop.caution}</p>}
     </>
   );
 }

@@ -15,7 +15,7 @@ export function StepRow({ step, number, from_s, begin_min, short }: Row & { begi
           {step.name}
           {step.seconds !== null && <> <strong class="sheet-time">{timeWords(step.seconds)}</strong></>}
           {short && step.short !== undefined && <> <span class="sheet-short">{step.short}</span></>}
-          {(step.seconds !== null || step.short !== undefined) && <> <span class="sheet-ran-line" aria-hidden="true">{step.seconds === null ? 'was' : 'ran'}</span></>}
+          {(step.seconds !== null || /\d/.test(step.short ?? '')) && <> <span class="sheet-ran-line" aria-hidden="true">{step.seconds === null ? 'was' : 'ran'}</span></>}
         </h3>
         {short ? <p class="sheet-marks">{step.marks.join(' · ')}</p> : <Advice step={step} />}
       </div>
