@@ -15,7 +15,7 @@ const HAZARDS = [
   [/bath closes/i, /tongs|sling/],
   [/varnish|solvent|alcohol/i, /burn[^.]*harm|varnish and solvent/i],
   [/tarlatan|wipe and print/i, /catch fire/],
-  [/blankets|wipe and print|print the proof of it/i, /rollers/],
+  [/the thick one over it|wipe and print|one even run|print the proof of it/i, /rollers/],
   [/scraper|burnisher|score|file the edges/i, /cut/],
   [/start with the spray/i, /mist/],
   [/transfer paper/i, /fixative/],
@@ -110,7 +110,7 @@ test('the bench sheet prints the whole job', { timeout: 240_000 }, () => onPage(
     'Weigh out 7.5 g of rosin powder: 30 g/m² for a floor of 50 × 50 cm', 'Stir up the dust, then wait 30 s', 'Plate in the box 5 min',
     'Hot plate at 125 °C; the plate on a sheet of paper', '2.0 L of ferric chloride, mixed at 40 °Bé, at 20 °C', 'about 0.6 g/L of copper',
     'Pull the supplier’s film off', 'transfer paper free of wax', 'pinch of salt', 'Try the pressure before the plate is inked', 'dauber', 'bon à tirer', 'artist’s proof', 'Cancel the plate',
-    'no need to stop out again what is covered already', 'hazardous waste', 'mix the ink', 'ml of black', 'nothing here says that a step is safe',
+    'no need to stop out again what is covered already', 'hazardous waste', 'Mix the ink', 'ml of black', 'nothing here says that a step is safe',
     'fitted respirator', 'Etchant into water, never water into etchant',
   ]) assert.ok(metric.includes(words), `the sheet says “${words}”`);
   const row = async (n) => (await page.locator('.sheet-bites tbody tr').nth(n - 1).locator('th, td').allInnerTexts()).map((cell) => cell.trim());
@@ -141,7 +141,6 @@ test('the bench sheet prints the whole job', { timeout: 240_000 }, () => onPage(
   await page.getByRole('radio', { name: 'short: times, weights, marks' }).check({ force: true });
   await page.reload();
   await reckoned(page);
-  await fromMenu(page, 'bench sheet…');
   await wholeSheet(page);
   const short = (await page.locator('.sheet-paper').innerText()).replaceAll('\u00a0', ' ');
   for (const words of ['0.26 oz (7.5 g) of rosin', 'Plate in the box 5 min', 'Bake 10 min 257 °F, on paper', '2.1 qt, 40 °Bé, 68 °F', 'respirator, no flame or spark', 'goggles, gloves, apron; tongs', 'nothing here says that a step is safe']) {
@@ -171,6 +170,8 @@ async function onFirstScreen(page) {
   for (const size of [PHONE, WIDE]) {
     await page.setViewportSize(size);
     const { y, height } = await page.locator('.clock-slip').boundingBox();
+    const over = await page.evaluate(() => [...document.querySelectorAll('.head, .head-groups, .head-undo')].map((one) => getComputedStyle(one).zIndex));
+    assert.deepEqual(over.filter((z) => z !== 'auto'), [], 'nothing of the page’s own head lies over the view');
     assert.ok(y >= 0 && y + height <= size.height, `at ${size.width} × ${size.height} it reaches from ${y} to ${y + height} px`);
     await screenshot(page, `clock-slip-${size.width}`);
   }
@@ -300,9 +301,10 @@ test('values that an overrun has made alike are stopped out together; a bite cut
   await reckoned(page);
   await fromMenu(page, 'clock…');
   const names = async () => (await page.locator('.clock-list li').allInnerTexts()).map((one) => one.replace(/\s+/g, ' '));
+  await page.getByRole('heading', { name: 'Make the plate ready' }).waitFor();
   const before = (await names()).length;
   await page.getByRole('button', { name: /^13\s*Bite 1/ }).click();
-  await page.keyboard.press('Space');
+  await page.getByRole('button', { name: 'Start', exact: true }).click();
   await page.clock.runFor(40_000);
   await page.keyboard.press('n');
   // Forty seconds of ninety: too light.
@@ -330,7 +332,7 @@ test('values that an overrun has made alike are stopped out together; a bite cut
 
   // A dusting that ran over; what ran can go into the plan.
   await page.getByRole('button', { name: /Plate in the box/ }).click();
-  await page.keyboard.press('Space');
+  await page.getByRole('button', { name: 'Start', exact: true }).click();
   await page.clock.runFor(360_000);
   await slip.filter({ hasText: /^More rosin has landed/ }).waitFor();
   await page.keyboard.press('n');

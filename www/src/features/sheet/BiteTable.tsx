@@ -44,7 +44,7 @@ export function BiteTable({ rows, begin_min, values, order, short }: { rows: Row
                 <td class="sheet-minutes">{minutes(step.seconds ?? 0)}</td>
                 <td>{ofDay(begin_min, to_s)}</td>
                 <td>{minutes(together_s)}</td>
-                <td class="sheet-then">{then ? <><span class="sheet-tick" aria-hidden="true" /> <span class="sheet-number">{then.number}</span> rinse, dry, stop out value {value}</> : i + 1 === bites.length ? 'out: the darkest value is done' : ''}</td>
+                <td class="sheet-then">{then ? <><span class="sheet-tick" aria-hidden="true" /><span class="sheet-number">{then.number}</span> rinse, dry, stop out value {value}</> : i + 1 === bites.length ? 'out: the darkest value is done' : ''}</td>
                 <td>{values[value]?.lightness.toFixed(0) ?? ''}</td>
                 <td class="sheet-ran" aria-label="to be written in" />
                 <td><span class="sheet-tick" aria-hidden="true" /></td>
