@@ -52,11 +52,12 @@ async function reckoner(name, script) {
 async function main() {
   const shell = await readFile(path.join(www, 'index.html'), 'utf8');
   const worker = await bundle('engine/worker.ts');
-  const [plate, studies, packed, page, split, faces, words] = await Promise.all([
+  const [plate, studies, packed, page, unpack, split, faces, words] = await Promise.all([
     reckoner('page', worker.script),
     reckoner('page_studies', worker.script),
     readFile(path.join(www, 'generated/page_studies.deflate')),
     bundle('main.tsx'),
+    bundle('unpack.ts'),
     modules(path.join(www, 'src/main.tsx'), OPTIONS),
     fonts(path.join(root, 'node_modules/.cache/platewright-fonts')),
     licences(root),
@@ -64,6 +65,7 @@ async function main() {
   const parts = {
     shell, plate, studies, packed, faces,
     script: page.script,
+    unpack: unpack.script,
     modules: split,
     style: page.style,
     licences: words,
