@@ -141,7 +141,8 @@ export function assertSheet(pages, { numbers, names }, title, what) {
 /** Numbers of all steps on the sheet and names of those that have one, as `ask` evaluates it. */
 export const STEPS = `({
   numbers: [...new Set([...document.querySelectorAll('.sheet-paper .sheet-number, .sheet-bites tbody td:first-child')].map((one) => one.textContent.trim()))],
-  names: [...document.querySelectorAll('.sheet-step h3')].map((one) => one.textContent),
+  // Names and times stand beside each other, with a line to be written on.
+  names: [...document.querySelectorAll('.sheet-step h3')].flatMap((one) => [one.firstChild.textContent, one.querySelector('.sheet-time')?.textContent ?? '']),
 })`;
 
 /** Fails unless the page's own print holds plan and thresholds, and nothing that can only be pressed. */
