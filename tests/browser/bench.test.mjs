@@ -10,13 +10,18 @@ import { eventually } from './lib/waits.mjs';
 /** What a step tells to do, and what its caution must then speak of. */
 const HAZARDS = [
   [/powder|dust|in the box/i, /respirator/],
-  [/hot plate (on|at)|warm plate/i, /hot|Burns|heat/],
+  [/hot plate (on|at)|warm the plate/i, /hot|Burns|heat/],
   [/ferric|etchant|as the bath closes|drain over/i, /goggles/i],
   [/bath closes/i, /tongs|sling/],
   [/varnish|solvent|alcohol/i, /burn[^.]*harm|varnish and solvent/i],
   [/tarlatan|wipe and print/i, /catch fire/],
-  [/felts|print the edition/i, /rollers/],
-  [/scraper|burnisher/i, /cut/],
+  [/the thick one over it|wipe and print|one even run|print the proof of it/i, /rollers/],
+  [/scraper|burnisher|score|file the edges/i, /cut/],
+  [/start with the spray/i, /mist/],
+  [/transfer paper/i, /fixative/],
+  [/vinegar and a pinch of salt over/i, /bleach/],
+  [/back into its labelled container/i, /drain/],
+  [/into clean water/i, /slippery/],
   [/steel-faced now/i, /electroplating/],
 ];
 
@@ -71,6 +76,12 @@ test('every step with a hazard carries its caution, and the hot plate is never o
     assert.ok(at('dusting') < at('heat') && at('cool') < at('back') && at('back') < at('whites'), 'the back is covered after the bake, before the whites');
     assert.ok(at('bath') < at('spit-1') && at('spit-1') < at('whites') && at('whites') < at('bite-1'), 'spit-bite before the whites are varnished');
     assert.equal(steps[at('ground-2-1-dusting')].seconds, plan.dust.dusting_min * 60, 'a later ground’s minutes are timed, too');
+    for (const [id, seconds] of [['wait', plan.dust.wait_s], ['bake', plan.bake.bake_min * 60], ['bite-1', bites[0].bite.bite_min * 60]]) {
+      assert.equal(steps[at(`ground-2-1-${id}`)].seconds, seconds, `so is its ${id}`);
+    }
+    assert.ok(at('degrease') < at('transfer') && at('transfer') < at('box'), 'the drawing is transferred to clean copper, before the dust');
+    assert.ok(at('strip') < at('brighten') && at('soak') < at('wipe') && at('blankets') < at('ink') && at('wipe') < at('press') && at('press') < at('dry'), 'from the bath to the proof');
+    assert.ok(at('bat') < at('edition') && at('edition') < at('sign') && at('sign') < at('cancel') && at('cancel') < at('clean'), 'to the plate that prints no more');
     assert.ok(at('ground-2-1-bite-1') < at('ground-2-1-strip') && at('ground-2-1-strip') < at('proof-2'), 'and its varnish and rosin come off');
   }
 });
@@ -94,39 +105,77 @@ test('the bench sheet prints the whole job', { timeout: 240_000 }, () => onPage(
   const metric = await text();
   const numbers = await page.$$eval('.sheet-paper .sheet-number', (all) => all.map((one) => Number(one.textContent)));
   const bites = await page.$$eval('.sheet-bites tbody tr td:first-child', (all) => all.map((one) => Number(one.textContent)));
-  assert.deepEqual([...new Set([...numbers, ...bites])].sort((a, b) => a - b), Array.from({ length: 30 }, (_, i) => i + 1), 'numbered from the bare plate to cleaning');
+  assert.deepEqual([...new Set([...numbers, ...bites])].sort((a, b) => a - b), Array.from({ length: 38 }, (_, i) => i + 1), 'numbered from the supplier’s film to the plate put away');
   for (const words of [
     'Weigh out 7.5 g of rosin powder: 30 g/m² for a floor of 50 × 50 cm', 'Stir up the dust, then wait 30 s', 'Plate in the box 5 min',
     'Hot plate at 125 °C; the plate on a sheet of paper', '2.0 L of ferric chloride, mixed at 40 °Bé, at 20 °C', 'about 0.6 g/L of copper',
-    'no need to stop out again what is covered already', 'hazardous waste', 'mix the ink', 'ml of black', 'nothing here says that a step is safe',
+    'Pull the supplier’s film off', 'transfer paper free of wax', 'pinch of salt', 'Try the pressure before the plate is inked', 'dauber', 'bon à tirer', 'artist’s proof', 'Cancel the plate',
+    'no need to stop out again what is covered already', 'hazardous waste', 'Mix the ink', 'ml of black', 'nothing here says that a step is safe',
     'fitted respirator', 'Etchant into water, never water into etchant',
   ]) assert.ok(metric.includes(words), `the sheet says “${words}”`);
   const row = async (n) => (await page.locator('.sheet-bites tbody tr').nth(n - 1).locator('th, td').allInnerTexts()).map((cell) => cell.trim());
-  assert.deepEqual((await row(3)).slice(1, 6), ['3', '13:09', '1½', '13:10', '4½'], 'bite 3 of the plan: in, minutes, out, in all');
+  assert.deepEqual((await row(3)).slice(1, 6), ['3', '13:39', '1½', '13:40', '4½'], 'bite 3 of the plan: in, minutes, out, in all');
   await page.getByLabel('Begin at').fill('10:00');
   await page.getByLabel('Between bites, min').fill('20');
   await page.getByLabel('Between bites, min').press('Enter');
-  await eventually(async () => (await row(3)).slice(2, 5).join(' '), (shown) => shown === '13:49 1½ 13:50', 'an hour later, ten minutes less between bites');
+  await eventually(async () => (await row(3)).slice(2, 5).join(' '), (shown) => shown === '14:19 1½ 14:20', 'an hour later, ten minutes less between bites');
   await page.getByLabel('Ink for, impressions').fill('50');
   await page.getByLabel('Ink for, impressions').press('Enter');
   await page.waitForSelector('.sheet-paper:has-text("27 ml of black")');
   await page.getByRole('radio', { name: 'US', exact: true }).last().check({ force: true });
   const us = await text();
-  for (const words of ['Hot plate at 257 °F', '2.1 qt', '0.26 oz (7.5 g)', '5.91 × 7.87 in', 'a floor of 20 × 20 in']) assert.ok(us.includes(words), `in US units: “${words}”`);
+  for (const words of ['Hot plate at 257 °F', '2.1 qt', '0.26 oz (7.5 g)', '5.91 × 7.87 in', 'a floor of 20 × 20 in', 'Bath, °F']) assert.ok(us.includes(words), `in US units: “${words}”`);
   await assertAccessible(page);
   await page.emulateMedia({ media: 'print' });
   assert.ok(!(await page.locator('.head').isVisible()) && !(await page.locator('.shop').isVisible()), 'only the sheet is printed');
+  const long = [];
+  for (const format of ['A4', 'Letter']) {
+    long.push(await pagesOf(page, format));
+    assert.ok(long.at(-1) >= 1 && long.at(-1) <= 6, `${long.at(-1)} pages of ${format}`);
+  }
+
+  // For those who know: times, weights and marks; and it stays so.
+  await page.emulateMedia({ media: null });
+  const ticks = await page.locator('.sheet-tick').count();
+  assert.equal(ticks, 38, 'a box to tick for every step');
+  await page.getByRole('radio', { name: 'short: times, weights, marks' }).check({ force: true });
+  await page.reload();
+  await reckoned(page);
+  await wholeSheet(page);
+  const short = (await page.locator('.sheet-paper').innerText()).replaceAll('\u00a0', ' ');
+  for (const words of ['0.26 oz (7.5 g) of rosin', 'Plate in the box 5 min', 'Bake 10 min 257 °F, on paper', '2.1 qt, 40 °Bé, 68 °F', 'respirator, no flame or spark', 'goggles, gloves, apron; tongs', 'nothing here says that a step is safe']) {
+    assert.ok(short.includes(words), `the short sheet says “${words}”`);
+  }
+  for (const words of ['Look:', 'Weigh out', 'Caution:']) assert.ok(!short.includes(words), `the short sheet has no “${words}”`);
+  assert.equal(await page.locator('.sheet-tick').count(), ticks, 'and the same boxes');
+  assert.ok(await page.locator('.sheet-ran-line').count() > 7, 'with room for what really ran');
+  await assertAccessible(page);
+  await screenshot(page, 'bench-sheet-short');
+  await page.emulateMedia({ media: 'print' });
   for (const format of ['A4', 'Letter']) {
     const pages = await pagesOf(page, format);
-    assert.ok(pages >= 1 && pages <= 3, `${pages} pages of ${format}`);
+    assert.ok(pages <= 2, `${pages} pages of ${format}, short`);
   }
   await page.emulateMedia({ media: null });
+  await page.getByRole('radio', { name: 'long', exact: true }).check({ force: true });
   await page.keyboard.press('Escape');
   await page.waitForSelector('.sheet', { state: 'detached' });
   assert.equal(await page.locator('[inert]').count(), 0, 'the page is free again');
   await page.emulateMedia({ media: 'print' });
   assert.ok(await page.locator('.proof-paper').isVisible(), 'without the sheet the page prints as ever');
 }));
+
+/** What an overrun comes to is seen without scrolling, on a desk and in the hand. */
+async function onFirstScreen(page) {
+  for (const size of [PHONE, WIDE]) {
+    await page.setViewportSize(size);
+    const { y, height } = await page.locator('.clock-slip').boundingBox();
+    const over = await page.evaluate(() => [...document.querySelectorAll('.head, .head-groups, .head-undo')].map((one) => getComputedStyle(one).zIndex));
+    assert.deepEqual(over.filter((z) => z !== 'auto'), [], 'nothing of the page’s own head lies over the view');
+    assert.ok(y >= 0 && y + height <= size.height, `at ${size.width} × ${size.height} it reaches from ${y} to ${y + height} px`);
+    await screenshot(page, `clock-slip-${size.width}`);
+  }
+}
 
 const digits = (page) => page.locator('.clock-face span').innerText();
 
@@ -151,7 +200,7 @@ test('the clock keeps true time and reckons with what really ran', { timeout: 24
   });
   await fromMenu(page, 'clock…');
   await page.getByRole('heading', { name: 'Make the plate ready' }).waitFor();
-  await page.getByRole('button', { name: /^12\s*Bite 1/ }).click();
+  await page.getByRole('button', { name: /^13\s*Bite 1/ }).click();
   await page.keyboard.press('Escape');
   await fromMenu(page, 'clock…');
   await page.getByRole('heading', { name: 'Bite 1' }).waitFor();
@@ -176,6 +225,11 @@ test('the clock keeps true time and reckons with what really ran', { timeout: 24
   assert.match(await page.locator('.clock-about').innerText(), /^over by 8:5\d: time was up at \d\d:\d\d:\d\d$/, 'by how much, and since when');
   assert.match(await page.locator('.view [role=status]').innerText(), /time was up 8 minutes \d+ seconds? ago/, 'said aloud');
   assert.equal(await page.evaluate(() => window.felt.length), 1, 'and felt');
+  // What that comes to stands on the first screen, while there is still something to be done about it.
+  const slip = async (pattern, what) => eventually(async () => (await page.locator('.clock-slip').innerText()).replaceAll('\u00a0', ' '), (words) => pattern.test(words), what);
+  await page.locator('.clock-slip').waitFor({ timeout: 60_000 });
+  await slip(/^Take the plate out now\. Value 1 already prints about L\* \d\d; it was to print 85\. Values 1, 2, 3, 4 and 5 can no longer be parted: stop them out together\. Next is bite 6/, 'ten minutes too long');
+  await onFirstScreen(page);
   await page.evaluate(() => { window.heardAt = []; });
   await page.getByRole('button', { name: 'sound on' }).click();
   assert.equal(await page.evaluate(() => window.heardAt.length), 0, 'silent when it shall be');
@@ -197,6 +251,12 @@ test('the clock keeps true time and reckons with what really ran', { timeout: 24
   await entry.fill('2:20');
   await entry.press('Enter');
   await page.waitForSelector('.ran th:has-text("better now")', { timeout: 60_000 });
+  await slip(/^Value 1 now prints about L\* \d\d; it was to print 85\. Next is bite 2, 45 s instead of 1½ min\.\s*The clock has these minutes loaded/, 'what to do next');
+  await page.waitForSelector('.clock-list li:has-text("Bite 2"):has-text("45 s")');
+  await page.getByRole('button', { name: 'keep the plan’s' }).click();
+  await page.waitForSelector('.clock-list li:has-text("Bite 2"):has-text("1½ min")');
+  await page.getByRole('button', { name: 'load these' }).click();
+  await page.waitForSelector('.clock-list li:has-text("Bite 2"):has-text("45 s")');
   const rows = async () => (await page.locator('.ran tbody tr').evaluateAll((all) => all.map((tr) =>
     [...tr.children].map((cell) => (cell.querySelector('input')?.value ?? cell.textContent).replaceAll('\u00a0', ' ').trim()))));
   const ran = await rows();
@@ -208,6 +268,8 @@ test('the clock keeps true time and reckons with what really ran', { timeout: 24
   await screenshot(page, 'clock-ran');
   await page.getByRole('button', { name: 'Take these bites into the plan' }).click();
   await page.waitForSelector('.clock-list li:has-text("Bite 2"):has-text("45 s")');
+  await page.getByRole('button', { name: 'Take these bites into the plan' }).waitFor({ state: 'detached' });
+  assert.equal(await page.getByRole('button', { name: 'Take what ran into the plan' }).count(), 0, 'what is in the plan is not offered again');
   await page.getByRole('button', { name: 'see the proof as bitten' }).click();
   await page.waitForSelector('.compare-side >> nth=1');
   await page.getByText('The clock goes on: Rinse, dry, stop out value 1.').waitFor();
@@ -233,6 +295,54 @@ test('the clock keeps true time and reckons with what really ran', { timeout: 24
 }));
 
 const outline = (left, top, right, bottom) => [{ kind: 'outline', points_mm: [left, top, right, top, right, bottom, left, bottom] }];
+
+test('values that an overrun has made alike are stopped out together; a bite cut short goes back in', { timeout: 240_000 }, () => onPage({ name: 'clock-slip' }, async (page) => {
+  await page.clock.install();
+  await reckoned(page);
+  await fromMenu(page, 'clock…');
+  const names = async () => (await page.locator('.clock-list li').allInnerTexts()).map((one) => one.replace(/\s+/g, ' '));
+  await page.getByRole('heading', { name: 'Make the plate ready' }).waitFor();
+  const before = (await names()).length;
+  await page.getByRole('button', { name: /^13\s*Bite 1/ }).click();
+  await page.getByRole('button', { name: 'Start', exact: true }).click();
+  await page.clock.runFor(40_000);
+  await page.keyboard.press('n');
+  // Forty seconds of ninety: too light.
+  const slip = page.locator('.clock-slip');
+  await slip.filter({ hasText: 'Is it not varnished yet?' }).waitFor({ timeout: 60_000 });
+  await page.getByRole('button', { name: 'back in for' }).click();
+  await showsDigits(page, /^0:(50|49|48)$/);
+  await page.clock.runFor(51_000);
+  await page.keyboard.press('n');
+  await slip.waitFor({ state: 'detached' });
+
+  // In truth it was four minutes and a quarter.
+  const entry = page.getByRole('textbox', { name: 'Bite 1 ran' });
+  await entry.fill('4:15');
+  await entry.press('Enter');
+  await slip.filter({ hasText: 'Values 1, 2 and 3 can no longer be parted: stop them out together.' }).waitFor({ timeout: 60_000 });
+  await page.getByRole('heading', { name: 'Rinse, dry, stop out values 1, 2 and 3 together' }).waitFor();
+  assert.equal((await names()).length, before - 4, 'two bites and two stop-outs less');
+  await onFirstScreen(page);
+  await page.reload();
+  await page.getByRole('heading', { name: 'Rinse, dry, stop out values 1, 2 and 3 together' }).waitFor({ timeout: 60_000 });
+  await page.keyboard.press('n');
+  await page.getByRole('heading', { name: 'Bite 4', exact: true }).waitFor();
+  assert.match(await digits(page), /^[12]:\d\d$/, 'with its own minutes');
+
+  // A dusting that ran over; what ran can go into the plan.
+  await page.getByRole('button', { name: /Plate in the box/ }).click();
+  await page.getByRole('button', { name: 'Start', exact: true }).click();
+  await page.clock.runFor(360_000);
+  await slip.filter({ hasText: /^More rosin has landed/ }).waitFor();
+  await page.keyboard.press('n');
+  await slip.filter({ hasText: 'Plate in the box, 6' }).getByRole('button', { name: /^take 6.* into the plan/ }).click();
+  await page.keyboard.press('Escape');
+  assert.equal((await planInHand(page)).dust.dusting_min, 6, 'in the plan');
+  // A job under way is told after a reload, too, though no set time runs.
+  await page.reload();
+  await page.getByText('The clock goes on:').waitFor({ timeout: 60_000 });
+}));
 
 test('sheet, guides and clock hold the work that the plate needs, and no other', { timeout: 240_000 }, () => onPage({ name: 'bench-order' }, async (page) => {
   await reckoned(page);

@@ -252,7 +252,7 @@ test('who spares a battery has only those grains reckoned that are looked at', (
   assert.equal(await whole(), 0);
   await foot.getByRole('button', { name: 'every grain' }).click();
   await eventually(whole, (times) => times === 1, 'the whole proof', 120);
-  await foot.filter({ hasText: 'Every grain is in' }).waitFor();
+  await foot.filter({ hasText: 'Proof complete' }).waitFor();
 }));
 
 test('the menus hold every act of the head, and none is there twice', () => onPage({ name: 'steps-acts', steps: 'one' }, async (page) => {

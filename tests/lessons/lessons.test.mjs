@@ -28,7 +28,7 @@ test('there are sixteen lessons at least, each of its own', () => {
   assert.ok(LESSONS.length >= 16, `there are ${LESSONS.length}`);
   assert.equal(new Set(LESSONS.map(({ title }) => title)).size, LESSONS.length, 'titles differ');
   const index = readFileSync(path.join(ROOT, 'www/src/features/lessons/lessons.ts'), 'utf8');
-  for (const { id } of LESSONS) assert.match(index, new RegExp(`'${id}'`), `${id} is in the page`);
+  for (const { id } of LESSONS) assert.match(index, new RegExp(`'\\./texts/${id}\\.json'`), `${id} is in the page`);
 });
 
 for (const lesson of LESSONS) {

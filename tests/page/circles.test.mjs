@@ -7,7 +7,6 @@ import path from 'node:path';
 import { test } from 'node:test';
 import { fileURLToPath } from 'node:url';
 import { build } from 'esbuild';
-import { packed } from '../../www/build/packed.mjs';
 import { sheets } from '../../www/build/sheets.mjs';
 
 const ROOT = path.join(path.dirname(fileURLToPath(import.meta.url)), '../..');
@@ -16,7 +15,7 @@ const ROOT = path.join(path.dirname(fileURLToPath(import.meta.url)), '../..');
 async function imports() {
   const { metafile } = await build({
     absWorkingDir: ROOT, entryPoints: ['www/src/main.tsx', 'www/src/engine/worker.ts'], bundle: true, splitting: true, format: 'esm',
-    outdir: 'nowhere', write: false, metafile: true, jsx: 'automatic', jsxImportSource: 'preact', plugins: [sheets, packed],
+    outdir: 'nowhere', write: false, metafile: true, jsx: 'automatic', jsxImportSource: 'preact', plugins: [sheets],
   });
   return new Map(Object.entries(metafile.inputs).map(([file, { imports: named }]) => [file, named.map((one) => one.path)]));
 }

@@ -12,7 +12,7 @@ const readJson = async (file) => JSON.parse(await readFile(path.join(ROOT, 'www/
 
 const PARTS = ['ground', 'bath', 'print', 'states'];
 const files = Object.fromEntries(await Promise.all(PARTS.map(async (part) => [part, await readJson(`texts/${part}.json`)])));
-const [phrases, cautions, needs] = await Promise.all(['phrases.json', 'cautions.json', 'needs.json'].map(readJson));
+const [phrases, cautions, needs, marks] = await Promise.all(['phrases.json', 'cautions.json', 'needs.json', 'marks.json'].map(readJson));
 const { CHOICES, fill } = await pageModule('steps/words.ts');
 const { benchList, benchNeeds } = await pageModule('steps/list.ts');
 const { everyStop, underVarnish } = await pageModule('steps/steps.ts');
@@ -57,7 +57,7 @@ const ground = (outline_mm) => ({
 });
 const PASSAGE = [[10, 10], [60, 10], [60, 60]];
 const later = [
-  { state: 2, work: 1, dropped: '', bites: [bite(1, 1, { cover: 'the whites' }), bite(2, 2, { cover: 'value 1', uncover: 'value 3' })] },
+  { state: 2, work: 1, dropped: '', bites: [bite(1, 1, { cover: 'the whites' }), bite(2, 2, { cover: 'value 1', uncover: 'value 3' }), bite(3, 3, { uncover: 'value 4' })] },
   { state: 3, work: 0, dropped: 'Bite 2 falls away.', bites: [bite(1, 2, { joined: 'Bites 1 and 2 run as one.' })] },
 ];
 const states = [
@@ -79,6 +79,7 @@ const PLANS = [
     spits: [{ name: 'sky', spit_min: 2, fade_mm: 5, middle_mm: [30, 40] }, { name: 'area 5', spit_min: 1, fade_mm: 0, middle_mm: [9, 9] }],
   } } }),
   known({ summary: { order: { ...ORDER, whites: false } } }),
+  { ...known(), instead: { 'bite-2': 0, 'bite-3': 90 } },
   known({ plan: { lines: { picture: 'lines.png' }, dust: { ...PLAN.dust, wait_s: 0 }, bake: { ...PLAN.bake, paper_between: false } } }),
   known({ plan: { states: [{ ...states[1], from_state: 1, work: [{ ground: { ...ground([]).ground, dust: { ...PLAN.dust, wait_s: 0 } } }] }] } }),
   known({
@@ -102,7 +103,7 @@ const PLANS = [
 const steps = PLANS.flatMap(benchList);
 const lists = PLANS.flatMap(benchNeeds);
 const TEXTS = [
-  ...steps.flatMap(({ name, todo, look, ifNot, mind }) => [name, ...todo, look, ifNot, mind]), ...lists.flatMap(({ name, things }) => [name, ...things]),
+  ...steps.flatMap(({ name, todo, look, ifNot, late, mind, short }) => [name, ...todo, look, ifNot, late, mind, short]), ...lists.flatMap(({ name, things }) => [name, ...things]),
   everyStop(), underVarnish(),
 ].filter((text) => text !== undefined);
 
@@ -121,7 +122,7 @@ function leaves(words, where) {
 const filled = (text) => text.replace(/[.*+?^$()|[\]\\]/g, '\\$&').replace(/\{\w+\}/g, '[^]*');
 const said = (text, among, whole) => among.some((one) => new RegExp(whole ? `^${filled(text)}$` : filled(text)).test(one));
 
-const FIELDS = ['name', 'allow_min', 'todo', 'look', 'ifNot', 'mind', 'caution'];
+const FIELDS = ['name', 'allow_min', 'todo', 'look', 'ifNot', 'late', 'mind', 'short', 'caution'];
 const entries = PARTS.flatMap((part) => Object.entries(files[part].steps).map(([key, words]) => ({ part, key, words })));
 
 test('no text of the bench sheet has a hole', () => {
@@ -137,7 +138,7 @@ test('every step is used, and every text of it', () => {
   assert.equal(new Set(entries.map(({ key }) => key)).size, entries.length, 'no step stands in two files');
   for (const { part, key, words } of entries) {
     for (const field of Object.keys(words)) assert.ok(FIELDS.includes(field), `${part}.json, ${key}: there is no “${field}”`);
-    for (const field of ['name', 'todo', 'look', 'ifNot', 'mind']) {
+    for (const field of ['name', 'todo', 'look', 'ifNot', 'late', 'mind', 'short']) {
       for (const { where, text } of leaves(words[field] ?? '', `${part}.json, ${key}, ${field}`)) assert.ok(text === '' || said(text, TEXTS, true), `${where}: never said: “${text}”`);
     }
     leaves(words.allow_min, `${part}.json, ${key}, allow_min`);
@@ -149,6 +150,48 @@ test('every step is used, and every text of it', () => {
   }
   const sources = JSON.stringify([files, phrases, cautions, needs]);
   for (const choice of Object.keys(CHOICES)) assert.ok(sources.includes(`"by":"${choice}"`), `nothing depends on “${choice}”`);
+});
+
+test('the list follows the order of the trade, from the supplier’s film to the plate put away', () => {
+  const first = [
+    'plate', 'degrease', 'transfer', 'box', 'wait', 'dusting', 'heat', 'bake', 'cool', 'back', 'whites', 'bath',
+    'bite-1', 'stop-1', 'bite-2', 'stop-2', 'bite-3', 'stop-3', 'bite-4', 'strip', 'brighten', 'bath-away', 'soak', 'blankets', 'ink', 'wipe', 'press', 'dry',
+  ];
+  const ids = (more) => benchList(known(more)).map(({ id }) => id);
+  assert.deepEqual(ids(), [...first, 'bat', 'sign', 'cancel', 'clean']);
+  const later = (id) => ['degrease', 'box', 'wait', 'dusting', 'heat', 'bake', 'cool', 'back', 'bath', 'bite-1', 'bite-2', 'strip', 'brighten'].map((key) => `${id}-${key}`);
+  assert.deepEqual(ids({ plan: { states: [{ name: '', from_state: 1, work: [tool('scraper', false), ground([])] }], edition: edition(false) } }), [
+    ...first, 'tools-2-0', ...later('ground-2-1'), 'proof-2', 'bat', 'before-edition', 'edition', 'sign', 'cancel', 'clean',
+  ]);
+});
+
+test('each step says what to do, what to look for, what it means if it isn’t so, and its caution', () => {
+  for (const { id, todo, look, ifNot, caution, marks: few } of steps) {
+    assert.ok(todo.length > 0 && look && ifNot && caution, `${id}: ${JSON.stringify({ todo, look, ifNot, caution })}`);
+    assert.ok(few.length > 0, `${id} has its caution on the short sheet, too`);
+  }
+  for (const { id, seconds, bite, late } of steps.filter((one) => one.seconds !== null)) {
+    assert.ok(bite !== undefined || late, `${id}, ${seconds} s, says what to do when it ran over`);
+  }
+});
+
+test('values that can no longer be parted are stopped out together, and the next bite has its own minutes', () => {
+  const list = benchList({ ...known(), instead: { 'bite-2': 0, 'bite-3': 90 } });
+  const bitten = list.filter(({ id }) => /^(bite|stop)-/.test(id));
+  assert.deepEqual(bitten.map(({ id, name, seconds }) => [id, name, seconds]), [
+    ['bite-1', 'Bite 1', 120], ['stop-1', 'Rinse, dry, stop out values 1 and 2 together', null],
+    ['bite-3', 'Bite 3', 90], ['stop-3', 'Rinse, dry, stop out value 3', null], ['bite-4', 'Bite 4', 120],
+  ]);
+  assert.match(bitten[3].mind, /Covered already: the whites and values 1 and 2/);
+  const ends = benchList({ ...known(), instead: { 'bite-3': 0, 'bite-4': 0 } });
+  assert.equal(ends[ends.findIndex(({ id }) => id === 'bite-2') + 1].id, 'strip', 'with nothing left to bite the plate is done');
+});
+
+test('the powder of a later ground is weighed out, too', () => {
+  const of = ground([]).ground;
+  const work = [{ ground: { ...of, dust: { ...PLAN.dust, powder_g_per_m2: 46, dustings: 2 } } }];
+  const box = benchList(known({ amounts: { powder_each_g: 5.8 }, plan: { states: [{ name: '', from_state: 1, work }] } })).find(({ id }) => id === 'ground-2-0-box');
+  assert.match(box.todo.join(' '), /Weigh out 23\sg of rosin powder in 2 shares of 12\sg/);
 });
 
 test('every dusting is a wait and a time in the box of its own', () => {
@@ -169,6 +212,8 @@ test('every caution is used', () => {
   assert.deepEqual([...named].sort(), Object.keys(cautions).sort(), 'the cautions that steps name are those of cautions.json');
   const shown = steps.flatMap(({ caution }) => caution ?? []);
   for (const [key, text] of Object.entries(cautions)) assert.ok(said(text, shown, false), `cautions.json, ${key}: never shown`);
+  assert.deepEqual(Object.keys(marks).sort(), Object.keys(cautions).sort(), 'each has its few words for the short sheet');
+  for (const words of Object.values(marks)) assert.ok(words.length < 64, `“${words}” is a few words`);
 });
 
 test('what is missing is an error', () => {

@@ -12,7 +12,6 @@ import { fonts } from './fonts.mjs';
 import { hostedFolder, singleFile } from './html.mjs';
 import { licences } from './licences.mjs';
 import { modules } from './modules.mjs';
-import { packed } from './packed.mjs';
 import { sheets } from './sheets.mjs';
 import { report } from './size.mjs';
 
@@ -30,7 +29,7 @@ const OPTIONS = {
   outdir: '/bundle',
   write: false,
   logLevel: 'warning',
-  plugins: [sheets, packed],
+  plugins: [sheets],
 };
 
 /** Bundles one entry point into one plain script (and its styles, if it imports any). */
@@ -53,18 +52,20 @@ async function reckoner(name, script) {
 async function main() {
   const shell = await readFile(path.join(www, 'index.html'), 'utf8');
   const worker = await bundle('engine/worker.ts');
-  const [plate, studies, small, page, split, faces, words] = await Promise.all([
+  const [plate, studies, packed, page, unpack, split, faces, words] = await Promise.all([
     reckoner('page', worker.script),
     reckoner('page_studies', worker.script),
     readFile(path.join(www, 'generated/page_studies.deflate')),
     bundle('main.tsx'),
+    bundle('unpack.ts'),
     modules(path.join(www, 'src/main.tsx'), OPTIONS),
     fonts(path.join(root, 'node_modules/.cache/platewright-fonts')),
     licences(root),
   ]);
   const parts = {
-    shell, plate, studies, packed: small, faces,
+    shell, plate, studies, packed, faces,
     script: page.script,
+    unpack: unpack.script,
     modules: split,
     style: page.style,
     licences: words,

@@ -8,13 +8,14 @@ import { fontStyle } from './fonts.mjs';
 import { z85 } from './z85.mjs';
 
 /**
- * Everything in one file: `dist/platewright.html`. Nothing is fetched, and nothing can be.
+ * Everything in one file: `dist/platewright.html`. Nothing is fetched, and nothing can be. Its scripts are packed, too, and
+ * `unpack.ts` unpacks the page's: a third of a megabyte less.
  */
 export async function singleFile(parts, dist) {
   const style = fontStyle(parts.faces, (face) => `data:font/woff2;base64,${face.bytes.toString('base64')}`) + parts.style;
   const policy = [
     "default-src 'none'",
-    `script-src ${sha256(parts.script)} 'wasm-unsafe-eval'`,
+    `script-src ${sha256(parts.unpack)} ${sha256(parts.script)} 'wasm-unsafe-eval'`,
     `style-src ${sha256(style)}`,
     'font-src data:',
     'img-src data: blob:',
@@ -32,9 +33,10 @@ export async function singleFile(parts, dist) {
       // The module with the studies holds the other, too.
       packed('plate-worker', deflateRawSync(parts.studies.worker, { level: 9 })),
       packed('plate-wasm', parts.packed),
+      packed('page-script', deflateRawSync(parts.script, { level: 9 })),
       `<script type="text/plain" id="licences">${inside('script', parts.licences)}</script>`,
     ].join('\n'),
-    script: `<script>${inside('script', parts.script)}</script>`,
+    script: `<script>${inside('script', parts.unpack)}</script>`,
   });
   return put(dist, 'platewright.html', html);
 }

@@ -9,7 +9,7 @@ const Strip = later('The test strip', async () => (await import('./features/stri
 const BenchSheet = later('The bench sheet', async () => (await import('./features/sheet/BenchSheet.tsx')).BenchSheet);
 const Guides = later('The guides', async () => (await import('./features/guides/Guides.tsx')).Guides);
 const Clock = later('The clock', async () => (await import('./features/clock/Clock.tsx')).Clock);
-const Lessons = later('The lessons', async () => (await import('./features/lessons/Lessons.tsx')).opened());
+const Lessons = later('The lessons', async () => (await import('./features/lessons/Lessons.tsx')).Lessons);
 const Glossary = later('The glossary', async () => (await import('./features/glossary/Glossary.tsx')).Glossary);
 
 const Backwards = later('Planning backwards', async () => (await import('./features/backwards/Backwards.tsx')).Backwards);

@@ -1,6 +1,8 @@
 import { render } from 'preact';
 import { App } from './App.tsx';
 import { fetchAll } from './engine/ahead.ts';
+import { CLOCK_OPEN } from './store/notifications.ts';
+import { readKept } from './store/persisted.ts';
 import { open } from './store/startup.ts';
 import './ui/base.css';
 import './features/header/header.css';
@@ -22,7 +24,11 @@ const REST_AFTER_MS = 4000;
 const host = document.getElementById('page');
 if (host) {
   render(<App />, host);
-  open().then(() => setTimeout(() => void fetchAll(), REST_AFTER_MS)).catch((error: unknown) => {
+  open().then(async () => {
+    setTimeout(() => void fetchAll(), REST_AFTER_MS);
+    // A job is under way at the bench: the page says so.
+    if (readKept(CLOCK_OPEN) === 'goes-on') (await import('./features/clock/clock.ts')).wire();
+  }).catch((error: unknown) => {
     const words = error instanceof Error ? error.message : String(error);
     render(<p class="opening" role="alert">{words}</p>, host);
   });

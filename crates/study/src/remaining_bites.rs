@@ -21,7 +21,11 @@ pub struct SoFar<'a> {
 /// What the bites that remain should be. Bites are those of the order of work.
 #[derive(Clone, Debug, PartialEq, Serialize, ts_rs::TS)]
 pub struct RemainingBites {
-    /// Minutes for each bite that remains, in whole quarters.
+    /// How the last bite that ran came out: `met`, or `darker` or `lighter` than was asked for.
+    #[ts(type = "'met' | 'darker' | 'lighter'")]
+    pub last: &'static str,
+    /// Minutes for each bite that remains, in whole quarters; 0 where a value can no longer be parted
+    /// from that of the last bite that ran: both are stopped out together.
     pub bite_min: Vec<f64>,
     /// For each of them how it comes out: `met`, or `darker` or `lighter` than asked for by more
     /// than an eye forgives.
@@ -44,7 +48,8 @@ pub struct RemainingBites {
 /// Minutes for the bites that remain, so that each later value prints its target.
 ///
 /// Bites go on to tire the bath as they really ran. A value darker than this ground can print
-/// gets the minutes of the darkest it can; one that is already too dark gets the shortest bite.
+/// gets the minutes of the darkest it can. After an overrun values that are to print no darker than what
+/// is printed already, or by less than an eye sees, are bitten no more.
 #[must_use]
 pub fn remaining_bites(
     plate: &Plate,
@@ -62,39 +67,50 @@ pub fn remaining_bites(
     let response = tone_response(plate, renderer);
     let (darkest_um, _) = response.darkest();
     let target = |bite: &TimedBite| target_l.get(bite.last - 1).copied();
-    let doses_um: Vec<f64> = order
+    let mut doses_um: Vec<Option<f64>> = order
         .iter()
         .map_while(target)
-        .map(|l| response.dose_for(l).unwrap_or(darkest_um))
+        .map(|l| Some(response.dose_for(l).unwrap_or(darkest_um)))
         .collect();
+    let kept_lightness = lightness_after(plate, renderer, &order, &kept);
+    let outcome = |lightness: &[f64], i: usize| match target(&order[i]) {
+        Some(target) if lightness[i] > target + MET_L => "lighter",
+        Some(target) if lightness[i] < target - MET_L => "darker",
+        _ => "met",
+    };
+    let last = done.checked_sub(1).map_or("met", |i| outcome(&kept_lightness, i));
+    if last == "darker" {
+        let printed_l = kept_lightness[done - 1];
+        for (dose_um, bite) in doses_um.iter_mut().zip(&order).skip(done) {
+            if target(bite).is_none_or(|target| target < printed_l - MET_L) {
+                break;
+            }
+            *dose_um = None;
+        }
+    }
     let minutes = minutes_of(plate, &order, &doses_um, &kept[..done], &kept);
 
     let lightness = lightness_after(plate, renderer, &order, &minutes);
-    let outcome = (done..order.len())
-        .map(|i| match target(&order[i]) {
-            Some(target) if lightness[i] > target + MET_L => "lighter",
-            Some(target) if lightness[i] < target - MET_L => "darker",
-            _ => "met",
-        })
-        .collect();
+    let outcome = (done..order.len()).map(|i| outcome(&lightness, i)).collect();
     let dead = plate.no_longer_bites() && done < order.len();
     RemainingBites {
+        last,
         sentence: if dead { DEAD_BATH.to_owned() } else { String::new() },
         bite_min: minutes[done..].to_vec(),
         outcome,
-        kept_lightness: lightness_after(plate, renderer, &order, &kept),
+        kept_lightness,
         lightness,
         plan_min: shared_out(plate, &order, &minutes, order.len()),
         kept_plan_min: shared_out(plate, &order, &kept, done),
     }
 }
 
-/// Minutes of every bite of the order: those that ran, those found for doses, and the plan's own where
-/// no dose is asked for.
+/// Minutes of every bite of the order: those that ran, those found for doses (none without one), and the
+/// plan's own after the last that anything is asked of.
 fn minutes_of(
     plate: &Plate,
     order: &[TimedBite],
-    doses_um: &[f64],
+    doses_um: &[Option<f64>],
     ran: &[f64],
     kept: &[f64],
 ) -> Vec<f64> {
@@ -102,7 +118,7 @@ fn minutes_of(
     let mut wanted = Vec::new();
     for (bite, &dose_um) in order.iter().zip(doses_um) {
         wanted.resize(bite.last - 1, None);
-        wanted.push(Some(dose_um));
+        wanted.push(dose_um);
     }
     let found = minutes_between(plate, &wanted, &spread(order, ran), Some(Rounding::Quarters));
     let mut minutes: Vec<f64> =
@@ -127,11 +143,19 @@ fn lightness_after(
 /// The plan's bites with the first `changed` bites of the order put in.
 fn shared_out(plate: &Plate, order: &[TimedBite], minutes: &[f64], changed: usize) -> Vec<f64> {
     let mut all: Vec<f64> = plate.plan().bites.iter().map(|bite| bite.bite_min).collect();
-    for (bite, &minutes) in order.iter().zip(minutes).take(changed) {
+    let (shortest, longest) = plan::BITE_MIN;
+    // A plan has no bite of no minutes: those that fall away get the shortest, taken from the one before.
+    let mut lent = 0.0;
+    for (bite, &minutes) in order[..changed].iter().zip(minutes).rev() {
         let parts = &mut all[bite.first - 1..bite.last];
-        let (shortest, longest) = plan::BITE_MIN;
-        let share = minutes / bite.bite_min;
-        let mut rest = minutes;
+        if minutes == 0.0 {
+            parts.fill(shortest);
+            lent += shortest * parts.len() as f64;
+            continue;
+        }
+        let mut rest = minutes - lent;
+        lent = 0.0;
+        let share = rest / bite.bite_min;
         for (i, part) in (0..).zip(parts.iter_mut()) {
             let wanted = if bite.first + i == bite.last { rest } else { *part * share };
             *part = (libm::round(4.0 * wanted) / 4.0).clamp(shortest, longest);

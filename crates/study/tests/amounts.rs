@@ -217,10 +217,6 @@ fn a_bite_cut_short_is_made_up() {
 fn what_cannot_be_met_is_said() {
     let mut plate = full_plate(&Plan::default());
     let (minutes, mut target) = planned(&mut plate);
-    let spoilt = bites_to_go(&mut plate, &[10.0], &target);
-    assert_eq!(spoilt.bite_min[0], 0.25, "a value already too dark gets the shortest bite");
-    assert_eq!(spoilt.outcome[0], "darker", "value 2 after ten minutes");
-
     target[6] = 5.0;
     let black = bites_to_go(&mut plate, &minutes[..6], &target);
     assert_eq!(black.outcome[0], "lighter", "no ground prints L* 5");
@@ -230,6 +226,47 @@ fn what_cannot_be_met_is_said() {
 
     let free = bites_to_go(&mut plate, &[2.0, 1.0], &[]);
     assert_eq!(free.bite_min, minutes[2..], "without wishes the plan's minutes stand");
+}
+
+#[test]
+fn after_a_large_overrun_values_that_cannot_be_parted_are_named() {
+    let mut plate = full_plate(&Plan::default());
+    let (minutes, target) = planned(&mut plate);
+    // 1½ minutes became 4¼: value 1 prints nearly as dark as value 3 was to, which is bitten for 4½.
+    let ran = [minutes[0] + minutes[1] + minutes[2] - 0.25];
+    let to_go = bites_to_go(&mut plate, &ran, &target);
+    assert_eq!(to_go.last, "darker", "value 1 prints L* {}", to_go.lightness[0]);
+    assert_eq!(to_go.bite_min[..2], [0.0, 0.0], "values 2 and 3 are stopped out with value 1");
+    assert!(to_go.bite_min[2] >= minutes[3], "bite 4 goes on from there: {:?}", to_go.bite_min);
+    assert_eq!(to_go.bite_min[3..], minutes[4..], "the bites after it stay");
+    assert_eq!(to_go.lightness[1..3], [to_go.lightness[0]; 2], "the three print alike");
+    // Value 3 prints as it was to; only nobody tells the three from each other.
+    assert_eq!(to_go.outcome, ["darker", "met", "met", "met", "met", "met"]);
+    // The plan has no empty bites; together they are as long as what ran.
+    assert_eq!(to_go.plan_min[..3], [ran[0] - 0.5, 0.25, 0.25]);
+
+    // Bite 4 has run meanwhile, as it should.
+    let on = bites_to_go(&mut plate, &[ran[0], 0.0, 0.0, to_go.bite_min[2]], &target);
+    assert_eq!(
+        (on.last, &on.bite_min[..]),
+        ("met", &minutes[4..]),
+        "the rest stays as it was planned"
+    );
+    assert_eq!(on.plan_min, to_go.plan_min);
+
+    // No bite is left that would darken anything: the plate is done.
+    let all: f64 = minutes.iter().sum();
+    let done = bites_to_go(&mut plate, &[minutes[0], all], &target);
+    assert_eq!(done.bite_min, [0.0; 5], "all the rest prints as value 2");
+
+    // Values that the plan wants nearly alike stay apart while nothing ran over.
+    let near_alike =
+        [target[0], target[0] - 1.0, target[2], target[3], target[4], target[5], target[6]];
+    let kept = bites_to_go(&mut plate, &minutes[..1], &near_alike);
+    assert!(kept.bite_min.iter().all(|&min| min > 0.0), "{:?}", kept.bite_min);
+    assert_eq!(kept.last, "met");
+    let short = bites_to_go(&mut plate, &[0.5 * minutes[0]], &target);
+    assert_eq!(short.last, "lighter", "half of bite 1: L* {}", short.lightness[0]);
 }
 
 #[test]

@@ -52,7 +52,7 @@ export const says = (pages, words) => bare(pages.flatMap(({ lines }) => lines.ma
 /** How far down the last page its text reaches, a share of the page. */
 export function filled(pages) {
   const { size, lines } = pages.at(-1);
-  // Without the page's number, which stands below the text.
+  // Without the page's number, which may stand below the text.
   return Math.max(...lines.filter(({ words }) => !/^\d+ \/ \d+$/.test(words)).map(({ box }) => box[3])) / size[1];
 }
 
@@ -129,9 +129,10 @@ export function assertSheet(pages, { numbers, names }, title, what) {
   if (all.some((words) => /^\d+$/.test(words))) {
     for (const number of numbers) assert.ok(all.some((words) => words === number || words.startsWith(`${number} `)), `${what}: step ${number} is on it`);
   }
-  for (const { lines: [first] } of pages.slice(1)) assert.equal(first.words, `${title} · bench sheet`, `${what}: every page says what it belongs to`);
+  const plain = (lines) => lines.filter(({ words }) => !/^\d+ \/ \d+$/.test(words));
+  for (const { lines } of pages.slice(1)) assert.equal(plain(lines)[0].words, `${title} · bench sheet`, `${what}: every page says what it belongs to`);
   for (const { lines } of pages) {
-    const last = lines.filter(({ words }) => !/^\d+ \/ \d+$/.test(words)).at(-1).words;
+    const last = plain(lines).at(-1).words;
     assert.ok(!/ (ground|bath|print)$/.test(last) || last.length > 12, `${what}: “${last}” stands alone at the foot of a page`);
   }
   assert.ok(!all.some((words) => words.includes('…')), `${what}: no number is missing`);
@@ -140,7 +141,8 @@ export function assertSheet(pages, { numbers, names }, title, what) {
 /** Numbers of all steps on the sheet and names of those that have one, as `ask` evaluates it. */
 export const STEPS = `({
   numbers: [...new Set([...document.querySelectorAll('.sheet-paper .sheet-number, .sheet-bites tbody td:first-child')].map((one) => one.textContent.trim()))],
-  names: [...document.querySelectorAll('.sheet-step h3')].map((one) => one.textContent),
+  // Names and times stand beside each other, with a line to be written on.
+  names: [...document.querySelectorAll('.sheet-step h3')].flatMap((one) => [one.firstChild.textContent, one.querySelector('.sheet-time')?.textContent ?? '']),
 })`;
 
 /** Fails unless the page's own print holds plan and thresholds, and nothing that can only be pressed. */

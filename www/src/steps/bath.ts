@@ -1,4 +1,4 @@
-import type { BathOrder } from '../engine/protocol.ts';
+import type { BathOrder, WordedBite } from '../engine/protocol.ts';
 import { length } from './benchUnits.ts';
 import { orderOf } from './order.ts';
 import { step } from './steps.ts';
@@ -15,9 +15,8 @@ export function bathSteps(known: Known, given: Given): BenchStep[] {
   return [
     // Where etchant is brushed on, the bath is needed before the varnish.
     ...(spits.length > 0 ? [ready, ...spits, whites] : [whites, ready]),
-    ...biteSteps(order, given),
-    step('strip', given),
-    step('bath-away', given),
+    ...biteSteps(order, known.instead ?? {}, given),
+    ...(['strip', 'brighten', 'bath-away'] as const).map((key) => step(key, given)),
   ];
 }
 
@@ -28,24 +27,28 @@ function spitSteps({ spits }: BathOrder, { units }: Known, given: Given): BenchS
 }
 
 /** The bites, and between two of them what is stopped out. */
-function biteSteps({ bites, dropped, whites }: BathOrder, given: Given): BenchStep[] {
-  return bites.flatMap(({ bite, name, joined }, i): BenchStep[] => {
-    const value = bite.last;
-    const last = i + 1 === bites.length;
-    const biting = step('bite', and(given, { bite_name: name, bite_joined: joined, bites_dropped: last ? dropped : '' }, { bite: nth(i) }), {
-      id: `bite-${value}`, seconds: bite.bite_min * 60, bite: [bite.first, value],
+function biteSteps({ bites, dropped, whites }: BathOrder, instead: Record<string, number>, given: Given): BenchStep[] {
+  const idOf = ({ bite }: WordedBite): string => `bite-${bite.last}`;
+  const run = bites.filter((one) => instead[idOf(one)] !== 0);
+  return run.flatMap((one, i): BenchStep[] => {
+    const { bite, name, joined } = one;
+    const next = run[i + 1];
+    const biting = step('bite', and(given, { bite_name: name, bite_joined: joined, bites_dropped: next ? '' : dropped }, { bite: nth(i) }), {
+      id: idOf(one), seconds: instead[idOf(one)] ?? bite.bite_min * 60, bite: [bite.first, bite.last],
     });
-    if (last) return [biting];
-    const before = bites.slice(0, i).map((one) => String(one.bite.last));
-    const stop = and(given, { value: String(value), covered_values: listed(before) }, { stop: 'one', covered: covered(whites, before.length) });
-    return [biting, step('stop', stop, { id: `stop-${value}`, stop: value })];
+    if (!next) return [biting];
+    const values = (some: WordedBite[]): string[] => some.map((of) => String(of.bite.last));
+    const at = bites.indexOf(one);
+    const [before, now] = [values(bites.slice(0, at)), values(bites.slice(at, bites.indexOf(next)))];
+    const stop = and(given, { value: listed(now), covered_values: listed(before) }, { stop: now.length > 1 ? 'more' : 'one', covered: covered(whites, before.length) });
+    return [biting, step('stop', stop, { id: `stop-${bite.last}`, stop: bite.last })];
   });
 }
 
 export const nth = (i: number): 'first' | 'later' => (i === 0 ? 'first' : 'later');
 
 /** “1, 2 and 3”. */
-function listed(values: string[]): string {
+export function listed(values: string[]): string {
   return values.length < 2 ? values.join('') : `${values.slice(0, -1).join(', ')} and ${values.at(-1)}`;
 }
 

@@ -7,7 +7,7 @@ import { and, type Given } from './words.ts';
 type Timed = Pick<Known['plan'], 'dust' | 'bake'>;
 
 export function firstGround({ plan }: Known, given: Given): BenchStep[] {
-  return ground(['plate', 'degrease'], plan, given, (key) => ({ id: key }));
+  return ground(['plate', 'degrease', 'transfer'], plan, given, (key) => ({ id: key }));
 }
 
 /** Its steps' ids begin with `id`. */

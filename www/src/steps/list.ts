@@ -12,17 +12,18 @@ import { and, fillAll } from './words.ts';
  * numbers come from the plan and from Rust, the words from the files beside; the code decides which steps there are.
  */
 
+const PRINTING = ['soak', 'blankets', 'ink', 'wipe', 'press', 'dry'] as const;
+
 /** Every step, in order. Numbers that are not calculated yet stand as “…”. */
 export function benchList(known: Known): BenchStep[] {
   const given = and(planWords(known), {}, { ground: 'first' });
-  const later = stateSteps(known, given);
   return [
     ...firstGround(known, given),
     ...bathSteps(known, given),
-    step('ink', given), step('wipe', given), step('press', given),
-    ...later,
+    ...PRINTING.map((key) => step(key, given)),
+    ...stateSteps(known, given),
     // The plate is put away after whatever comes last.
-    step('clean', given, later.length > 0 ? { part: 'states' } : {}),
+    step('clean', given, { part: 'states' }),
   ];
 }
 

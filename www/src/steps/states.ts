@@ -1,5 +1,5 @@
 import type { LaterGround, State, ToolWork, Work } from '../engine/protocol.ts';
-import { length } from './benchUnits.ts';
+import { length, weight } from './benchUnits.ts';
 import { nth } from './bath.ts';
 import { laterGround } from './ground.ts';
 import { asPlanned, orderOf } from './order.ts';
@@ -10,7 +10,7 @@ import { and, yesNo, type Given } from './words.ts';
 
 /* The steps after the first proof: state by state to the last, then the edition. */
 
-/** Every step after the first proof; none for a plan that ends with it. */
+/** Every step after the first proof. */
 export function stateSteps(known: Known, given: Given): BenchStep[] {
   const states = known.plan.states ?? [];
   const steps = orderOf(known).line.flatMap((number) => {
@@ -62,6 +62,12 @@ function groundAgain(ground: LaterGround, state: number, work: number, known: Kn
   const bites = order?.bites ?? asPlanned(ground.bites);
   // Summary and amounts are those of the first ground.
   const own = planWords({ ...known, plan: { ...known.plan, dust, bake, bath }, summary: null, amounts: null });
+  const { amounts, units } = known;
+  if (amounts) {
+    // The box is the same: its powder goes with the grams on a square metre.
+    const each_g = amounts.powder_each_g * dust.powder_g_per_m2 / known.plan.dust.powder_g_per_m2;
+    Object.assign(own.places, { powder: weight(each_g * dust.dustings, units), powder_each: weight(each_g, units) });
+  }
   const passage = outline_mm.length > 0;
   const words = and(and(given, own.places, own.choices), {}, { passage: yesNo(passage) });
   return [
@@ -80,13 +86,16 @@ function groundAgain(ground: LaterGround, state: number, work: number, known: Kn
         step('later_bite', biting, { id: `${id}-bite-${bite.last}`, seconds: bite.bite_min * 60 }),
       ];
     }),
-    step('strip', words, { id: `${id}-strip`, part: 'states' }),
+    ...(['strip', 'brighten'] as const).map((key) => step(key, words, { id: `${id}-${key}`, part: 'states' })),
   ];
 }
 
+/** From the print that is right to the plate that prints no more. */
 function editionSteps({ plan: { edition } }: Known, given: Given): BenchStep[] {
-  if (!edition) return [];
-  const { impressions, minutes_each, steel_faced } = edition;
-  const words = and(given, { edition_impressions: String(impressions), edition_min: String(impressions * minutes_each) }, { steel_faced: yesNo(steel_faced) });
-  return [step('before-edition', words), step('edition', words)];
+  const { impressions, minutes_each, steel_faced } = edition ?? { impressions: 0, minutes_each: 0, steel_faced: false };
+  const words = and(given, { edition_impressions: String(impressions), edition_min: String(impressions * minutes_each) }, {
+    edition: yesNo(Boolean(edition)), steel_faced: yesNo(steel_faced),
+  });
+  const keys = edition ? ['bat', 'before-edition', 'edition', 'sign', 'cancel'] as const : ['bat', 'sign', 'cancel'] as const;
+  return keys.map((key) => step(key, words));
 }

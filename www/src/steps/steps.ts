@@ -3,14 +3,14 @@ import ground from './texts/ground.json';
 import print from './texts/print.json';
 import states from './texts/states.json';
 import type { BenchPart, BenchStep } from './types.ts';
-import { caution, fill, fillAll, phrase, type Given, type Words } from './words.ts';
+import { caution, fill, fillAll, mark, phrase, type Given, type Words } from './words.ts';
 
 /** A step as it stands in its file. `caution` lists keys of `cautions.json`; their texts are joined. */
 export interface StepWords {
   name: Words;
   /** Minutes allowed if it has no set time; multiplied by the number of its pieces of work. */
   allow_min: Words;
-  todo: Words[]; look?: Words; ifNot?: Words; mind?: Words; caution?: Words[];
+  todo: Words[]; look?: Words; ifNot?: Words; late?: Words; mind?: Words; short?: Words; caution?: Words[];
 }
 
 /** One file for each part of the work, so that a step's part is the file it stands in. */
@@ -30,21 +30,23 @@ interface Also extends Partial<Pick<BenchStep, 'id' | 'part' | 'seconds' | 'bite
   each?: Given[];
 }
 
+const OPTIONAL = ['look', 'ifNot', 'late', 'mind', 'short'] as const;
+
 /** The step `key` with its texts filled; `seconds` is its set time. */
 export function step(key: StepKey, given: Given, { each = [given], ...also }: Also = {}): BenchStep {
   const words = STEPS[key];
-  const optional = {
-    look: words.look === undefined ? '' : fill(words.look, given),
-    ifNot: words.ifNot === undefined ? '' : fill(words.ifNot, given),
-    mind: words.mind === undefined ? '' : fill(words.mind, given),
-    caution: fillAll(words.caution ?? [], given).map((one) => caution(one, given)).join(' '),
-  };
+  const cautions = fillAll(words.caution ?? [], given);
+  const optional = Object.fromEntries([
+    ...OPTIONAL.map((field) => [field, fill(words[field] ?? '', given)] as const),
+    ['caution', cautions.map((one) => caution(one, given)).join(' ')] as const,
+  ].filter(([, text]) => text !== ''));
   return {
     id: key, part: PART_OF[key], seconds: null,
     name: fill(words.name, given),
     allow_min: Number(fill(words.allow_min, given)) * each.length,
     todo: each.flatMap((one) => fillAll(words.todo, one)),
-    ...Object.fromEntries(Object.entries(optional).filter(([, text]) => text !== '')),
+    marks: cautions.map(mark),
+    ...optional,
     ...also,
   };
 }

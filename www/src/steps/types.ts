@@ -18,6 +18,12 @@ export interface BenchStep {
   /** What not to forget. */
   mind?: string;
   caution?: string;
+  /** The same in a few words, each caution apart. */
+  marks: string[];
+  /** Weights and figures alone, for those who know the rest. */
+  short?: string;
+  /** What to do when it ran over its set time; of bites under the first ground it is calculated. */
+  late?: string;
   /** Set time, s; null for a step without one. */
   seconds: number | null;
   /** Minutes allowed for a step without a set time, for the sheet's times of day. Common practice, no source. */
@@ -43,4 +49,6 @@ export interface Shop {
 export interface Known {
   plan: Plan; summary: Summary | null; amounts: Amounts | null;
   shop: Shop; units: Units;
+  /** What bites are to run instead of as planned, s by step, where others ran otherwise; with 0 a bite falls away. */
+  instead?: Record<string, number>;
 }

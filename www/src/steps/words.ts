@@ -1,8 +1,9 @@
 import cautions from './cautions.json';
+import marks from './marks.json';
 import phrasesFile from './phrases.json';
 
 /*
- * The words of the bench sheet and the clock are data (`steps/*.json`, `phrases.json`, `cautions.json`, `needs.json`).
+ * The words of the bench sheet and the clock are data (`steps/*.json`, `phrases.json`, `cautions.json` and in few words `marks.json`, `needs.json`).
  * `{place}` in a sentence stands for a value of this plan or for an entry of `phrases.json`; a sentence that depends on
  * a choice is an object: `by` names the choice, every option has its own text, `else` is for the options not named.
  * An empty text drops out. An unknown place, choice or option throws: tests/page/bench.test.mjs fills every text.
@@ -21,6 +22,7 @@ export const CHOICES = {
   covered: ['nothing', 'whites', 'value', 'values', 'whites_value', 'whites_values'],
   darkest: ['known', 'missing'],
   dustings: ['one', 'more'],
+  edition: ['yes', 'no'],
   ground: ['first', 'later'],
   impressions: ['one', 'more'],
   lines: ['yes', 'no'],
@@ -36,7 +38,7 @@ export const CHOICES = {
   spit_edge: ['faded', 'sharp'],
   spits: ['yes', 'no'],
   steel_faced: ['yes', 'no'],
-  stop: ['one', 'each'],
+  stop: ['one', 'more', 'each'],
   summary: ['known', 'missing'],
   turn: ['more', 'last'],
   tool: ['scraper', 'point', 'burnisher', 'polish'],
@@ -94,6 +96,13 @@ export function fillAll(list: readonly Words[], given: Given): string[] {
 
 export function phrase(name: Phrase, given: Given): string {
   return fill(phrases[name] ?? '', given);
+}
+
+/** A caution in a few words. */
+export function mark(key: string): string {
+  const words = (marks as Record<string, string>)[key];
+  if (words === undefined) throw new Error(`Bench words: marks.json has no “${key}”.`);
+  return words;
 }
 
 export function caution(key: string, given: Given): string {

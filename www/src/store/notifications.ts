@@ -29,5 +29,5 @@ export type PanelName = 'share' | 'shelf' | 'compare' | 'strip' | 'backwards' | 
 /** The open panel. */
 export const panel = signal<PanelName | null>(null);
 
-/** Key that is set while the clock is open or running, so that a reload reopens it. */
+/** Key that is `open` while the clock is open or a set time runs, so that a reload reopens it, and `goes-on` while another step is under way. */
 export const CLOCK_OPEN = 'platewright.clock-open';

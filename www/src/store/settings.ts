@@ -10,13 +10,14 @@ export type Light = 'paper' | 'dim';
 export type Pane = 'proof' | 'tester' | 'cut';
 
 /** The user's choices; a light that matches the system's is not stored. */
-const chosen = persisted<{ units?: Units; light?: Light; steps?: 'all'; grain?: 'looked-at' }>('platewright.settings', {}, (kept) => {
-  const { units, light, steps, grain } = kept as { units?: unknown; light?: unknown; steps?: unknown; grain?: unknown };
+const chosen = persisted<{ units?: Units; light?: Light; steps?: 'all'; grain?: 'looked-at'; sheet?: 'short' }>('platewright.settings', {}, (kept) => {
+  const { units, light, steps, grain, sheet } = kept as Partial<Record<'units' | 'light' | 'steps' | 'grain' | 'sheet', unknown>>;
   return {
     ...(units === 'us' || units === 'metric' ? { units } : {}),
     ...(light === 'dim' || light === 'paper' ? { light } : {}),
     ...(steps === 'all' ? { steps } : {}),
     ...(grain === 'looked-at' ? { grain } : {}),
+    ...(sheet === 'short' ? { sheet } : {}),
   };
 });
 const systemLight: Light = matchMedia('(prefers-color-scheme: dark)').matches ? 'dim' : 'paper';
@@ -27,13 +28,15 @@ export const light = signal<Light>(chosen.peek().light ?? systemLight);
 export const allSteps = signal(chosen.peek().steps === 'all');
 /** Every grain of the proof is reckoned, rather than those that are looked at: a laptop or a phone can spare its battery. */
 export const everyGrain = signal(chosen.peek().grain !== 'looked-at');
+/** The bench sheet holds times, weights and marks alone, for those who know the rest. */
+export const shortSheet = signal(chosen.peek().sheet === 'short');
 export const pane = signal<Pane>('proof');
 
 effect(() => {
   document.documentElement.dataset.light = light.value;
   chosen.value = {
     units: units.value, ...(light.value === systemLight ? {} : { light: light.value }), ...(allSteps.value ? { steps: 'all' } : {}),
-    ...(everyGrain.value ? {} : { grain: 'looked-at' }),
+    ...(everyGrain.value ? {} : { grain: 'looked-at' }), ...(shortSheet.value ? { sheet: 'short' } : {}),
   };
 });
 

@@ -67,7 +67,7 @@ export async function open(): Promise<void> {
   goToAddress();
   keepAddress();
   // A clock that was open or running reopens over the step that one was at; a panel that the address names goes first.
-  if (panel.value === null && readKept(CLOCK_OPEN) !== undefined) panel.value = 'clock';
+  if (panel.value === null && readKept(CLOCK_OPEN) === 'open') panel.value = 'clock';
   await later();
   await openShelf();
 

@@ -13,6 +13,7 @@ import { View } from '../../ui/View.tsx';
 import { ClockFace } from './ClockFace.tsx';
 import { ClockList } from './ClockList.tsx';
 import { Ran } from './Ran.tsx';
+import { Slips } from './Slips.tsx';
 import './clock.css?sheet';
 
 function keys(event: KeyboardEvent): void {
@@ -73,6 +74,7 @@ export function Clock() {
             <button type="button" class="clock-key" onClick={addMinute} disabled={!timed}>+ 1 min</button>
           </div>
           {now.bite !== undefined && phase.value === 'held' && <p class="clock-say">Held: the plate is out of the bath, and this time does not count as bitten.</p>}
+          <Slips />
           <Said />
           <div class="clock-advice">
             {now.todo.map((words) => <p key={words}>{words}</p>)}

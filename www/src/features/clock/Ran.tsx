@@ -1,18 +1,20 @@
-import { asBitten, correct, list, ran, run, takeIntoPlan, toGo } from './clock.ts';
+import { asBitten, bites as planned, correct, ran, run, takeIntoPlan, toGo } from './clock.ts';
 import { clockWords, timeWords } from '../../steps/benchUnits.ts';
 import { ran_s, readTime } from './clockTime.ts';
 import { compareWith } from '../../store/versions.ts';
 import { panel, tell } from '../../store/notifications.ts';
+import { plan } from '../../store/plan.ts';
 import { keptOf, picture } from '../../store/picture.ts';
 
 /** Bites as they really ran, what they print, and what the rest should be. */
 export function Ran() {
   const done = ran.value.length;
   const { target_l, marks } = run.value;
-  const found = toGo.value;
+  const found = toGo.value !== null && !toGo.value.running ? toGo.value.found : null;
   if (done === 0) return null;
-  const bites = list.value.filter((step) => step.bite !== undefined);
+  const bites = planned.value;
   const remaining = found !== null && found.bite_min.length === bites.length - done ? found : null;
+  const taken = remaining !== null && JSON.stringify(remaining.plan_min) === JSON.stringify(plan.value.bites.map(({ bite_min }) => bite_min));
   const differs = remaining?.bite_min.some((minutes, i) => 60 * minutes !== bites[done + i]?.seconds) ?? false;
   return (
     <section class="ran" aria-labelledby="ran">
@@ -39,7 +41,8 @@ export function Ran() {
                 <td>{printed === null || printed === undefined ? '…' : printed.toFixed(0)}</td>
                 {remaining && remaining.bite_min.length > 0 && (
                   <td class="ran-better" data-differs={suggested !== undefined && 60 * suggested !== step.seconds}>
-                    {suggested !== undefined && <>{timeWords(suggested * 60)}{remaining.outcome[i - done] !== 'met' && <span class="unit"> {OUTCOME[remaining.outcome[i - done] ?? 'met']}</span>}</>}
+                    {suggested === 0 && <span class="unit">with the one before</span>}
+                    {suggested !== undefined && suggested > 0 && <>{timeWords(suggested * 60)}{remaining.outcome[i - done] !== 'met' && <span class="unit"> {OUTCOME[remaining.outcome[i - done] ?? 'met']}</span>}</>}
                   </td>
                 )}
               </tr>
@@ -51,17 +54,19 @@ export function Ran() {
         {remaining === null ? 'Calculating what that prints …'
           : remaining.sentence ? `${remaining.sentence} The bites that remain print nothing darker; mix a fresh bath and enter it in the plan.`
           : done === bites.length ? 'All bites are done. Rows without a remark print as planned.'
-          : differs ? 'The bites that remain print as they were planned with the minutes under “better now”; with the plan’s own minutes they print the L* as bitten.'
+          : differs ? 'With the minutes under “better now” the bites that remain print as they were planned, where nothing else is said; with the plan’s own they print the L* as bitten.'
           : 'The bites that remain can stay as they are.'}
       </p>
       {remaining && (
         <p class="acts">
-          <button type="button" class="act" onClick={() => {
-            takeIntoPlan(remaining);
-            tell('The bites are in the plan, to the nearest quarter minute. Undo takes them out again.');
-          }}>
-            {differs ? 'Take these bites into the plan' : 'Take what ran into the plan'}
-          </button>
+          {!taken && (
+            <button type="button" class="act" onClick={() => {
+              takeIntoPlan(remaining);
+              tell('The bites are in the plan, to the nearest quarter minute. Undo takes them out again.');
+            }}>
+              {differs ? 'Take these bites into the plan' : 'Take what ran into the plan'}
+            </button>
+          )}
           <button type="button" class="quiet" onClick={() => {
             compareWith({ name: 'as bitten, the rest as planned', plan: asBitten(remaining, false), picture: keptOf(picture.value) });
             panel.value = 'compare';

@@ -5,7 +5,8 @@ import type { RemainingBites } from '../../engine/protocol.ts';
 import { benchList } from '../../steps/list.ts';
 import { clockWords, spokenTime } from '../../steps/benchUnits.ts';
 import {
-  asRun, corrected, ended, goneBack, goneTo, held, left_s, newRun, phaseOf, ranBites, started, withMinute, type Run,
+  asRun, corrected, ended, goneBack, goneTo, held, insteadOf, left_s, newRun, phaseOf, ranBites, runningOver, started, withInstead, withMinute,
+  type Run,
 } from './clockTime.ts';
 import { hush, setSounds, soundAwake, trySound, wakeSound } from './clockSound.ts';
 import { CLOCK_OPEN, note, panel, putAway } from '../../store/notifications.ts';
@@ -22,12 +23,17 @@ const FIRST = 'plate';
 /** A job idle for longer probably belongs to another plate, ms. */
 const LONG_MS = 12 * 3600 * 1000;
 
-/** The steps of the job, the same list that the sheet prints. */
-export const list = computed(() => benchList(known.value));
 /** Whether the run survives a reload. */
 export const keeps = signal(true);
 export const run = persisted<Run>(KEY, newRun('', 0, FIRST), (kept) => asRun(kept) ?? newRun('', 0, FIRST), { onWrite: (kept) => { keeps.value = kept; } });
 export const now = signal(Date.now());
+/** The steps of the job, the same list that the sheet prints. */
+const planned = computed(() => benchList(known.value));
+/** The plan's bites under the first ground. */
+export const bites = computed(() => planned.value.filter(({ bite }) => bite !== undefined));
+const instead = computed(() => insteadOf(run.value));
+/** The same steps with what the bites that remain are to make up for. */
+export const list = computed(() => (Object.keys(instead.value).length > 0 ? benchList({ ...known.value, instead: instead.value }) : planned.value));
 /** Whether the user wants sound, and whether the browser allows it. */
 export const sound = persisted('platewright.clock-sound', true, (kept) => kept !== 'off', { form: (on) => (on ? 'on' : 'off') });
 export const heard = signal(false);
@@ -35,8 +41,8 @@ export const heard = signal(false);
 export const sleepy = signal<string | null>(null);
 /** Announced to screen readers. */
 export const spoken = signal('');
-/** Suggested times for the remaining bites; null until calculated. */
-export const toGo = signal<RemainingBites | null>(null);
+/** What bites that ran print, and what the rest should be; null until calculated. The last of `ran_min` may still be in the bath. */
+export const toGo = signal<{ ran_min: number[]; running: boolean; found: RemainingBites } | null>(null);
 
 export const step = computed(() => {
   const found = list.value.find(({ id }) => id === run.value.step) ?? list.value[0];
@@ -49,7 +55,9 @@ export const left = computed(() => left_s(run.value, step.value, now.value));
 /** The step has been started and not yet finished. */
 export const busy = computed(() => phase.value === 'running' || phase.value === 'held');
 /** Minutes that each finished bite ran. */
-export const ran = computed(() => ranBites(run.value, list.value));
+export const ran = computed(() => ranBites(run.value, planned.value));
+/** How long the bite in the bath that has run over has run, s, or null. */
+const over_s = computed(() => runningOver(run.value, step.value, now.value)?.ran_s ?? null);
 /** Last activity of this run, if longer ago than `LONG_MS`. */
 export const longAgo = computed(() => {
   const latest = Math.max(0, ...Object.values(run.value.marks).map(({ start, end }) => end ?? start));
@@ -128,6 +136,17 @@ export function addMinute(): void {
   spoken.value = `A minute more: ${spokenTime(Math.max(0, left.value ?? 0))} left.`;
 }
 
+/** Goes on with a bite that was ended too early. */
+export function backIn(id: string): void {
+  goTo(id);
+  start();
+}
+
+/** Whether the bites that remain keep the plan's minutes. */
+export function keepPlanned(keeps: boolean): void {
+  keep({ ...run.value, keeps });
+}
+
 export function correct(id: string, seconds: number): void {
   keep(corrected(run.value, id, seconds));
 }
@@ -169,19 +188,23 @@ function aim(): void {
 let newest = 0;
 let asked = '';
 function askToGo(): void {
-  const [ran_min, { target_l }, of] = [ran.value, run.value, plateNow.value];
+  const [ran_s, { target_l }, of] = [over_s.value, run.value, plateNow.value];
+  const running = ran_s !== null;
+  const ran_min = running ? ranBites(run.value, planned.value, { id: untracked(() => step.value.id), ran_s }) : ran.value;
   const question = JSON.stringify([ran_min, target_l, of]);
   if (question === asked) return;
   asked = question;
-  if (!of || ran_min.length === 0 || target_l.length !== plan.value.bites.length) {
-    toGo.value = null;
-    return;
-  }
   newest += 1;
   const mine = newest;
-  toGo.value = null;
+  // While a bite runs over, what was last calculated stands until the next is.
+  if (!running || untracked(() => toGo.value?.ran_min.length !== ran_min.length)) toGo.value = null;
+  if (!of || ran_min.length === 0 || target_l.length !== plan.value.bites.length) return;
   askStudies('bites_to_go', of, Float64Array.from(ran_min), Float64Array.from(target_l)).then(
-    (found) => { if (mine === newest) toGo.value = found; },
+    (found) => {
+      if (mine !== newest) return;
+      toGo.value = { ran_min, running, found };
+      if (!running) keep(withInstead(run.value, bites.value, ran_min.length, found.bite_min));
+    },
     (error: unknown) => { if (mine === newest) { asked = ''; amountsWrong.value = error instanceof Error ? error.message : String(error); } },
   );
 }
@@ -274,10 +297,10 @@ export function wire(): void {
       else note({ key: 'clock', words: `The clock goes on: ${away}.`, acts: [{ name: 'show the clock', run: () => { panel.value = 'clock'; } }] });
     });
   });
-  // A reload reopens the clock.
+  // A reload reopens the clock, or says that it goes on.
   effect(() => {
     const open = panel.value === 'clock' || (phase.value === 'running' && step.value.seconds !== null);
-    writeKept(CLOCK_OPEN, open ? '1' : undefined);
+    writeKept(CLOCK_OPEN, open ? 'open' : busy.value ? 'goes-on' : undefined);
   });
   effect(() => {
     const seconds = left.value;

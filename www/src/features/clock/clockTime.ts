@@ -25,12 +25,16 @@ export interface Run {
   extra_s: Record<string, number>;
   /** Planned L* when the first bite started, value 1 first. */
   target_l: number[];
+  /** Set time of bites that are to make up for what ran otherwise, s by step; with 0 one falls away. */
+  instead: Record<string, number>;
+  /** The plan's own minutes are kept all the same. */
+  keeps: boolean;
 }
 
 export type Phase = 'ready' | 'running' | 'held' | 'done';
 
 export const newRun = (title: string, bites: number, step: string): Run =>
-  ({ title, bites, step, marks: {}, extra_s: {}, target_l: [] });
+  ({ title, bites, step, marks: {}, extra_s: {}, target_l: [], instead: {}, keeps: false });
 
 export function phaseOf(mark: Mark | undefined): Phase {
   if (!mark) return 'ready';
@@ -118,16 +122,52 @@ export function corrected(run: Run, id: string, seconds: number): Run {
   return mark && mark.end !== null ? withMark(run, id, { ...mark, ran_s: seconds }) : run;
 }
 
-/** Minutes of the finished bites, from the first without a gap. */
-export function ranBites(run: Run, list: BenchStep[]): number[] {
+/** What bites of the list are to run, s by step. */
+export const insteadOf = ({ instead, keeps }: Run): Record<string, number> => (keeps ? {} : instead);
+
+/**
+ * Minutes of the plan's finished bites, from the first without a gap; those that fell away between two that ran have 0.
+ * `over` is a bite that runs longer than it was set, and for how long by now.
+ */
+export function ranBites(run: Run, list: BenchStep[], over?: { id: string; ran_s: number } | null): number[] {
   const minutes: number[] = [];
-  for (const step of list) {
-    if (step.bite === undefined) continue;
-    const ran = ran_s(run.marks[step.id]);
+  let last = 0;
+  for (const { id, bite } of list) {
+    if (bite === undefined) continue;
+    const ran = insteadOf(run)[id] === 0 ? 0 : over?.id === id ? over.ran_s : ran_s(run.marks[id]);
     if (ran === null) break;
     minutes.push(ran / 60);
+    if (ran > 0) last = minutes.length;
   }
-  return minutes;
+  return minutes.slice(0, last);
+}
+
+/** A bite in the bath that has run over, to the last full quarter minute: what it prints need not be asked every second. */
+export function runningOver(run: Run, step: BenchStep, now: number): { id: string; ran_s: number } | null {
+  const left = left_s(run, step, now);
+  const busy = ['running', 'held'].includes(phaseOf(run.marks[step.id]));
+  if (step.bite === undefined || !busy || left === null || left > -OVER_S) return null;
+  return { id: step.id, ran_s: Math.floor(elapsed_s(run.marks[step.id], now) / OVER_S) * OVER_S };
+}
+
+/** A bite over by less is not worth a word, s. */
+const OVER_S = 15;
+
+/**
+ * The run with the minutes that the plan's bites that remain after `done` should have. What has begun keeps its own, and whoever stands at a step that falls away goes back to the stop-out of the last bite.
+ */
+export function withInstead(run: Run, bites: BenchStep[], done: number, bite_min: number[]): Run {
+  const instead: Record<string, number> = {};
+  bites.forEach(({ id, seconds }, i) => {
+    const kept = run.instead[id];
+    const new_s = bite_min[i - done];
+    if (i < done || run.marks[id]) {
+      if (kept !== undefined && !(kept === 0 && run.marks[id])) instead[id] = kept;
+    } else if (new_s !== undefined && 60 * new_s !== seconds) instead[id] = 60 * new_s;
+  });
+  const last = bites[done - 1]?.bite?.[1];
+  const gone = bites.some(({ id, bite }) => instead[id] === 0 && [id, `stop-${bite?.[1]}`].includes(run.step));
+  return { ...run, instead, step: gone && last !== undefined ? `stop-${last}` : run.step };
 }
 
 /** Parses 2:20, 2.5 (minutes), 140s or 2 min 20 s into seconds; null if it can't. */
@@ -146,18 +186,24 @@ const YEAR_MS = 3.2e10;
 /** Validates a stored run; null if it is none. */
 export function asRun(kept: unknown): Run | null {
   if (typeof kept !== 'object' || kept === null) return null;
-  const { title, bites, step, marks, extra_s, target_l } = kept as Record<string, unknown>;
+  const { title, bites, step, marks, extra_s, target_l, instead, keeps } = kept as Record<string, unknown>;
   if (typeof title !== 'string' || typeof bites !== 'number' || typeof step !== 'string') return null;
   if (!Array.isArray(target_l) || !target_l.every((l) => typeof l === 'number')) return null;
-  const extras = Object.entries(typeof extra_s === 'object' && extra_s !== null ? extra_s : {});
-  if (!extras.every(([, s]) => typeof s === 'number' && s >= 0 && s < YEAR_MS)) return null;
+  const [extras, others] = [asSeconds(extra_s), asSeconds(instead)];
+  if (!extras || !others) return null;
   const found: Record<string, Mark> = {};
   for (const [id, one] of Object.entries(typeof marks === 'object' && marks !== null ? marks : {})) {
     const mark = asMark(one);
     if (!mark) return null;
     found[id] = mark;
   }
-  return { title, bites, step, marks: found, extra_s: Object.fromEntries(extras) as Record<string, number>, target_l: target_l as number[] };
+  return { title, bites, step, marks: found, extra_s: extras, target_l: target_l as number[], instead: others, keeps: keeps === true };
+}
+
+/** Seconds by step; none for what was kept before there were any. */
+function asSeconds(kept: unknown): Record<string, number> | null {
+  const all = Object.entries(typeof kept === 'object' && kept !== null ? kept : {});
+  return all.every(([, s]) => typeof s === 'number' && s >= 0 && s < YEAR_MS) ? Object.fromEntries(all) as Record<string, number> : null;
 }
 
 function asMark(kept: unknown): Mark | null {

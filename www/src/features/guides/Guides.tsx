@@ -1,4 +1,4 @@
-import { signal } from '@preact/signals';
+import { computed, signal } from '@preact/signals';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { Guide, GuidePaper } from '../../engine/protocol.ts';
 import { pool } from '../../engine/scheduler.ts';
@@ -15,7 +15,9 @@ import { View } from '../../ui/View.tsx';
 import './guides.css?sheet';
 
 const PAPERS: [Exclude<GuidePaper, 'whole'>, string][] = [['a4', 'A4'], ['a3', 'A3'], ['letter', 'Letter']];
-const paper = signal<Exclude<GuidePaper, 'whole'>>(units.peek() === 'us' ? 'letter' : 'a4');
+/** The paper that was chosen; until then that of the reader’s units. */
+const chosen = signal<Exclude<GuidePaper, 'whole'> | null>(null);
+const paper = computed(() => chosen.value ?? (units.value === 'us' ? 'letter' : 'a4'));
 const mirrored = signal(true);
 
 /** The size of the printed page, as the newest guides have it. A constructed sheet, since the page forbids inline styles. */
@@ -54,7 +56,7 @@ export function Guides() {
     <View name="guides" class="guides" acts={(
       <>
         <div role="radiogroup" aria-label="Paper">
-          <Words name="guide-paper" options={PAPERS} chosen={on} onChoose={(word) => { paper.value = PAPERS.find(([name]) => name === word)?.[0] ?? 'a4'; }} />
+          <Words name="guide-paper" options={PAPERS} chosen={on} onChoose={(word) => { chosen.value = PAPERS.find(([name]) => name === word)?.[0] ?? 'a4'; }} />
         </div>
         <div role="radiogroup" aria-label="Which way round">
           <Words name="guide-face" options={[['copper', 'mirrored, for the copper'], ['paper', 'as printed']]} chosen={face ? 'copper' : 'paper'}
@@ -69,7 +71,7 @@ export function Guides() {
           A <Term id="guide">sheet for each step</Term>, at true size. Print at 100 % (“actual size”, not fitted to the page) and hold a ruler to the printed one
           before you trust it. {face
             ? 'The guides are mirrored: they show the copper as you look at its bitten face, and the print turns it over.'
-            : 'These guides are the right way round, as printed: to look at beside the proof, or to lay face down on the copper for a transfer.'}
+            : 'These guides are the right way round, as printed: to look at beside the proof, or to lay face down on the bare copper for a transfer, before the dust.'}
         </p>
         {plan.value.picture.smallest_mm === 0 && (
           <p>Every speck of the picture is in them. What is too small for your brush can be merged away: “Smallest area”, with the plate’s size in the plan.</p>

@@ -1,5 +1,5 @@
 import { useEffect } from 'preact/hooks';
-import { LESSONS, openLessons } from './lessons.ts';
+import { LESSONS } from './lessons.ts';
 import { gazeMoved } from '../../engine/scheduler.ts';
 import { lesson, presenting } from '../../store/lessons.ts';
 import { panel } from '../../store/notifications.ts';
@@ -13,12 +13,6 @@ import '../strip/strip.css?sheet';
 import './lessons.css?sheet';
 
 const LEAD = 'Each is a plan, a test strip and a page of words: three or four minutes to read, longer to try.';
-
-/** The lessons, once their words are there. */
-export async function opened(): Promise<typeof Lessons> {
-  await openLessons();
-  return Lessons;
-}
 
 /** The lessons: the list of them, one as a student reads it, or one as a class sees it. */
 export function Lessons() {

@@ -1,7 +1,21 @@
 import type { Plan } from '../../engine/protocol.ts';
-import { unpacked } from '../../engine/z85.ts';
 import { exampleWith, type StripSettings } from '../strip/vary.ts';
-import packed from './texts?packed';
+import coldAndTired from './texts/cold-and-tired.json';
+import dampPaper from './texts/damp-paper.json';
+import fineGrain from './texts/fine-grain.json';
+import foulBite from './texts/foul-bite.json';
+import halfCovered from './texts/half-covered.json';
+import lightening from './texts/lightening.json';
+import minutesAndValues from './texts/minutes-and-values.json';
+import pictureToValues from './texts/picture-to-values.json';
+import readingAProof from './texts/reading-a-proof.json';
+import stepPlate from './texts/step-plate.json';
+import stopOut from './texts/stop-out.json';
+import theBake from './texts/the-bake.json';
+import theWait from './texts/the-wait.json';
+import weakerBath from './texts/weaker-bath.json';
+import wiping from './texts/wiping.json';
+import workshopSafety from './texts/workshop-safety.json';
 
 /** A question asked before its answer is shown. `at` is the patch that answers it. */
 export interface Question { ask: string; options: string[]; right: number; because: string; at: number }
@@ -22,19 +36,10 @@ export interface Lesson {
 }
 
 /** In the order of the bench. */
-const ORDER = [
-  'workshop-safety', 'half-covered', 'the-wait', 'the-bake', 'minutes-and-values', 'picture-to-values', 'stop-out', 'foul-bite', 'cold-and-tired',
-  'weaker-bath', 'step-plate', 'fine-grain', 'wiping', 'damp-paper', 'reading-a-proof', 'lightening',
+export const LESSONS: Lesson[] = [
+  workshopSafety, halfCovered, theWait, theBake, minutesAndValues, pictureToValues, stopOut, foulBite, coldAndTired, weakerBath, stepPlate,
+  fineGrain, wiping, dampPaper, readingAProof, lightening,
 ];
-
-/** All lessons in that order; none before `openLessons`. */
-export const LESSONS: Lesson[] = [];
-
-/** Unpacks the lessons. */
-export async function openLessons(): Promise<void> {
-  const all: Lesson[] = await unpacked(packed.text, packed.bytes).json();
-  LESSONS.splice(0, LESSONS.length, ...ORDER.flatMap((id) => all.find((one) => one.id === id) ?? []));
-}
 
 /** The plan a lesson begins with. */
 export async function lessonPlan({ title, set }: Lesson): Promise<Plan> {

@@ -11,7 +11,7 @@ import { panel } from '../../store/notifications.ts';
 import { plan } from '../../store/plan.ts';
 import { soundPlan, stale, summary, toLookAt } from '../../store/results.ts';
 import { amountsFresh, amountsWrong, keepAmounts, known, shop } from '../../steps/shop.ts';
-import { explained, units } from '../../store/settings.ts';
+import { conversion, explained, shortSheet, units } from '../../store/settings.ts';
 import { HeldUp } from '../../ui/HeldUp.tsx';
 import { Words } from '../../ui/ChoiceEntry.tsx';
 import { NotYetWhole, PrintAct } from '../../ui/PrintAct.tsx';
@@ -38,6 +38,7 @@ export function BenchSheet() {
     return () => { wanted = false; };
   }, [sound]);
   const { title, notes, plate } = plan.value;
+  const short = shortSheet.value;
   const ready = summary.value !== null && amountsFresh.value && link !== null && (coded || link === '');
   const warnings = stale.value ? [] : toLookAt.value.filter(({ field }) => !field.startsWith('bake'));
   const all = known.value;
@@ -51,6 +52,10 @@ export function BenchSheet() {
   return (
     <View name="sheet" class="sheet" acts={(
       <>
+        <div role="radiogroup" aria-label="Long or short">
+          <Words name="sheet-form" options={[['long', 'long'], ['short', 'short: times, weights, marks']]} chosen={short ? 'short' : 'long'}
+            onChoose={(word) => { shortSheet.value = word === 'short'; }} />
+        </div>
         <div role="radiogroup" aria-label="Units on the sheet">
           <Words name="sheet-units" options={[['metric', 'metric'], ['us', 'US']]} chosen={units.value}
             onChoose={(word) => { units.value = word === 'us' ? 'us' : 'metric'; }} />
@@ -63,7 +68,7 @@ export function BenchSheet() {
       <ShopEntries ends_s={ends_s} />
       {stale.value && <p class="problem sheet-stale">The plan can’t be used as it stands: <HeldUp so="the amounts are those of the last plan that could be calculated" /></p>}
       {amountsWrong.value !== null && <p class="problem sheet-stale">The amounts are missing: {amountsWrong.value}</p>}
-      <article class="sheet-paper" aria-label="The sheet as it prints">
+      <article class="sheet-paper" data-short={short} aria-label="The sheet as it prints">
         {/* On paper every page but the first begins with it. */}
         <div class="sheet-running" aria-hidden="true"><p>{title || 'Untitled plate'} · bench sheet</p></div>
         <header class="sheet-top">
@@ -73,7 +78,7 @@ export function BenchSheet() {
               Copper {size(plate.width_mm, plate.height_mm, units.value)}, {thickness(plate.thickness_mm, units.value)} · {bitten.bites.length} values{bitten.whites && ' and paper'}
               {' '}· {minutes(bitten.bites.reduce((sum, { bite }) => sum + bite.bite_min, 0))} in the bath
             </p>
-            <p class="sheet-blank"><span>Date</span><span>By</span><span>Bath, °C</span></p>
+            <p class="sheet-blank"><span>Date</span><span>By</span><span>Bath, {conversion('°C', 1).unit}</span></p>
           </div>
           {link && (
             <figure class="sheet-qr">
@@ -106,7 +111,7 @@ export function BenchSheet() {
           const first = steps.findIndex(({ step }) => isBite(step));
           const plain = (some: typeof steps) => (some.length > 0 && (
             <ol class="sheet-steps" start={some[0]?.number}>
-              {some.map((one) => <StepRow key={one.step.id} {...one} begin_min={shop.value.begin_min} />)}
+              {some.map((one) => <StepRow key={one.step.id} {...one} short={short} begin_min={shop.value.begin_min} />)}
             </ol>
           ));
           return (
@@ -119,7 +124,7 @@ export function BenchSheet() {
               {first < 0 ? plain(steps.slice(1)) : (
                 <>
                   {plain(steps.slice(1, first))}
-                  <BiteTable rows={bites} begin_min={shop.value.begin_min} values={summary.value?.values ?? []} order={bitten} />
+                  <BiteTable rows={bites} short={short} begin_min={shop.value.begin_min} values={summary.value?.values ?? []} order={bitten} />
                   {plain(steps.slice(first + bites.length))}
                 </>
               )}
@@ -128,7 +133,7 @@ export function BenchSheet() {
         })}
         <footer class="sheet-foot">
           <p>
-            Reckoned, not tried: your own bath and your own step plate are the better judges. Minutes between the steps are common
+            Calculated, not tried: your own bath and your own step plate are the better judges. Minutes between the steps are common
             practice; so is the film of ink that is wiped off again.
           </p>
         </footer>

@@ -4,8 +4,8 @@ import { timeWords } from '../../steps/benchUnits.ts';
 
 export interface Row { step: BenchStep; number: number; from_s: number; to_s: number }
 
-/** One numbered step with its time of day. */
-export function StepRow({ step, number, from_s, begin_min }: Row & { begin_min: number }) {
+/** One numbered step with its time of day, and room for what it really came to. */
+export function StepRow({ step, number, from_s, begin_min, short }: Row & { begin_min: number; short: boolean }) {
   return (
     <li class="sheet-step" value={number}>
       <span class="sheet-number" aria-hidden="true">{number}</span>
@@ -14,8 +14,10 @@ export function StepRow({ step, number, from_s, begin_min }: Row & { begin_min: 
         <h3>
           {step.name}
           {step.seconds !== null && <> <strong class="sheet-time">{timeWords(step.seconds)}</strong></>}
+          {short && step.short !== undefined && <> <span class="sheet-short">{step.short}</span></>}
+          {(step.seconds !== null || /\d/.test(step.short ?? '')) && <> <span class="sheet-ran-line" aria-hidden="true">{step.seconds === null ? 'was' : 'ran'}</span></>}
         </h3>
-        <Advice step={step} />
+        {short ? <p class="sheet-marks">{step.marks.join(' · ')}</p> : <Advice step={step} />}
       </div>
       <span class="sheet-tick" aria-hidden="true" />
     </li>
