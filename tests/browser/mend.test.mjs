@@ -98,7 +98,7 @@ test('an impossible calibration is refused by name, and mended where it is taken
   for (const sentence of sentences) assert.ok(answer.includes(sentence), `the native check says so, too: ${sentence}\n${answer}`);
   assert.match(sentences.join(' '), /“bite\.rat”, which is no constant.*“bite\.rate_um_per_min”.*must lie between/, 'both keys are named');
 
-  await page.getByRole('button', { name: 'open it all the same, to mend it here' }).click();
+  await page.getByRole('button', { name: 'open it all the same, to correct it here' }).click();
   await page.locator('.proof-foot', { hasText: '“bite.rat” in the calibration and 1 more hold everything up' }).waitFor();
   // A reload finds the plan as it was, a proof of what of it can be calculated, and the same ways out.
   while (!await page.evaluate(() => JSON.stringify(localStorage).includes('bite.rat'))) await page.evaluate(() => new Promise(requestAnimationFrame));
