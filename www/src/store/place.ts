@@ -44,7 +44,7 @@ export function placeNamed(text: string): Place | null {
   const none: Place = { step: openStep.peek(), panel: null, lesson: null, presenting: false, term: null, state: state.peek() };
   if (text === '') return { ...none, step: null };
   // The two that lead the keyboard past what lies between.
-  if (text === 'plan' || text === 'menus') return none;
+  if (text === 'plan' || text === 'menu-plan') return none;
   if (isStep(text)) return { ...none, step: text, state: 0 };
   if (Object.hasOwn(PANEL_TITLES, text)) return { ...none, panel: text as PanelName };
   const states = /^states-(\d{1,2})$/.exec(text);

@@ -48,7 +48,7 @@ export function Menu({ name, label, class: extra = '', children }: Props) {
   }, [open]);
   return (
     <div class={`menu ${extra}`} ref={host}>
-      <button type="button" class="quiet menu-word" ref={word} aria-expanded={open} aria-controls={id} aria-label={label} onClick={() => setOpen(!open)}>{name}</button>
+      <button type="button" class="quiet menu-word" id={`menu-${name}`} ref={word} aria-expanded={open} aria-controls={id} aria-label={label} onClick={() => setOpen(!open)}>{name}</button>
       <div class="menu-list" id={id} hidden={!open}>{children}</div>
     </div>
   );

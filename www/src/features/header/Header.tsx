@@ -20,7 +20,7 @@ const show = (name: PanelName) => () => {
 export function Header() {
   const ready = proofIn.value;
   return (
-    <header class="head" id="menus" tabIndex={-1}>
+    <header class="head">
       <h1>Platewright</h1>
       <nav class="head-groups" aria-label="Plan and proof">
         <Menu name="plan">

@@ -34,7 +34,7 @@ export function PlanColumn() {
           <Said field="notes" />
           <Said field="" />
         </div>
-        <a class="skip" href="#menus">Back to the menus</a>
+        <a class="skip" href="#menu-plan">Back to the menus</a>
         <PictureSection />
         <DustSection />
         <BakeSection />
