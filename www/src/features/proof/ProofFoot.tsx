@@ -62,7 +62,7 @@ function Grain() {
   if (!everyGrain.value) {
     return (
       <p class="grain">
-        Grain where you look <button type="button" class="quiet" onClick={() => { everyGrain.value = true; }}>every grain</button>
+        Grain where you look · <button type="button" class="act" onClick={() => { everyGrain.value = true; }}>every grain</button>
       </p>
     );
   }
