@@ -76,8 +76,8 @@ pub(crate) fn suits(source: &Source) -> Outcome<()> {
     let (job, renderer) = (Asked::read(source)?, &mut Renderer::default());
     let plate = job.plate(renderer)?;
     let curve = renderer.look(&plate, &job.view).tone_curve();
-    let crop = job.plan().picture.crop;
-    let suits = picture::suits(&job.tones, crop, &curve.minutes, &curve.lightness);
+    let picture = &job.plan().picture;
+    let suits = picture::suits(&job.tones, picture, &curve.minutes, &curve.lightness);
     let best = picture::suggested(&suits);
     let mut text = String::from("values,suggested,error_l,closest_l,bites_min,thresholds_l\n");
     let list = |numbers: &[f64]| numbers.iter().map(f64::to_string).collect::<Vec<_>>().join(" ");

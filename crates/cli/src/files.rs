@@ -2,7 +2,7 @@
 
 use crate::pictures::Picture;
 use crate::{Outcome, Source};
-use picture::{LineAreas, PictureAreas, ToneMap};
+use picture::{LineAreas, PictureAreas, ToneMap, Toning};
 use plan::{Crop, LineWork, PictureSource, Plan};
 use plate::chain::{Job, OpenLines, Plate, Refused, Renderer, View};
 use std::path::Path;
@@ -86,7 +86,7 @@ impl Asked {
         let values = renderer.look(&plate, &self.view).values();
         let printed_l: Vec<f64> = values.iter().map(|value| value.lightness).collect();
         let mut plan = self.plan().clone();
-        let fit = picture::fit_thresholds(&self.tones, plan.picture.crop, &printed_l);
+        let fit = picture::fit_thresholds(&self.tones, &plan.picture, &printed_l);
         plan.picture.thresholds_l = fit.thresholds_l;
         (self.job, self.areas) = put_together(plan, &self.tones, self.line_tones.as_ref());
         Ok(())
@@ -102,9 +102,9 @@ impl Asked {
         &self.areas
     }
 
-    /// Pixels of the whole picture by lightness L* 0–100.
+    /// Pixels of the whole picture by lightness L* 0–100, as the plan changes its tones.
     pub(crate) fn histogram(&self) -> Vec<u32> {
-        self.histogram.clone()
+        Toning::of(&self.plan().picture).histogram(&self.histogram)
     }
 
     /// Computes the plate.

@@ -1,6 +1,7 @@
 //! Links made and read natively: the same text as the page's.
 
 use crate::{Outcome, Source, files, files::Asked, table};
+use picture::Toning;
 use picture::miniature::{Miniature, link_with_picture};
 use plan::link::encode;
 use plate::check::read_link;
@@ -65,7 +66,7 @@ fn read(link: &str, small_picture: Option<&Path>) -> Outcome<()> {
         let code =
             opened.miniature.ok_or("This link holds no picture: leave out --small-picture.")?;
         let small = Miniature::decode(&code).map_err(|error| error.to_string())?;
-        let tones = small.tones(&opened.plan.picture.thresholds_l);
+        let tones = small.tones(&Toning::thresholds_l(&opened.plan.picture));
         let grey: Vec<u8> = tones.to_rgba().chunks_exact(4).map(|pixel| pixel[0]).collect();
         let file = std::fs::File::create(path).map_err(|e| files::cannot_write(path, &e))?;
         let mut png = png::Encoder::new(file, tones.width as u32, tones.height as u32);

@@ -3,6 +3,7 @@
 use crate::crossing::{Answer, give, take_plan};
 use crate::plate_in_hand::{NOT_READY, PlateInHand};
 use js_sys::Uint8Array;
+use picture::Toning;
 use picture::miniature::{Miniature, link_with_picture};
 use plan::difference::{self, Difference};
 use plan::link::{encode, qr};
@@ -100,7 +101,9 @@ pub fn open_link(text: &str) -> Answer {
         Ok(opened) => {
             sentence = opened.said();
             match opened.miniature.as_deref().map(Miniature::decode) {
-                Some(Ok(small)) => tones = Some(small.tones(&opened.plan.picture.thresholds_l)),
+                Some(Ok(small)) => {
+                    tones = Some(small.tones(&Toning::thresholds_l(&opened.plan.picture)))
+                }
                 Some(Err(damaged)) => sentence = Some(damaged.to_string()),
                 None => {}
             }

@@ -3,7 +3,7 @@
 use crate::crossing::{Answer, give, take};
 use crate::views::Image;
 use js_sys::Uint8Array;
-use picture::{Frame, Reading, ToneMap, Window};
+use picture::{Frame, Reading, ToneMap, Toning, Window};
 use plan::Crop;
 use serde::Serialize;
 use ts_rs::TS;
@@ -112,6 +112,22 @@ pub fn shown_small(
 ) -> Answer {
     let tones = of_lightness(lightness, width, height, JsValue::UNDEFINED)?;
     give(&Image::shown(&tones, take(room_px)?))
+}
+
+/// How a picture with this histogram (101 bins of L*) looks as a plan changes its tones.
+#[wasm_bindgen(unchecked_return_type = "T.Toned")]
+pub fn toned(
+    #[wasm_bindgen(unchecked_param_type = "T.Picture")] picture: JsValue,
+    histogram: &[u32],
+) -> Answer {
+    give(&Toning::of(&take::<plan::Picture>(picture)?).toned(histogram))
+}
+
+/// Points of a curve that bring a picture with this histogram to the whole range from black to white; `evened` also
+/// half-way to as much of every tone.
+#[wasm_bindgen(unchecked_return_type = "T.TonePoint[]")]
+pub fn whole_range(histogram: &[u32], evened: bool) -> Answer {
+    give(&picture::whole_range(histogram, evened))
 }
 
 /// Lightness L* of some pixels together (opaque sRGB, four bytes each): that of their mean light.

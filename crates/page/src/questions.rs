@@ -74,8 +74,7 @@ impl PlateInHand {
         let now = self.fit()?;
         let curve = self.look()?.tone_curve();
         let tones = self.tones.as_ref().ok_or(NOT_READY)?;
-        let crop = self.plan.picture.crop;
-        let suits = picture::suits(tones, crop, &curve.minutes, &curve.lightness);
+        let suits = picture::suits(tones, &self.plan.picture, &curve.minutes, &curve.lightness);
         let suggested = picture::suggested(&suits);
         let (merged, moved_share) = self.areas.as_ref().ok_or(NOT_READY)?.merged();
         give(&Suits { now, suits, suggested, merged, moved_share })
@@ -105,6 +104,6 @@ impl PlateInHand {
     fn fit(&mut self) -> Result<picture::Fit, String> {
         let printed_l: Vec<f64> = self.look()?.values().iter().map(|v| v.lightness).collect();
         let tones = self.tones.as_ref().ok_or(NOT_READY)?;
-        Ok(picture::fit_thresholds(tones, self.plan.picture.crop, &printed_l))
+        Ok(picture::fit_thresholds(tones, &self.plan.picture, &printed_l))
     }
 }

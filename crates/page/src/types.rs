@@ -73,6 +73,7 @@ pub fn declared() -> Declared {
         plate_in_hand::Taken,
         plate_in_hand::PictureTaken,
         pictures::Tones,
+        picture::Toned,
         views::WindowRequest,
         views::Place,
         views::CutRequest,

@@ -39,7 +39,9 @@ fn show(
 ) -> Result<(), Box<dyn Error>> {
     let crop = crop_to_plate(tones.width, tones.height, width_mm, height_mm);
     let levels = thresholds.unwrap_or_else(|| {
-        fit_thresholds(tones, crop, &[100.0, 88.0, 75.0, 63.0, 50.0, 38.0, 25.0, 13.0]).thresholds_l
+        let picture = plan::Picture { crop, ..plan::Picture::default() };
+        fit_thresholds(tones, &picture, &[100.0, 88.0, 75.0, 63.0, 50.0, 38.0, 25.0, 13.0])
+            .thresholds_l
     });
     let (fine_w, fine_h) = (FINE_WIDTH, (FINE_WIDTH as f64 * height_mm / width_mm) as usize);
     let before = ValueMap::new(tones, crop, &levels, width_mm, height_mm).coarse(fine_w, fine_h);

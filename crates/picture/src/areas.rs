@@ -3,7 +3,7 @@
 use crate::hand::{Hand, Raster};
 use crate::outline::{Ring, outlines};
 use crate::tidy::{TidyMap, shares};
-use crate::{ToneMap, ValueMap};
+use crate::{ToneMap, Toning, ValueMap};
 use plan::{Area, Plan};
 use plate::chain::{Doses, ValueAreas};
 use plate::grid::Grid;
@@ -14,6 +14,7 @@ use std::sync::Arc;
 pub struct PictureAreas {
     tones: Arc<ToneMap>,
     crop: plan::Crop,
+    /// Where each value begins, by the picture's own tones.
     thresholds_l: Vec<f64>,
     plate_mm: (f64, f64),
     smallest_mm: f64,
@@ -57,7 +58,7 @@ impl PictureAreas {
         let mut areas = Self {
             tones,
             crop: plan.picture.crop,
-            thresholds_l: plan.picture.thresholds_l.clone(),
+            thresholds_l: Toning::thresholds_l(&plan.picture),
             plate_mm: (plan.plate.width_mm, plan.plate.height_mm),
             smallest_mm: plan.picture.smallest_mm,
             by_hand: plan.areas.clone(),
@@ -93,7 +94,7 @@ impl PictureAreas {
 
     fn same_picture(&self, plan: &Plan) -> bool {
         self.crop == plan.picture.crop
-            && self.thresholds_l == plan.picture.thresholds_l
+            && self.thresholds_l == Toning::thresholds_l(&plan.picture)
             && self.plate_mm == (plan.plate.width_mm, plan.plate.height_mm)
             && self.smallest_mm == plan.picture.smallest_mm
     }

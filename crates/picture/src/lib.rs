@@ -3,6 +3,7 @@
 //! * [`read()`] and [`Reading`] bring decoded pixels to what lies on the plate: alpha over white paper, crop
 //!   and area means, all in linear light. The page and the native program read with them alike.
 //! * [`ToneMap`] is what they give: a picture, or a part of one, as lightness, one byte a pixel.
+//! * [`Toning`] is what a plan does to its tones: exposure, contrast, a curve.
 //! * [`Frame`] has the crops of the plate's shape.
 //! * [`ValueMap`] lays it on the plate and says which value goes where.
 //! * [`fit_thresholds`] proposes where each value begins by what the plate will print, and [`suits`] how
@@ -34,6 +35,7 @@ pub mod save;
 mod suit;
 mod tidy;
 mod tone;
+mod toning;
 mod values;
 
 pub use areas::{PictureAreas, StopOut};
@@ -47,4 +49,5 @@ pub use read::{MOST_SIDE, Pixels, Reading, Window, brought_down, read, unfit};
 pub use suit::{Fit, Suit, fit_thresholds, suggested, suits};
 pub use tidy::TidyMap;
 pub use tone::{MAX_PIXELS, PictureError, ToneMap};
+pub use toning::{Toned, Toning, whole_range};
 pub use values::ValueMap;

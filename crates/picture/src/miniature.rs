@@ -15,6 +15,7 @@ mod model;
 mod smooth;
 
 use crate::tone::ToneMap;
+use crate::toning::Toning;
 use plan::link::{CHAT_CHARS, encode, room_for_miniature};
 use plan::{Crop, Plan};
 use thiserror::Error;
@@ -42,7 +43,7 @@ pub fn link_with_picture(
     let small = Miniature::fitting(
         tones,
         plan.picture.crop,
-        &plan.picture.thresholds_l,
+        &Toning::thresholds_l(&plan.picture),
         plan.plate.width_mm,
         plan.plate.height_mm,
         room,

@@ -6,8 +6,9 @@
 
 use crate::cuts::{EVERY_TONE, cheapest_cuts, levels_of_cuts};
 use crate::tone::ToneMap;
+use crate::toning::Toning;
 use crate::values::cropped_histogram;
-use plan::{BITE_MIN, Crop, MAX_VALUES, MIN_VALUES};
+use plan::{BITE_MIN, MAX_VALUES, MIN_VALUES, Picture};
 use serde::Serialize;
 
 /// Bytes of lightness for one L*.
@@ -44,7 +45,7 @@ pub struct Suit {
     pub closest_l: f64,
 }
 
-/// The picture's tones in the crop, as sums that give the error of any run of tones at once.
+/// The picture's tones in the crop, as the plan changes them, as sums that give the error of any run of tones at once.
 struct Tones {
     counts: [u64; 256],
     /// Weight, weight × L* and weight × L*² of all tones below each, scaled to the sheet.
@@ -53,8 +54,8 @@ struct Tones {
 }
 
 impl Tones {
-    fn new(tones: &ToneMap, crop: Crop, paper_l: f64) -> Self {
-        let counts = cropped_histogram(tones, crop);
+    fn new(tones: &ToneMap, picture: &Picture, paper_l: f64) -> Self {
+        let counts = Toning::of(picture).counts(&cropped_histogram(tones, picture.crop));
         let total: f64 = counts.iter().map(|count| *count as f64).sum();
         let mut sums = [[0.0; 3]; 257];
         for (tone, count) in counts.iter().enumerate() {
@@ -94,18 +95,19 @@ impl Tones {
 }
 
 /// The thresholds with the least error for values that print at `printed_l`: L* of the bare sheet,
-/// then of each value from light to dark (2–13 numbers).
+/// then of each value from light to dark (2–13 numbers). Of the plan's picture its crop, exposure, contrast and
+/// curve count.
 #[must_use]
-pub fn fit_thresholds(tones: &ToneMap, crop: Crop, printed_l: &[f64]) -> Fit {
-    Tones::new(tones, crop, printed_l[0]).fit(printed_l)
+pub fn fit_thresholds(tones: &ToneMap, picture: &Picture, printed_l: &[f64]) -> Fit {
+    Tones::new(tones, picture, printed_l[0]).fit(printed_l)
 }
 
 /// For every count of values the bites and thresholds that suit the picture best on a ground whose
 /// printed lightness runs along a curve: `minutes` ascending from 0, `lightness` L* there.
 #[must_use]
-pub fn suits(tones: &ToneMap, crop: Crop, minutes: &[f64], lightness: &[f64]) -> Vec<Suit> {
+pub fn suits(tones: &ToneMap, picture: &Picture, minutes: &[f64], lightness: &[f64]) -> Vec<Suit> {
     let paper_l = lightness[0];
-    let tones = Tones::new(tones, crop, paper_l);
+    let tones = Tones::new(tones, picture, paper_l);
     let darkest = (0..lightness.len())
         .fold(0, |best, i| if lightness[i] < lightness[best] { i } else { best });
     let darkest_l = along(minutes, lightness, SURE * minutes[darkest]);

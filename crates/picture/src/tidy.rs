@@ -2,6 +2,8 @@
 
 use crate::values::ValueMap;
 
+mod narrow;
+
 /// Cells to the width of the smallest place.
 const CELLS_PER_SMALLEST: f64 = 6.0;
 /// Most cells along a side.
@@ -32,7 +34,8 @@ pub struct TidyMap {
 impl TidyMap {
     /// Tidies a map: areas smaller than a disc `smallest_mm` wide take the value they share most of
     /// their border with, the smallest first; then every place takes the value that rules the disc
-    /// round it, and what falls apart by that is merged again.
+    /// round it, and last whatever no such disc of one value reaches goes to what lies nearest: a hair between
+    /// two values is as little to be painted as a speck.
     #[must_use]
     pub fn new(map: &ValueMap<'_>, plate_mm: (f64, f64), smallest_mm: f64) -> Self {
         let longest = plate_mm.0.max(plate_mm.1);
@@ -46,6 +49,7 @@ impl TidyMap {
         let merged = merge_specks(&mut labels, width, height, least);
         rule_of_disc(&mut labels, width, height, across / 2.0);
         merge_specks(&mut labels, width, height, least);
+        narrow::give_way(&mut labels, width, height, libm::round(across) as usize);
         let moved = before.iter().zip(&labels).filter(|(a, b)| a != b).count();
         let per_um = |cells: usize, mm: f64| cells as f64 / (mm * 1000.0);
         Self {

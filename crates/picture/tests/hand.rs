@@ -1,7 +1,7 @@
 //! Areas by hand, specks, and thresholds that suit what is printed.
 
 use picture::{PictureAreas, ToneMap, fit_thresholds, suggested, suits};
-use plan::{Area, AreaShape, AreaWork, Crop, Plan, ShapeKind};
+use plan::{Area, AreaShape, AreaWork, Picture, Plan, ShapeKind};
 use plate::chain::{Doses, Field, Job, Renderer, ValueAreas, View};
 use plate::grid::Grid;
 use std::sync::Arc;
@@ -312,7 +312,7 @@ fn no_other_thresholds_err_less() {
             }
         }
         let tones = ToneMap::new(20, 20, lightness.clone());
-        let fit = fit_thresholds(&tones, Crop::default(), &printed_l);
+        let fit = fit_thresholds(&tones, &Picture::default(), &printed_l);
         let given = error_of(fit.thresholds_l[0], fit.thresholds_l[1]);
         assert!(
             (given - fit.error_l).abs() < 1e-3,
@@ -328,7 +328,7 @@ fn more_values_err_less_and_a_count_is_suggested() {
     let tones = picture::harbour(300, 400);
     let minutes: Vec<f64> = (0..40).map(f64::from).collect();
     let lightness: Vec<f64> = minutes.iter().map(|m| 20.0 + 72.0 * libm::exp(-m / 9.0)).collect();
-    let all = suits(&tones, Crop::default(), &minutes, &lightness);
+    let all = suits(&tones, &Picture::default(), &minutes, &lightness);
     assert_eq!(all.len(), 11, "2 to 12 values");
     for pair in all.windows(2) {
         assert!(

@@ -3,7 +3,7 @@
 use picture::{
     Frame, PictureError, ToneMap, crop_of_lines, crop_to_plate, fit_thresholds, plate_like_picture,
 };
-use plan::{Bite, Crop, Plan};
+use plan::{Bite, Crop, Picture, Plan};
 
 fn lightness(pixel: [u8; 4]) -> f64 {
     let tones = ToneMap::from_rgba(&pixel, 1, 1).expect("one pixel is a picture");
@@ -133,7 +133,7 @@ fn suggested_thresholds_suit_every_plan() {
     {
         for values in plan::MIN_VALUES..=plan::MAX_VALUES {
             let levels =
-                fit_thresholds(&picture_of(tones), Crop::default(), &even(values)).thresholds_l;
+                fit_thresholds(&picture_of(tones), &Picture::default(), &even(values)).thresholds_l;
             let bites = vec![Bite { bite_min: 1.0 }; values];
             let mut plan = Plan { bites, ..Plan::default() };
             plan.picture.thresholds_l = levels.clone();
@@ -148,7 +148,7 @@ fn suggested_thresholds_suit_every_plan() {
 #[test]
 fn an_even_ramp_is_parted_evenly() {
     let ramp: Vec<u8> = (0..=255).collect();
-    let levels = fit_thresholds(&picture_of(&ramp), Crop::default(), &even(7)).thresholds_l;
+    let levels = fit_thresholds(&picture_of(&ramp), &Picture::default(), &even(7)).thresholds_l;
     for (i, level) in levels.iter().enumerate() {
         let even = 100.0 * (7.5 - i as f64) / 8.0;
         assert!((level - even).abs() <= 0.5, "threshold {} is {level}, not {even}", i + 1);
@@ -158,7 +158,7 @@ fn an_even_ramp_is_parted_evenly() {
 #[test]
 fn separate_tones_are_told_apart() {
     let picture = picture_of(&[240, 240, 150, 150, 150, 30]);
-    let levels = fit_thresholds(&picture, Crop::default(), &[100.0, 60.0, 10.0]).thresholds_l;
+    let levels = fit_thresholds(&picture, &Picture::default(), &[100.0, 60.0, 10.0]).thresholds_l;
     // Closed form: half way between 240 and 150, and between 150 and 30, in L*.
     assert_eq!(levels, [76.5, 35.5], "half way between the tones");
 }

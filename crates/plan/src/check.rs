@@ -11,6 +11,7 @@ use said::{bite_time, crop_leaves, long_file_name, out_of_range, too_long};
 mod areas;
 mod lines;
 mod made_for;
+mod picture;
 mod said;
 mod states;
 
@@ -116,6 +117,7 @@ impl Plan {
                 found.extend(wrong);
             }
         }
+        picture::tone_points(&self.picture.tone_points, found);
         found.extend(crop_leaves("picture.crop", "The crop", "the picture", self.picture.crop));
         if let PictureSource::File(name) = &self.picture.source {
             found.extend(long_file_name("picture.source", "picture's file name", name));

@@ -61,6 +61,8 @@ impl Difference {
 
 /// Names that stand alone, where the label of the control leans on the heading above it.
 const FULL_NAMES: &[(&str, &str)] = &[
+    ("picture.exposure_stops", "Exposure of the picture"),
+    ("picture.contrast", "Contrast of the picture"),
     ("plate.width_mm", "Plate width"),
     ("plate.height_mm", "Plate height"),
     ("plate.thickness_mm", "Copper thickness"),
@@ -217,6 +219,26 @@ fn picture(before: &Plan, after: &Plan, found: &mut Vec<Difference>) {
         } else {
             found.push(Difference::changed("picture.crop", "Crop", was, is));
         }
+    }
+    if was.tone_points != is.tone_points {
+        let [from, to] = [was, is].map(|picture| match picture.tone_points.len() {
+            0 => String::new(),
+            1 => "1 point".to_owned(),
+            count => format!("{count} points"),
+        });
+        let sentence = match (from.is_empty(), to.is_empty()) {
+            (true, _) => format!("curve of the picture drawn ({to})"),
+            (_, true) => "curve of the picture removed".to_owned(),
+            _ if from == to => format!("curve of the picture changed ({to})"),
+            _ => format!("curve of the picture changed ({from} → {to})"),
+        };
+        found.push(Difference::in_words(
+            "picture.tone_points",
+            "Curve of the picture",
+            from,
+            to,
+            sentence,
+        ));
     }
 }
 

@@ -77,8 +77,12 @@ fields! {
         "Width of the bevel filed round the plate. It presses the plate mark into the paper; a sharp edge would cut paper and blanket."
     Plate plate.corner_radius_mm: "Corner radius", "mm", 0.0..=30.0 step 0.1 default 1.6;
         "How far the plate's corners are rounded, on the plate and in its mark on the paper."
-    Plate picture.smallest_mm: "Smallest area", "mm", 0.0..=20.0 step 0.1 default 0.0;
-        "Width of the smallest place a brush can stop out. Smaller specks of the picture take the value round them, and borders become as smooth. 0 leaves the picture as it is."
+    Plate picture.exposure_stops: "Exposure", "stops", -6.0..=6.0 step 0.1 default 0.0;
+        "Lifts the whole picture as twice the light would at each stop; below 0 it is darkened. For pictures taken in too little light, or too much."
+    Plate picture.contrast: "Contrast", "×", 0.25..=4.0 step 0.05 default 1.0;
+        "How far apart the middle tones lie. Above 1 the darks grow darker and the lights lighter; below 1 all comes nearer to a middle grey."
+    Plate picture.smallest_mm: "Narrowest place", "mm", 0.0..=20.0 step 0.1 default 0.0;
+        "Width of the narrowest place a brush can stop out. What is narrower takes the value beside it, and borders become as smooth. 0 leaves the picture as it is."
     Dust dust.median_um: "Powder", "µm", 10.0..=200.0 step 1.0 default 60.0;
         "Half of the powder's weight is in grains wider than this. Coarser powder gives coarser grain."
     Dust dust.spread_gsd: "Spread of sizes", "×", 1.1..=3.0 step 0.05 default 1.8;

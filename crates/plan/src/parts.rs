@@ -52,6 +52,16 @@ pub struct Crop {
     pub height: f64,
 }
 
+/// A point of the curve that a picture's tones go through, L* 0–100.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, ts_rs::TS)]
+#[serde(deny_unknown_fields)]
+pub struct TonePoint {
+    /// Lightness before the curve.
+    pub from_l: f64,
+    /// Lightness after it.
+    pub to_l: f64,
+}
+
 /// Powder and dust box.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ts_rs::TS)]
 #[serde(deny_unknown_fields, default)]

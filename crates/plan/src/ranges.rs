@@ -30,6 +30,10 @@ pub(crate) const MAX_NOTES: usize = 4000;
 pub(crate) const MAX_AREA_NAME: usize = 60;
 /// Lightness at which a value may begin, L*.
 pub(crate) const THRESHOLD_L: (f64, f64) = (0.0, 100.0);
+/// Most points of the curve that the picture's tones go through.
+pub(crate) const MAX_TONE_POINTS: usize = 8;
+/// Lightness before and after that curve, L*.
+pub(crate) const TONE_L: (f64, f64) = (0.0, 100.0);
 /// Narrowest and widest brush, mm.
 pub(crate) const BRUSH_MM: (f64, f64) = (0.1, 100.0);
 /// Widest feather, mm.
@@ -62,6 +66,9 @@ pub const RANGES: &[Range] = &[
     up_to("notes", MAX_NOTES),
     range("seed", (0.0, u32::MAX as f64), 1.0),
     range("picture.thresholds_l", THRESHOLD_L, 0.5),
+    up_to("picture.tone_points", MAX_TONE_POINTS),
+    range("picture.tone_points.from_l", TONE_L, 0.5),
+    range("picture.tone_points.to_l", TONE_L, 0.5),
     range("bites", (MIN_VALUES as f64, MAX_VALUES as f64), 1.0),
     range("bites.bite_min", BITE_MIN, 1.0 / BITES_PER_MIN),
     range("lines.open_below_l", LINE_OPEN_L, 1.0),
@@ -86,7 +93,7 @@ pub const RANGES: &[Range] = &[
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::{Area, AreaWork, Edition, LineWork, Plan, Tool, ToolWork, Work};
+    use crate::{Area, AreaWork, Edition, LineWork, Plan, TonePoint, Tool, ToolWork, Work};
 
     /// A sound plan in which the number with this key has this value; the key as problems name it.
     fn with(key: &str, value: f64) -> Option<(Plan, &'static str)> {
@@ -119,6 +126,14 @@ mod tests {
                     levels[6] = value;
                     "picture.thresholds_l.6"
                 }
+            }
+            "picture.tone_points.from_l" => {
+                plan.picture.tone_points.push(TonePoint { from_l: value, to_l: 50.0 });
+                "picture.tone_points.0.from_l"
+            }
+            "picture.tone_points.to_l" => {
+                plan.picture.tone_points.push(TonePoint { from_l: 50.0, to_l: value });
+                "picture.tone_points.0.to_l"
             }
             "bites.bite_min" => {
                 plan.bites[0].bite_min = value;
@@ -192,7 +207,7 @@ mod tests {
             let problems = beyond.problems();
             assert!(problems.iter().any(|one| one.field == named), "{}: {problems:?}", range.key);
         }
-        assert_eq!(tried, 12, "numbers that were tried");
+        assert_eq!(tried, 14, "numbers that were tried");
     }
 
     #[test]

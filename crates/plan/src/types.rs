@@ -84,11 +84,20 @@ pub struct Picture {
     pub source: PictureSource,
     /// Part of the picture that is used; the page keeps it to the plate's shape.
     pub crop: Crop,
+    /// Stops (doublings of light) that the picture's tones are lifted by; below 0 they are darkened.
+    pub exposure_stops: f64,
+    /// How much farther apart tones lie about the middle (L* 50) after that; 1 leaves them.
+    pub contrast: f64,
+    /// Points of a curve that tones go through last, by rising lightness; without points they stay.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    #[ts(optional, as = "Option<Vec<TonePoint>>")]
+    pub tone_points: Vec<TonePoint>,
     /// Lightness L* (0–100) at which each value begins, from light to dark: one per bite. Tones
-    /// above the first stay paper; tones at or below the last get every bite.
+    /// above the first stay paper; tones at or below the last get every bite. They are the picture's
+    /// tones after exposure, contrast and curve.
     pub thresholds_l: Vec<f64>,
-    /// Width of the smallest place that keeps a value of its own, mm; smaller specks take the value
-    /// round them, and borders become as smooth. 0 leaves the picture as it is.
+    /// Width of the narrowest place that keeps a value of its own, mm; what is narrower takes the value
+    /// beside it, and borders become as smooth. 0 leaves the picture as it is.
     pub smallest_mm: f64,
     /// What the user's own picture is like, so that it is known again when it comes later.
     #[serde(skip_serializing_if = "MadeFor::is_empty")]
@@ -141,6 +150,9 @@ impl Default for Picture {
         Self {
             source: PictureSource::Harbour,
             crop: Crop::default(),
+            exposure_stops: 0.0,
+            contrast: 1.0,
+            tone_points: Vec::new(),
             thresholds_l: vec![90.0, 80.0, 69.0, 58.0, 47.0, 37.0, 28.0],
             smallest_mm: 0.0,
             made_for: MadeFor::default(),

@@ -3,7 +3,7 @@
 mod support;
 
 use plan::difference::{Difference, between, name_of_change};
-use plan::{Bite, CHOICES, FIELDS, PictureSource, Plan, Wipe};
+use plan::{Bite, CHOICES, FIELDS, PictureSource, Plan, TonePoint, Wipe};
 use support::{Dice, any_plan};
 
 fn sentences(found: &[Difference]) -> Vec<String> {
@@ -146,10 +146,17 @@ fn differences_read_as_one_would_say_them() {
         plan.bites.remove(5);
         plan.picture.thresholds_l.remove(5);
     };
-    let cases: [(Change, &[&str]); 18] = [
+    let point = |from_l, to_l| TonePoint { from_l, to_l };
+    let cases: [(Change, &[&str]); 21] = [
         (&|p| p.dust.wait_s = 60.0, &["wait 30 s → 60 s"]),
         (&|p| p.bites[2].bite_min = 4.0, &["bite 3: 1.5 min → 4 min"]),
         (&|p| p.dust.dustings = 3.0, &["dustings 1 → 3"]),
+        (&|p| p.picture.exposure_stops = 1.5, &["exposure of the picture 0 stops → 1.5 stops"]),
+        (&|p| p.picture.contrast = 1.2, &["contrast of the picture ×1 → ×1.2"]),
+        (
+            &|p| p.picture.tone_points = vec![point(5.0, 0.0), point(90.0, 100.0)],
+            &["curve of the picture drawn (2 points)"],
+        ),
         (&|p| p.ink.wipe = Wipe::Hard, &["wiping hand → hard"]),
         (&|p| p.plate.width_mm = 120.5, &["plate width 150 mm → 120.5 mm"]),
         (&|p| p.dust.spread_gsd = 2.0, &["spread of sizes ×1.8 → ×2"]),

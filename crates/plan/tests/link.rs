@@ -3,7 +3,7 @@
 mod support;
 
 use plan::link::{self, Decoded, LinkError};
-use plan::{Bite, FIELDS, PictureSource, Plan};
+use plan::{Bite, FIELDS, Picture, PictureSource, Plan, TonePoint};
 use support::{Dice, any_plan, notes_500};
 
 fn encode(plan: &Plan) -> String {
@@ -382,7 +382,7 @@ fn a_small_picture_says_which_part_of_the_whole_it_is() {
 
 #[test]
 fn what_is_said_of_a_picture_is_checked() {
-    let wrong = |change: &dyn Fn(&mut plan::Picture)| {
+    let wrong = |change: &dyn Fn(&mut Picture)| {
         let mut plan = long_plan("");
         plan.picture.made_for = meadow();
         change(&mut plan.picture);
@@ -424,6 +424,18 @@ fn golden() -> Vec<(&'static str, Plan, Option<Vec<u8>>)> {
     let mut likened = long_plan(&notes_500());
     likened.picture.made_for = meadow();
     likened.lines = lined_and_named().lines;
+    let mut toned = long_plan("");
+    toned.picture.exposure_stops = -1.3;
+    toned.picture.contrast = 1.25;
+    toned.picture.tone_points = [[4.0, 0.0], [40.5, 62.0], [93.0, 100.0]]
+        .map(|[from_l, to_l]| TonePoint { from_l, to_l })
+        .to_vec();
+    let mut any = || {
+        let plan = any_plan(&mut dice);
+        let unchanged =
+            Picture { exposure_stops: 0.0, contrast: 1.0, tone_points: Vec::new(), ..plan.picture };
+        Plan { picture: unchanged, ..plan }
+    };
     let miniature = vec![2, 3, 7, 0x5a, 0xc3, 0x11, 0x80];
     vec![
         ("harbour", Plan::default(), None),
@@ -431,13 +443,14 @@ fn golden() -> Vec<(&'static str, Plan, Option<Vec<u8>>)> {
         ("off-the-steps", off_step, None),
         ("every-last-choice", hard, None),
         ("every-later-choice", later, None),
-        ("any-4", any_plan(&mut dice), None),
-        ("any-5", any_plan(&mut dice), None),
-        ("any-6", any_plan(&mut dice), None),
+        ("any-4", any(), None),
+        ("any-5", any(), None),
+        ("any-6", any(), None),
         ("five-states", five_states(), None),
         ("lines-and-a-name", lined_and_named(), None),
         ("likeness-and-lines", likened, None),
         ("stand-in-miniature", standing_in, Some(miniature)),
+        ("tones-changed", toned, None),
     ]
 }
 

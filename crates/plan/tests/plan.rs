@@ -115,6 +115,39 @@ fn the_box_is_raised_a_whole_number_of_times() {
 }
 
 #[test]
+fn the_curve_of_the_picture_rises() {
+    let of = |points: &[[f64; 2]]| {
+        let mut plan = Plan::default();
+        let points =
+            points.iter().map(|[from_l, to_l]| plan::TonePoint { from_l: *from_l, to_l: *to_l });
+        plan.picture.tone_points = points.collect();
+        plan.problems()
+    };
+    assert!(of(&[[0.0, 10.0], [20.0, 10.0], [100.0, 90.0]]).is_empty(), "level and upwards");
+    let cases = [
+        (
+            vec![[30.0, 10.0], [30.0, 20.0]],
+            "picture.tone_points.1.from_l",
+            "Points go from dark to light",
+        ),
+        (
+            vec![[30.0, 20.0], [40.0, 10.0]],
+            "picture.tone_points.1.to_l",
+            "leads to L* 10, darker than",
+        ),
+        (vec![[30.0, 101.0]], "picture.tone_points.0.to_l", "must lie between L* 0 and 100"),
+        (vec![[f64::NAN, 1.0]], "picture.tone_points.0.from_l", "is not a number"),
+        ((0..9).map(|i| [f64::from(i), 50.0]).collect(), "picture.tone_points", "keep it to 8"),
+    ];
+    for (points, field, words) in cases {
+        let problems = of(&points);
+        assert_eq!(problems.len(), 1, "{points:?}: {}", messages(&problems));
+        assert_eq!(problems[0].field, field, "named by its field");
+        assert!(messages(&problems).contains(words), "{}", messages(&problems));
+    }
+}
+
+#[test]
 fn json_round_trips_to_the_same_plan() {
     let mut plan = Plan { title: "Ebb “tide” <script>".to_owned(), ..Plan::default() };
     plan.dust.wait_s = 65.0;

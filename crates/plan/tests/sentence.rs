@@ -80,7 +80,7 @@ fn the_catalogue_is_read_in_the_readers_units() {
 #[test]
 fn every_unit_of_the_catalogue_is_known() {
     for field in FIELDS {
-        let plain = matches!(field.unit, "" | "×" | "parts");
+        let plain = matches!(field.unit, "" | "×" | "parts" | "stops");
         assert_eq!(
             Unit::of_sign(field.unit) == Unit::Count,
             plain,

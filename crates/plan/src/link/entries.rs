@@ -12,7 +12,7 @@ use super::LinkError;
 use super::wire::{Passed, Wire};
 use crate::choices::{CHOICES, Choice};
 use crate::fields::field;
-use crate::types::{Bite, Crop, PictureSource, Plan};
+use crate::types::{Bite, Crop, PictureSource, Plan, TonePoint};
 
 /// One entry.
 pub(super) enum Entry {
@@ -130,6 +130,19 @@ pub(super) const ENTRIES: &[Entry] = &[
     number("paper.reflectance", 100, 0.85),
     number("paper.margin_mm", 10, 35.0),
     number("dust.dustings", 1, 1.0),
+    number("picture.exposure_stops", 10, 0.0),
+    number("picture.contrast", 100, 1.0),
+    Entry::Part {
+        pass: |wire, plan| {
+            let blank = || TonePoint { from_l: 0.0, to_l: 0.0 };
+            wire.list(&mut plan.picture.tone_points, blank, |wire, point| {
+                wire.number(10, &mut point.from_l)?;
+                wire.number(10, &mut point.to_l)
+            })
+        },
+        same: |a, b| a.picture.tone_points == b.picture.tone_points,
+        unsaid: |plan| plan.picture.tone_points.clear(),
+    },
 ];
 
 const WHOLE: Crop = Crop { left: 0.0, top: 0.0, width: 1.0, height: 1.0 };

@@ -4,7 +4,7 @@
 
 use plan::{
     Area, AreaShape, AreaWork, Bite, CHOICES, Crop, Edition, FIELDS, LaterBite, LaterGround,
-    PictureSource, Plan, ShapeKind, State, Tool, ToolWork, Work,
+    Picture, PictureSource, Plan, ShapeKind, State, TonePoint, Tool, ToolWork, Work,
 };
 
 /// Repeatable random numbers: SplitMix64 (Steele, Lea and Flood 2014).
@@ -40,10 +40,23 @@ impl Dice {
     }
 }
 
+/// Numbers that came when plans at random had become golden links: they are drawn with dice of their own.
+const TONING: [&str; 2] = ["picture.exposure_stops", "picture.contrast"];
+
+fn any_toning(dice: &mut Dice, picture: &mut Picture) {
+    picture.exposure_stops = [0.0, -6.0, 1.7, 12.0 * dice.part() - 6.0][dice.below(4)];
+    picture.contrast = [1.0, 0.25, 1.45, 0.25 + 3.7 * dice.part()][dice.below(4)];
+    let (mut from_l, mut to_l) = (0.0, 0.0);
+    for _ in 0..dice.below(9) {
+        (from_l, to_l) = (from_l + 0.5 + 11.0 * dice.part(), to_l + 12.0 * dice.part());
+        picture.tone_points.push(TonePoint { from_l, to_l });
+    }
+}
+
 /// A plan that passes its checks, with numbers on and off their steps.
 pub(crate) fn any_plan(dice: &mut Dice) -> Plan {
     let mut plan = Plan::default();
-    for field in FIELDS {
+    for field in FIELDS.iter().filter(|field| !TONING.contains(&field.key)) {
         let part = dice.part();
         let number = match dice.below(4) {
             0 => field.default,
@@ -98,6 +111,7 @@ pub(crate) fn any_plan(dice: &mut Dice) -> Plan {
         plan.calibration.insert(dice.text(30), value);
     }
     plan.areas = (0..dice.below(4)).map(|_| any_area(dice, values)).collect();
+    any_toning(&mut Dice::new(plan.seed.into()), &mut plan.picture);
     let problems = plan.problems();
     assert!(problems.is_empty(), "the random plan is not sound: {problems:?}");
     plan
