@@ -79,15 +79,15 @@ impl Asked {
         Ok(asked)
     }
 
-    /// Lets the picture choose where each value begins, by what the plan prints; the page does the same.
+    /// Brings the plan to a picture that is new to it, by what it prints; the page does the same.
     fn fit(&mut self) -> Outcome<()> {
         let renderer = &mut Renderer::default();
         let plate = self.plate(renderer)?;
         let values = renderer.look(&plate, &self.view).values();
         let printed_l: Vec<f64> = values.iter().map(|value| value.lightness).collect();
-        let mut plan = self.plan().clone();
-        let fit = picture::fit_thresholds(&self.tones, &plan.picture, &printed_l);
-        plan.picture.thresholds_l = fit.thresholds_l;
+        let met = picture::newly_met(self.tones.clone(), self.plan(), &printed_l);
+        met.notices.iter().for_each(|said| eprintln!("{said}"));
+        let plan = met.plan;
         (self.job, self.areas) = put_together(plan, &self.tones, self.line_tones.as_ref());
         Ok(())
     }

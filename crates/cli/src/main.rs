@@ -70,8 +70,8 @@ struct Source {
     /// What of lines and tone is printed.
     #[arg(long, value_enum, default_value_t = Print::Both)]
     print: Print,
-    /// Crop the picture to the plate's shape and let it choose its own thresholds, instead of the
-    /// plan's crop and thresholds.
+    /// Bring the plan to a picture that is new to it, as the page does: its widest crop, values spaced for its tones,
+    /// places of at least 1 mm where the plan names no width, and no value that then holds nothing.
     #[arg(long)]
     fit: bool,
     /// Number of the state to look at, 1 for the first; left out, the last.

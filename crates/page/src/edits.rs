@@ -20,7 +20,11 @@ pub(crate) struct EditedPlan {
 }
 
 fn edited(plan: &JsValue, edit: impl FnOnce(&Plan) -> Result<Edited, String>) -> Answer {
-    let Edited { plan, notices, shown_state } = edit(&take_plan(plan)?)?;
+    give_edited(edit(&take_plan(plan)?)?)
+}
+
+/// An edit as it crosses.
+pub(crate) fn give_edited(Edited { plan, notices, shown_state }: Edited) -> Answer {
     give(&EditedPlan { plan, notices, shown_state })
 }
 

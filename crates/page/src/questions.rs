@@ -1,6 +1,7 @@
 //! What is asked about the plate in hand in numbers.
 
 use crate::crossing::{Answer, give, take, words};
+use crate::edits::give_edited;
 use crate::plate_in_hand::{NOT_READY, PlateInHand};
 use plate::constants::Constants;
 use serde::Serialize;
@@ -68,6 +69,14 @@ impl PlateInHand {
         give(&self.fit()?)
     }
 
+    /// The plan brought to a picture that is new to it.
+    #[wasm_bindgen(unchecked_return_type = "T.EditedPlan")]
+    pub fn newly_met(&mut self) -> Answer {
+        let printed_l = self.printed_l()?;
+        let tones = self.tones.clone().ok_or(NOT_READY)?;
+        give_edited(picture::newly_met(tones, &self.plan, &printed_l))
+    }
+
     /// The same, other counts of values with their errors, and the specks merged away.
     #[wasm_bindgen(unchecked_return_type = "T.Suits")]
     pub fn suits(&mut self) -> Answer {
@@ -101,8 +110,13 @@ impl PlateInHand {
 }
 
 impl PlateInHand {
+    /// L* of the bare sheet and of each value, as the plan prints them.
+    fn printed_l(&mut self) -> Result<Vec<f64>, String> {
+        Ok(self.look()?.values().iter().map(|value| value.lightness).collect())
+    }
+
     fn fit(&mut self) -> Result<picture::Fit, String> {
-        let printed_l: Vec<f64> = self.look()?.values().iter().map(|v| v.lightness).collect();
+        let printed_l = self.printed_l()?;
         let tones = self.tones.as_ref().ok_or(NOT_READY)?;
         Ok(picture::fit_thresholds(tones, &self.plan.picture, &printed_l))
     }

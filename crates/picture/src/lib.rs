@@ -8,7 +8,8 @@
 //! * [`ValueMap`] lays it on the plate and says which value goes where.
 //! * [`fit_thresholds`] proposes where each value begins by what the plate will print, and [`suits`] how
 //!   many values; both say how far off the print will be.
-//! * [`TidyMap`] is the map without specks too small for a brush.
+//! * [`newly_met`] brings a plan to a picture that is new to it.
+//! * [`TidyMap`] is the map without what is too narrow for a brush.
 //! * [`PictureAreas`] lays the areas by hand over it and hands all this to the plate's chain; its
 //!   [`stop_out`](PictureAreas::stop_out) gives the outlines of what to varnish at each step, and
 //!   [`guides`](guides()) draws them at true size.
@@ -29,6 +30,7 @@ mod harbour;
 mod likeness;
 mod lines;
 pub mod miniature;
+mod newly;
 mod outline;
 mod read;
 pub mod save;
@@ -44,6 +46,7 @@ pub use guides::{Guide, GuideFace, GuidePaper, guides};
 pub use harbour::{HARBOUR_HEIGHT, HARBOUR_WIDTH, harbour};
 pub use likeness::{likeness, same_picture};
 pub use lines::LineAreas;
+pub use newly::newly_met;
 pub use outline::{Ring, outlines};
 pub use read::{MOST_SIDE, Pixels, Reading, Window, brought_down, read, unfit};
 pub use suit::{Fit, Suit, fit_thresholds, suggested, suits};

@@ -5,7 +5,7 @@ use crate::values::ValueMap;
 mod narrow;
 
 /// Cells to the width of the smallest place.
-const CELLS_PER_SMALLEST: f64 = 6.0;
+const CELLS_PER_SMALLEST: f64 = 4.0;
 /// Most cells along a side.
 const MOST_CELLS: f64 = 1600.0;
 /// Mark of a place between cells of several values.

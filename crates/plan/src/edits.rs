@@ -35,7 +35,7 @@ pub use states::{
 };
 
 use crate::types::{Bite, Plan};
-use crate::{MAX_VALUES, MIN_VALUES};
+use crate::{BITE_MIN, MAX_VALUES, MIN_VALUES};
 
 use apply::renumber;
 use renumber::Renumbering;
@@ -102,6 +102,27 @@ pub fn remove_bite(plan: &Plan, value: usize) -> Result<Edited, String> {
     }
     renumber(&Renumbering::removed(value, last), plan, &mut next, &mut notices);
     Ok(Edited::telling(next, notices))
+}
+
+/// Takes out values that hold nothing (numbers ascending, 1 the lightest), as long as two are left. Their minutes go to
+/// the next bite, so that darker values lie in the bath as long as before.
+#[must_use]
+pub fn leave_out(plan: &Plan, empty: &[usize]) -> Edited {
+    let mut next = plan.clone();
+    let (mut notices, mut gone) = (Vec::new(), Vec::new());
+    for &value in empty.iter().rev() {
+        let Some(bite) = next.bites.get(value.wrapping_sub(1)).copied() else { continue };
+        let Ok(edited) = remove_bite(&next, value) else { break };
+        next = edited.plan;
+        if let Some(after) = next.bites.get_mut(value - 1) {
+            after.bite_min = (after.bite_min + bite.bite_min).min(BITE_MIN.1);
+        }
+        gone.insert(0, value);
+    }
+    if let Some(said) = words::left_out(&gone, plan.bites.len()) {
+        notices.push(said);
+    }
+    Edited::telling(next, notices)
 }
 
 /// Adds a value that becomes number `value`; one more than there are makes a new darkest one. Its bite

@@ -2,7 +2,7 @@
 
 mod support;
 
-use plan::edits::{insert_bite, move_bite, remove_bite, take_bites};
+use plan::edits::{insert_bite, leave_out, move_bite, remove_bite, take_bites};
 use plan::{Area, AreaWork, Bite, LaterBite, LaterGround, Plan, State, Work};
 use proptest::prelude::*;
 use support::{Dice, any_plan};
@@ -45,6 +45,25 @@ fn grounds(plan: &Plan) -> impl Iterator<Item = &LaterGround> {
 
 fn ranges(plan: &Plan) -> Vec<(u32, u32)> {
     grounds(plan).flat_map(|g| &g.bites).map(|b| (b.from_value, b.to_value)).collect()
+}
+
+#[test]
+fn values_that_hold_nothing_go_and_darker_ones_bite_as_long() {
+    let plan = with_work(vec![ground(1, &[(4.0, 5, 7)])]);
+    let edited = leave_out(&plan, &[2, 3, 7]);
+    let minutes: Vec<f64> = edited.plan.bites.iter().map(|bite| bite.bite_min).collect();
+    assert_eq!(minutes, [1.0, 8.0, 4.0, 5.0], "2 and 3 went to 4, 7 to none");
+    assert_eq!(ranges(&edited.plan), [(3, 4)], "5 and 6 are 3 and 4 now");
+    assert_eq!(edited.plan.picture.thresholds_l, [90.0, 58.0, 47.0, 37.0], "with their tones");
+    assert!(
+        edited.notices[0].starts_with("Values 2, 3 and 7 hold nothing"),
+        "{:?}",
+        edited.notices
+    );
+    assert_eq!(leave_out(&plan, &[]).plan, plan, "nothing to leave out");
+    let all = leave_out(&plan, &[1, 2, 3, 4, 5, 6, 7]).plan;
+    assert_eq!(all.bites.len(), 2, "a plan has two values at least");
+    assert!(all.problems().is_empty(), "and is sound");
 }
 
 #[test]

@@ -2,14 +2,14 @@ import { computed, effect, untracked } from '@preact/signals';
 import { Pyramid, type Viewport } from './pyramid.ts';
 import { WorkerPool, type PictureForWorkers } from './workerPool.ts';
 import { Refused, WorkerLost } from './workerClient.ts';
-import type { Catalogue, Crop, MadeFor, PictureTaken, Plan, WindowRequest } from './protocol.ts';
+import type { Catalogue, Crop, EditedPlan, MadeFor, PictureTaken, Plan, WindowRequest } from './protocol.ts';
 import { readyToStart } from './start.ts';
 import { bitesDone, CUT_UM, FIELD_PX, fieldMm, inked, lens, placeLens, printed, show, state } from '../store/viewState.ts';
 import { canvasFrom, keptOf, newMark, picture, roomPx, type Picture } from '../store/picture.ts';
 import { panel, type PanelName } from '../store/notifications.ts';
 import { catalogue } from '../store/catalogue.ts';
 import { everyGrain } from '../store/settings.ts';
-import { amend, begin, change, plan } from '../store/plan.ts';
+import { begin, change, plan } from '../store/plan.ts';
 import { readingAtHand, readingFor } from '../store/readings.ts';
 import { cut, lastGood, patches, problems, progress, said, soundPlan, summary, testerView } from '../store/results.ts';
 import type { KeptPicture } from '../store/pictureStore.ts';
@@ -46,6 +46,7 @@ let readTimer = 0;
 let startedAt = 0;
 let gaze: () => Viewport | null = () => null;
 let toPaper = false;
+let hearMet: (met: EditedPlan) => void = () => undefined;
 let hearLikeness: (like: MadeFor) => Promise<void> = async () => undefined;
 let redraw: () => void = () => undefined;
 
@@ -144,10 +145,16 @@ function readPicture(now: Picture): Promise<PictureTaken> {
   return pool.front.ask('take_harbour', roomPx());
 }
 
-/** Spaces the values for the picture in hand, once a worker has read it; without a name, as part of the step just made. */
+/** Spaces the values for the picture in hand, once a worker has read it; without a name, as part of the step just made,
+ * in which the plan meets the picture for the first time. */
 export function spaceValues(step: string | null): void {
   spacingStep = step;
   want('spacing');
+}
+
+/** Who takes the plan as it meets a picture for the first time. */
+export function attachMet(hear: typeof hearMet): void {
+  hearMet = hear;
 }
 
 /** Who is told what the picture in hand is like, once a worker has read it. */
@@ -174,11 +181,16 @@ async function askSpacing(): Promise<void> {
   pool.setLines(await linesOf(of), printed.value);
   layPicture(of);
   if (of !== soundPlan.value) await pool.tryPlan(of, state.value);
+  if (spacingStep === null) {
+    const met = await pool.ask('newly_met');
+    if (picture.value.mark !== mark) return;
+    if (plan.value === of) hearMet(met);
+    else want('spacing');
+    return;
+  }
   const { thresholds_l } = await pool.ask('thresholds');
   if (picture.value.mark !== mark || thresholds_l.length !== plan.value.bites.length) return;
-  const next = { ...plan.value, picture: { ...plan.value.picture, thresholds_l } };
-  if (spacingStep === null) amend(next);
-  else change(spacingStep, next);
+  change(spacingStep, { ...plan.value, picture: { ...plan.value.picture, thresholds_l } });
 }
 
 async function check(): Promise<void> {

@@ -2,7 +2,7 @@ import { Refused } from '../engine/workerClient.ts';
 import type { EditedPlan, Plan } from '../engine/protocol.ts';
 import { state } from './viewState.ts';
 import { note, putAway } from './notifications.ts';
-import { change, plan, undo } from './plan.ts';
+import { amend, change, plan, undo } from './plan.ts';
 import { said } from './results.ts';
 
 /*
@@ -23,6 +23,12 @@ export function putEdited(what: string, { plan: next, notices, shown_state }: Ed
   change(what, next);
   if (!notices.length) return;
   note({ key: GAVE_WAY, words: notices.join(' '), acts: [{ name: 'undo', run: () => { putAway(GAVE_WAY); if (plan.value === next) undo(); } }] });
+}
+
+/** Adds to the last change what a plan became when it met its picture. */
+export function putMet({ plan: next, notices }: EditedPlan): void {
+  amend(next);
+  if (notices.length > 0) note({ key: GAVE_WAY, words: notices.join(' '), acts: [] });
 }
 
 /**

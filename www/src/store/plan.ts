@@ -1,6 +1,6 @@
 import { computed, signal, useComputed } from '@preact/signals';
-import type { Area, Choice, Field, Plan } from '../engine/protocol.ts';
-import { limitsOf, toStep } from './catalogue.ts';
+import type { Area, Choice, Field, Plan, TonePoint } from '../engine/protocol.ts';
+import { catalogue, limitsOf, toStep } from './catalogue.ts';
 export { catalogue } from './catalogue.ts';
 import { fitCrop, inOrder } from './crop.ts';
 import { HARBOUR, picture, type Picture } from './picture.ts';
@@ -10,7 +10,7 @@ export const plan = signal<Plan>({
   platewright: 1, model: 0, title: '', notes: '', seed: 0,
   plate: { width_mm: 0, height_mm: 0, thickness_mm: 0, bevel_mm: 0, corner_radius_mm: 0 },
   paper: { reflectance: 0, margin_mm: 0 },
-  picture: { source: 'harbour', crop: { left: 0, top: 0, width: 1, height: 1 }, thresholds_l: [], smallest_mm: 0 },
+  picture: { source: 'harbour', crop: { left: 0, top: 0, width: 1, height: 1 }, exposure_stops: 0, contrast: 1, thresholds_l: [], smallest_mm: 0 },
   dust: {} as Plan['dust'], bake: {} as Plan['bake'], bath: {} as Plan['bath'], bites: [], ink: {} as Plan['ink'],
 });
 
@@ -142,6 +142,19 @@ export function setBite(index: number, minutes: number): void {
 /** A plan's areas by hand; a plan without any says nothing of them. */
 export function withAreas(areas: Area[] | undefined): { areas?: Area[] } {
   return areas?.length ? { areas } : {};
+}
+
+/** Sets the points of the curve that the picture's tones go through; without points a plan says nothing of them. */
+export function setTonePoints(what: string, points: TonePoint[]): void {
+  const { tone_points: _, ...rest } = plan.value.picture;
+  change(what, { ...plan.value, picture: { ...rest, ...(points.length > 0 && { tone_points: points }) } });
+}
+
+/** A plan that leaves its picture's tones as they are. */
+export function withOwnTones(of: Plan): Plan {
+  const { tone_points: _, ...rest } = of.picture;
+  const example = catalogue.value?.default_plan.picture;
+  return example ? { ...of, picture: { ...rest, exposure_stops: example.exposure_stops, contrast: example.contrast } } : of;
 }
 
 export function setThresholds(what: string, levels: number[]): void {

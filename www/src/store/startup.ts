@@ -3,7 +3,8 @@ import type { Catalogue } from '../engine/protocol.ts';
 import { claimDraft, keepDraft, keepNow } from './autosave.ts';
 import { keptPicture } from './keptPictures.ts';
 import { seen } from './awaited.ts';
-import { attachLikeness, openPage, type First } from '../engine/scheduler.ts';
+import { putMet } from './edits.ts';
+import { attachLikeness, attachMet, openPage, type First } from '../engine/scheduler.ts';
 import { addressChanged, joined, linkInAddress, offerHarbour, offerLink, openLink, takenUp, withoutPicture } from './links.ts';
 import { clearAddress, goToAddress, keepAddress, keepTitle } from './place.ts';
 import { keepNames } from './names.ts';
@@ -52,6 +53,7 @@ async function leftHere(known: Catalogue): Promise<First | null> {
 /** Opens the page on the plan left here, on one that came by a link, or on the harbour. */
 export async function open(): Promise<void> {
   attachLikeness(seen);
+  attachMet(putMet);
   let later: () => Promise<void> = async () => undefined;
   await openPage(async (known) => {
     const first = await firstPlan(known);

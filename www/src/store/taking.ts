@@ -9,7 +9,7 @@ import { mendable } from './mend.ts';
 import { note, panel, putAway, tell } from './notifications.ts';
 import { awaits, forPicture, HARBOUR, picture } from './picture.ts';
 import { catalogue, limitsOf } from './catalogue.ts';
-import { change, plan } from './plan.ts';
+import { change, plan, withOwnTones } from './plan.ts';
 import { refused, said } from './results.ts';
 import { explained } from './settings.ts';
 
@@ -48,7 +48,7 @@ async function takePicture(file: File): Promise<void> {
   }
   const fresh = stillTheExamplesPlate(plan.value);
   const laid = await (fresh ? plateLikePicture : widestCrop)(plan.value, decoded.picture);
-  const next = { ...forPicture(laid, source), title: titleWith(laid, name) };
+  const next = { ...withOwnTones(forPicture(laid, source)), title: titleWith(laid, name) };
   next.picture = { ...next.picture, crop: laid.picture.crop };
   change(`picture “${name}”`, next, decoded.picture);
   refused.value = null;
@@ -62,7 +62,7 @@ export function takeHarbour(): void {
   if (!known) return;
   const { crop, thresholds_l } = known.default_plan.picture;
   const levels = thresholds_l.length === plan.value.bites.length ? thresholds_l : plan.value.picture.thresholds_l;
-  const harbour = forPicture(plan.value, 'harbour');
+  const harbour = withOwnTones(forPicture(plan.value, 'harbour'));
   change('the harbour again', { ...harbour, title: titleWith(plan.value, null), picture: { ...harbour.picture, crop, thresholds_l: levels } }, HARBOUR);
   refused.value = said.value = null;
 }

@@ -26,6 +26,24 @@ fn listed(names: &[String]) -> String {
     }
 }
 
+/// Values that hold nothing of a picture, of so many; `None` when there are none.
+pub(super) fn left_out(gone: &[usize], of: usize) -> Option<String> {
+    let numbers: Vec<String> = gone.iter().map(ToString::to_string).collect();
+    let (values, hold, are, their) = match gone {
+        [] => return None,
+        [_] => ("Value", "holds", "is", "its"),
+        _ => ("Values", "hold", "are", "their"),
+    };
+    let minutes = match gone {
+        [only] if *only == of => String::new(),
+        _ => format!(", and {their} minutes have gone to the bite after"),
+    };
+    Some(format!(
+        "{values} {} {hold} nothing of this picture wide enough for a brush and {are} left out{minutes}.",
+        listed(&numbers)
+    ))
+}
+
 /// Areas that were held at a value that is gone, and gradations that run otherwise than before.
 pub(super) fn areas(numbers: &Renumbering, was: &Plan, notices: &mut Vec<String>) {
     let mut held: Vec<(u8, Vec<String>)> = Vec::new();

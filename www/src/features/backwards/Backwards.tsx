@@ -1,7 +1,7 @@
 import { useEffect } from 'preact/hooks';
 import { ask, busy, done, failed, found, own, seek, takeMinutes, timed } from './backwards.ts';
 import { panel, tell } from '../../store/notifications.ts';
-import { picture } from '../../store/picture.ts';
+import { tonedHistogram } from '../../store/toning.ts';
 import { plan } from '../../store/plan.ts';
 import { soundPlan, stale } from '../../store/results.ts';
 import { HeldUp } from '../../ui/HeldUp.tsx';
@@ -22,8 +22,8 @@ export function Backwards() {
   const of = plan.value;
   // The newest plan that can be reckoned; the one in hand may be half typed.
   useEffect(() => {
-    if (soundPlan.value && !stale.value) void seek(plan.value, picture.value.histogram);
-  }, [soundPlan.value, stale.value, ask.value, timed.value, own.value, done.value, picture.value]);
+    if (soundPlan.value && !stale.value) void seek(plan.value, tonedHistogram.value);
+  }, [soundPlan.value, stale.value, ask.value, timed.value, own.value, done.value, tonedHistogram.value]);
   useEffect(askTones, []);
   const now = found.value;
   const fits = now?.bites.length === of.bites.length;

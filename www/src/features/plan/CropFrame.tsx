@@ -1,7 +1,8 @@
-import { useEffect, useRef } from 'preact/hooks';
+import { useEffect, useId, useRef } from 'preact/hooks';
 import { cropAt, findWidest, inOrder, widest } from '../../store/crop.ts';
 import { picture } from '../../store/picture.ts';
 import { change, plan, usePlan } from '../../store/plan.ts';
+import { toned } from '../../store/toning.ts';
 import { useDrag } from '../../ui/pointer.ts';
 
 /** Steps of the arrow keys, as a fraction of the picture. */
@@ -29,9 +30,28 @@ function move(to: (from: Wish) => Wish): void {
   });
 }
 
+/** Shows a picture as its tones are read and changed: the light of its colours in grey (Rec. 709), through the plan's curve. */
+function TonedLook({ id, greys }: { id: string; greys: number[] }) {
+  const table = greys.map((grey) => grey.toFixed(4)).join(' ');
+  const light = '0.2126 0.7152 0.0722 0 0';
+  return (
+    <svg class="toned-look" aria-hidden="true" width="0" height="0">
+      <filter id={id} x="0" y="0" width="1" height="1">
+        <feColorMatrix color-interpolation-filters="linearRGB" type="matrix" values={`${light} ${light} ${light} 0 0 0 1 0`} />
+        <feComponentTransfer color-interpolation-filters="sRGB">
+          <feFuncR type="table" tableValues={table} />
+          <feFuncG type="table" tableValues={table} />
+          <feFuncB type="table" tableValues={table} />
+        </feComponentTransfer>
+      </filter>
+    </svg>
+  );
+}
+
 /** The whole picture with the frame of what goes on the plate; move it, or go closer. */
 export function CropFrame() {
   const host = useRef<HTMLDivElement>(null);
+  const id = useId();
   const now = picture.value;
   const { left, top, width, height } = usePlan((plan) => plan.picture.crop);
   const middleX = left + width / 2;
@@ -59,6 +79,11 @@ export function CropFrame() {
       move(({ width: kept }) => ({ ...to, width: kept }));
     },
   });
+  const greys = toned.value?.greys ?? [];
+  const look = greys.length > 0 ? `url(#${id})` : '';
+  useEffect(() => {
+    if (now.canvas) now.canvas.style.filter = look;
+  }, [now.canvas, look]);
   if (!now.canvas) return null;
 
   const share = width / widest.value;
@@ -85,6 +110,7 @@ export function CropFrame() {
           {...grip((event) => ({ x: event.clientX, y: event.clientY, middleX, middleY }))}
           onWheel={(event) => { if (event.ctrlKey || event.altKey) { event.preventDefault(); closer(event.deltaY > 0 ? 1.06 : 1 / 1.06); } }} />
       </div>
+      {greys.length > 0 && <TonedLook id={id} greys={greys} />}
       <label class="crop-size">
         <span>Crop</span>
         <input type="range" min={5} max={100} step={1} value={Math.round(share * 100)} aria-valuetext={`${Math.round(share * 100)} % of the widest`}

@@ -5,13 +5,15 @@ import { choose, takeHarbour } from '../../store/fileActs.ts';
 import { PICTURES } from '../../store/files.ts';
 import { awaits, picture } from '../../store/picture.ts';
 import { change, plan, usePlan } from '../../store/plan.ts';
-import { pane } from '../../store/settings.ts';
+import { allSteps, pane } from '../../store/settings.ts';
+import { changesTones } from '../../store/toning.ts';
 import { drawing } from '../../store/viewState.ts';
 import { later } from '../../ui/Later.tsx';
 import { CropFrame } from './CropFrame.tsx';
 import { Said } from '../../ui/Said.tsx';
 import { Entries, Section } from './Section.tsx';
 import { Thresholds } from './Thresholds.tsx';
+import { TONE_ENTRIES, Tones } from './Tones.tsx';
 
 const AreaList = later('The areas', async () => (await import('../areas/AreaList.tsx')).AreaList);
 const Awaited = later('The picture awaited', async () => (await import('./Awaited.tsx')).Awaited);
@@ -54,7 +56,11 @@ export function PictureSection() {
       <p class="acts">
         <button type="button" class="act" onClick={plateFromPicture}>Make the plate the picture’s shape</button>
       </p>
-      <Entries part="plate" seldom={['plate.thickness_mm', 'plate.bevel_mm', 'plate.corner_radius_mm', 'picture.smallest_mm']} />
+      <Entries part="plate" except={TONE_ENTRIES} seldom={['plate.thickness_mm', 'plate.bevel_mm', 'plate.corner_radius_mm']} />
+      <details class="more" open={allSteps.value || changesTones.value}>
+        <summary>Tones of the picture</summary>
+        <Tones />
+      </details>
       <h3>Where each value begins</h3>
       <div data-field="picture.thresholds_l">
         <Thresholds />

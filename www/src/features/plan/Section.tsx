@@ -69,13 +69,13 @@ export function Section({ why, caution, children, ...step }: Props) {
   );
 }
 
-interface EntriesProps { part: Part; only?: string[]; seldom?: string[] }
+interface EntriesProps { part: Part; only?: string[]; except?: string[]; seldom?: string[] }
 
-/** Every number and named choice of one part, in the catalogue's order; what is `seldom` set is folded under “more”. */
-export function Entries({ part, only, seldom = [] }: EntriesProps) {
+/** Every number and named choice of one part but some, in the catalogue's order; what is `seldom` set is folded under “more”. */
+export function Entries({ part, only, except = [], seldom = [] }: EntriesProps) {
   const known = catalogue.value;
   if (!known) return null;
-  const here = (entry: { key: string; part: Part }): boolean => entry.part === part && (only ? only.includes(entry.key) : true);
+  const here = (entry: { key: string; part: Part }): boolean => entry.part === part && (only ? only.includes(entry.key) : !except.includes(entry.key));
   const often = ({ key }: { key: string }): boolean => !seldom.includes(key);
   const [fields, choices] = [known.fields.filter(here), known.choices.filter(here)];
   return (

@@ -1,6 +1,6 @@
-import { picture } from '../../store/picture.ts';
 import { setThreshold, usePlan } from '../../store/plan.ts';
 import { summary } from '../../store/results.ts';
+import { tonedHistogram } from '../../store/toning.ts';
 import { useDrag } from '../../ui/pointer.ts';
 import { linear } from '../../ui/ticks.ts';
 
@@ -11,7 +11,7 @@ const EDGE = 6;
 
 /** The picture's tones from light to dark, with a movable mark where each value begins. */
 export function Thresholds() {
-  const { histogram } = picture.value;
+  const histogram = tonedHistogram.value;
   const levels = usePlan((plan) => plan.picture.thresholds_l);
   const values = summary.value?.values ?? [];
   const x = linear(100, 0, EDGE, WIDTH - EDGE);
