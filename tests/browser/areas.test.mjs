@@ -128,8 +128,8 @@ test('the page says how many values suit the picture, and merges specks', () => 
   assert.equal(errors.length, 11, 'counts from 2 to 12');
   assert.ok(errors.every((error, i) => i === 0 || error <= errors[i - 1] + 0.05), `more values err less: ${errors}`);
   assert.equal(await page.locator('[data-suggested=true]').count(), 1, 'one count is suggested');
-  await page.getByRole('spinbutton', { name: 'Smallest area', exact: true }).fill('2');
-  await page.waitForSelector('.suits .why:text-matches("[1-9]\\d* specks? smaller than 2 mm")', { timeout: 60_000 });
+  await page.getByRole('spinbutton', { name: 'Narrowest place', exact: true }).fill('2');
+  await page.waitForSelector('.suits .why:text-matches("[1-9]\\d* specks? smaller than 2.0 mm")', { timeout: 60_000 });
   await page.locator('.suits').scrollIntoViewIfNeeded();
   await screenshot(page, 'areas-suits');
   await page.getByRole('button', { name: 'Take 5 values' }).click();

@@ -14,9 +14,12 @@ use study::tone_response;
 #[derive(clap::Args)]
 pub(crate) struct Wish {
     /// L* of each value, lightest first (`80,60,40`); `even` for even steps from the paper to the
-    /// darkest; `picture` for the picture's own values.
+    /// darkest that is surely short of the ground's breaking down; `picture` for the picture's own values.
     #[arg(long, default_value = "even")]
     values: String,
+    /// With `even` and `picture`: to the very darkest.
+    #[arg(long)]
+    to_the_end: bool,
     /// Minutes of the bites that have run already.
     #[arg(long, value_delimiter = ',')]
     bitten: Vec<f64>,
@@ -76,7 +79,8 @@ pub(crate) fn write(source: &Source, wish: &Wish) -> Outcome<()> {
     let plate = job.plate(renderer)?;
     let values = plate.plan().bites.len();
     let response = tone_response(&plate, renderer);
-    let (paper_l, darkest_l) = (response.paper_l(), response.darkest().1);
+    let (_, darkest_l) = if wish.to_the_end { response.darkest() } else { response.sure() };
+    let paper_l = response.paper_l();
     let wanted_l = match wish.values.as_str() {
         "even" => even_steps(paper_l, darkest_l, values),
         "picture" => picture_values(&histogram, &thresholds_l, paper_l, darkest_l),

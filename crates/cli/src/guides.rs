@@ -1,7 +1,8 @@
 //! Stop-out guides as SVG files.
 
 use crate::{Outcome, Source, files, files::Asked, table::print};
-use picture::{GuideFace, GuidePaper};
+use picture::{GuideFace, GuidePaper, GuideWish};
+use plan::Units;
 use std::fmt::Write as _;
 use std::path::PathBuf;
 
@@ -27,6 +28,9 @@ pub(crate) struct Wish {
     /// As printed, instead of mirrored for the copper.
     #[arg(long)]
     right_way_round: bool,
+    /// Inches on the guides and their ruler.
+    #[arg(long)]
+    us: bool,
     /// Only the step after this many bites (0 is before the first).
     #[arg(long)]
     after: Option<usize>,
@@ -42,7 +46,9 @@ pub(crate) fn write(source: &Source, wish: &Wish) -> Outcome<()> {
         Paper::Whole => GuidePaper::Whole,
     };
     let face = if wish.right_way_round { GuideFace::Paper } else { GuideFace::Copper };
-    let sheets = picture::guides(job.picture_areas(), job.plan(), paper, face, wish.after);
+    let units = if wish.us { Units::Us } else { Units::Metric };
+    let look = GuideWish { paper, face, units };
+    let sheets = picture::guides(job.picture_areas(), job.plan(), look, wish.after);
     if sheets.is_empty() {
         return Err("Nothing is to be stopped out there.".to_owned());
     }

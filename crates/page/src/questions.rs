@@ -3,6 +3,7 @@
 use crate::crossing::{Answer, give, take, words};
 use crate::edits::give_edited;
 use crate::plate_in_hand::{NOT_READY, PlateInHand};
+use plate::chain::SURE_SHARE;
 use plate::constants::Constants;
 use serde::Serialize;
 use study::rework::passage;
@@ -17,6 +18,8 @@ pub(crate) struct Suits {
     suits: Vec<picture::Suit>,
     /// Place in `suits` of the count worth taking.
     suggested: usize,
+    /// Share of the minutes to the darkest print that the bites make use of.
+    sure_share: f64,
     /// Specks merged away, and the share of the plate that has another value for it.
     merged: usize,
     moved_share: f64,
@@ -86,7 +89,7 @@ impl PlateInHand {
         let suits = picture::suits(tones, &self.plan.picture, &curve.minutes, &curve.lightness);
         let suggested = picture::suggested(&suits);
         let (merged, moved_share) = self.areas.as_ref().ok_or(NOT_READY)?.merged();
-        give(&Suits { now, suits, suggested, merged, moved_share })
+        give(&Suits { now, suits, suggested, sure_share: SURE_SHARE, merged, moved_share })
     }
 
     /// Rings round the part of one value at a place of the print, mm.
@@ -101,11 +104,13 @@ impl PlateInHand {
         &self,
         #[wasm_bindgen(unchecked_param_type = "T.GuidePaper")] paper: JsValue,
         mirrored: bool,
+        #[wasm_bindgen(unchecked_param_type = "T.Units")] units: JsValue,
         after: i32,
     ) -> Answer {
         let areas = self.areas.as_ref().ok_or(NOT_READY)?;
         let face = if mirrored { picture::GuideFace::Copper } else { picture::GuideFace::Paper };
-        give(&picture::guides(areas, &self.plan, take(paper)?, face, usize::try_from(after).ok()))
+        let wish = picture::GuideWish { paper: take(paper)?, face, units: take(units)? };
+        give(&picture::guides(areas, &self.plan, wish, usize::try_from(after).ok()))
     }
 }
 

@@ -95,6 +95,7 @@ pub fn declared() -> Declared {
         picture::Ring,
         picture::Guide,
         picture::GuidePaper,
+        plan::Units,
     ];
     declared
 }

@@ -77,16 +77,19 @@ impl Studies {
         }
     }
 
-    /// Wanted L* of each value: even steps, or with a histogram of the picture its own.
+    /// Wanted L* of each value: even steps, or with a histogram of the picture its own; down to what is surely short of the
+    /// ground's breaking down, or to the very darkest.
     #[wasm_bindgen(unchecked_return_type = "number[]")]
     pub fn wanted(
         &mut self,
         #[wasm_bindgen(unchecked_param_type = "T.PlateOf")] of: JsValue,
         histogram: &[u32],
+        to_the_end: bool,
     ) -> Answer {
         let (held, response, _) = self.response(of)?;
         let plan = &held.of.plan;
-        let (paper_l, darkest_l) = (response.paper_l(), response.darkest().1);
+        let (_, darkest_l) = if to_the_end { response.darkest() } else { response.sure() };
+        let paper_l = response.paper_l();
         give(&if histogram.is_empty() {
             even_steps(paper_l, darkest_l, plan.bites.len())
         } else {

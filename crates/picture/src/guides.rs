@@ -11,7 +11,7 @@ use crate::outline::Ring;
 use draw::Drawn;
 use layout::{Layout, Place};
 use plan::order::{TimedBite, bites_in_words, spit_name};
-use plan::{AreaWork, Plan};
+use plan::{AreaWork, Plan, Unit, Units, quantity};
 use plate::chain::ValueAreas as _;
 
 /// What the guides are printed on.
@@ -47,6 +47,17 @@ pub enum GuideFace {
     Copper,
     /// As printed.
     Paper,
+}
+
+/// How guides are wanted.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct GuideWish {
+    /// What they are printed on.
+    pub paper: GuidePaper,
+    /// Which way round.
+    pub face: GuideFace,
+    /// Units of their words and of the ruler on them.
+    pub units: Units,
 }
 
 /// One sheet of the guides.
@@ -153,13 +164,12 @@ fn with_minutes(bite: &TimedBite) -> String {
 pub fn guides(
     areas: &PictureAreas,
     plan: &Plan,
-    paper: GuidePaper,
-    face: GuideFace,
+    wish: GuideWish,
     only: Option<usize>,
 ) -> Vec<Guide> {
     let mut steps = steps(areas, plan);
     steps.retain(|step| only.is_none_or(|only| only == step.after_bites()));
-    let layout = Layout::new(paper, plan.plate.width_mm, plan.plate.height_mm);
+    let layout = Layout::new(wish.paper, plan.plate.width_mm, plan.plate.height_mm);
     let values: Vec<_> = steps.iter().filter_map(|step| step.values).collect();
     let mut stop_outs = if values.is_empty() {
         Vec::new()
@@ -170,14 +180,14 @@ pub fn guides(
     let drawn: Vec<Drawn> = steps
         .into_iter()
         .map(|step| {
-            let soft = soft_work(areas, plan, &step);
+            let soft = soft_work(areas, plan, wish.units, &step);
             let rings = step.values.and_then(|_| stop_outs.next());
-            Drawn::new(plan, face, &layout, step, rings.unwrap_or_default(), soft)
+            Drawn::new(plan, wish, &layout, step, rings.unwrap_or_default(), soft)
         })
         .collect();
     let mut sheets = Vec::new();
     if layout.is_tiled() && only.is_none() && !drawn.is_empty() {
-        sheets.push(overview(plan, face, &layout, &drawn));
+        sheets.push(overview(plan, wish, &layout, &drawn));
     }
     for step in &drawn {
         sheets.extend(layout.places().map(|place| sheet(step, &layout, place)));
@@ -200,7 +210,7 @@ fn sheet(step: &Drawn, layout: &Layout, place: Place) -> Guide {
     }
 }
 
-fn overview(plan: &Plan, face: GuideFace, layout: &Layout, steps: &[Drawn]) -> Guide {
+fn overview(plan: &Plan, wish: GuideWish, layout: &Layout, steps: &[Drawn]) -> Guide {
     Guide {
         name: "How the sheets join".to_owned(),
         when: format!("{} steps of {} sheets each", steps.len(), layout.places().count()),
@@ -209,17 +219,18 @@ fn overview(plan: &Plan, face: GuideFace, layout: &Layout, steps: &[Drawn]) -> G
         file: "how-the-sheets-join".to_owned(),
         width_mm: layout.page_mm.0,
         height_mm: layout.page_mm.1,
-        svg: draw::overview(plan, face, layout, steps),
+        svg: draw::overview(plan, wish, layout, steps),
     }
 }
 
 /// The area of a spit-bite; areas with a feathered edge, which is made when they are covered.
-fn soft_work(areas: &PictureAreas, plan: &Plan, step: &Step) -> Vec<Soft> {
+fn soft_work(areas: &PictureAreas, plan: &Plan, units: Units, step: &Step) -> Vec<Soft> {
+    let wide = |mm| quantity(mm, Unit::Mm, 1).in_units(units);
     let mut all = Vec::new();
     for (number, area) in plan.areas.iter().enumerate() {
         let words = if step.spit == Some(number) {
             let fading = if area.feather_mm > 0.0 {
-                format!(", fading over {} mm", area.feather_mm)
+                format!(", fading over {}", wide(area.feather_mm))
             } else {
                 String::new()
             };
@@ -236,7 +247,7 @@ fn soft_work(areas: &PictureAreas, plan: &Plan, step: &Step) -> Vec<Soft> {
             if !now || area.feather_mm <= 0.0 {
                 continue;
             }
-            format!("feather over {} mm", area.feather_mm)
+            format!("feather over {}", wide(area.feather_mm))
         };
         all.push(Soft { rings: areas.hand_rings(number, CELL_MM, TOLERANCE_MM), words });
     }

@@ -42,7 +42,7 @@ mod values;
 
 pub use areas::{PictureAreas, StopOut};
 pub use crop::{Frame, crop_of_lines, crop_to_plate, plate_like_picture};
-pub use guides::{Guide, GuideFace, GuidePaper, guides};
+pub use guides::{Guide, GuideFace, GuidePaper, GuideWish, guides};
 pub use harbour::{HARBOUR_HEIGHT, HARBOUR_WIDTH, harbour};
 pub use likeness::{likeness, same_picture};
 pub use lines::LineAreas;

@@ -9,6 +9,7 @@ use crate::tone::ToneMap;
 use crate::toning::Toning;
 use crate::values::cropped_histogram;
 use plan::{BITE_MIN, MAX_VALUES, MIN_VALUES, Picture};
+use plate::chain::SURE_SHARE;
 use serde::Serialize;
 
 /// Bytes of lightness for one L*.
@@ -17,8 +18,6 @@ const BYTES_PER_L: f64 = 2.55;
 const APART_L: f64 = 4.0;
 /// One value more is worth its varnish when it takes at least this much off the error, L*.
 const WORTH_L: f64 = 0.35;
-/// Share of the minutes to the darkest print that is made use of: beyond it the ground is near breaking.
-const SURE: f64 = 0.85;
 /// Bites are timed in quarter minutes.
 const PER_MINUTE: f64 = 4.0;
 
@@ -110,7 +109,7 @@ pub fn suits(tones: &ToneMap, picture: &Picture, minutes: &[f64], lightness: &[f
     let tones = Tones::new(tones, picture, paper_l);
     let darkest = (0..lightness.len())
         .fold(0, |best, i| if lightness[i] < lightness[best] { i } else { best });
-    let darkest_l = along(minutes, lightness, SURE * minutes[darkest]);
+    let darkest_l = along(minutes, lightness, SURE_SHARE * minutes[darkest]);
     (MIN_VALUES..=MAX_VALUES)
         .map(|count| {
             let (_, cuts) = cheapest_cuts(count + 1, |class, from, until| {

@@ -47,7 +47,7 @@ pub use quick_sample::quick_sample;
 pub use renderer::{Looking, Renderer};
 pub use sample::{OneValue, Sample};
 pub use swatch::{PrintedSample, Swatch};
-pub use values::{ToneCurve, TonesByDose, Value};
+pub use values::{SURE_SHARE, ToneCurve, TonesByDose, Value};
 pub use view::{Printed, View};
 pub use whole::TileRequest;
 pub use work::{Then, WorkedCopper, everywhere, use_tool};

@@ -59,6 +59,8 @@ pub struct Inverse {
     pub darkest_min: f64,
     /// The same in a sentence.
     pub darkest_sentence: Sentence,
+    /// Where suggestions stop short of that, and what the rest would cost; `None` where the ground does not break down.
+    pub margin_sentence: Option<Sentence>,
     /// Whether a longer bite prints lighter again.
     pub breaks_down: bool,
     /// Copper in the bath afterwards, g/L.
@@ -146,13 +148,15 @@ pub fn inverse(
             hindrance,
         })
         .collect();
-    let darkest_min = plate.course(&timed_min, darkest_um).minutes_at(darkest_um);
+    let course = plate.course(&timed_min, darkest_um);
+    let darkest_min = course.minutes_at(darkest_um);
     Inverse {
         bites,
         paper_l: response.paper_l(),
         darkest_l,
         darkest_min: darkest_min.unwrap_or(f64::NAN),
         darkest_sentence: hindrances::darkest(plate, response, darkest_min),
+        margin_sentence: hindrances::margin(response, &course),
         breaks_down: response.breaks_down(),
         copper_end_g_per_l,
     }

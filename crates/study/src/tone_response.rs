@@ -1,5 +1,6 @@
 //! Tone response: how a ground darkens with the dose, down to its darkest.
 
+use plate::chain::SURE_SHARE;
 use plate::{Plate, Renderer, View};
 
 /// Off by no more than this in L* a value counts as met (side by side a difference of about 2 is seen
@@ -34,6 +35,18 @@ impl ToneResponse {
     pub fn darkest(&self) -> (f64, f64) {
         let last = self.dose_um.len() - 1;
         (self.dose_um[last], self.lightness[last])
+    }
+
+    /// Dose, µm, and L* of the darkest that is surely short of the ground's breaking down; the darkest itself where it
+    /// does not break down.
+    #[must_use]
+    pub fn sure(&self) -> (f64, f64) {
+        let (darkest_um, darkest_l) = self.darkest();
+        if !self.breaks_down {
+            return (darkest_um, darkest_l);
+        }
+        let sure_um = SURE_SHARE * darkest_um;
+        (sure_um, self.lightness_at(sure_um))
     }
 
     /// Whether more than the darkest dose prints lighter again.

@@ -3,7 +3,7 @@
 use super::frame::{BEFORE, JOIN, NOW, about, begin, foot, head, joins, key, label, words_at};
 use super::hatch::{Piece, hatching};
 use super::layout::{FOOT, Layout, MARGIN, Place};
-use super::{GuideFace, Soft, Step};
+use super::{GuideFace, GuideWish, Soft, Step};
 use crate::areas::StopOut;
 use crate::outline::Ring;
 use plan::Plan;
@@ -25,7 +25,7 @@ pub(super) struct Drawn {
     pub(super) after_bites: usize,
     pub(super) file: String,
     about: String,
-    face: GuideFace,
+    wish: GuideWish,
     plate: Copper,
     covered: Vec<Mark>,
     cover: Vec<Mark>,
@@ -45,7 +45,7 @@ struct Copper {
 impl Drawn {
     pub(super) fn new(
         plan: &Plan,
-        face: GuideFace,
+        wish: GuideWish,
         layout: &Layout,
         step: Step,
         rings: StopOut,
@@ -56,7 +56,7 @@ impl Drawn {
         let turned = |rings: &[Ring]| -> Vec<Vec<[f64; 2]>> {
             rings
                 .iter()
-                .map(|ring| match face {
+                .map(|ring| match wish.face {
                     GuideFace::Paper => ring.points_mm.clone(),
                     GuideFace::Copper => {
                         ring.points_mm.iter().map(|[x, y]| [width - x, *y]).collect()
@@ -82,8 +82,8 @@ impl Drawn {
             name: step.name,
             when: step.when,
             file: step.file,
-            about: about(plan),
-            face,
+            about: about(plan, wish.units),
+            wish,
             plate,
             hatch: hatching(&cover, &plate.outline(0.0)),
             covered: marks(&covered),
@@ -96,7 +96,7 @@ impl Drawn {
     pub(super) fn sheet(&self, layout: &Layout, place: Place) -> String {
         let mut text = begin(layout, &format!("{}, {}", self.name, self.when));
         let part = layout.is_tiled().then(|| place.name());
-        head(&mut text, &self.name, &self.when, &self.about, self.face);
+        head(&mut text, &self.name, &self.when, &self.about, self.wish.face);
         self.legend(&mut text);
         if let Some(name) = &part {
             key(&mut text, layout, place, name);
@@ -112,7 +112,7 @@ impl Drawn {
         self.plate_part(&mut text, &id, [x, y, x + w, y + h]);
         joins(&mut text, layout, Some(place));
         text.push_str("</svg>\n");
-        foot(&mut text, layout);
+        foot(&mut text, layout, self.wish.units);
         text.push_str("</svg>\n");
         text
     }
@@ -217,11 +217,11 @@ impl Drawn {
 }
 
 /// The sheet that shows how the others join: the plate with every sheet's part of it.
-pub(super) fn overview(plan: &Plan, face: GuideFace, layout: &Layout, steps: &[Drawn]) -> String {
+pub(super) fn overview(plan: &Plan, wish: GuideWish, layout: &Layout, steps: &[Drawn]) -> String {
     let count = layout.places().count();
     let mut text = begin(layout, "How the sheets join");
     let when = format!("{} steps of {count} sheets each", steps.len());
-    head(&mut text, "How the sheets join", &when, &about(plan), face);
+    head(&mut text, "How the sheets join", &when, &about(plan, wish.units), wish.face);
     words_at(&mut text, (MARGIN, MARGIN + 20.5), 3.2, "", JOINING);
     let (width, height) = layout.plate_mm;
     let (wide, high) =
@@ -246,7 +246,7 @@ pub(super) fn overview(plan: &Plan, face: GuideFace, layout: &Layout, steps: &[D
     text.push_str("</g>\n");
     let small = format!("The plate at {:.0} % of its size", scale * 100.0);
     words_at(&mut text, (MARGIN, y + h + 6.0), 3.2, "", &small);
-    foot(&mut text, layout);
+    foot(&mut text, layout, wish.units);
     text.push_str("</svg>\n");
     text
 }

@@ -2,7 +2,7 @@
 
 use super::GuideFace;
 use super::layout::{LAP, Layout, MARGIN, Place};
-use plan::Plan;
+use plan::{Plan, Unit, Units, quantity};
 use std::fmt::Write as _;
 
 /// Colours by what they mean. Each is told apart by its form, too, where a printer knows only black.
@@ -12,8 +12,35 @@ pub(super) const JOIN: &str = "#1f5fa8";
 const FONT: &str = "font-family=\"Alegreya Sans, Helvetica, Arial, sans-serif\"";
 /// Longest title on a sheet, characters.
 const TITLE_CHARS: usize = 48;
-/// Ruler, mm.
-const RULER: f64 = 100.0;
+/// A ruler printed beside the guide, to measure it by.
+struct Ruler {
+    /// Length, mm.
+    length_mm: f64,
+    /// Divisions of its whole length.
+    divisions: usize,
+    /// Every so many divisions, the longest first, a line of this length, mm.
+    lines: &'static [(usize, f64)],
+    /// Words at parts of its length.
+    words: &'static [(f64, &'static str)],
+    /// What it must measure.
+    measure: &'static str,
+}
+
+const CENTIMETRES: Ruler = Ruler {
+    length_mm: 100.0,
+    divisions: 100,
+    lines: &[(10, 4.0), (5, 2.8), (1, 1.8)],
+    words: &[(0.0, "0"), (0.5, "50"), (1.0, "100 mm")],
+    measure: "The ruler must measure 100 mm, or the guide is off.",
+};
+/// An inch is 25.4 mm by definition.
+const INCHES: Ruler = Ruler {
+    length_mm: 4.0 * 25.4,
+    divisions: 64,
+    lines: &[(16, 4.0), (8, 3.2), (4, 2.6), (2, 2.1), (1, 1.5)],
+    words: &[(0.0, "0"), (0.25, "1"), (0.5, "2"), (0.75, "3"), (1.0, "4 in")],
+    measure: "The ruler must measure 4 in, or the guide is off.",
+};
 /// Arm of a registration mark, mm: it stands whole in the overlap.
 const ARM: f64 = LAP / 2.0 - 0.5;
 
@@ -23,7 +50,7 @@ pub(super) fn minutes(of: f64) -> String {
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 
-pub(super) fn about(plan: &Plan) -> String {
+pub(super) fn about(plan: &Plan, units: Units) -> String {
     let title = match plan.title.trim() {
         "" => "Untitled plate".to_owned(),
         long if long.chars().count() > TITLE_CHARS => {
@@ -31,11 +58,9 @@ pub(super) fn about(plan: &Plan) -> String {
         }
         title => title.to_owned(),
     };
-    format!(
-        "{title} · copper {} × {} mm",
-        minutes(plan.plate.width_mm),
-        minutes(plan.plate.height_mm)
-    )
+    let wide = quantity(plan.plate.width_mm, Unit::Mm, 1).number(units);
+    let high = quantity(plan.plate.height_mm, Unit::Mm, 1).in_units(units);
+    format!("{title} · copper {wide} × {high}")
 }
 
 pub(super) fn begin(layout: &Layout, title: &str) -> String {
@@ -131,29 +156,31 @@ pub(super) fn joins(text: &mut String, layout: &Layout, place: Option<Place>) {
 }
 
 /// The ruler, and how to print.
-pub(super) fn foot(text: &mut String, layout: &Layout) {
+pub(super) fn foot(text: &mut String, layout: &Layout, units: Units) {
+    let ruler = match units {
+        Units::Metric => CENTIMETRES,
+        Units::Us => INCHES,
+    };
     let (left, y) = (MARGIN, layout.page_mm.1 - MARGIN - 5.0);
     let _ = writeln!(
         text,
-        "<path fill=\"none\" stroke=\"#000\" stroke-width=\".2\" d=\"M{left} {y:.2}h{RULER}\"/>"
+        "<path fill=\"none\" stroke=\"#000\" stroke-width=\".2\" d=\"M{left} {y:.2}h{:.1}\"/>",
+        ruler.length_mm
     );
     let mut ticks = String::new();
-    for mm in 0..=100 {
-        let high = if mm % 10 == 0 {
-            4.0
-        } else if mm % 5 == 0 {
-            2.8
-        } else {
-            1.8
-        };
-        let _ = write!(ticks, "M{} {y:.2}v-{high}", left + f64::from(mm));
+    for at in 0..=ruler.divisions {
+        let line = ruler.lines.iter().find(|(every, _)| at % every == 0);
+        let high = line.map_or(0.0, |(_, high)| *high);
+        let along = ruler.length_mm * at as f64 / ruler.divisions as f64;
+        let _ = write!(ticks, "M{:.4} {y:.2}v-{high}", left + along);
     }
     let _ =
         writeln!(text, "<path fill=\"none\" stroke=\"#000\" stroke-width=\".12\" d=\"{ticks}\"/>");
-    for (mm, words) in [(0.0, "0"), (50.0, "50"), (RULER, "100 mm")] {
-        words_at(text, (left + mm, y + 4.2), 3.2, "text-anchor=\"middle\"", words);
+    for (part, words) in ruler.words {
+        let x = left + part * ruler.length_mm;
+        words_at(text, (x, y + 4.2), 3.2, "text-anchor=\"middle\"", words);
     }
-    let right = left + RULER + 11.0;
+    let right = left + ruler.length_mm + 11.0;
     words_at(
         text,
         (right, y - 1.0),
@@ -161,13 +188,7 @@ pub(super) fn foot(text: &mut String, layout: &Layout) {
         "font-weight=\"bold\"",
         "Print at 100 %: “actual size”, not fitted.",
     );
-    words_at(
-        text,
-        (right, y + 3.4),
-        3.2,
-        "",
-        "The ruler must measure 100 mm, or the guide is off.",
-    );
+    words_at(text, (right, y + 3.4), 3.2, "", ruler.measure);
 }
 
 pub(super) fn words_at(text: &mut String, (x, y): (f64, f64), size: f64, look: &str, words: &str) {

@@ -1,8 +1,8 @@
 //! Areas by hand grown from any bytes at all, and what must hold for them. The fuzzer calls this (see
 //! `fuzz/`), and so does the test that replays what it found.
 
-use picture::{GuideFace, GuidePaper, PictureAreas, ToneMap, guides};
-use plan::{Area, AreaShape, AreaWork, Plan, ShapeKind, link};
+use picture::{GuideFace, GuidePaper, GuideWish, PictureAreas, ToneMap, guides};
+use plan::{Area, AreaShape, AreaWork, Plan, ShapeKind, Units, link};
 use plate::chain::{Doses, ValueAreas};
 use plate::grid::Grid;
 use std::sync::Arc;
@@ -173,7 +173,8 @@ fn draws_well(grown: &PictureAreas, plan: &Plan) {
     }
     assert!(covered <= PLATE_MM.0 * PLATE_MM.1 + 1e-6, "more than the plate");
     assert!(grown.region(12.0, 9.0).iter().all(|ring| ring.points_mm.len() >= 3), "a region");
-    for sheet in guides(grown, plan, GuidePaper::A4, GuideFace::Copper, Some(1)) {
+    let wish = GuideWish { paper: GuidePaper::A4, face: GuideFace::Copper, units: Units::Metric };
+    for sheet in guides(grown, plan, wish, Some(1)) {
         assert!(!sheet.svg.contains("NaN") && !sheet.svg.contains("inf"), "a place that is none");
     }
 }

@@ -35,6 +35,10 @@ pub struct Value {
     pub area_share: f64,
 }
 
+/// Share of the way to the darkest, in minutes or in dose, that suggestions make use of: beyond it the ground is near
+/// breaking down, and a bath a little warmer than planned would carry it over (common practice, no source).
+pub const SURE_SHARE: f64 = 0.85;
+
 /// How this ground prints against minutes in this bath: the plan's bites as they run, the last one going
 /// on. It ends where the bath gets no deeper within [`super::LONGEST_MIN`].
 #[derive(Clone, Debug, PartialEq, Serialize, ts_rs::TS)]

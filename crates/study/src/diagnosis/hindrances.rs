@@ -4,6 +4,7 @@ use super::DEAD_BATH;
 use crate::grain::dusting_for_cover;
 use crate::tone_response::{MET_L, ToneResponse};
 use plan::{Diagnostic, Piece, Plan, Quantity, Sentence, Unit, Wipe, quantity, sentence};
+use plate::chain::{Course, SURE_SHARE};
 use plate::constants::Constants;
 use plate::{Plate, Renderer, View};
 
@@ -130,6 +131,29 @@ pub(crate) fn darkest(plate: &Plate, response: &ToneResponse, minutes: Option<f6
             sentence!("{}, after about {} minutes in bites like these{}", darkest, minutes, after)
         }
     }
+}
+
+/// Where suggestions stop short of the ground's breaking down, and what the rest would cost.
+pub(crate) fn margin(response: &ToneResponse, course: &Course) -> Option<Sentence> {
+    let ((sure_um, sure_l), (darkest_um, darkest_l)) = (response.sure(), response.darkest());
+    if !response.breaks_down() {
+        return None;
+    }
+    let stops = sentence!(
+        "Suggestions stop at {}, {} of the way to that depth: beyond, the ground is near breaking down",
+        quantity(sure_l, Unit::Lightness, 1),
+        quantity(SURE_SHARE, Unit::Percent, 0)
+    );
+    let minutes = course.minutes_at(darkest_um).zip(course.minutes_at(sure_um));
+    Some(match minutes {
+        None => sentence!("{}.", stops),
+        Some((to_the_end, sure)) => sentence!(
+            "{}. The last {} L* would take about {} more.",
+            stops,
+            Piece::Number(quantity(sure_l - darkest_l, Unit::Count, 1)),
+            quantity(to_the_end - sure, Unit::Minutes, 0)
+        ),
+    })
 }
 
 /// Why nothing is as dark as this, and what would be.

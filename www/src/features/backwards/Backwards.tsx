@@ -1,5 +1,5 @@
 import { useEffect } from 'preact/hooks';
-import { ask, busy, done, failed, found, own, seek, takeMinutes, timed } from './backwards.ts';
+import { ask, busy, done, failed, found, own, seek, takeMinutes, timed, toTheEnd } from './backwards.ts';
 import { panel, tell } from '../../store/notifications.ts';
 import { tonedHistogram } from '../../store/toning.ts';
 import { plan } from '../../store/plan.ts';
@@ -23,7 +23,7 @@ export function Backwards() {
   // The newest plan that can be reckoned; the one in hand may be half typed.
   useEffect(() => {
     if (soundPlan.value && !stale.value) void seek(plan.value, tonedHistogram.value);
-  }, [soundPlan.value, stale.value, ask.value, timed.value, own.value, done.value, tonedHistogram.value]);
+  }, [soundPlan.value, stale.value, ask.value, toTheEnd.value, timed.value, own.value, done.value, tonedHistogram.value]);
   useEffect(askTones, []);
   const now = found.value;
   const fits = now?.bites.length === of.bites.length;
@@ -53,6 +53,13 @@ export function Backwards() {
           <span class="back-word" aria-hidden="true">Ask for</span>
           <Words name="back-ask" options={[['even', 'even steps'], ['picture', 'the picture’s own values'], ['own', 'each typed or picked']]} chosen={ask.value} onChoose={choose} />
         </div>
+        {ask.value !== 'own' && (
+          <div role="radiogroup" aria-label="How dark" class="back-ask">
+            <span class="back-word" aria-hidden="true">Down to</span>
+            <Words name="back-end" options={[['sure', 'short of breaking down'], ['end', 'the very darkest']]} chosen={toTheEnd.value ? 'end' : 'sure'}
+              onChoose={(word) => { toTheEnd.value = word === 'end'; }} />
+          </div>
+        )}
         <div role="radiogroup" aria-label="How finely the bites are timed" class="back-ask">
           <span class="back-word" aria-hidden="true">Timed</span>
           <Words name="back-timed" options={[['by_hand', 'as by hand'], ['quarters', 'quarters'], ['halves', 'halves'], ['wholes', 'whole minutes']]} chosen={timed.value}
@@ -86,6 +93,7 @@ export function Backwards() {
           </div>
           <p class="back-darkest" role="status">
             {minutesWords(total)} minutes in the bath. {worded(now.darkest_sentence)}
+            {now.margin_sentence && !toTheEnd.value && ask.value !== 'own' && <> {worded(now.margin_sentence)}</>}
             {' '}Rounding the minutes costs {Math.max(...now.bites.map((bite) => Math.abs(bite.lightness - bite.exact_l))).toFixed(1)} L* at most.
           </p>
           <p class="acts"><button type="button" class="act" disabled={busy.value} onClick={take}>Take these minutes</button></p>

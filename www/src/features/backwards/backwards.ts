@@ -11,6 +11,8 @@ export type Ask = 'even' | 'picture' | 'own';
 
 /** What was last asked for, for as long as the page is open. */
 export const ask = signal<Ask>('even');
+/** Down to the very darkest, where the ground is near breaking down. */
+export const toTheEnd = signal(false);
 export const timed = signal<Rounding>('by_hand');
 /** L* per value when each is typed or picked. */
 export const own = signal<number[]>([]);
@@ -40,7 +42,7 @@ export async function seek(of: Plan, histogram: number[]): Promise<void> {
   try {
     const wanted = ask.value === 'own' && own.value.length === of.bites.length
       ? own.value
-      : await askStudies('wanted', inHand, Uint32Array.from(ask.value === 'picture' ? histogram : []));
+      : await askStudies('wanted', inHand, Uint32Array.from(ask.value === 'picture' ? histogram : []), toTheEnd.value);
     if (mine !== newest) return;
     const bitten_min = of.bites.slice(0, done.value).map((bite) => bite.bite_min);
     const answer = await askStudies('backwards', inHand, Float64Array.from(wanted), Float64Array.from(bitten_min), timed.value);

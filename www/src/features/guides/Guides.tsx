@@ -25,7 +25,7 @@ const pageSize = new CSSStyleSheet();
 document.adoptedStyleSheets.push(pageSize);
 
 function ask(paper: GuidePaper, mirrored: boolean, after = -1): Promise<Guide[]> {
-  return pool.askNumbers('guides', paper, mirrored, after);
+  return pool.askNumbers('guides', paper, mirrored, units.value, after);
 }
 
 function save({ svg, file }: Guide, mirrored: boolean): void {
@@ -37,7 +37,7 @@ export function Guides() {
   const [sheets, setSheets] = useState<Guide[] | null>(null);
   const [wrong, setWrong] = useState('');
   const about = soundPlan.value;
-  const [on, face] = [paper.value, mirrored.value];
+  const [on, face, measure] = [paper.value, mirrored.value, units.value];
   useEffect(() => {
     if (!about) return undefined;
     let here = true;
@@ -46,7 +46,7 @@ export function Guides() {
       (error: unknown) => { if (here) setWrong(error instanceof Error ? error.message : String(error)); },
     );
     return () => { here = false; };
-  }, [about, on, face]);
+  }, [about, on, face, measure]);
   const [first] = sheets ?? [];
   useEffect(() => {
     if (first) pageSize.replaceSync(`@page guides { size: ${first.width_mm}mm ${first.height_mm}mm; margin: 0; }`);
@@ -74,7 +74,7 @@ export function Guides() {
             : 'These guides are the right way round, as printed: to look at beside the proof, or to lay face down on the bare copper for a transfer, before the dust.'}
         </p>
         {plan.value.picture.smallest_mm === 0 && (
-          <p>Every speck of the picture is in them. What is too small for your brush can be merged away: “Smallest area”, with the plate’s size in the plan.</p>
+          <p>Every speck and hair of the picture is in them. What is too narrow for your brush can give way: “Narrowest place”, with the plate’s size in the plan.</p>
         )}
         {stale.value && <p class="problem">The plan can’t be used as it stands: <HeldUp so="these guides are of the last plan that could be calculated" /></p>}
         {wrong && <p class="problem" role="alert">The guides could not be drawn: {wrong}</p>}

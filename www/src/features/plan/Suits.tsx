@@ -5,6 +5,7 @@ import { pool } from '../../engine/scheduler.ts';
 import type { Plan, Suits as Answer } from '../../engine/protocol.ts';
 import { plan } from '../../store/plan.ts';
 import { soundPlan } from '../../store/results.ts';
+import { lengthWords } from '../../store/settings.ts';
 import { minutesWords } from '../../ui/MinutesEntry.tsx';
 import '../areas/areas.css?sheet';
 
@@ -33,7 +34,8 @@ export function Suits() {
         With these {count} values, best placed, a tone prints <span class="number">{answer.now.error_l.toFixed(1)}</span> L* off the picture on
         average (root mean square; the picture’s white stands for the bare paper). {answer.suits[answer.suggested]?.bites_min.length} values
         are suggested: one more would take off less than <span class="number">0.35</span> L*, or could not be told from its neighbour.
-        {smallest_mm > 0 && fresh && <> {answer.merged} {answer.merged === 1 ? 'speck' : 'specks'} smaller than {smallest_mm} mm {answer.merged === 1 ? 'was' : 'were'} merged
+        Their bites stop at <span class="number">{(100 * answer.sure_share).toFixed(0)}</span> % of the minutes to the darkest print, short of the ground’s breaking down.
+        {smallest_mm > 0 && fresh && <> {answer.merged} {answer.merged === 1 ? 'speck' : 'specks'} smaller than {lengthWords(smallest_mm, 1)} {answer.merged === 1 ? 'was' : 'were'} merged
           away; <span class="number">{(100 * answer.moved_share).toFixed(1)}</span> % of the plate has another value for it.</>}
       </p>
       <table class="suits-table">

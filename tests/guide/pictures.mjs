@@ -1,0 +1,58 @@
+// The pictures of README.md and docs/guide.md, taken from the page itself (scripts/pictures). Run by hand when the page
+// looks otherwise; not a part of the tests.
+
+import path from 'node:path';
+import { test } from 'node:test';
+import { fromMenu, onPage, PHONE, reckoned, ROOT, WIDE } from '../browser/lib/page.mjs';
+
+const SHOTS = { type: 'jpeg', quality: 82 };
+const file = (name) => path.join(ROOT, 'docs', name);
+/** All grains that are looked at are there. */
+const grained = (page) => page.locator('.grain', { hasText: /Grain where you look|Proof complete/ }).waitFor({ timeout: 120_000 });
+const step = (page, name) => page.locator(`#${name} .step-name`).click();
+
+test('the whole page', { timeout: 300_000 }, () => onPage({ size: WIDE, steps: 'one', grain: 'every', name: 'guide' }, async (page) => {
+  await reckoned(page);
+  await page.locator('.grain', { hasText: 'Proof complete' }).waitFor({ timeout: 240_000 });
+  await page.screenshot({ path: file('page.png') });
+}));
+
+test('tones of the picture', { timeout: 120_000 }, () => onPage({ size: WIDE, steps: 'one', name: 'guide' }, async (page) => {
+  await reckoned(page);
+  if (!await page.getByText('Tones of the picture').isVisible()) await step(page, 'picture');
+  await page.getByText('Tones of the picture').click();
+  await page.getByRole('button', { name: 'Spread the tones' }).click();
+  await page.locator('.tones-point').first().waitFor();
+  await page.getByText('Tones of the picture').evaluate((summary) => summary.scrollIntoView({ block: 'start' }));
+  await grained(page);
+  await page.screenshot({ path: file('guide/tones.jpg'), ...SHOTS });
+}));
+
+test('the ground under the linen tester', { timeout: 120_000 }, () => onPage({ size: WIDE, steps: 'one', name: 'guide' }, async (page) => {
+  await reckoned(page);
+  await step(page, 'dust');
+  await page.getByRole('radio', { name: 'copper' }).click({ force: true });
+  await grained(page);
+  await page.screenshot({ path: file('guide/ground.jpg'), ...SHOTS });
+}));
+
+test('a test strip', { timeout: 120_000 }, () => onPage({ size: WIDE, name: 'guide' }, async (page) => {
+  await reckoned(page);
+  await fromMenu(page, 'test strip…');
+  await page.locator('.strip-progress', { hasText: '7 patches, ' }).waitFor({ timeout: 120_000 });
+  await page.screenshot({ path: file('guide/strip.jpg'), ...SHOTS });
+}));
+
+test('the bench sheet', { timeout: 120_000 }, () => onPage({ size: WIDE, name: 'guide' }, async (page) => {
+  await reckoned(page);
+  await fromMenu(page, 'bench sheet…');
+  await page.locator('.sheet').first().waitFor();
+  await page.screenshot({ path: file('guide/sheet.jpg'), ...SHOTS });
+}));
+
+test('the clock on a phone', { timeout: 120_000 }, () => onPage({ size: PHONE, name: 'guide' }, async (page) => {
+  await reckoned(page);
+  await fromMenu(page, 'clock…');
+  await page.getByRole('button', { name: /^Start|^Begin/ }).first().click();
+  await page.screenshot({ path: file('guide/clock.jpg'), ...SHOTS });
+}));
