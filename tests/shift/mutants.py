@@ -178,6 +178,21 @@ def try_all(left: list[str], known: dict[str, dict], commit: str, tried: dict[st
         print(f"{number}/{len(left)} {tried[name]} in {time.monotonic() - began:.0f} s: {name}", flush=True)
 
 
+def parted(name: str) -> tuple[str, int, str]:
+    """The file of a place, its line, and what is changed there."""
+    file, line, _, change = name.split(":", 3)
+    return file, int(line), change
+
+
+def today(name: str, known: dict[str, dict]) -> str | None:
+    """A place by its name on the commit in hand: the same change in the same file, nearest to where it was."""
+    if name in known:
+        return name
+    file, line, change = parted(name)
+    same = [one for one in known if parted(one)[0] == file and parted(one)[2] == change]
+    return min(same, key=lambda one: abs(parted(one)[1] - line), default=None)
+
+
 def main(count: int, seed: int, again: bool) -> int:
     program = tool()
     commit, tried = begun()
@@ -186,10 +201,11 @@ def main(count: int, seed: int, again: bool) -> int:
     check_out(commit)
     known = places(program)
     if again:
-        gone = [name for name in tried if name not in known]
+        moved = {name: today(name, known) for name in tried}
+        gone = [name for name, now in moved.items() if now is None]
         if gone:
-            print("These places are no longer there; begin afresh:", *gone, sep="\n  ")
-            return 1
+            print("These places are no longer there, and are left out:", *gone, sep="\n  ")
+        tried = {now: tried[name] for name, now in moved.items() if now is not None}
     # On another commit the seed would draw other places: there the record is the sample.
     sample = list(tried) if again else random.Random(seed).sample(list(known), min(count, len(known)))
     left = [name for name in sample if (tried[name] == "missed" if again else name not in tried)]

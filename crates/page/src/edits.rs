@@ -1,9 +1,9 @@
 //! Edits of a plan's lists: bites, areas, states and work, lines. Values, areas, states and pieces of work are
 //! counted from 1.
 
-use crate::crossing::{Answer, give, take_part, take_plan};
+use crate::crossing::{Answer, give, take_part, take_plan, words};
 use plan::edits::{self, Edited};
-use plan::{Area, Crop, LaterBite, Plan, Work};
+use plan::{Area, Crop, Diagnostic, LaterBite, Plan, Work};
 use serde::Serialize;
 use ts_rs::TS;
 use wasm_bindgen::prelude::*;
@@ -19,8 +19,9 @@ pub(crate) struct EditedPlan {
     shown_state: Option<usize>,
 }
 
-fn edited(plan: &JsValue, edit: impl FnOnce(&Plan) -> Result<Edited, String>) -> Answer {
-    give_edited(edit(&take_plan(plan)?)?)
+fn edited(plan: &JsValue, edit: impl FnOnce(&Plan) -> Result<Edited, Diagnostic>) -> Answer {
+    let done = edit(&take_plan(plan)?);
+    give_edited(done.map_err(|refused| words(vec![refused]))?)
 }
 
 /// An edit as it crosses.

@@ -197,23 +197,6 @@ fn rule_of_disc(labels: &mut [u8], width: usize, height: usize, radius: f64) {
     }
 }
 
-/// Orders areas smaller than `least` by their size, those of one size as they were: by counting.
-fn by_size(small: &mut [usize], areas: &[Area], least: usize) {
-    let mut place = vec![0; least + 1];
-    for &area in small.iter() {
-        place[areas[area].size + 1] += 1;
-    }
-    for size in 1..=least {
-        place[size] += place[size - 1];
-    }
-    let unordered = small.to_vec();
-    for area in unordered {
-        let at = &mut place[areas[area].size];
-        small[*at] = area;
-        *at += 1;
-    }
-}
-
 /// Merges every area of fewer than `least` cells (joined by their sides) into the value it shares most
 /// of its border with, the smallest first, and says how many.
 pub(crate) fn merge_specks(labels: &mut [u8], width: usize, height: usize, least: usize) -> usize {
@@ -229,7 +212,8 @@ pub(crate) fn merge_specks(labels: &mut [u8], width: usize, height: usize, least
             cells[*area as usize].push(cell as u32);
         }
     }
-    by_size(&mut small, &areas, least);
+    // Of one size as they were: a stable sort.
+    small.sort_by_key(|area| areas[*area].size);
     let mut merged = 0;
     for speck in small {
         if areas[speck].root != speck || areas[speck].size >= least {
@@ -343,16 +327,7 @@ fn connected(labels: &[u8], width: usize, height: usize) -> (Vec<u32>, Vec<Area>
 
 #[cfg(test)]
 mod tests {
-    use super::{Area, by_size, connected, merge_specks, shares};
-
-    #[test]
-    fn the_smallest_come_first_and_those_of_one_size_as_they_were() {
-        let area = |(root, size)| Area { size, root };
-        let areas: Vec<Area> = [9, 3, 5, 3, 1, 5, 0].into_iter().enumerate().map(area).collect();
-        let mut small = vec![1, 2, 3, 4, 5, 6];
-        by_size(&mut small, &areas, 6);
-        assert_eq!(small, [6, 4, 1, 3, 2, 5], "by size, then by place");
-    }
+    use super::{connected, merge_specks, shares};
 
     #[test]
     fn specks_go_and_their_area_goes_to_the_value_round_them() {

@@ -40,7 +40,7 @@ pub struct Toning {
 pub struct Toned {
     /// Pixels by lightness L* 0–100, 101 bins.
     pub histogram: Vec<u32>,
-    /// Lightness after it of every whole L* from 0 to 100.
+    /// The curve alone, which comes last: lightness after it of every whole L* from 0 to 100.
     pub curve_l: Vec<f64>,
     /// Greys after it (0–1) of greys in equal steps from black to white, both as sRGB; empty where nothing is done.
     pub greys: Vec<f64>,
@@ -142,7 +142,8 @@ impl Toning {
     /// How a picture with this histogram (101 bins of L*) looks after it.
     #[must_use]
     pub fn toned(&self, histogram: &[u32]) -> Toned {
-        let curve_l = (0..=100).map(|l| self.after_l(f64::from(l))).collect();
+        let curve = |l| if self.curve.is_empty() { l } else { along(&self.curve, l) };
+        let curve_l = (0..=100).map(|l| curve(f64::from(l))).collect();
         let greys = if self.is_none() { Vec::new() } else { self.greys() };
         Toned { histogram: self.histogram(histogram), curve_l, greys }
     }

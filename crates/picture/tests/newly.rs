@@ -37,6 +37,19 @@ fn values_of_nothing_but_grey_edges_are_left_out_and_darker_ones_bite_as_long() 
     assert!(met.notices[0].contains("nothing of this picture wide enough"), "{}", met.notices[0]);
 }
 
+/// A night with a moon: its darks are many tones, which one may want to lift.
+#[test]
+fn a_dark_picture_keeps_the_values_that_its_tones_may_yet_come_to() {
+    let (width, height) = (300, 400);
+    let tones = (0..width * height).map(|i| {
+        let (x, y) = ((i % width) as i64 - 200, (i / width) as i64 - 100);
+        if x * x + y * y < 1600 { 250 } else { (i / width / 8) as u8 }
+    });
+    let plan = Plan::default();
+    let met = newly_met(Arc::new(ToneMap::new(width, height, tones.collect())), &plan, &PRINTED_L);
+    assert_eq!(met.plan.bites, plan.bites, "as planned");
+}
+
 #[test]
 fn a_picture_of_all_tones_keeps_every_value_and_the_width_asked_for() {
     let (width, height) = (300, 400);

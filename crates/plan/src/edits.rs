@@ -1,5 +1,5 @@
 //! Edits of a plan's lists: bites, areas by hand, states and the work in them, lines. Each gives a plan as
-//! sound as the one before, or a sentence why it can't be done.
+//! sound as the one before, or a diagnostic why it can't be done.
 //!
 //! # Bites
 //! A value has no name but its number, counted from the lightest. Whatever else names values (areas
@@ -34,6 +34,9 @@ pub use states::{
     remove_state, remove_work,
 };
 
+use crate::diagnostic::Diagnostic;
+use crate::sentence;
+use crate::sentence::{Unit, quantity};
 use crate::types::{Bite, Plan};
 use crate::{BITE_MIN, MAX_VALUES, MIN_VALUES};
 
@@ -63,13 +66,14 @@ impl Edited {
 }
 
 /// The edited plan, or the first of its problems where it has more than the plan before.
-fn sound(before: &Plan, after: Plan) -> Result<Edited, String> {
+fn sound(before: &Plan, after: Plan) -> Result<Edited, Diagnostic> {
     let problems = after.problems();
     if problems.len() > before.problems().len() {
         let told = before.problems();
         let new = problems.into_iter().find(|problem| !told.contains(problem));
-        let words = new.map(|problem| problem.to_string());
-        return Err(words.unwrap_or_else(|| "The plan can’t be edited so as it is.".to_owned()));
+        return Err(new.unwrap_or_else(|| {
+            Diagnostic::error("", "unsound", "The plan can’t be edited so as it is.")
+        }));
     }
     Ok(Edited::of(after))
 }
@@ -81,12 +85,13 @@ const DARKER_BY_L: f64 = 9.0;
 /// darker values lie in the bath for that much less.
 ///
 /// # Errors
-/// A sentence when there is no such value, or too few would be left.
-pub fn remove_bite(plan: &Plan, value: usize) -> Result<Edited, String> {
+/// A diagnostic when there is no such value, or too few would be left.
+pub fn remove_bite(plan: &Plan, value: usize) -> Result<Edited, Diagnostic> {
     let last = plan.bites.len();
     known(value, last)?;
     if last <= MIN_VALUES {
-        return Err(format!("A plan has at least {MIN_VALUES} values beside the paper."));
+        let said = sentence!("A plan has at least {} values beside the paper.", MIN_VALUES);
+        return Err(Diagnostic::error("bites", "count", said));
     }
     let mut next = plan.clone();
     let gone = next.bites.remove(value - 1);
@@ -130,12 +135,13 @@ pub fn leave_out(plan: &Plan, empty: &[usize]) -> Edited {
 /// the deepest of the picture.
 ///
 /// # Errors
-/// A sentence when there is no such place, no room for a further value, or no tone between its
+/// A diagnostic when there is no such place, no room for a further value, or no tone between its
 /// neighbours.
-pub fn insert_bite(plan: &Plan, value: usize) -> Result<Edited, String> {
+pub fn insert_bite(plan: &Plan, value: usize) -> Result<Edited, Diagnostic> {
     let last = plan.bites.len();
     if last >= MAX_VALUES {
-        return Err(format!("A plan has at most {MAX_VALUES} values beside the paper."));
+        let said = sentence!("A plan has at most {} values beside the paper.", MAX_VALUES);
+        return Err(Diagnostic::error("bites", "count", said));
     }
     if value != last + 1 {
         known(value, last)?;
@@ -153,10 +159,14 @@ pub fn insert_bite(plan: &Plan, value: usize) -> Result<Edited, String> {
     let fits = |level: &f64| *level > darker && (*level < lighter || place == 0);
     let tenth = (level * 10.0).round() / 10.0;
     let Some(level) = [tenth, level].into_iter().find(fits) else {
-        return Err(format!(
-            "There is no tone left between L* {lighter} and L* {} for another value. Move where the values beside it begin, then add it.",
-            darker.max(0.0)
-        ));
+        let l = |l| quantity(l, Unit::Lightness, 2);
+        let said = sentence!(
+            "There is no tone left between {} and {} for another value.",
+            l(lighter),
+            l(darker.max(0.0))
+        );
+        return Err(Diagnostic::error("picture.thresholds_l", "no_room", said)
+            .hint("Move where the values beside it begin, then add it."));
     };
     let mut next = plan.clone();
     next.bites.insert(value - 1, bite);
@@ -176,8 +186,8 @@ pub fn insert_bite(plan: &Plan, value: usize) -> Result<Edited, String> {
 /// Numbers stay: what is stopped out after the third bite still is.
 ///
 /// # Errors
-/// A sentence when there is no such bite.
-pub fn move_bite(plan: &Plan, from: usize, to: usize) -> Result<Edited, String> {
+/// A diagnostic when there is no such bite.
+pub fn move_bite(plan: &Plan, from: usize, to: usize) -> Result<Edited, Diagnostic> {
     let last = plan.bites.len();
     known(from, last)?;
     known(to, last)?;
@@ -215,11 +225,12 @@ pub fn take_bites(plan: &Plan, bites_min: &[f64], thresholds_l: &[f64]) -> Edite
     Edited::telling(next, notices)
 }
 
-fn known(value: usize, last: usize) -> Result<(), String> {
+fn known(value: usize, last: usize) -> Result<(), Diagnostic> {
     if (1..=last).contains(&value) {
         Ok(())
     } else {
-        Err(format!("There is no bite {value}; this plan has the bites 1 to {last}."))
+        let said = sentence!("There is no bite {}; this plan has the bites 1 to {}.", value, last);
+        Err(Diagnostic::error("bites", "unknown", said))
     }
 }
 

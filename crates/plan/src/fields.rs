@@ -121,6 +121,14 @@ fields! {
         "Bare paper round the plate mark."
 }
 
+impl Field {
+    /// Whether it counts something and has no fraction: a plain number in whole steps.
+    #[must_use]
+    pub fn counts(&self) -> bool {
+        self.unit.is_empty() && self.step == 1.0
+    }
+}
+
 /// The field with this key, if there is one.
 #[must_use]
 pub fn field(key: &str) -> Option<&'static Field> {

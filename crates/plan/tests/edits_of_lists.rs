@@ -72,7 +72,8 @@ fn a_state_put_in_and_moved_keeps_every_descent() {
     assert_eq!(family(&edited.plan), pairs(&all), "c is state 2 now");
     assert_eq!(edited.shown_state, Some(2), "and looked at");
     let refused = edits::move_state(&branched(), 5, 2).expect_err("d goes on from b");
-    assert_eq!(refused, "State 5 goes on from state 3, so it comes after it.");
+    assert_eq!(refused.to_string(), "State 5 goes on from state 3, so it comes after it.");
+    assert_eq!((refused.field.as_str(), refused.code), ("states", "order"), "named by its place");
     let added = edits::add_state(&branched(), 3).expect("room");
     assert_eq!((added.plan.states[4].from_state, added.shown_state), (3, Some(6)), "a branch");
 }

@@ -15,7 +15,7 @@ export interface Pointing {
   drop: () => void;
   /** What was begun is off: a second finger has come down, or the browser has taken the pointer. */
   leave: () => void;
-  /** Two fingers, the one of them that stays, and the wheel move what is shown. */
+  /** Two fingers, the one of them that stays, the middle button and the wheel move what is shown. */
   pan: (dx: number, dy: number) => void;
   zoom: (factor: number, x: number, y: number) => void;
   /** The mouse moves with nothing pressed. */
@@ -37,12 +37,14 @@ export function pointing(on: HTMLElement, does: Pointing): () => void {
   let begun: Place = { x: 0, y: 0 };
 
   const press = (event: PointerEvent): void => {
-    if (event.button > 0) return;
+    if (event.button > 1) return;
     on.setPointerCapture(event.pointerId);
     const here = placeOn(on, event);
     down.set(event.pointerId, here);
-    if (down.size > 1) {
-      if (doing !== 'fingers') does.leave();
+    // The middle button moves the sheet, as two fingers do; browsers would scroll by it.
+    if (event.button === 1) event.preventDefault();
+    if (down.size > 1 || event.button === 1) {
+      if (doing === 'press' || doing === 'drag') does.leave();
       doing = 'fingers';
       return;
     }

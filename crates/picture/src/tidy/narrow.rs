@@ -32,6 +32,25 @@ fn disc(across: usize) -> Vec<(usize, usize)> {
     (0..across).map(row).collect()
 }
 
+/// A row of the map.
+struct Row {
+    values: Vec<u8>,
+    /// From every cell, how many cells to the right are of its value, itself counted.
+    goes_on: Vec<u16>,
+}
+
+impl Row {
+    fn of(values: Vec<u8>) -> Self {
+        let mut goes_on = vec![1_u16; values.len()];
+        for x in (0..values.len() - 1).rev() {
+            if values[x] == values[x + 1] {
+                goes_on[x] = goes_on[x + 1].saturating_add(1);
+            }
+        }
+        Self { values, goes_on }
+    }
+}
+
 /// Whether a disc of one value reaches each cell.
 ///
 /// The map is widened by what a disc may stand out, so that no place of it needs asking where it lies. A row of a disc is
@@ -45,19 +64,7 @@ fn reached(labels: &[u8], width: usize, height: usize, disc: &[(usize, usize)]) 
         let ends = |value| std::iter::repeat_n(value, out);
         ends(first).chain(line.iter().copied()).chain(ends(last)).collect::<Vec<u8>>()
     };
-    // Of each row of the map its values and, from every cell, how far its value goes on.
-    let rows: Vec<(Vec<u8>, Vec<u16>)> = (0..height)
-        .map(|row| {
-            let values = padded_row(row);
-            let mut goes_on = vec![1_u16; wide];
-            for x in (0..wide - 1).rev() {
-                if values[x] == values[x + 1] {
-                    goes_on[x] = goes_on[x + 1].saturating_add(1);
-                }
-            }
-            (values, goes_on)
-        })
-        .collect();
+    let rows: Vec<Row> = (0..height).map(|row| Row::of(padded_row(row))).collect();
     // Discs that begin and end at each cell of a row.
     let mut begin = vec![0_i16; wide * height];
     for top in 0..height + out {
@@ -65,12 +72,11 @@ fn reached(labels: &[u8], width: usize, height: usize, disc: &[(usize, usize)]) 
             (0..disc.len()).map(|y| (top + y).saturating_sub(out).min(height - 1)).collect();
         let whole: Vec<_> = lines.iter().map(|line| &rows[*line]).zip(disc).collect();
         for left in 0..wide - out {
-            let value = rows[lines[0]].0[left + disc[0].0];
-            let fits =
-                |((values, goes_on), (from, until)): &(&(Vec<u8>, Vec<u16>), &(usize, usize))| {
-                    values[left + from] == value
-                        && usize::from(goes_on[left + from]) >= until - from
-                };
+            let value = rows[lines[0]].values[left + disc[0].0];
+            let fits = |(row, (from, until)): &(&Row, &(usize, usize))| {
+                row.values[left + from] == value
+                    && usize::from(row.goes_on[left + from]) >= until - from
+            };
             if whole.iter().all(fits) {
                 for (line, (from, until)) in lines.iter().zip(disc) {
                     begin[line * wide + left + from] += 1;

@@ -85,17 +85,14 @@ pub(crate) fn bite_time(field: &str, label: &str, bite_min: f64) -> Option<Diagn
     })
 }
 
-/// A number of the catalogue that is out of its range, or counts something and has a fraction: the box is
-/// raised twice, not one and a half times.
+/// A number of the catalogue that is out of its range, or counts something and has a fraction: the box is raised twice,
+/// not one and a half times.
 pub(crate) fn number(key: &str, field: &Field, value: f64) -> Option<Diagnostic> {
     let unit = Unit::of_sign(field.unit);
     out_of_range(key, field.label, value, unit, (field.min, field.max)).or_else(|| {
-        (field.key == "dust.dustings" && value.fract() != 0.0).then(|| {
-            let message = sentence!(
-                "{} is {}; the box is raised a whole number of times.",
-                field.label,
-                quantity(value, unit, 4)
-            );
+        (field.counts() && value.fract() != 0.0).then(|| {
+            let message =
+                sentence!("{} is {}; it is a whole number.", field.label, quantity(value, unit, 4));
             Diagnostic::error(key, "whole_number", message)
                 .hint(sentence!("Round it to {}.", quantity(value.round(), unit, 0)))
         })

@@ -5,14 +5,16 @@
 
 use super::{Edited, sound};
 use crate::areas::{Area, AreaShape, AreaWork, PLACES_PER_MM};
+use crate::diagnostic::Diagnostic;
+use crate::sentence;
 use crate::types::Plan;
 
 /// Lays an area as number `number`; one more than there are lays it over all others. A split area
 /// without a direction runs from left to right across what is drawn.
 ///
 /// # Errors
-/// A sentence when there is no such place in the list, or the plan would not be sound with it.
-pub fn add_area(plan: &Plan, number: usize, area: Area) -> Result<Edited, String> {
+/// A diagnostic when there is no such place in the list, or the plan would not be sound with it.
+pub fn add_area(plan: &Plan, number: usize, area: Area) -> Result<Edited, Diagnostic> {
     if number != plan.areas.len() + 1 {
         known(plan, number)?;
     }
@@ -25,7 +27,7 @@ pub fn add_area(plan: &Plan, number: usize, area: Area) -> Result<Edited, String
 ///
 /// # Errors
 /// As [`add_area`].
-pub fn change_area(plan: &Plan, number: usize, area: Area) -> Result<Edited, String> {
+pub fn change_area(plan: &Plan, number: usize, area: Area) -> Result<Edited, Diagnostic> {
     known(plan, number)?;
     let mut next = plan.clone();
     next.areas[number - 1] = directed(area, plan);
@@ -35,8 +37,8 @@ pub fn change_area(plan: &Plan, number: usize, area: Area) -> Result<Edited, Str
 /// Takes area `number` out; what lies beneath it shows again.
 ///
 /// # Errors
-/// A sentence when there is no such area.
-pub fn remove_area(plan: &Plan, number: usize) -> Result<Edited, String> {
+/// A diagnostic when there is no such area.
+pub fn remove_area(plan: &Plan, number: usize) -> Result<Edited, Diagnostic> {
     known(plan, number)?;
     let mut next = plan.clone();
     next.areas.remove(number - 1);
@@ -46,8 +48,8 @@ pub fn remove_area(plan: &Plan, number: usize) -> Result<Edited, String> {
 /// Lays area `from` as number `to`; those between make room.
 ///
 /// # Errors
-/// A sentence when there is no such area.
-pub fn move_area(plan: &Plan, from: usize, to: usize) -> Result<Edited, String> {
+/// A diagnostic when there is no such area.
+pub fn move_area(plan: &Plan, from: usize, to: usize) -> Result<Edited, Diagnostic> {
     known(plan, from)?;
     known(plan, to)?;
     let mut next = plan.clone();
@@ -56,11 +58,13 @@ pub fn move_area(plan: &Plan, from: usize, to: usize) -> Result<Edited, String> 
     sound(plan, next)
 }
 
-fn known(plan: &Plan, number: usize) -> Result<(), String> {
+fn known(plan: &Plan, number: usize) -> Result<(), Diagnostic> {
     match plan.areas.len() {
-        0 => Err("This plan has no areas by hand.".to_owned()),
+        0 => Err(Diagnostic::error("areas", "none", "This plan has no areas by hand.")),
         last if !(1..=last).contains(&number) => {
-            Err(format!("There is no area {number}; this plan has the areas 1 to {last}."))
+            let said =
+                sentence!("There is no area {}; this plan has the areas 1 to {}.", number, last);
+            Err(Diagnostic::error("areas", "unknown", said))
         }
         _ => Ok(()),
     }

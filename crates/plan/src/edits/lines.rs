@@ -1,6 +1,7 @@
 //! Edits of the lines etched before the first ground.
 
 use super::{Edited, sound};
+use crate::diagnostic::Diagnostic;
 use crate::lines::LineWork;
 use crate::types::{Crop, Plan};
 
@@ -8,8 +9,8 @@ use crate::types::{Crop, Plan};
 /// the lines were bitten stays as it was, or is usual where there were none.
 ///
 /// # Errors
-/// A sentence when the plan would not be sound with it.
-pub fn take_lines(plan: &Plan, picture: &str, crop: Crop) -> Result<Edited, String> {
+/// A diagnostic when the plan would not be sound with it.
+pub fn take_lines(plan: &Plan, picture: &str, crop: Crop) -> Result<Edited, Diagnostic> {
     let lines = plan.lines.clone().unwrap_or_else(LineWork::usual);
     let lines = LineWork { picture: picture.to_owned(), crop, ..lines };
     sound(plan, Plan { lines: Some(lines), ..plan.clone() })

@@ -5,6 +5,8 @@
 
 use super::path::as_worked;
 use super::{Edited, sound};
+use crate::diagnostic::Diagnostic;
+use crate::sentence;
 use crate::states::{LaterBite, LaterGround, State, Work};
 use crate::types::Plan;
 
@@ -12,11 +14,12 @@ use crate::types::Plan;
 /// earlier one, by the numbers as they are before.
 ///
 /// # Errors
-/// A sentence when there is no such place in the list, or the plan would not be sound with it.
-pub fn insert_state(plan: &Plan, number: usize, state: State) -> Result<Edited, String> {
+/// A diagnostic when there is no such place in the list, or the plan would not be sound with it.
+pub fn insert_state(plan: &Plan, number: usize, state: State) -> Result<Edited, Diagnostic> {
     let last = plan.states.len() + 1;
     if !(2..=last + 1).contains(&number) {
-        return Err(format!("A state can be put in as number 2 to {}, not {number}.", last + 1));
+        let said = sentence!("A state can be put in as number 2 to {}, not {}.", last + 1, number);
+        return Err(Diagnostic::error("states", "place", said));
     }
     let mut next = plan.clone();
     for later in &mut next.states {
@@ -32,7 +35,7 @@ pub fn insert_state(plan: &Plan, number: usize, state: State) -> Result<Edited, 
 ///
 /// # Errors
 /// As [`insert_state`].
-pub fn add_state(plan: &Plan, from: usize) -> Result<Edited, String> {
+pub fn add_state(plan: &Plan, from: usize) -> Result<Edited, Diagnostic> {
     known(plan, from)?;
     let state = State { from_state: from as u32, ..State::default() };
     insert_state(plan, plan.states.len() + 2, state)
@@ -41,8 +44,8 @@ pub fn add_state(plan: &Plan, from: usize) -> Result<Edited, String> {
 /// Takes a state out, with all that go on from it.
 ///
 /// # Errors
-/// A sentence when there is no such state, or it is the first.
-pub fn remove_state(plan: &Plan, number: usize) -> Result<Edited, String> {
+/// A diagnostic when there is no such state, or it is the first.
+pub fn remove_state(plan: &Plan, number: usize) -> Result<Edited, Diagnostic> {
     later(plan, number)?;
     let going = gone_with(plan, number);
     let kept: Vec<usize> =
@@ -76,8 +79,8 @@ pub fn gone_with(plan: &Plan, number: usize) -> Vec<usize> {
 /// Gives state `from` the number `to`; those between make room.
 ///
 /// # Errors
-/// A sentence when there is no such state, or one would come before the state it goes on from.
-pub fn move_state(plan: &Plan, from: usize, to: usize) -> Result<Edited, String> {
+/// A diagnostic when there is no such state, or one would come before the state it goes on from.
+pub fn move_state(plan: &Plan, from: usize, to: usize) -> Result<Edited, Diagnostic> {
     later(plan, from)?;
     later(plan, to)?;
     let mut order: Vec<usize> = (2..=plan.states.len() + 1).collect();
@@ -86,9 +89,9 @@ pub fn move_state(plan: &Plan, from: usize, to: usize) -> Result<Edited, String>
     for (place, number) in order.iter().enumerate() {
         let before = plan.states[number - 2].from_state as usize;
         if before != 1 && !order[..place].contains(&before) {
-            return Err(format!(
-                "State {number} goes on from state {before}, so it comes after it."
-            ));
+            let said =
+                sentence!("State {} goes on from state {}, so it comes after it.", *number, before);
+            return Err(Diagnostic::error("states", "order", said));
         }
     }
     shown(plan, in_order(plan, &order), to)
@@ -99,8 +102,8 @@ pub fn move_state(plan: &Plan, from: usize, to: usize) -> Result<Edited, String>
 /// more points than a plan may have.
 ///
 /// # Errors
-/// A sentence when there is no such state, or the plan would not be sound with it.
-pub fn add_work(plan: &Plan, state: usize, place: usize, work: Work) -> Result<Edited, String> {
+/// A diagnostic when there is no such state, or the plan would not be sound with it.
+pub fn add_work(plan: &Plan, state: usize, place: usize, work: Work) -> Result<Edited, Diagnostic> {
     known(plan, state)?;
     let mut begun;
     let (plan_with, state) = if state == 1 {
@@ -126,7 +129,7 @@ pub fn add_ground(
     state: usize,
     bite: LaterBite,
     outline_mm: Vec<[f64; 2]>,
-) -> Result<Edited, String> {
+) -> Result<Edited, Diagnostic> {
     let ground = LaterGround {
         seed: plan.seed.wrapping_add(state as u32),
         dust: plan.dust.clone(),
@@ -141,8 +144,8 @@ pub fn add_ground(
 /// Takes a piece of work out.
 ///
 /// # Errors
-/// A sentence when there is none such.
-pub fn remove_work(plan: &Plan, state: usize, place: usize) -> Result<Edited, String> {
+/// A diagnostic when there is none such.
+pub fn remove_work(plan: &Plan, state: usize, place: usize) -> Result<Edited, Diagnostic> {
     work_known(plan, state, place)?;
     let mut next = plan.clone();
     next.states[state - 2].work.remove(place - 1);
@@ -152,8 +155,8 @@ pub fn remove_work(plan: &Plan, state: usize, place: usize) -> Result<Edited, St
 /// Does a piece of work earlier or later in its state.
 ///
 /// # Errors
-/// A sentence when there is none such.
-pub fn move_work(plan: &Plan, state: usize, from: usize, to: usize) -> Result<Edited, String> {
+/// A diagnostic when there is none such.
+pub fn move_work(plan: &Plan, state: usize, from: usize, to: usize) -> Result<Edited, Diagnostic> {
     work_known(plan, state, from)?;
     work_known(plan, state, to)?;
     let mut next = plan.clone();
@@ -192,33 +195,42 @@ fn in_order(plan: &Plan, numbers: &[usize]) -> Plan {
     Plan { states: states.collect(), ..plan.clone() }
 }
 
-fn shown(plan: &Plan, next: Plan, state: usize) -> Result<Edited, String> {
+fn shown(plan: &Plan, next: Plan, state: usize) -> Result<Edited, Diagnostic> {
     Ok(Edited { shown_state: Some(state), ..sound(plan, next)? })
 }
 
-fn known(plan: &Plan, number: usize) -> Result<(), String> {
+fn known(plan: &Plan, number: usize) -> Result<(), Diagnostic> {
     let last = plan.states.len() + 1;
     if (1..=last).contains(&number) {
         Ok(())
     } else {
-        Err(format!("There is no state {number}; this plan has the states 1 to {last}."))
+        let said =
+            sentence!("There is no state {}; this plan has the states 1 to {}.", number, last);
+        Err(Diagnostic::error("states", "unknown", said))
     }
 }
 
-fn later(plan: &Plan, number: usize) -> Result<(), String> {
+fn later(plan: &Plan, number: usize) -> Result<(), Diagnostic> {
     known(plan, number)?;
     if number == 1 {
-        return Err("State 1 is the plate as bitten under the first ground; it stays.".to_owned());
+        let said = "State 1 is the plate as bitten under the first ground; it stays.";
+        return Err(Diagnostic::error("states", "first", said));
     }
     Ok(())
 }
 
-fn work_known(plan: &Plan, state: usize, place: usize) -> Result<(), String> {
+fn work_known(plan: &Plan, state: usize, place: usize) -> Result<(), Diagnostic> {
     later(plan, state)?;
     let count = plan.states[state - 2].work.len();
     if (1..=count).contains(&place) {
         Ok(())
     } else {
-        Err(format!("State {state} has {count} pieces of work; there is none numbered {place}."))
+        let said = sentence!(
+            "State {} has {} pieces of work; there is none numbered {}.",
+            state,
+            count,
+            place
+        );
+        Err(Diagnostic::error(format!("states.{}.work", state - 2), "unknown", said))
     }
 }

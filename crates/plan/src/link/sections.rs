@@ -286,8 +286,7 @@ fn calibration(wire: &mut Wire, plan: &mut Plan) -> Passed {
         },
     )?;
     let count = all.len();
-    // One after another: a map made of a whole list brings a sort along.
-    plan.calibration.extend(all);
+    plan.calibration = all.into_iter().collect();
     // A constant calibrated twice.
     if plan.calibration.len() == count { Ok(()) } else { Err(LinkError::Damaged) }
 }

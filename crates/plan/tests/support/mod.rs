@@ -67,9 +67,7 @@ pub(crate) fn any_plan(dice: &mut Dice) -> Plan {
             }
             _ => field.min + part * (field.max - field.min),
         };
-        // The box is raised a whole number of times.
-        let whole = field.key == "dust.dustings";
-        (field.set)(&mut plan, if whole { number.round() } else { number });
+        (field.set)(&mut plan, if field.counts() { number.round() } else { number });
     }
     for choice in CHOICES {
         (choice.set)(&mut plan, dice.below(choice.options.len()));

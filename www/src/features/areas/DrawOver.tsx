@@ -6,7 +6,7 @@ import { pool } from '../../engine/scheduler.ts';
 import { drawing, type ProofMoves } from '../../store/viewState.ts';
 import { tell } from '../../store/notifications.ts';
 import { plan } from '../../store/plan.ts';
-import { light } from '../../store/settings.ts';
+import { conversion, light } from '../../store/settings.ts';
 import { movedByKey, placeMm } from '../../ui/onProof.ts';
 import { view } from '../../ui/sheetView.ts';
 import { Words } from '../../ui/ChoiceEntry.tsx';
@@ -251,11 +251,12 @@ export function DrawOver({ pan, zoom }: ProofMoves) {
   const tools: [Tool, string][] = [['brush', 'brush'], ['outline', 'outline'], ['curve', 'curve'], ['fill', 'fill']];
   if (now?.work === 'split') tools.push(['direction', 'direction']);
   const where = keyPlace.value;
+  const { to, unit } = conversion('mm', 2);
   return (
     <div class="draw-over">
       {/* biome-ignore lint/a11y/noInteractiveElementToNoninteractiveRole: the canvas takes all keys while one draws, and is nothing by itself */}
       <canvas ref={canvas} tabIndex={0} role="application" onKeyDown={key} data-tool={tool.value}
-        aria-label="Drawing areas on the proof, the right way round as printed. Arrow keys move the place by 1 mm, with Shift by 10 mm, with Alt by 0.1 mm; Space sets a point, Enter ends the stroke or closes the outline, Backspace takes back a point, Escape leaves." />
+        aria-label="Drawing areas on the proof, the right way round as printed. Arrow keys move the place by 1 mm, with Shift by 10 mm, with Alt by 0.1 mm; Space sets a point, Enter ends the stroke or closes the outline, Backspace takes back a point, Escape leaves. The wheel goes closer, the middle button moves the sheet." />
       <div class="draw-tools" role="toolbar" aria-label="Drawing tools">
         <div role="radiogroup" aria-label="Tool"><Words name="tool" options={tools} chosen={tool.value} onChoose={(word) => choose(word as Tool)} /></div>
         <div role="radiogroup" aria-label="Effect of a stroke">
@@ -274,7 +275,7 @@ export function DrawOver({ pan, zoom }: ProofMoves) {
         <button type="button" class="act" onClick={() => { drawing.value = false; }}>done</button>
         <p class="draw-said" aria-live="polite">
           {at === null || !now ? `new area, ${workWords(fresh.value)}` : `${now.name || `area ${at + 1}`}, ${workWords(now)}`}
-          {where && <> · <span class="number">{where[0].toFixed(2)}, {where[1].toFixed(2)}</span> <span class="unit">mm</span></>}
+          {where && <> · <span class="number">{where.map((mm) => to(mm).toFixed(2)).join(', ')}</span> <span class="unit">{unit}</span></>}
           {open.value.length > 0 && <> · {open.value.length} {open.value.length === 1 ? 'point' : 'points'}</>}
         </p>
       </div>

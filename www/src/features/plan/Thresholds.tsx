@@ -8,6 +8,8 @@ const WIDTH = 320;
 const HEIGHT = 120;
 const FLOOR = 78;
 const EDGE = 6;
+/** Least room for a number beside another. */
+const APART = 17;
 
 /** The picture's tones from light to dark, with a movable mark where each value begins. */
 export function Thresholds() {
@@ -19,6 +21,8 @@ export function Thresholds() {
   const tall = (count: number): number => FLOOR - 6 - Math.sqrt(count / most) * (FLOOR - 14);
   const outline = histogram.map((count, l) => `L${x(l).toFixed(1)} ${tall(count).toFixed(1)}`).join('');
   const edges = [100, ...levels, 0];
+  // Numbers that would stand in each other's way are left out; each mark still says its own.
+  const spoken = levels.reduce<number[]>((kept, level, i) => (x(level) - x(levels[kept.at(-1) ?? -1] ?? 200) >= APART ? [...kept, i] : kept), []);
 
   const grip = useDrag<number>({
     move: (index, event) => {
@@ -55,7 +59,7 @@ export function Thresholds() {
           {...grip((event) => { (event.currentTarget as SVGGElement).focus(); return i; })}>
           <rect class="plot-grip" x={x(level) - 14} width={28} y={4} height={FLOOR + 26} />
           <line class="plot-stem" x1={x(level)} x2={x(level)} y1={10} y2={FLOOR + 14} />
-          <text class="plot-note" x={x(level)} y={FLOOR + 25} text-anchor="middle">{Math.round(level)}</text>
+          {spoken.includes(i) && <text class="plot-note" x={x(level)} y={FLOOR + 25} text-anchor="middle">{Math.round(level)}</text>}
         </g>
       ))}
     </svg>

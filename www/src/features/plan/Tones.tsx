@@ -81,8 +81,9 @@ function Curve({ points }: { points: TonePoint[] }) {
   const most = Math.sqrt(Math.max(1, ...counts));
   const floor = SQUARE.height - SQUARE.bottom;
   const shape = counts.map((count, l) => `L${x(l).toFixed(1)} ${(floor - (Math.sqrt(count / most ** 2)) * 60).toFixed(1)}`).join('');
-  const straight = toned.value === null;
+  const straight = points.length === 0;
   const curve = toned.value?.curve_l ?? Array.from({ length: 101 }, (_, l) => l);
+  const before = usePlan(({ picture: { exposure_stops, contrast } }) => (exposure_stops !== 0 || contrast !== 1 ? 'L* after exposure and contrast' : 'L* of the picture'));
   const moving = useRef(points);
   moving.current = points;
 
@@ -128,8 +129,8 @@ function Curve({ points }: { points: TonePoint[] }) {
   return (
     <>
       <Plot live frame={SQUARE} title="Curve of the picture’s tones" x={x} y={y} xTicks={TICKS} yTicks={TICKS}
-        xName="L* of the picture" yName="becomes"
-        description={`${straight ? 'The picture’s tones stay as they are.' : `L* 25 becomes ${(curve[25] ?? 0).toFixed(0)}, L* 50 ${(curve[50] ?? 0).toFixed(0)}, L* 75 ${(curve[75] ?? 0).toFixed(0)}.`} Beneath, how many pixels have each tone afterwards. Points of the curve are moved with the arrow keys and removed with Delete.`}>
+        xName={before} yName="becomes"
+        description={`${straight ? 'The curve leaves tones as they are.' : `L* 25 becomes ${(curve[25] ?? 0).toFixed(0)}, L* 50 ${(curve[50] ?? 0).toFixed(0)}, L* 75 ${(curve[75] ?? 0).toFixed(0)}.`} Beneath, how many pixels have each tone afterwards. Points of the curve are moved with the arrow keys and removed with Delete.`}>
         {counts.length > 0 && <path class="plot-area" aria-hidden="true" d={`M${x(0)} ${floor}${shape}L${x(100)} ${floor}Z`} />}
         <line class="plot-mark" aria-hidden="true" x1={x(0)} y1={y(0)} x2={x(100)} y2={y(100)} />
         <path class="plot-line" aria-hidden="true" d={path(curve.map((_, l) => l), curve, x, y)} />
