@@ -1,10 +1,12 @@
 // The pictures of README.md and docs/guide.md, taken from the page itself (scripts/pictures). Run by hand when the page
 // looks otherwise; not a part of the tests.
 
+import { readFile } from 'node:fs/promises';
 import path from 'node:path';
 import { test } from 'node:test';
 import { fromMenu, onPage, PHONE, reckoned, ROOT, WIDE } from '../browser/lib/page.mjs';
 
+const ICONS = path.join(ROOT, 'www/icons');
 const SHOTS = { type: 'jpeg', quality: 82 };
 const file = (name) => path.join(ROOT, 'docs', name);
 /** All grains that are looked at are there. */
@@ -53,6 +55,23 @@ test('the bench sheet', { timeout: 120_000 }, () => onPage({ size: WIDE, name: '
 test('the clock on a phone', { timeout: 120_000 }, () => onPage({ size: PHONE, name: 'guide' }, async (page) => {
   await reckoned(page);
   await fromMenu(page, 'clock…');
-  await page.getByRole('button', { name: /^Start|^Begin/ }).first().click();
+  // On to the first bite, which is set going.
+  const bite = page.getByRole('heading', { name: /^Bite 1/ });
+  for (let i = 0; i < 60 && !await bite.isVisible(); i++) await page.keyboard.press('n');
+  await page.getByRole('button', { name: 'Start', exact: true }).click();
   await page.screenshot({ path: file('guide/clock.jpg'), ...SHOTS });
+}));
+
+test('icons and the card, from www/icons/icon.svg', { timeout: 120_000 }, () => onPage({ size: { width: 1200, height: 630 }, steps: 'one', name: 'guide' }, async (page) => {
+  await reckoned(page);
+  await grained(page);
+  await page.screenshot({ path: path.join(ICONS, 'card.jpg'), ...SHOTS });
+  const svg = await readFile(path.join(ICONS, 'icon.svg'), 'utf8');
+  const drawn = await page.context().newPage();
+  // Whoever cuts icons to a shape takes up to a tenth off each side; a touch icon stands on paper.
+  for (const [file, size, inset, paper] of [['any-192.png', 192, 0, 'transparent'], ['any-512.png', 512, 0, 'transparent'], ['maskable-512.png', 512, 60, '#f6f1e6'], ['touch-180.png', 180, 12, '#f6f1e6']]) {
+    await drawn.setViewportSize({ width: size, height: size });
+    await drawn.setContent(`<body style="margin:0;background:${paper}"><div style="padding:${inset}px;width:${size - 2 * inset}px;line-height:0">${svg}</div>`);
+    await drawn.screenshot({ path: path.join(ICONS, file), omitBackground: true });
+  }
 }));

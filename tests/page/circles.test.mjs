@@ -14,7 +14,7 @@ const ROOT = path.join(path.dirname(fileURLToPath(import.meta.url)), '../..');
 /** For each file, the files that it names, those fetched later among them; types leave no trace. */
 async function imports() {
   const { metafile } = await build({
-    absWorkingDir: ROOT, entryPoints: ['www/src/main.tsx', 'www/src/engine/worker.ts'], bundle: true, splitting: true, format: 'esm',
+    absWorkingDir: ROOT, entryPoints: ['www/src/main.tsx', 'www/src/engine/worker.ts', 'www/src/offline/keeper.ts'], bundle: true, splitting: true, format: 'esm',
     outdir: 'nowhere', write: false, metafile: true, jsx: 'automatic', jsxImportSource: 'preact', plugins: [sheets],
   });
   return new Map(Object.entries(metafile.inputs).map(([file, { imports: named }]) => [file, named.map((one) => one.path)]));
@@ -58,6 +58,7 @@ test('the page has no circle of files', async () => {
 /** What each room may need; the files beside them (App, Panels, main) put the page together and may need all. */
 const MAY_NEED = {
   engine: ['generated', 'engine', 'store'],
+  offline: ['offline', 'store'],
   store: ['engine', 'store'],
   steps: ['engine', 'store', 'steps'],
   ui: ['engine', 'store', 'ui'],

@@ -6,7 +6,7 @@
 
 import path from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { readFile } from 'node:fs/promises';
+import { readdir, readFile } from 'node:fs/promises';
 import { build, transform } from 'esbuild';
 import { fonts } from './fonts.mjs';
 import { hostedFolder, singleFile } from './html.mjs';
@@ -49,21 +49,30 @@ async function reckoner(name, script) {
   return { wasm, worker: code + script };
 }
 
+/** Icons and the card, as scripts/pictures has drawn them. */
+async function drawn(folder) {
+  const files = (await readdir(folder)).sort();
+  return Promise.all(files.map(async (file) => ({ file, bytes: await readFile(path.join(folder, file)) })));
+}
+
 async function main() {
   const shell = await readFile(path.join(www, 'index.html'), 'utf8');
   const worker = await bundle('engine/worker.ts');
-  const [plate, studies, packed, page, unpack, split, faces, words] = await Promise.all([
+  const [plate, studies, packed, page, unpack, keeper, split, faces, words, icons] = await Promise.all([
     reckoner('page', worker.script),
     reckoner('page_studies', worker.script),
     readFile(path.join(www, 'generated/page_studies.deflate')),
     bundle('main.tsx'),
     bundle('unpack.ts'),
+    bundle('offline/keeper.ts'),
     modules(path.join(www, 'src/main.tsx'), OPTIONS),
     fonts(path.join(root, 'node_modules/.cache/platewright-fonts')),
     licences(root),
+    drawn(path.join(www, 'icons')),
   ]);
   const parts = {
-    shell, plate, studies, packed, faces,
+    shell, plate, studies, packed, faces, icons,
+    keeper: keeper.script,
     script: page.script,
     unpack: unpack.script,
     modules: split,

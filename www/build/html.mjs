@@ -7,6 +7,9 @@ import { deflateRawSync } from 'node:zlib';
 import { fontStyle } from './fonts.mjs';
 import { z85 } from './z85.mjs';
 
+/** The paper of the page by day (`ui/base.css`). */
+const PAPER = '#f6f1e6';
+
 /**
  * Everything in one file: `dist/platewright.html`. Nothing is fetched, and nothing can be. Its scripts are packed, too, and
  * `unpack.ts` unpacks the page's: a third of a megabyte less.
@@ -28,6 +31,7 @@ export async function singleFile(parts, dist) {
   };
   const html = fill(parts.shell, {
     csp: csp(policy),
+    install: '<link rel="icon" href="data:,">',
     style: `<style>${inside('style', style)}</style>`,
     parts: [
       // The module with the studies holds the other, too.
@@ -69,12 +73,14 @@ export async function hostedFolder(parts, dist) {
     "font-src 'self'",
     "img-src 'self' data: blob:",
     "connect-src 'self'",
-    'worker-src blob:',
+    "worker-src 'self' blob:",
+    "manifest-src 'self'",
     "base-uri 'none'",
     "form-action 'none'",
   ];
   const html = fill(parts.shell, {
     csp: csp(policy),
+    install: await install(parts.icons, dist, written),
     // The Rust is most of what opens the page: over a slow line it must be on its way before any script asks for it.
     style: [
       `<link rel="preload" as="fetch" crossorigin href="${plate.wasm}">`,
@@ -91,7 +97,43 @@ export async function hostedFolder(parts, dist) {
   });
   written.push(await put(dist, 'licences.txt', parts.licences));
   written.push(await put(dist, 'index.html', html));
+  written.push(await put(dist, 'keeper.js', kept(parts.keeper, written, html)));
   return written;
+}
+
+/** What makes a hosted page a program of its own on a device; the elements that name it. */
+async function install(icons, dist, written) {
+  for (const { file, bytes } of icons) written.push(await put(dist, `icons/${file}`, bytes));
+  const sized = (size, purpose) => ({ src: `icons/${purpose}-${size}.png`, sizes: `${size}x${size}`, type: 'image/png', purpose });
+  const manifest = {
+    name: 'Platewright', short_name: 'Platewright', description: 'Rosin aquatint on copper, simulated grain by grain.',
+    id: './', start_url: './', scope: './', display: 'standalone', lang: 'en', dir: 'ltr', categories: ['education', 'graphics'],
+    background_color: PAPER, theme_color: PAPER,
+    icons: [
+      { src: 'icons/icon.svg', sizes: 'any', type: 'image/svg+xml', purpose: 'any' },
+      sized(192, 'any'), sized(512, 'any'), sized(512, 'maskable'),
+    ],
+  };
+  written.push(await put(dist, 'manifest.webmanifest', JSON.stringify(manifest, null, 2)));
+  return [
+    '<link rel="icon" href="icons/icon.svg" type="image/svg+xml">',
+    '<link rel="apple-touch-icon" href="icons/touch-180.png">',
+    '<link rel="manifest" href="manifest.webmanifest">',
+    `<meta name="theme-color" content="${PAPER}">`,
+    '<meta property="og:title" content="Platewright">',
+    '<meta property="og:description" content="Rosin aquatint on copper, simulated grain by grain: see what a plate will print before any copper is spent.">',
+    '<meta property="og:type" content="website">',
+    // Readers of cards want a whole address, which only the host knows; most take it as it stands beside the page.
+    '<meta property="og:image" content="icons/card.jpg">',
+    '<meta name="twitter:card" content="summary_large_image">',
+  ].join('\n');
+}
+
+/** The keeper with what it keeps: all that has been written but the page in one file, and the page itself. */
+function kept(script, written, html) {
+  const files = ['./', ...written.map(({ file }) => file).filter((file) => !/^(platewright|index)\.html$|^icons\/card/.test(file))];
+  const name = createHash('sha256').update(html).update(files.join()).digest('hex').slice(0, 10);
+  return `const KEPT=${JSON.stringify({ name, files })};${script}`;
 }
 
 function csp(policy) {

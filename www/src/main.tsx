@@ -1,6 +1,7 @@
 import { render } from 'preact';
 import { App } from './App.tsx';
 import { fetchAll } from './engine/ahead.ts';
+import { keepPage } from './offline/keep.ts';
 import { CLOCK_OPEN } from './store/notifications.ts';
 import { readKept } from './store/persisted.ts';
 import { open } from './store/startup.ts';
@@ -25,7 +26,7 @@ const host = document.getElementById('page');
 if (host) {
   render(<App />, host);
   open().then(async () => {
-    setTimeout(() => void fetchAll(), REST_AFTER_MS);
+    setTimeout(() => void fetchAll().then(keepPage), REST_AFTER_MS);
     // A job is under way at the bench: the page says so.
     if (readKept(CLOCK_OPEN) === 'goes-on') (await import('./features/clock/clock.ts')).wire();
   }).catch((error: unknown) => {

@@ -43,11 +43,12 @@ after(async () => {
  * `grain`: 'every' (the whole proof, as the page opens by itself: two cores for half a minute) or 'looked-at'.
  * `first`: as to somebody who has never been here; else the first proof has been seen pulled, and the harbour was chosen to stay.
  * `motion`: things may move by themselves.
+ * `kept`: the page may be kept by the browser for when there is no network: one and a half megabytes a test.
  * `allow`: patterns of complaints that this test provokes on purpose.
  * `body(page, seen)`: `seen.complaints` is the running list, `seen.context` the browser context.
  */
 export async function onPage({
-  from = 'http', size = WIDE, dark = false, hash = '', steps = 'all', grain = 'looked-at', first = false, motion = false, allow = [], name = from,
+  from = 'http', size = WIDE, dark = false, hash = '', steps = 'all', grain = 'looked-at', first = false, motion = false, kept = false, allow = [], name = from,
 }, body) {
   const address = (from === 'file' ? pathToFileURL(SINGLE_FILE).href : await servedAt()) + hash;
   const context = await (await chromiumBrowser()).newContext({
@@ -57,6 +58,8 @@ export async function onPage({
     acceptDownloads: true,
   });
   await visited(context, { first, steps, grain });
+  // A browser that keeps no pages, such as a private window of some.
+  if (!kept) await context.addInitScript(() => { delete Navigator.prototype.serviceWorker; });
   const complaints = [];
   const page = await context.newPage();
   await listen(page, context, complaints, new URL(address).origin);

@@ -37,8 +37,12 @@ export type Answer<C extends StudyCall> = Awaited<ReturnType<Calls[C]>>;
 /** Page to worker. */
 export interface Sent { id: number; call: string; args: unknown[] }
 
+/** Page to worker: a lock to hold for as long as it lives. */
+export interface Hold { hold: string }
+
 /**
  * Worker to page: one answer for each call, in the order asked, but for pictures: other questions are answered while
- * one is decoded. `failed` is a refusal in words; `panic` means that the worker is broken and must be replaced.
+ * one is decoded. `failed` is a refusal in words; `panic` means that the worker is broken and must be replaced; `held` names
+ * the lock that it holds.
  */
-export type Returned = { id: number; answer: unknown } | { id: number; failed: string } | { panic: string };
+export type Returned = { id: number; answer: unknown } | { id: number; failed: string } | { panic: string } | { held: string };

@@ -4,7 +4,7 @@
  * It runs as a classic worker after the wasm-bindgen glue, which leaves a global `wasm_bindgen`.
  * The first message carries the compiled module; every later one is a `Sent`.
  */
-import type { Module, Returned, Sent } from './calls.ts';
+import type { Hold, Module, Returned, Sent } from './calls.ts';
 import { decoding } from './decoding.ts';
 
 declare const wasm_bindgen: Module & { initSync(module: { module: WebAssembly.Module }): unknown };
@@ -29,11 +29,23 @@ function buffers(answer: unknown): Transferable[] {
   return Object.values(answer).flatMap(buffers);
 }
 
-self.onmessage = (event: MessageEvent<WebAssembly.Module | Sent>) => {
+/** Holds a lock until the worker ends, however it ends. */
+function hold(name: string): void {
+  navigator.locks.request(name, () => {
+    send({ held: name });
+    return new Promise(() => undefined);
+  }).catch(() => undefined);
+}
+
+self.onmessage = (event: MessageEvent<WebAssembly.Module | Sent | Hold>) => {
   if (event.data instanceof WebAssembly.Module) {
     wasm_bindgen.initSync({ module: event.data });
     const studies = wasm_bindgen.Studies && new wasm_bindgen.Studies();
     asked = [new wasm_bindgen.PlateInHand(), ...(studies ? [studies] : []), wasm_bindgen, decoding] as unknown as ByName[];
+    return;
+  }
+  if ('hold' in event.data) {
+    hold(event.data.hold);
     return;
   }
   const { id, call, args } = event.data;

@@ -1,5 +1,5 @@
 import { startWorker, type Start } from './start.ts';
-import type { Answer, Args, Call, Returned, StudyCall } from './calls.ts';
+import type { Answer, Args, Call, Hold, Returned, StudyCall } from './calls.ts';
 
 /** A worker broke while it owed this answer; it has been replaced. */
 export class WorkerLost extends Error {}
@@ -14,6 +14,15 @@ export function wordsOf(error: unknown): string {
 
 /** Workers lost in a row, without one answer between, before no more are started. */
 const MOST_LOST = 5;
+
+let locks = 0;
+
+/** Gives a worker a lock of its own to hold, where the browser has any (Web Locks, W3C; not on plain http). */
+function askToHold(worker: Worker): void {
+  if (!('locks' in navigator)) return;
+  locks += 1;
+  worker.postMessage({ hold: `platewright-${performance.timeOrigin}-${Math.random()}-${locks}` } satisfies Hold);
+}
 
 interface Waiting { by: Worker; resolve: (answer: unknown) => void; reject: (error: Error) => void }
 
@@ -88,12 +97,17 @@ export class WorkerClient<Known extends StudyCall = Call> {
       event.preventDefault();
       this.replace(event.message || 'the worker could not be started');
     });
+    askToHold(worker);
     return worker;
   }
 
   private receive(returned: Returned, from: Worker): void {
     if ('panic' in returned) {
       this.replace(returned.panic);
+      return;
+    }
+    if ('held' in returned) {
+      this.watch(from, returned.held);
       return;
     }
     const waiting = this.waiting.get(returned.id);
@@ -103,6 +117,13 @@ export class WorkerClient<Known extends StudyCall = Call> {
     if ('failed' in returned) waiting.reject(new Refused(returned.failed));
     else waiting.resolve(returned.answer);
     if (from !== this.worker) this.letGo(from);
+  }
+
+  /** Has the browser say when the lock that a worker holds is free: the system has ended it, of which there is no word. */
+  private watch(worker: Worker, lock: string): void {
+    navigator.locks.request(lock, () => {
+      if (worker === this.worker || [...this.waiting.values()].some(({ by }) => by === worker)) this.replace('the system ended the worker');
+    }).catch(() => undefined);
   }
 
   /** A broken worker is in no known state: end it, and let its askers know. */

@@ -22,7 +22,11 @@ export function Thresholds() {
   const outline = histogram.map((count, l) => `L${x(l).toFixed(1)} ${tall(count).toFixed(1)}`).join('');
   const edges = [100, ...levels, 0];
   // Numbers that would stand in each other's way are left out; each mark still says its own.
-  const spoken = levels.reduce<number[]>((kept, level, i) => (x(level) - x(levels[kept.at(-1) ?? -1] ?? 200) >= APART ? [...kept, i] : kept), []);
+  const spoken: number[] = [];
+  for (const [i, level] of levels.entries()) {
+    const before = levels[spoken.at(-1) ?? -1];
+    if (before === undefined || x(level) - x(before) >= APART) spoken.push(i);
+  }
 
   const grip = useDrag<number>({
     move: (index, event) => {
