@@ -43,7 +43,7 @@ export function Header() {
         <Menu name="bench">
           <Act what="bench sheet…" about="the whole job on paper" onClick={show('sheet')} />
           <Act what="clock…" about="step by step beside the tray" onClick={show('clock')} />
-          <Act what="record…" about="what really happened to the copper" onClick={show('record')} />
+          <Act what="plate record…" about="what really happened to the copper" onClick={show('record')} />
           <Act what="guides…" about="where to stop out" onClick={show('guides')} />
           <Act what="bath book…" about="your baths, day by day" onClick={show('baths')} />
           <Act what="calibrate…" about="with your own step plate" onClick={show('calibrate')} />

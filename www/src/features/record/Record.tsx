@@ -47,7 +47,7 @@ export function Record() {
       </>
     )}>
       <div class="record-room">
-        <header class="record-top">
+        <div class="record-top">
           <p class="record-title">{title}</p>
           {plan && planInShort(plan, units.value).map((line) => <p key={line} class="record-short">{line}</p>)}
           {recordPlate.value !== null && <p class="acts"><button type="button" class="act" onClick={() => show(null)}>to the record of the plan in hand</button></p>}
@@ -60,13 +60,15 @@ export function Record() {
           )}
           {unread.value.has(of.id) && <p class="problem">This record was written by another version of the page, and is left as it is. What you write now lasts until the page is closed: save it as a file.</p>}
           <p class="record-said" role="status">{told.value}</p>
-        </header>
+        </div>
         {!read ? <p role="status">One moment</p> : (
           <div class="record-parts" key={of.id}>
-            <Jobs record={of} plan={plan} then={then} />
+            <div>
+              <Jobs record={of} plan={plan} then={then} />
+              <Notes record={of} />
+            </div>
             <Photographs record={of} plan={plan} />
             <Impressions record={of} plan={plan} />
-            <Notes record={of} />
           </div>
         )}
         {read && <Foot of={of} onShow={show} />}
@@ -92,7 +94,7 @@ function Foot({ of, onShow }: { of: PlateRecord; onShow: (plate: string) => void
   const [sure, setSure] = useState(false);
   const others = alone.value.filter(({ id }) => id !== of.id);
   return (
-    <footer class="record-foot">
+    <div class="record-foot">
       {others.length > 0 && (
         <section aria-labelledby="record-others">
           <h3 id="record-others">Records of plates whose plan is not here</h3>
@@ -108,6 +110,6 @@ function Foot({ of, onShow }: { of: PlateRecord; onShow: (plate: string) => void
           </p>
         )
         : <p class="acts"><button type="button" class="quiet" onClick={() => setSure(true)}>forget this record…</button></p>)}
-    </footer>
+    </div>
   );
 }

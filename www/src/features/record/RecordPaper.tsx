@@ -15,6 +15,8 @@ import { dayWords, impressionLines, overWords, planInShort, plannedWords, proofs
 
 interface Props { record: PlateRecord; title: string; plan: Plan | null; then: ReadonlyMap<string, Then>; onReady: (ready: boolean) => void }
 
+/** Lines of impressions that are kept together in a column. */
+const WHOLE_LINES = 10;
 /** Changes since a job that are told on paper. */
 const MOST_CHANGES = 4;
 
@@ -45,6 +47,7 @@ export function RecordPaper({ record, title, plan, then, onReady }: Props) {
         <div>
           <h1>{title}</h1>
           {spoken && planInShort(spoken, units.value).map((line) => <p key={line}>{line}</p>)}
+          <p>The record as it stood on {dayWords(today())}.</p>
         </div>
         {link && (
           <figure>
@@ -67,7 +70,7 @@ export function RecordPaper({ record, title, plan, then, onReady }: Props) {
       <div class="record-columns">
         {jobs.map((job) => <RanOnPaper key={job.id} job={job} then={then.get(job.id)} />)}
         {(lines.length > 0 || record.cancelled) && (
-          <section>
+          <section data-whole={lines.length <= WHOLE_LINES}>
             <h2>Impressions</h2>
             {pulled && <p>{pulled}</p>}
             <table class="record-pulled">
@@ -101,7 +104,7 @@ function RanOnPaper({ job, then }: { job: Job; then: Then | undefined }) {
   const since = then?.since ?? [];
   const more = since.length - MOST_CHANGES;
   return (
-    <section>
+    <section data-whole>
       <h2>What ran on {dayWords(job.at)}</h2>
       <table class="record-pulled record-ran">
         <thead><tr><th scope="col">step</th><th scope="col">planned</th><th scope="col">ran</th><th scope="col"><span class="unseen">over or under</span></th></tr></thead>

@@ -22,6 +22,9 @@ const STEPS = [[10, 48], [9.5, 44], [9, 40], [9, 34], [8.5, 34], [8.5, 28], [8, 
 /** Photographs that stay as long as there is a note that can go. */
 const LAST_PHOTOGRAPHS = 3;
 
+/** Notes that stay where there is another page anyway. */
+const LAST_NOTES = 6;
+
 /** Marks what is left out on paper; the sentence about it goes into `.record-left`. */
 const LEFT_OUT = 'data-left-out';
 
@@ -50,11 +53,23 @@ export function fitOnOneSide(sheet: HTMLElement): void {
     for (const one of [...photographs.slice(0, keep), ...notes, ...photographs.slice(keep)]) {
       one.setAttribute(LEFT_OUT, '');
       say();
-      if (fits()) return;
+      if (!fits()) continue;
+      // Where one more finds room beside the others after all, it comes back.
+      for (const back of photographs.filter((photograph) => photograph.hasAttribute(LEFT_OUT)).reverse()) {
+        back.removeAttribute(LEFT_OUT);
+        say();
+        if (fits()) continue;
+        back.setAttribute(LEFT_OUT, '');
+        break;
+      }
+      say();
+      return;
     }
-    // What can't be left out needs another page: then there is room for the newest of the rest.
+    // What can't be left out needs another page: then it is legible again, and there is room for the newest of the rest.
     sheet.dataset.long = 'true';
-    for (const one of [...photographs.slice(keep), ...notes.slice(-LAST_PHOTOGRAPHS)]) one.removeAttribute(LEFT_OUT);
+    sheet.style.setProperty('--type', '9pt');
+    sheet.style.setProperty('--picture', '34mm');
+    for (const one of [...photographs.slice(keep), ...notes.slice(-LAST_NOTES)]) one.removeAttribute(LEFT_OUT);
     say();
   } finally {
     paper.media.mediaText = 'print';
