@@ -5,7 +5,7 @@ import { readFile } from 'node:fs/promises';
 import { test } from 'node:test';
 import { assertAccessible, fromMenu, onPage, PHONE, reckoned, screenshot, WIDE } from './lib/page.mjs';
 import { inChromium, PAPERS, read, says } from './lib/paper.mjs';
-import { drop, openPanel, setNumber } from './lib/plans.mjs';
+import { drop, dropPicture, openPanel, setNumber } from './lib/plans.mjs';
 import { eventually } from './lib/waits.mjs';
 
 const table = (page) => page.locator('.record-job').first().locator('tbody tr').evaluateAll((all) => all.map((tr) =>
@@ -130,7 +130,7 @@ test('photographs, impressions and notes print on one side, go out as one file a
   const before = await shown(page);
   assert.ok(before.includes('1600 × 1067'), 'the photograph is made smaller');
   await assertAccessible(page);
-  await screenshot(page, "record-wide");
+  await screenshot(page, 'record-wide');
   await page.setViewportSize(PHONE);
   const { wide, inner } = await page.evaluate(() => ({ wide: document.querySelector('.view').scrollWidth, inner: window.innerWidth }));
   assert.ok(wide <= inner, `nothing sticks out sideways: ${wide} px in ${inner} px`);
@@ -171,7 +171,7 @@ test('photographs, impressions and notes print on one side, go out as one file a
   await page.locator('.record-photographs:empty').waitFor({ state: 'attached' });
   assert.equal(await page.locator('.record-impressions').count(), 0);
   await drop(page, 'record.json', file);
-  await page.locator('.shelf-said', { hasText: '1 record came with it.' }).waitFor();
+  await page.locator('.shelf-said', { hasText: '1 record came in.' }).waitFor();
   await page.keyboard.press('Escape');
   await openPanel(page, 'plate record…', 'Plate record');
   await page.locator('.record-photographs img').evaluate((img) => img.decode());
@@ -190,4 +190,58 @@ test('photographs, impressions and notes print on one side, go out as one file a
   await eventually(() => page.locator('.record-notes textarea').inputValue(), (text) => text === 'The bath was colder than planned.', 'the one from the file');
   await page.getByRole('button', { name: 'to the record of the plan in hand' }).click();
   await eventually(() => page.locator('.record-notes textarea').inputValue(), (text) => text === 'Warmer than planned, in truth.', 'mine');
+}));
+
+test('two tabs write in one record, a full store is told, and a worked plate keeps its record when another picture comes', () => onPage({ name: 'record-tabs' }, async (page, { context }) => {
+  await reckoned(page);
+  await openPanel(page, 'plate record…', 'Plate record');
+  const write = async (on, words) => {
+    await on.getByRole('button', { name: 'add a note' }).click();
+    await on.locator('.record-notes textarea').last().and(on.locator(':focus')).waitFor();
+    await on.keyboard.type(words);
+  };
+  const notes = (on) => on.locator('.record-notes textarea').evaluateAll((all) => all.map(({ value }) => value).sort());
+  await write(page, 'first tab');
+  const plate = await eventually(() => page.evaluate(() => JSON.parse(localStorage.getItem(`platewright.draft.${sessionStorage.getItem('platewright.tab')}`))?.plate), Boolean, 'the plate is known again');
+  const other = await context.newPage();
+  await other.goto(`${page.url().split('#')[0]}#record-${plate}`);
+  await eventually(() => notes(other), (all) => all.join() === 'first tab', 'what the first has written');
+  await write(other, 'second tab');
+  await eventually(() => notes(page), (all) => all.join() === 'first tab,second tab', 'both see both');
+  await write(page, 'first again');
+  await eventually(() => notes(other), (all) => all.join() === 'first again,first tab,second tab', 'and go on');
+  await other.close();
+
+  await page.evaluate(() => {
+    const { put } = IDBObjectStore.prototype;
+    IDBObjectStore.prototype.put = function full(...what) {
+      if (window.room) return put.apply(this, what);
+      throw new DOMException('full', 'QuotaExceededError');
+    };
+  });
+  await write(page, 'no room');
+  await page.locator('.notice', { hasText: 'This browser does not keep the record of the plate' }).waitFor();
+  assert.ok((await notes(page)).includes('no room'), 'it is still there');
+  assert.ok((await savedFile(page)).includes('no room'), 'and goes into the file');
+  await page.evaluate(() => { window.room = true; });
+  await write(page, 'room again');
+  await page.locator('.record-notes textarea').last().blur();
+  await eventually(() => page.evaluate(async () => {
+    const opened = indexedDB.open('platewright.records');
+    const store = await new Promise((resolve) => { opened.onsuccess = () => resolve(opened.result); });
+    const asked = store.transaction('records').objectStore('records').getAll();
+    const all = await new Promise((resolve) => { asked.onsuccess = () => resolve(asked.result); });
+    store.close();
+    return all.flatMap((one) => one.notes.map(({ text }) => text));
+  }), (all) => ['no room', 'room again', 'second tab'].every((words) => all.includes(words)), 'the store has what it refused before');
+
+  await page.keyboard.press('Escape');
+  await dropPicture(page, 'hills.png', { spaced: false });
+  await openPanel(page, 'plate record…', 'Plate record');
+  await page.locator('.record-parts').waitFor();
+  assert.deepEqual(await notes(page), [], 'another picture, another plate');
+  await page.keyboard.press('Escape');
+  await openPanel(page, 'shelf…', 'Shelf');
+  await page.getByRole('button', { name: 'Record of Harbour at dusk' }).click();
+  await eventually(() => notes(page), (all) => all.includes('second tab'), 'the worked plate stands on the shelf with its record');
 }));

@@ -12,7 +12,7 @@ export async function take(files: Iterable<File>): Promise<void> {
   const all = [...files];
   if (panel.value === 'record') {
     const { plateShown, takePhotographs, takesPhotographs } = await photographs();
-    if (takesPhotographs(all)) { await orSaid(() => takePhotographs(all, plateShown(), 1)); return; }
+    if (takesPhotographs(all)) { await orSaid(() => takePhotographs(all, plateShown())); return; }
   }
   await orSaid(async () => (await taking()).take(all));
 }

@@ -1,10 +1,12 @@
 import { note, panel, putAway } from './notifications.ts';
-import { plateId } from './plan.ts';
+import { plan, plateId } from './plan.ts';
 import { added, LONGEST, MOST, PHOTO_PX } from './plateRecord.ts';
 import { recordPlate } from './recorded.ts';
 import { keepPhotograph, MOST_PHOTO_BYTES, newEntry, recordOf, writeRecord } from './records.ts';
 import { refused } from './results.ts';
+import { shelf } from './shelf.ts';
 import { today } from './today.ts';
+import { lastState } from './versions.ts';
 
 /* Photographs of proofs: taken in, made smaller, kept beside the record. */
 
@@ -47,8 +49,10 @@ export const plateShown = (): string => recordPlate.value ?? plateId.value;
 export const takesPhotographs = (files: readonly File[]): boolean =>
   panel.value === 'record' && files.length > 0 && files.every(({ type }) => type.startsWith('image/'));
 
-/** Puts photographs into a record, dated as their files are. `of`: the state they show. */
-export async function takePhotographs(files: readonly File[], plate: string, of: number): Promise<void> {
+/** Puts photographs into a record, dated as their files are; until somebody says otherwise they show the plate's last state. */
+export async function takePhotographs(files: readonly File[], plate: string): Promise<void> {
+  const known = plate === plateId.value ? plan.value : shelf.value.find((kept) => kept.plate === plate)?.plan;
+  const of = known ? lastState(known) : 1;
   const odd: string[] = [];
   let over = 0;
   let taken = 0;

@@ -5,7 +5,7 @@ import { plan, plateId } from './plan.ts';
 import { asRecord, emptyRecord, isEmpty, joined, LONGEST, type PlateRecord } from './plateRecord.ts';
 import { newId, recordVault } from './pictureStore.ts';
 import { readRecorded, recorded, recordPlate } from './recorded.ts';
-import { shelf } from './shelf.ts';
+import { shelf, soundHand } from './shelf.ts';
 import { notKept } from './storeFull.ts';
 
 /* The records of plates, in the browser's larger store. Two tabs may write in one record: each entry is put into what stands there. */
@@ -85,7 +85,7 @@ function complain(id: string, error: unknown): void {
 
 /** Title and plan that a record goes on with: those of the plate in hand, or on the shelf. */
 function about(id: string): Partial<Pick<PlateRecord, 'title' | 'plan'>> {
-  if (id === plateId.value) return { title: plan.value.title.slice(0, LONGEST.title), plan: plan.value };
+  if (id === plateId.value) return { title: plan.value.title.slice(0, LONGEST.title), plan: soundHand() };
   const kept = shelf.value.find(({ plate }) => plate === id);
   return kept ? { title: kept.name.slice(0, LONGEST.title), plan: kept.plan } : {};
 }

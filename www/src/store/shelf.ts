@@ -171,9 +171,12 @@ export function handIsKept(): boolean {
   return shelf.value.some((kept) => same(kept.plan, plan.value) && kept.picture === shown && (!begun || kept.plate === plateId.value));
 }
 
-/** Keeps the plan in hand; while an entry in it can't be used, the plan before that entry. */
+/** The plan in hand; while an entry in it can't be used, the plan before that entry. */
+export const soundHand = (): Plan => (stale.value && soundPlan.value ? soundPlan.value : plan.value);
+
+/** Keeps the plan in hand. */
 export async function keepHand(): Promise<Kept> {
-  const sound = stale.value && soundPlan.value ? soundPlan.value : plan.value;
+  const sound = soundHand();
   return keepOnShelf(sound, keptOf(picture.value), sound.title, plateId.value);
 }
 

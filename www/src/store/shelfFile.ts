@@ -118,7 +118,7 @@ export async function layFromFile(json: Record<string, unknown>, size: number): 
   }
   const left = plans.length - laid - known;
   return [
-    known === 0 && (plans.length > 0 || written + calibrated === 0) ? `${laid} ${laid === 1 ? 'plan was' : 'plans were'} laid on the shelf.` : '',
+    known === 0 && (plans.length > 0 || written + calibrated + of_file.laid + of_file.beside.length + of_file.bad === 0) ? `${laid} ${laid === 1 ? 'plan was' : 'plans were'} laid on the shelf.` : '',
     written > 0 ? `${written} ${written === 1 ? 'bath was' : 'baths were'} written into the bath book.` : '',
     calibrated > 0 ? `${calibrated} ${calibrated === 1 ? 'calibration was' : 'calibrations were'} kept.` : '',
     known > 0 ? `${known === 1 ? 'A plan' : `${known} plans`} with this very record ${known === 1 ? 'stands' : 'stand'} here already.` : '',
@@ -131,7 +131,7 @@ export async function layFromFile(json: Record<string, unknown>, size: number): 
 /** What became of the records in a file, a sentence each. */
 function recordWords({ laid, beside, bad, dark }: Filing): string[] {
   return [
-    laid > 0 ? `${laid} ${laid === 1 ? 'record' : 'records'} came with it.` : '',
+    laid > 0 ? `${laid} ${laid === 1 ? 'record' : 'records'} came in.` : '',
     beside.length > 0 ? `Of ${beside.map((title) => `“${title}”`).join(' and ')} another record is here already: nothing of yours was changed, and the one from the file lies beside it.` : '',
     bad > 0 ? `${bad} ${bad === 1 ? 'record' : 'records'} could not be read: the file is damaged, or of a newer Platewright. What is here is as it was.` : '',
     dark > 0 ? `${dark} ${dark === 1 ? 'photograph' : 'photographs'} could not be read.` : '',

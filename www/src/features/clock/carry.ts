@@ -1,7 +1,7 @@
 import type { BenchStep } from '../../steps/types.ts';
-import { plan } from '../../store/plan.ts';
 import { carried, left, LONGEST, type Job, type Timed } from '../../store/plateRecord.ts';
 import { writeRecord } from '../../store/records.ts';
+import { soundHand } from '../../store/shelf.ts';
 import { ran_s, type Run } from './clockTime.ts';
 
 /* What ran goes into the plate's record by itself, step by step as each ends. */
@@ -27,7 +27,7 @@ export function carry(run: Run, planned: readonly BenchStep[], list: readonly Be
   if (now === written) return;
   written = now;
   const begun: Job = {
-    id: run.job, at: Math.min(...starts), plan: plan.value, by_hand: false,
+    id: run.job, at: Math.min(...starts), plan: soundHand(), by_hand: false,
     steps: asPlanned.map((one) => ({ ...one, by_hand: false })),
   };
   void writeRecord(run.plate, (before) => carried(before, begun, timed));

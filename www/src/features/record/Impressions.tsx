@@ -20,12 +20,12 @@ export function Impressions({ record, plan }: { record: PlateRecord; plan: Plan 
   const { cancelled, impressions } = record;
   return (
     <section class="record-part" aria-labelledby="record-impressions">
-      <h3 id="record-impressions">Impressions</h3>
+      <h3 id="record-impressions" tabIndex={-1}>Impressions</h3>
       <p class="why">
         Every <Term id="impression">impression</Term> that is more than a trial: the <Term id="bon-a-tirer">bon à tirer</Term>, <Term id="artists-proof">artist’s proofs</Term> and the numbered <Term id="edition">edition</Term>.
         {plan?.edition && ` The plan has an edition of ${plan.edition.impressions}.`}
       </p>
-      {impressions.length > 0 && <p>{pulledWords(record, planned)}</p>}
+      <p role="status">{pulledWords(record, planned)}</p>
       {impressions.length > 0 && (
         <ul class="record-impressions">{inOrder(impressions).map((one) => <ImpressionEntry key={one.id} one={one} plate={record.id} />)}</ul>
       )}
@@ -62,7 +62,8 @@ function Pull({ record, plan, planned }: { record: PlateRecord; plan: Plan | nul
   const [chosen, setKind] = useState<Kind>('bat');
   const kind = kinds.includes(chosen) ? chosen : 'edition';
   const [count, setCount] = useState<number>(1);
-  const [at, setAt] = useState(today());
+  const [chosenDay, setAt] = useState<string | null>(null);
+  const at = chosenDay ?? today();
   const [typed, setPaper] = useState<string | null>(null);
   const paper = typed ?? record.impressions.at(-1)?.paper ?? '';
   const many = useTyped({ shown: String(count), wrong: (text) => numberProblem(text, AT_ONCE), take: (text) => setCount(Math.round(readNumber(text))) });

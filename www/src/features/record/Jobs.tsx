@@ -29,7 +29,7 @@ export function Jobs({ record, plan, then }: Props) {
   };
   return (
     <section class="record-part" aria-labelledby="record-ran">
-      <h3 id="record-ran">What really ran</h3>
+      <h3 id="record-ran" tabIndex={-1}>What really ran</h3>
       {jobs.length === 0 && <p class="why">Run the steps at the clock: each timed one is written down here by itself as it ends.</p>}
       {jobs.map((job) => <JobTable key={job.id} job={job} plate={record.id} then={then.get(job.id)} />)}
       <p class="acts">

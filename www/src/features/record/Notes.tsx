@@ -24,7 +24,7 @@ export function Notes({ record }: { record: PlateRecord }) {
   };
   return (
     <section class="record-part" aria-labelledby="record-notes">
-      <h3 id="record-notes">Notes</h3>
+      <h3 id="record-notes" tabIndex={-1}>Notes</h3>
       <ul class="record-notes" ref={list}>
         {byDay(record.notes).map((one) => (
           <li key={one.id} data-note={one.id}>

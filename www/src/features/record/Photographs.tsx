@@ -3,7 +3,6 @@ import type { Plan } from '../../engine/protocol.ts';
 import { PICTURES } from '../../store/files.ts';
 import { takePhotographs } from '../../store/photographs.ts';
 import { LONGEST, MOST, type Photograph, type PlateRecord } from '../../store/plateRecord.ts';
-import { lastState } from '../../store/versions.ts';
 import { edit, takeOutPhotograph, urlOf } from './record.ts';
 import { dayWords, proofsOf } from './recordWords.ts';
 import { DayEntry, TextEntry } from './TextEntry.tsx';
@@ -27,11 +26,11 @@ export function Photographs({ record, plan }: { record: PlateRecord; plan: Plan 
   const [busy, setBusy] = useState(false);
   const take = (files: File[]): void => {
     setBusy(true);
-    void takePhotographs(files, record.id, plan ? lastState(plan) : 1).finally(() => setBusy(false));
+    void takePhotographs(files, record.id).finally(() => setBusy(false));
   };
   return (
     <section class="record-part" aria-labelledby="record-photographs">
-      <h3 id="record-photographs">Proofs, photographed</h3>
+      <h3 id="record-photographs" tabIndex={-1}>Proofs, photographed</h3>
       {record.photographs.length === 0 && <p class="why">Photographs are made smaller and stay on this machine. They can also be dropped on this page.</p>}
       <ul class="record-photographs">{byDay(record.photographs).map((one) => <PhotographEntry key={one.id} one={one} plate={record.id} plan={plan} />)}</ul>
       <p class="acts" role="status">

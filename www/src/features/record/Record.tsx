@@ -61,7 +61,8 @@ export function Record() {
           {unread.value.has(of.id) && <p class="problem">This record was written by another version of the page, and is left as it is. What you write now lasts until the page is closed: save it as a file.</p>}
           <p class="record-said" role="status">{told.value}</p>
         </div>
-        {!read ? <p role="status">One moment</p> : (
+        {!read && <p role="status">One moment</p>}
+        {read && (here || own || !empty) && (
           <div class="record-parts" key={of.id}>
             <div>
               <Jobs record={of} plan={plan} then={then} />

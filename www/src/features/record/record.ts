@@ -44,6 +44,8 @@ export function edit<P extends keyof Parts>(plate: string, part: P, id: string, 
 
 /** Takes an entry out, and offers to put it back. */
 export function takeOut<P extends keyof Parts>(plate: string, part: P, entry: Parts[P], words: string): void {
+  // The entry's own buttons go with it: the keyboard stays with its list.
+  document.activeElement?.closest('.record-part')?.querySelector('h3')?.focus({ preventScroll: true });
   void writeRecord(plate, (before) => ({ ...before, [part]: partOf(before, part).filter(({ id }) => id !== entry.id) }));
   tookOut(`${words} was taken out.`, () => put(plate, part, entry));
 }
