@@ -95,7 +95,10 @@ export function writeRecord(id: string, entry: (before: PlateRecord) => PlateRec
   const from = about(id);
   const next = (before: PlateRecord): PlateRecord | null => {
     const after = { ...entry(before), ...from };
-    return isEmpty(after) ? null : after;
+    if (isEmpty(after)) return null;
+    if (asRecord(after)) return after;
+    tell('This record holds no more of these: it is as it was.');
+    return isEmpty(before) ? null : before;
   };
   show(id, next(recordOf(id)));
   changes += 1;

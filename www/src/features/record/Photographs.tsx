@@ -78,19 +78,19 @@ export function photographWords(one: Photograph, plan: Plan | null): string {
 }
 
 /** Its pixels, or a sentence where they are not here. */
-export function PhotographPixels({ one, words, onIn }: { one: Photograph; words: string; onIn?: () => void }) {
+export function PhotographPixels({ one, words, onIn }: { one: Photograph; words: string; onIn?: (id: string) => void }) {
   const [url, setUrl] = useState<string | null | undefined>(undefined);
   useEffect(() => {
     let here = true;
     void urlOf(one.id).then((found) => {
       if (!here) return;
       setUrl(found);
-      if (found === null) onIn?.();
+      if (found === null) onIn?.(one.id);
     });
     return () => { here = false; };
   }, [one.id, onIn]);
   if (url === null) return <span class="record-missing">This photograph is not here.</span>;
   return (
-    <img src={url} alt={words} width={one.width} height={one.height} onLoad={onIn} onError={() => { setUrl(null); onIn?.(); }} />
+    <img src={url} alt={words} width={one.width} height={one.height} onLoad={() => onIn?.(one.id)} onError={() => { setUrl(null); onIn?.(one.id); }} />
   );
 }

@@ -25,7 +25,7 @@ export function RecordPaper({ record, title, plan, then, onReady }: Props) {
   const sheet = useRef<HTMLElement>(null);
   const [coded, setCoded] = useState(false);
   const [lettered, setLettered] = useState(false);
-  const [pictures, setPictures] = useState(0);
+  const [pictures, setPictures] = useState<ReadonlySet<string>>(new Set());
   const { plan: spoken, bitten } = spokenOf(record, then, plan);
   const link = useLink(spoken);
   const jobs = record.jobs.filter(hasRun).sort((a, b) => a.at - b.at);
@@ -33,8 +33,8 @@ export function RecordPaper({ record, title, plan, then, onReady }: Props) {
   const notes = byDay(record.notes.filter(({ text }) => text.trim() !== ''));
   const lines = impressionLines(record.impressions);
   const pulled = pulledWords(record, editionOf(record, plan));
-  const ready = link !== null && (coded || link === '') && lettered && pictures >= photographs.length && then.size >= record.jobs.length;
-  const oneIn = useCallback(() => setPictures((count) => count + 1), []);
+  const ready = link !== null && (coded || link === '') && lettered && photographs.every(({ id }) => pictures.has(id)) && then.size >= record.jobs.length;
+  const oneIn = useCallback((id: string) => setPictures((all) => new Set([...all, id])), []);
   useEffect(() => { void document.fonts.ready.then(() => setLettered(true)); }, []);
   useEffect(() => onReady(ready), [ready, onReady]);
   // After whatever changes its length.
