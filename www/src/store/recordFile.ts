@@ -15,15 +15,15 @@ const MOST_BYTES = 100e6;
 
 type FiledPhotograph = Photograph & { jpeg?: string };
 
-/** The records of some plates, for a file. */
-export async function filedRecords(plates: readonly string[]): Promise<(Omit<PlateRecord, 'photographs'> & { photographs: FiledPhotograph[] })[]> {
+/** The records of some plates, or every one, for a file. */
+export async function filedRecords(plates: readonly string[] | 'every'): Promise<(Omit<PlateRecord, 'photographs'> & { photographs: FiledPhotograph[] })[]> {
   if (plates.length === 0) return [];
   await recordsWritten();
   await readRecords();
   let bytes = 0;
   let left = 0;
   const filed = [];
-  for (const plate of plates) {
+  for (const plate of plates === 'every' ? records.value.keys() : plates) {
     const record = records.value.get(plate);
     if (!record) continue;
     const photographs: FiledPhotograph[] = [];

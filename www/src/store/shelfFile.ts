@@ -46,8 +46,8 @@ async function inflated(text: string, length: number): Promise<Uint8Array<ArrayB
 /** What goes into a file: plans with their pictures, and whose records. */
 export type Filed = Pick<Kept, 'name' | 'plan' | 'picture' | 'plate'>;
 
-/** Some plans and their pictures as one file, with the records of these plates. */
-export async function shelfFile(of: readonly Filed[], plates: readonly string[] = []): Promise<Blob> {
+/** Some plans and their pictures as one file, with the records of these plates, or with every record there is. */
+export async function shelfFile(of: readonly Filed[], plates: readonly string[] | 'every' = []): Promise<Blob> {
   const pictures = new Map<string, FiledPicture>();
   for (const kept of of) {
     if (kept.picture === null || pictures.has(kept.picture)) continue;

@@ -78,7 +78,7 @@ export function Clock() {
           {now.bite !== undefined && phase.value === 'held' && <p class="clock-say">Held: the plate is out of the bath, and this time does not count as bitten.</p>}
           <Slips />
           {last && phase.value === 'done' && (
-            <p class="clock-say">What ran stands in the plate’s record. <button type="button" class="act" onClick={showRecord}>Take what ran: see the record</button></p>
+            <p class="clock-say">What ran stands in the plate’s record. <button type="button" class="act" onClick={showRecord}>see the record</button></p>
           )}
           <Said />
           <div class="clock-advice">

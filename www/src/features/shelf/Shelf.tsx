@@ -39,7 +39,7 @@ export function Shelf() {
         </button>
         <button type="button" class="act" onClick={() => choose('.json,application/json')}>Bring in a file…</button>
         <button type="button" class="act" disabled={all.length + baths.value.length + calibrations.value.length + recorded.value.size === 0}
-          onClick={() => void shelfFile(all, [...recorded.value]).then((blob) => offer(blob, 'platewright-shelf.json'))}>
+          onClick={() => void shelfFile(all, 'every').then((blob) => offer(blob, 'platewright-shelf.json'))}>
           Take all out as one file
         </button>
       </p>
