@@ -5,7 +5,7 @@ import { readFile } from 'node:fs/promises';
 import { test } from 'node:test';
 import { assertAccessible, fromMenu, onPage, PHONE, reckoned, screenshot, WIDE } from './lib/page.mjs';
 import { inChromium, PAPERS, read, says } from './lib/paper.mjs';
-import { drop, dropPicture, openPanel, setNumber } from './lib/plans.mjs';
+import { drop, dropPicture, native, openPanel, setNumber } from './lib/plans.mjs';
 import { eventually } from './lib/waits.mjs';
 
 const table = (page) => page.locator('.record-job').first().locator('tbody tr').evaluateAll((all) => all.map((tr) =>
@@ -240,8 +240,60 @@ test('two tabs write in one record, a full store is told, and a worked plate kee
   await openPanel(page, 'plate record…', 'Plate record');
   await page.locator('.record-parts').waitFor();
   assert.deepEqual(await notes(page), [], 'another picture, another plate');
+  // What another version of the page has written is no room for this one.
+  const fresh = await page.evaluate(() => JSON.parse(localStorage.getItem(`platewright.draft.${sessionStorage.getItem('platewright.tab')}`)).plate);
+  const stored = (write) => page.evaluate(async ([id, odd]) => {
+    const opened = indexedDB.open('platewright.records');
+    const store = await new Promise((resolve) => { opened.onsuccess = () => resolve(opened.result); });
+    const records = store.transaction('records', 'readwrite').objectStore('records');
+    const asked = odd ? records.put({ id, from: 'another version' }) : records.get(id);
+    const found = await new Promise((resolve) => { asked.onsuccess = () => resolve(asked.result); });
+    store.close();
+    return found;
+  }, [fresh, write]);
+  await stored(true);
+  await page.keyboard.press('Escape');
+  await openPanel(page, 'plate record…', 'Plate record');
+  await page.locator('.record-top', { hasText: 'was written by another version of the page' }).waitFor();
+  await write(page, 'over it');
+  await page.locator('.record-said', { hasText: 'is left as it is' }).waitFor();
+  assert.deepEqual(await stored(false), { id: fresh, from: 'another version' }, 'it is left as it is');
   await page.keyboard.press('Escape');
   await openPanel(page, 'shelf…', 'Shelf');
   await page.getByRole('button', { name: 'Record of Harbour at dusk' }).click();
   await eventually(() => notes(page), (all) => all.includes('second tab'), 'the worked plate stands on the shelf with its record');
+}));
+
+test('a long record keeps to one side by its oldest notes; a long edition is never cut, and goes on with its head', () => onPage({ name: 'record-long' }, async (page) => {
+  await reckoned(page);
+  const plan = JSON.parse(await native('plan'));
+  const none = { plan, jobs: [], photographs: [], notes: [], impressions: [], edition_of: null, cancelled: null };
+  const notes = Array.from({ length: 40 }, (_, i) => ({ id: `n${i}`, at: `2026-${String(1 + Math.floor(i / 28)).padStart(2, '0')}-${String(1 + (i % 28)).padStart(2, '0')}`, text: `Note ${i}: ${'the copper looked as it should. '.repeat(8)}` }));
+  const impressions = Array.from({ length: 190 }, (_, i) => ({ id: `i${i}`, kind: 'edition', number: i + 1, of: 190, at: '2026-05-04', paper: 'rag', word: `to buyer ${i + 1}`, destroyed: false }));
+  await drop(page, 'long.json', JSON.stringify({
+    platewright_shelf: 1, plans: ['talked', 'printed'].map((name) => ({ name, plan, picture: null, plate: name })),
+    records: [{ ...none, id: 'talked', title: 'talked', notes }, { ...none, id: 'printed', title: 'printed', notes: notes.slice(0, 9), impressions }],
+  }));
+  await page.locator('.shelf-said', { hasText: '2 records came in.' }).waitFor();
+  const printed = async (name) => {
+    await page.getByRole('button', { name: `Record of ${name}`, exact: true }).click();
+    await page.locator('.record-title', { hasText: name }).waitFor();
+    await page.evaluate(() => { window.printed = false; window.print = () => { window.printed = true; }; });
+    await page.getByRole('button', { name: 'Print it' }).click();
+    await eventually(() => page.evaluate('window.printed'), Boolean, 'ready to print');
+    const pages = read(await inChromium(page, 'Letter'), `record-${name}`, 'Letter');
+    await page.goBack();
+    return pages;
+  };
+  const talked = await printed('talked');
+  assert.equal(talked.length, 1, 'one side');
+  assert.ok(says(talked, 'Left out for want of room: the ') && says(talked, 'oldest notes'), 'it says what is not on it');
+  // By its lines: what `says` compares has no figures.
+  const text = (pages) => pages.flatMap(({ lines }) => lines.map(({ words }) => words)).join(' ');
+  assert.match(text(talked), /Note 39:/, 'the newest stand');
+  assert.doesNotMatch(text(talked), /Note 0:/, 'the oldest do not');
+  const edition = await printed('printed');
+  assert.ok(edition.length > 1, `${edition.length} pages`);
+  for (const number of [1, 77, 190]) assert.match(text(edition), new RegExp(`\\b${number}/190 .*to buyer ${number}\\b`), `impression ${number} is on it`);
+  for (const { lines } of edition.slice(1)) assert.equal(lines.find(({ words }) => !/^\d+ \/ \d+$/.test(words)).words, 'printed · plate record', 'every page says what it belongs to');
 }));

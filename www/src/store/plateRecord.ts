@@ -108,7 +108,7 @@ export function lastJob({ jobs }: PlateRecord): Job | null {
 
 /* Impressions. */
 
-/** As it is written under the plate mark. */
+/** As it is written under the plate mark: common practice, no source. */
 export function numberWords({ kind, number, of }: Pick<Impression, 'kind' | 'number' | 'of'>): string {
   if (kind === 'bat') return 'bon à tirer';
   return kind === 'ap' ? `A.P.\u00a0${number}` : `${number}${of === null ? '' : `/${of}`}`;

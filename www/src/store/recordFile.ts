@@ -3,7 +3,7 @@ import { note } from './notifications.ts';
 import { isPhotograph } from './photographs.ts';
 import { asRecord, LONGEST, sameRecord, type Photograph, type PlateRecord } from './plateRecord.ts';
 import { newId } from './pictureStore.ts';
-import { keepPhotograph, layRecord, photographOf, readRecords, records, recordsWritten } from './records.ts';
+import { keepPhotograph, layRecord, photographOf, readRecords, records, recordsWritten, unread } from './records.ts';
 
 /*
  * Records in the shelf's file: { records: [{ id, title, …, photographs: [{ id, at, …, jpeg? }] }] }, a photograph's
@@ -70,9 +70,11 @@ export async function recordsFrom(found: unknown): Promise<Filing> {
     if (!record) { filing.bad += 1; continue; }
     const here = records.value.get(record.id);
     if (here && sameRecord(here, record)) { same.add(record.id); continue; }
-    const id = here || plates.has(record.id) ? newId() : record.id;
+    // One that this page can't read is a record all the same.
+    const taken = here !== undefined || unread.value.has(record.id);
+    const id = taken || plates.has(record.id) ? newId() : record.id;
     plates.set(record.id, id);
-    if (here) filing.beside.push(record.title || 'Untitled plate');
+    if (taken) filing.beside.push(record.title || 'Untitled plate');
     else filing.laid += 1;
     const photographs: Photograph[] = [];
     for (const photograph of record.photographs) {
@@ -84,7 +86,7 @@ export async function recordsFrom(found: unknown): Promise<Filing> {
       if (blob) await keepPhotograph(name, blob, id);
       photographs.push({ ...photograph, id: name });
     }
-    await layRecord({ ...record, id, photographs, title: here ? `${record.title} (from a file)`.slice(-LONGEST.title) : record.title });
+    await layRecord({ ...record, id, photographs, title: taken ? `${record.title} (from a file)`.slice(-LONGEST.title) : record.title });
   }
   return filing;
 }

@@ -1,4 +1,4 @@
-import { useCallback, useEffect, useLayoutEffect, useRef, useState } from 'preact/hooks';
+import { useCallback, useEffect, useRef, useState } from 'preact/hooks';
 import type { Plan } from '../../engine/protocol.ts';
 import { clockWords } from '../../steps/benchUnits.ts';
 import { address, fromDisk } from '../../store/links.ts';
@@ -17,6 +17,8 @@ interface Props { record: PlateRecord; title: string; plan: Plan | null; then: R
 
 /** Lines of impressions that are kept together in a column. */
 const WHOLE_LINES = 10;
+/** Quiet time after a change before the sheet is measured, ms. */
+const REST_MS = 300;
 /** Changes since a job that are told on paper. */
 const MOST_CHANGES = 4;
 
@@ -37,8 +39,19 @@ export function RecordPaper({ record, title, plan, then, onReady }: Props) {
   const oneIn = useCallback((id: string) => setPictures((all) => new Set([...all, id])), []);
   useEffect(() => { void document.fonts.ready.then(() => setLettered(true)); }, []);
   useEffect(() => onReady(ready), [ready, onReady]);
-  // After whatever changes its length.
-  useLayoutEffect(() => { if (sheet.current) fitOnOneSide(sheet.current); }, [record, plan, then, link, units.value, ready]);
+  // After whatever changes its length, once it rests: a long record is measured many times. In print at the latest.
+  useEffect(() => {
+    const fit = (): void => {
+      clearTimeout(timer);
+      if (sheet.current) fitOnOneSide(sheet.current);
+    };
+    const timer = setTimeout(fit, REST_MS);
+    addEventListener('beforeprint', fit);
+    return () => {
+      clearTimeout(timer);
+      removeEventListener('beforeprint', fit);
+    };
+  }, [record, plan, then, link, units.value, ready]);
   return (
     <article class="record-paper" ref={sheet} aria-label="The record as it prints">
       {/* On paper every page but the first begins with it. */}
