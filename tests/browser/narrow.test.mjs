@@ -85,6 +85,14 @@ test('every panel on a phone', { timeout: 300_000 }, () => onPage({ from: 'file'
   await press(page, 'Start');
   await assertNarrow(page, 'the clock');
   await leave(page);
+  await openPanel(page, 'plate record…', 'Plate record');
+  await press(page, 'write a run down by hand');
+  await page.locator('.record-job').first().waitFor();
+  await press(page, 'add a note');
+  await page.getByRole('button', { name: 'write down bon à tirer' }).click();
+  await page.locator('.record-impressions li').waitFor();
+  await assertNarrow(page, 'the plate’s record');
+  await leave(page);
 
   await openPanel(page, 'shelf…', 'Shelf');
   await press(page, 'Keep this plan');

@@ -263,7 +263,7 @@ test('the menus hold every act of the head, and none is there twice', () => onPa
   assert.deepEqual(acts, {
     plan: ['open…', 'save plan', 'shelf…', 'share…', 'save proof', 'print'],
     try: ['test strip…', 'compare…', 'plan backwards…', 'watch it happen…'],
-    bench: ['bench sheet…', 'clock…', 'guides…', 'bath book…', 'calibrate…'],
+    bench: ['bench sheet…', 'clock…', 'plate record…', 'guides…', 'bath book…', 'calibrate…'],
     learn: ['lessons…', 'glossary…', 'how sure the numbers are…'],
     view: [],
   });

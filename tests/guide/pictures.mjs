@@ -9,17 +9,17 @@ import { fromMenu, onPage, PHONE, reckoned, ROOT, WIDE } from '../browser/lib/pa
 const ICONS = path.join(ROOT, 'www/icons');
 const SHOTS = { type: 'jpeg', quality: 82 };
 const file = (name) => path.join(ROOT, 'docs', name);
-/** All grains that are looked at are there. */
-const grained = (page) => page.locator('.grain', { hasText: /Grain where you look|Proof complete/ }).waitFor({ timeout: 120_000 });
+/** All grains are there. */
+const grained = (page) => page.locator('.grain', { hasText: 'Proof complete' }).waitFor({ timeout: 240_000 });
 const step = (page, name) => page.locator(`#${name} .step-name`).click();
 
 test('the whole page', { timeout: 300_000 }, () => onPage({ size: WIDE, steps: 'one', grain: 'every', name: 'guide' }, async (page) => {
   await reckoned(page);
-  await page.locator('.grain', { hasText: 'Proof complete' }).waitFor({ timeout: 240_000 });
+  await grained(page);
   await page.screenshot({ path: file('page.png') });
 }));
 
-test('tones of the picture', { timeout: 120_000 }, () => onPage({ size: WIDE, steps: 'one', name: 'guide' }, async (page) => {
+test('tones of the picture', { timeout: 300_000 }, () => onPage({ size: WIDE, steps: 'one', grain: 'every', name: 'guide' }, async (page) => {
   await reckoned(page);
   if (!await page.getByText('Tones of the picture').isVisible()) await step(page, 'picture');
   await page.getByText('Tones of the picture').click();
@@ -30,10 +30,10 @@ test('tones of the picture', { timeout: 120_000 }, () => onPage({ size: WIDE, st
   await page.screenshot({ path: file('guide/tones.jpg'), ...SHOTS });
 }));
 
-test('the ground under the linen tester', { timeout: 120_000 }, () => onPage({ size: WIDE, steps: 'one', name: 'guide' }, async (page) => {
+test('the ground under the linen tester', { timeout: 300_000 }, () => onPage({ size: WIDE, steps: 'one', grain: 'every', name: 'guide' }, async (page) => {
   await reckoned(page);
   await step(page, 'dust');
-  await page.getByRole('radio', { name: 'copper' }).click({ force: true });
+  await page.locator('label', { hasText: /^copper$/ }).click();
   await grained(page);
   await page.screenshot({ path: file('guide/ground.jpg'), ...SHOTS });
 }));
@@ -48,7 +48,7 @@ test('a test strip', { timeout: 120_000 }, () => onPage({ size: WIDE, name: 'gui
 test('the bench sheet', { timeout: 120_000 }, () => onPage({ size: WIDE, name: 'guide' }, async (page) => {
   await reckoned(page);
   await fromMenu(page, 'bench sheet…');
-  await page.locator('.sheet').first().waitFor();
+  await page.locator('.sheet', { hasText: /rosin powder \d/ }).first().waitFor();
   await page.screenshot({ path: file('guide/sheet.jpg'), ...SHOTS });
 }));
 
@@ -62,7 +62,7 @@ test('the clock on a phone', { timeout: 120_000 }, () => onPage({ size: PHONE, n
   await page.screenshot({ path: file('guide/clock.jpg'), ...SHOTS });
 }));
 
-test('icons and the card, from www/icons/icon.svg', { timeout: 120_000 }, () => onPage({ size: { width: 1200, height: 630 }, steps: 'one', name: 'guide' }, async (page) => {
+test('icons and the card, from www/icons/icon.svg', { timeout: 300_000 }, () => onPage({ size: { width: 1200, height: 630 }, steps: 'one', grain: 'every', name: 'guide' }, async (page) => {
   await reckoned(page);
   await grained(page);
   await page.screenshot({ path: path.join(ICONS, 'card.jpg'), ...SHOTS });

@@ -19,6 +19,8 @@ const BathBook = later('The bath book', async () => (await import('./features/ba
 const Numbers = later('What is said of the numbers', async () => (await import('./features/numbers/Numbers.tsx')).Numbers);
 const Watch = later('The plate at work', async () => (await import('./features/watch/Watch.tsx')).Watch);
 
+const PlateRecord = later('The record', async () => (await import('./features/record/Record.tsx')).Record);
+
 /** Whichever panel lies over the page. */
 export function Panels() {
   switch (panel.value) {
@@ -36,6 +38,7 @@ export function Panels() {
     case 'baths': return <BathBook />;
     case 'watch': return <Watch />;
     case 'numbers': return <Numbers />;
+    case 'record': return <PlateRecord />;
     case null: return null;
   }
 }

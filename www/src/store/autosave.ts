@@ -3,7 +3,8 @@ import type { Plan } from '../engine/protocol.ts';
 import { keepPicture } from './keptPictures.ts';
 import { keysKept, readKept, writeKept } from './persisted.ts';
 import { keptOf, picture } from './picture.ts';
-import { plan } from './plan.ts';
+import { plan, plateId } from './plan.ts';
+import { isPlateId } from './recorded.ts';
 import { soundPlan, stale } from './results.ts';
 import { LINES, newId, vault } from './pictureStore.ts';
 import { notKept } from './storeFull.ts';
@@ -24,7 +25,7 @@ const PATIENCE_MS = 700;
  * A tab's last plan, unchecked: `json` is whatever the store holds. If that plan was invalid, `sound` is the last
  * valid one.
  */
-export interface Draft { id: string; at: number; json: string; sound: string; picture: string | null }
+export interface Draft { id: string; at: number; json: string; sound: string; picture: string | null; plate: string }
 
 /** Drafts of other tabs, open or closed, newest first. */
 export const others = signal<Draft[]>([]);
@@ -37,12 +38,12 @@ let lastWrite = 0;
 function readDraft(key: string): Draft | null {
   const kept = readKept(key);
   if (typeof kept !== 'object' || kept === null) return null;
-  const { at, plan: of, sound, picture: shown } = kept as Record<string, unknown>;
+  const { at, plan: of, sound, picture: shown, plate } = kept as Record<string, unknown>;
   if (typeof of !== 'object' || of === null) return null;
   return {
     sound: typeof sound === 'string' ? sound : '',
     id: key.slice(DRAFT.length), at: typeof at === 'number' ? at : 0,
-    json: JSON.stringify(of), picture: typeof shown === 'string' ? shown : null,
+    json: JSON.stringify(of), picture: typeof shown === 'string' ? shown : null, plate: isPlateId(plate) ? plate : key.slice(DRAFT.length),
   };
 }
 
@@ -130,7 +131,7 @@ function write(): void {
   const shown = picture.peek();
   const before = stale.peek() ? soundPlan.peek() : null;
   const sound = before ? JSON.stringify(before) : '';
-  const draft = { at: lastWrite, plan: plan.peek(), sound, picture: shown.name === null ? null : shown.id };
+  const draft = { at: lastWrite, plan: plan.peek(), sound, picture: shown.name === null ? null : shown.id, plate: plateId.peek() };
   if (!writeKept(DRAFT + id, draft)) notKept('your plan');
 }
 

@@ -1,13 +1,19 @@
 import { ahead } from '../engine/ahead.ts';
+import { panel } from './notifications.ts';
 import { refused } from './results.ts';
 
 const taking = ahead(() => import('./taking.ts'));
 const saving = ahead(() => import('./saving.ts'));
+const photographs = ahead(() => import('./photographs.ts'));
 
 /** Takes the first of what was dropped, pasted or chosen. Nothing is lost if it can't be used. */
 export async function take(files: Iterable<File>): Promise<void> {
   // What was dropped can be listed only while it drops.
   const all = [...files];
+  if (panel.value === 'record') {
+    const { plateShown, takePhotographs, takesPhotographs } = await photographs();
+    if (takesPhotographs(all)) { await orSaid(() => takePhotographs(all, plateShown())); return; }
+  }
   await orSaid(async () => (await taking()).take(all));
 }
 

@@ -135,14 +135,14 @@ export async function keepBoth(): Promise<void> {
   tell('Both plans are on the shelf.');
 }
 
-/** Another plan takes the place of the one in hand, which is put on the shelf first. `words` are said of it. */
-export async function takeInHand(what: string, next: Plan, nextPicture: Picture, words: string | null = null): Promise<void> {
+/** Another plan takes the place of the one in hand, which is put on the shelf first. `words` are said of it; `plate`: the piece of copper it is for, another one unless that is known. */
+export async function takeInHand(what: string, next: Plan, nextPicture: Picture, words: string | null = null, plate = newId()): Promise<void> {
   const put = await keepAside();
   const { plan: taken, said: ofModel } = await takenUp(next);
   // What another plan was like is no help to this one.
   lastGood.value = null;
   atFocus.clear();
-  change(what, taken, nextPicture);
+  change(what, taken, nextPicture, plate);
   said.value = joined(words, ofModel);
   if (put !== null) tell(`“${put}” was put on the shelf as it was.`);
 }

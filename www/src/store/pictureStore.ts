@@ -1,8 +1,8 @@
-import { openDB, type DBSchema, type IDBPDatabase } from 'idb';
+import { openDB, type IDBPDatabase } from 'idb';
 
 /**
- * The browser's larger store (IndexedDB): pictures, and the plans on the shelf. Whatever comes out of it is
- * checked like a stranger's file, since pages opened from disk share one store.
+ * The browser's larger store (IndexedDB): pictures, the plans on the shelf, and the records of plates. Whatever comes
+ * out of it is checked like a stranger's file, since pages opened from disk share one store.
  */
 
 /** A picture as it is kept: lightness, a byte a pixel; with its file where that is finer. */
@@ -14,44 +14,58 @@ export interface KeptPicture {
 /** Before the name of a picture of lines, which is what such a picture is kept under. */
 export const LINES = 'lines:';
 
-/** What is kept under its id; unchecked, so no more is known of it. */
-interface Kept extends DBSchema {
-  pictures: { key: string; value: { id: string } };
-  shelf: { key: string; value: { id: string } };
-}
-
-type Store = 'pictures' | 'shelf';
-
-const NAME = 'platewright';
 const VERSION = 1;
 
-let opened: Promise<IDBPDatabase<Kept>> | null = null;
-
-function open(): Promise<IDBPDatabase<Kept>> {
-  opened ??= new Promise<IDBPDatabase<Kept>>((resolve, reject) => {
-    openDB<Kept>(NAME, VERSION, {
-      upgrade: (database) => {
-        for (const store of ['pictures', 'shelf'] satisfies Store[]) database.createObjectStore(store, { keyPath: 'id' });
-      },
-      blocked: () => reject(new Error('the store is held by an older page')),
-      // Another tab with a newer page wants to change the store: let it.
-      blocking: (_, __, { target }) => { (target as IDBDatabase).close(); opened = null; },
-      terminated: () => { opened = null; },
-    }).then(resolve, reject);
-  }).catch((error: unknown) => {
-    opened = null;
-    throw error;
-  });
-  return opened;
+/** What is kept, under its id; unchecked, so no more is known of it. */
+interface Vault<Store extends string> {
+  put: (store: Store, what: { id: string }) => Promise<unknown>;
+  drop: (store: Store, id: string) => Promise<unknown>;
+  all: (store: Store) => Promise<unknown[]>;
+  keys: (store: Store) => Promise<unknown[]>;
+  one: (store: Store, id: string) => Promise<unknown>;
+  /** Puts what `next` makes of what is there, or takes it away; no other tab comes between. */
+  change: (store: Store, id: string, next: (found: unknown) => { id: string } | null) => Promise<void>;
 }
 
-export const vault = {
-  put: async (store: Store, what: { id: string }): Promise<unknown> => (await open()).put(store, what),
-  drop: async (store: Store, id: string): Promise<unknown> => (await open()).delete(store, id),
-  all: async (store: Store): Promise<unknown[]> => (await open()).getAll(store),
-  keys: async (store: Store): Promise<unknown[]> => (await open()).getAllKeys(store),
-  one: async (store: Store, id: string): Promise<unknown> => (await open()).get(store, id),
-};
+function vaultOf<Store extends string>(name: string, stores: readonly Store[]): Vault<Store> {
+  let opened: Promise<IDBPDatabase> | null = null;
+
+  function open(): Promise<IDBPDatabase> {
+    opened ??= new Promise<IDBPDatabase>((resolve, reject) => {
+      openDB(name, VERSION, {
+        upgrade: (database) => {
+          for (const store of stores) database.createObjectStore(store, { keyPath: 'id' });
+        },
+        blocked: () => reject(new Error('the store is held by an older page')),
+        // Another tab with a newer page wants to change the store: let it.
+        blocking: (_, __, { target }) => { (target as IDBDatabase).close(); opened = null; },
+        terminated: () => { opened = null; },
+      }).then(resolve, reject);
+    }).catch((error: unknown) => {
+      opened = null;
+      throw error;
+    });
+    return opened;
+  }
+
+  return {
+    put: async (store, what) => (await open()).put(store, what),
+    drop: async (store, id) => (await open()).delete(store, id),
+    all: async (store) => (await open()).getAll(store),
+    keys: async (store) => (await open()).getAllKeys(store),
+    one: async (store, id) => (await open()).get(store, id),
+    change: async (store, id, next) => {
+      const within = (await open()).transaction(store, 'readwrite');
+      const put = next(await within.store.get(id));
+      await (put ? within.store.put(put) : within.store.delete(id));
+      await within.done;
+    },
+  };
+}
+
+export const vault = vaultOf('platewright', ['pictures', 'shelf']);
+/** By itself, so that an older page beside this one still opens its shelf, and tidies no photograph away. */
+export const recordVault = vaultOf('platewright.records', ['records', 'photographs']);
 
 /** Most pixels of a kept picture: no more are ever read of a whole one (`MOST_SIDE` in Rust). */
 export const MOST_PIXELS = 2400 * 2400;

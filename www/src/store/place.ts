@@ -3,6 +3,7 @@ import { catalogue } from './catalogue.ts';
 import { lesson, presenting, term } from './lessons.ts';
 import { panel, type PanelName } from './notifications.ts';
 import { plan } from './plan.ts';
+import { isPlateId, recordPlate } from './recorded.ts';
 import { state } from './viewState.ts';
 
 /* Where one is: which step of the work stands open, which panel lies over the page, which lesson. Each has an address. */
@@ -18,7 +19,7 @@ export const ticking = signal<string | null>(null);
 
 const PANEL_TITLES: Record<PanelName, string> = {
   share: 'Share this plan', shelf: 'Shelf', compare: 'Side by side', strip: 'Test strip', backwards: 'Plan backwards', baths: 'Bath book', calibrate: 'Calibrate from a step plate',
-  sheet: 'Bench sheet', guides: 'Stop-out guides', clock: 'Clock', lessons: 'Lessons', glossary: 'Glossary', watch: 'Watch it happen', numbers: 'How sure the numbers are',
+  sheet: 'Bench sheet', guides: 'Stop-out guides', clock: 'Clock', lessons: 'Lessons', glossary: 'Glossary', watch: 'Watch it happen', numbers: 'How sure the numbers are', record: 'Plate record',
 };
 const STEP_TITLES: Record<StepName, string> = {
   picture: 'Picture and plate', dust: 'Dust', bake: 'Bake', bath: 'Bath', bites: 'Bites', ink: 'Ink and paper', states: 'States',
@@ -26,12 +27,13 @@ const STEP_TITLES: Record<StepName, string> = {
 /** What a step or a panel is called, at its head and in the tab. */
 export const titles = { ...STEP_TITLES, ...PANEL_TITLES };
 
-interface Place { step: StepName | null; panel: PanelName | null; lesson: string | null; presenting: boolean; term: string | null; state: number }
+interface Place { step: StepName | null; panel: PanelName | null; lesson: string | null; presenting: boolean; term: string | null; state: number; plate: string | null }
 
 /** The part of the address after #, without it; nothing for the page as it opens. */
 const fragment = computed((): string => {
   if (panel.value === 'lessons' && lesson.value !== null) return `lesson-${lesson.value}${presenting.value ? '/present' : ''}`;
   if (panel.value === 'glossary' && term.value !== null) return `glossary-${term.value}`;
+  if (panel.value === 'record' && recordPlate.value !== null) return `record-${recordPlate.value}`;
   if (panel.value !== null) return panel.value;
   if (openStep.value === 'states' && state.value > 0) return `states-${state.value}`;
   return openStep.value ?? '';
@@ -41,7 +43,7 @@ const isStep = (text: string): text is StepName => (STEPS as readonly string[]).
 
 /** The place that a fragment names, or null where it names none: it may be a link to a plan. */
 export function placeNamed(text: string): Place | null {
-  const none: Place = { step: openStep.peek(), panel: null, lesson: null, presenting: false, term: null, state: state.peek() };
+  const none: Place = { step: openStep.peek(), panel: null, lesson: null, presenting: false, term: null, state: state.peek(), plate: null };
   if (text === '') return { ...none, step: null };
   // The two that lead the keyboard past what lies between.
   if (text === 'plan' || text === 'menu-plan') return none;
@@ -51,6 +53,8 @@ export function placeNamed(text: string): Place | null {
   if (states) return { ...none, step: 'states', state: Number(states[1]) };
   const found = /^lesson-([a-z-]+?)(\/present)?$/.exec(text);
   if (found) return { ...none, panel: 'lessons', lesson: found[1] ?? null, presenting: found[2] !== undefined };
+  const plate = text.startsWith('record-') ? text.slice(7) : null;
+  if (isPlateId(plate)) return { ...none, panel: 'record', plate };
   const entry = /^glossary-([a-z-]+)$/.exec(text);
   return entry ? { ...none, panel: 'glossary', term: entry[1] ?? null } : null;
 }
@@ -70,6 +74,7 @@ export function goToAddress(): boolean {
     presenting.value = place.presenting;
     lesson.value = place.lesson;
     term.value = place.term;
+    recordPlate.value = place.plate;
     state.value = place.state > (plan.peek().states?.length ?? 0) + 1 ? 0 : place.state;
     panel.value = place.panel;
     // Nothing is to be written back, also where the address said less than the place it led to.

@@ -4,6 +4,7 @@ import { catalogue, limitsOf, toStep } from './catalogue.ts';
 export { catalogue } from './catalogue.ts';
 import { fitCrop, inOrder } from './crop.ts';
 import { HARBOUR, picture, type Picture } from './picture.ts';
+import { newId } from './pictureStore.ts';
 
 /** The plan in hand. Replaced whole at each change, never altered in place. */
 export const plan = signal<Plan>({
@@ -22,7 +23,10 @@ export function usePlan<T>(pick: (of: Plan) => T): T {
   return useComputed(() => pick(plan.value)).value;
 }
 
-export interface Step { name: string; plan: Plan; picture: Picture }
+/** What the plate of the plan in hand goes by: its record is kept under that. It stays through every change of the plan. */
+export const plateId = signal(newId());
+
+export interface Step { name: string; plan: Plan; picture: Picture; plateId: string }
 
 /** Longest history kept. */
 const LONGEST = 200;
@@ -42,16 +46,17 @@ export const redoStep = computed(() => future.value.at(-1) ?? null);
 /** Every earlier version still known, newest first. */
 export const earlier = computed(() => [...past.value].reverse());
 
-/** Puts a new plan in hand. `what` names the change; quick changes of the same `what` are one step. */
-export function change(what: string, next: Plan, nextPicture: Picture = picture.value): void {
+/** Puts a new plan in hand. `what` names the change; quick changes of the same `what` are one step. `nextPlate`: the piece of copper that it is for. */
+export function change(what: string, next: Plan, nextPicture: Picture = picture.value, nextPlate = plateId.value): void {
   const now = performance.now();
   const sameStroke = what === lastStroke.what && now - lastStroke.at < ONE_STROKE_MS;
   lastStroke = { what, at: now };
   if (!sameStroke) {
-    past.value = [...past.value.slice(-LONGEST), { name: what, plan: plan.value, picture: picture.value }];
+    past.value = [...past.value.slice(-LONGEST), { name: what, plan: plan.value, picture: picture.value, plateId: plateId.value }];
   }
   future.value = [];
   picture.value = nextPicture;
+  plateId.value = nextPlate;
   plan.value = next;
 }
 
@@ -78,8 +83,9 @@ function travel(from: typeof past, to: typeof past): void {
   if (!step) return;
   lastStroke = { what: '', at: 0 };
   from.value = from.value.slice(0, -1);
-  to.value = [...to.value, { name: step.name, plan: plan.value, picture: picture.value }];
+  to.value = [...to.value, { name: step.name, plan: plan.value, picture: picture.value, plateId: plateId.value }];
   picture.value = step.picture;
+  plateId.value = step.plateId;
   plan.value = step.plan;
 }
 

@@ -1,7 +1,7 @@
 import { pool, pyramid } from '../engine/scheduler.ts';
 import { fileName, offer } from './files.ts';
 import { keptOf, picture } from './picture.ts';
-import { plan } from './plan.ts';
+import { plan, plateId } from './plan.ts';
 import { progress, summary } from './results.ts';
 
 /** Saves the sheet with its margin at true size; only once every grain is in. */
@@ -44,6 +44,6 @@ function roundCorners(grey: Uint8Array, width: number, height: number, margin: n
 /** The plan and its picture as one file. */
 export async function savePlanWithPicture(): Promise<void> {
   const shown = keptOf(picture.value);
-  const here = { id: '', name: plan.value.title, at: 0, plan: plan.value, picture: shown?.id ?? null, small: null };
+  const here = { name: plan.value.title, plan: plan.value, picture: shown?.id ?? null, plate: plateId.value };
   offer(await (await import('./shelfFile.ts')).shelfFile([here]), fileName('-with-picture.json'));
 }

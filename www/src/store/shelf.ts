@@ -6,13 +6,16 @@ import { keepPicture, keptPicture } from './keptPictures.ts';
 import { pool } from '../engine/scheduler.ts';
 import { note } from './notifications.ts';
 import { keptOf, picture } from './picture.ts';
-import { catalogue, plan } from './plan.ts';
+import { catalogue, plan, plateId } from './plan.ts';
+import { isPlateId, readRecorded, recorded } from './recorded.ts';
 import { constantIn, soundPlan, stale } from './results.ts';
 import { newId, vault, type KeptPicture } from './pictureStore.ts';
 
 /** A plan on the shelf; its picture is kept beside it, null for the harbour. */
 export interface Kept {
   id: string; name: string; at: number; plan: Plan; picture: string | null;
+  /** What its plate goes by, as `plateId` for the plan in hand: two plans may be of one plate. */
+  plate: string;
   /** Its proof in its last state, a few thousand pixels of it; null until it has been printed. */
   small: { width: number; grey: Uint8Array<ArrayBuffer>; without_lines: boolean } | null;
 }
@@ -60,7 +63,7 @@ export async function checked(of: unknown): Promise<Plan | null> {
 
 async function asKept(found: unknown): Promise<Kept | null> {
   if (typeof found !== 'object' || found === null) return null;
-  const { id, name, at, plan: of, picture: shown, small } = found as Record<string, unknown>;
+  const { id, name, at, plan: of, picture: shown, plate, small } = found as Record<string, unknown>;
   if (typeof id !== 'string' || typeof name !== 'string' || typeof at !== 'number') return null;
   const { plan: good, wrong } = await lookedAt(JSON.stringify(of));
   // A calibration can be left out with one press once the plan is in hand; it costs no plan its place.
@@ -69,7 +72,7 @@ async function asKept(found: unknown): Promise<Kept | null> {
   const drawn = Number.isInteger(width) && Number(width) > 0 && Number(width) <= SMALL_PX && grey instanceof Uint8Array
     && grey.length > 0 && grey.length <= SMALL_PX ** 2 && grey.length % Number(width) === 0;
   return {
-    id, name: name.slice(0, LONGEST_NAME), at, plan: good, picture: typeof shown === 'string' ? shown : null,
+    id, name: name.slice(0, LONGEST_NAME), at, plan: good, picture: typeof shown === 'string' ? shown : null, plate: isPlateId(plate) ? plate : id,
     small: drawn ? { width: Number(width), grey: new Uint8Array(grey as Uint8Array), without_lines: without_lines === true } : null,
   };
 }
@@ -98,6 +101,7 @@ export async function readShelf(): Promise<void> {
 export async function openShelf(): Promise<void> {
   channel?.addEventListener('message', () => void readShelf());
   await readShelf();
+  await readRecorded();
   await tidyPictures(shelf.value).catch(() => undefined);
   if (shelf.value.some((kept) => !kept.small || kept.small.without_lines)) void printSmall();
 }
@@ -145,9 +149,9 @@ export async function pictureNamed(of: Plan, name: string): Promise<KeptPicture 
   return null;
 }
 
-export async function keepOnShelf(of: Plan, shown: KeptPicture | null, name = of.title): Promise<Kept> {
+export async function keepOnShelf(of: Plan, shown: KeptPicture | null, name = of.title, plate = newId()): Promise<Kept> {
   const kept: Kept = {
-    id: newId(), name: (name || 'Untitled plate').slice(0, LONGEST_NAME), at: Date.now(), plan: of, picture: shown?.id ?? null, small: null,
+    id: newId(), name: (name || 'Untitled plate').slice(0, LONGEST_NAME), at: Date.now(), plan: of, picture: shown?.id ?? null, plate, small: null,
   };
   if (shown) {
     atHand.set(shown.id, shown);
@@ -160,22 +164,26 @@ export async function keepOnShelf(of: Plan, shown: KeptPicture | null, name = of
 
 const same = (a: Plan, b: Plan): boolean => JSON.stringify(a) === JSON.stringify(b);
 
-/** Whether the plan in hand is on the shelf as it is. */
+/** Whether the plan in hand is on the shelf as it is; one whose plate has a record, for that plate. */
 export function handIsKept(): boolean {
   const shown = picture.value.name === null ? null : picture.value.id;
-  return shelf.value.some((kept) => same(kept.plan, plan.value) && kept.picture === shown);
+  const begun = recorded.value.has(plateId.value);
+  return shelf.value.some((kept) => same(kept.plan, plan.value) && kept.picture === shown && (!begun || kept.plate === plateId.value));
 }
 
-/** Keeps the plan in hand; while an entry in it can't be used, the plan before that entry. */
+/** The plan in hand; while an entry in it can't be used, the plan before that entry. */
+export const soundHand = (): Plan => (stale.value && soundPlan.value ? soundPlan.value : plan.value);
+
+/** Keeps the plan in hand. */
 export async function keepHand(): Promise<Kept> {
-  const sound = stale.value && soundPlan.value ? soundPlan.value : plan.value;
-  return keepOnShelf(sound, keptOf(picture.value));
+  const sound = soundHand();
+  return keepOnShelf(sound, keptOf(picture.value), sound.title, plateId.value);
 }
 
 /** Puts the plan in hand on the shelf if it would be missed. Gives its name if it was put there. */
 export async function keepAside(): Promise<string | null> {
   const example = catalogue.value?.default_plan;
-  if ((example && same(plan.value, example)) || handIsKept()) return null;
+  if ((example && same(plan.value, example) && !recorded.value.has(plateId.value)) || handIsKept()) return null;
   return (await keepHand()).name;
 }
 
@@ -184,8 +192,9 @@ export function rename(kept: Kept, name: string): void {
   if (words && words !== kept.name) void put({ ...kept, name: words });
 }
 
+/** A copy, for another plate: what was done to this one's copper stays with it. */
 export async function duplicate(kept: Kept): Promise<void> {
-  await put({ ...kept, id: newId(), at: Date.now(), name: `${kept.name.slice(0, LONGEST_NAME - 9)} (copy)` });
+  await put({ ...kept, id: newId(), plate: newId(), at: Date.now(), name: `${kept.name.slice(0, LONGEST_NAME - 9)} (copy)` });
 }
 
 /** What was deleted last, to be put back. */

@@ -11,6 +11,7 @@ import { keepNames } from './names.ts';
 import { CLOCK_OPEN, panel } from './notifications.ts';
 import { readKept } from './persisted.ts';
 import { HARBOUR, pictureFrom } from './picture.ts';
+import { plateId } from './plan.ts';
 import { refused, said } from './results.ts';
 import { checked, openShelf, readShelf } from './shelf.ts';
 
@@ -34,6 +35,7 @@ async function onTheWall(known: Catalogue, link: string): Promise<First> {
 async function leftHere(known: Catalogue): Promise<First | null> {
   const { draft, said: other } = await claimDraft();
   if (!draft) return null;
+  plateId.value = draft.plate;
   const whole = await checked(draft.json);
   const found = whole ? { plan: whole, good: null, entries: [] } : await (await import('./mend.ts')).mendedDraft(draft, known);
   if (!found) return null;

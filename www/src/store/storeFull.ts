@@ -1,15 +1,16 @@
 import { savePlan } from './files.ts';
 import { note } from './notifications.ts';
 
-let told = false;
+/** What has been told of: the plan and its picture, or the record. */
+const told = new Set<string>();
 
-/** Says that the browser does not keep `what`; once, however often it fails. */
-export function notKept(what: string): void {
-  if (told) return;
-  told = true;
+/** Says that the browser does not keep `what`; once, however often it fails. `save` is the way to keep it all the same. */
+export function notKept(what: string, save = { name: 'save plan', run: savePlan }): void {
+  if (told.has(save.name)) return;
+  told.add(save.name);
   note({
-    key: 'store',
+    key: `store, ${save.name}`,
     words: `This browser does not keep ${what}: its store for this page is full or forbidden. Save it as a file before you close the page.`,
-    acts: [{ name: 'save plan', run: savePlan }],
+    acts: [save],
   });
 }

@@ -9,9 +9,12 @@ import { mendable } from './mend.ts';
 import { note, panel, putAway, tell } from './notifications.ts';
 import { awaits, forPicture, HARBOUR, picture } from './picture.ts';
 import { catalogue, limitsOf } from './catalogue.ts';
-import { change, plan, withOwnTones } from './plan.ts';
+import { change, plan, plateId, withOwnTones } from './plan.ts';
+import { newId } from './pictureStore.ts';
+import { recorded } from './recorded.ts';
 import { refused, said } from './results.ts';
 import { explained } from './settings.ts';
+import { keepAside } from './shelf.ts';
 
 const withoutEnding = (name: string): string => name.replace(/(?<=.)\.[^.\s]*$/, '');
 
@@ -46,24 +49,34 @@ async function takePicture(file: File): Promise<void> {
     await takeAwaited(source, decoded);
     return;
   }
+  const plate = await plateForPicture();
   const fresh = stillTheExamplesPlate(plan.value);
   const laid = await (fresh ? plateLikePicture : widestCrop)(plan.value, decoded.picture);
   const next = { ...withOwnTones(forPicture(laid, source)), title: titleWith(laid, name) };
   next.picture = { ...next.picture, crop: laid.picture.crop };
-  change(`picture “${name}”`, next, decoded.picture);
+  change(`picture “${name}”`, next, decoded.picture, plate);
   refused.value = null;
   said.value = decoded.said;
   spaceValues(null);
   ownPictureTaken();
 }
 
-export function takeHarbour(): void {
+/** What the plate of another picture goes by. One whose copper has been worked keeps its own: its plan goes on the shelf, with its record. */
+async function plateForPicture(): Promise<string> {
+  if (!recorded.value.has(plateId.value)) return plateId.value;
+  const put = await keepAside();
+  if (put !== null) tell(`“${put}” was put on the shelf with its record; this picture is for another plate.`);
+  return newId();
+}
+
+export async function takeHarbour(): Promise<void> {
   const known = catalogue.value;
   if (!known) return;
+  const plate = await plateForPicture();
   const { crop, thresholds_l } = known.default_plan.picture;
   const levels = thresholds_l.length === plan.value.bites.length ? thresholds_l : plan.value.picture.thresholds_l;
   const harbour = withOwnTones(forPicture(plan.value, 'harbour'));
-  change('the harbour again', { ...harbour, title: titleWith(plan.value, null), picture: { ...harbour.picture, crop, thresholds_l: levels } }, HARBOUR);
+  change('the harbour again', { ...harbour, title: titleWith(plan.value, null), picture: { ...harbour.picture, crop, thresholds_l: levels } }, HARBOUR, plate);
   refused.value = said.value = null;
 }
 

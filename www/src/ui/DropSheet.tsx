@@ -1,6 +1,7 @@
 import { useEffect } from 'preact/hooks';
 import { signal } from '@preact/signals';
 import { take } from '../store/fileActs.ts';
+import { panel } from '../store/notifications.ts';
 
 /** Something that can be taken is held over the page. */
 const over = signal(false);
@@ -41,5 +42,5 @@ export function DropSheet() {
     };
   }, []);
   if (!over.value) return null;
-  return <div class="drop-sheet"><p>Let go to lay this picture, or open this plan</p></div>;
+  return <div class="drop-sheet"><p>{panel.value === 'record' ? 'Let go to put this photograph in the record, or open this file' : 'Let go to lay this picture, or open this plan'}</p></div>;
 }

@@ -2,11 +2,12 @@ import { useEffect } from 'preact/hooks';
 import decide from '../../steps/decide.json';
 import { PARTS } from '../../steps/steps.ts';
 import {
-  addMinute, back, heard, hold, keeps, left, list, longAgo, next, otherPlan, phase, place, run, setSound, sleepy, sound, spoken, start, step, wire,
+  addMinute, back, heard, hold, keeps, left, list, longAgo, next, otherPlan, otherPlate, phase, place, run, setSound, sleepy, sound, spoken, start, step, wire,
 } from './clock.ts';
 import { canSound } from './clockSound.ts';
 import { panel } from '../../store/notifications.ts';
-import { plan } from '../../store/plan.ts';
+import { plan, plateId } from '../../store/plan.ts';
+import { recordPlate } from '../../store/recorded.ts';
 import { light } from '../../store/settings.ts';
 import { amountsWrong, keepAmounts } from '../../steps/shop.ts';
 import { View } from '../../ui/View.tsx';
@@ -56,6 +57,7 @@ export function Clock() {
         <button type="button" class="quiet" aria-pressed={light.value === 'dim'} onClick={() => { light.value = light.value === 'dim' ? 'paper' : 'dim'; }}>dim light</button>
         <button type="button" class="quiet" onClick={() => { panel.value = 'sheet'; }}>bench sheet…</button>
         <button type="button" class="quiet" onClick={() => { panel.value = 'guides'; }}>guides…</button>
+        <button type="button" class="quiet" onClick={showRecord}>plate’s record…</button>
       </>
     )}>
       <div class="clock-room">
@@ -75,6 +77,9 @@ export function Clock() {
           </div>
           {now.bite !== undefined && phase.value === 'held' && <p class="clock-say">Held: the plate is out of the bath, and this time does not count as bitten.</p>}
           <Slips />
+          {last && phase.value === 'done' && (
+            <p class="clock-say">What ran stands in the plate’s record. <button type="button" class="act" onClick={showRecord}>see the record</button></p>
+          )}
           <Said />
           <div class="clock-advice">
             {now.todo.map((words) => <p key={words}>{words}</p>)}
@@ -92,6 +97,13 @@ export function Clock() {
   );
 }
 
+/** The record of the plate that the job is for. */
+function showRecord(): void {
+  const { plate } = run.value;
+  recordPlate.value = plate === '' || plate === plateId.value ? null : plate;
+  panel.value = 'record';
+}
+
 /** Messages about the clock itself. */
 function Said() {
   const said = [
@@ -101,6 +113,7 @@ function Said() {
     ...(keeps.value ? [] : ['The browser keeps nothing here: don’t reload this page while the clock runs.']),
     ...(amountsWrong.value === null ? [] : [`Amounts and advice on the bites are missing: ${amountsWrong.value}`]),
     ...(longAgo.value ? [`What stands here last ran on ${longAgo.value.toLocaleDateString('en-GB', { day: 'numeric', month: 'long' })}: for another plate begin anew, at the foot of the list.`] : []),
+    ...(otherPlate.value ? [`What runs is written into the record of “${run.value.title || 'untitled plate'}”, with which the clock was started: for the plate in hand begin anew, at the foot of the list.`] : []),
     ...(otherPlan.value ? [`The clock was started for “${run.value.title || 'untitled plate'}” with ${run.value.bites} bites; the plan in hand has another number. Begin anew, or bring that plan back.`] : []),
   ];
   return <>{said.map((words) => <p key={words} class="clock-say">{words}</p>)}</>;

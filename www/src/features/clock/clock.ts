@@ -8,11 +8,13 @@ import {
   asRun, corrected, ended, goneBack, goneTo, held, insteadOf, left_s, newRun, phaseOf, ranBites, runningOver, started, withInstead, withMinute,
   type Run,
 } from './clockTime.ts';
+import { carry, forget } from './carry.ts';
 import { hush, setSounds, soundAwake, trySound, wakeSound } from './clockSound.ts';
 import { CLOCK_OPEN, note, panel, putAway } from '../../store/notifications.ts';
 import { persisted, writeKept } from '../../store/persisted.ts';
 import { ticking } from '../../store/place.ts';
-import { change, plan } from '../../store/plan.ts';
+import { change, plan, plateId } from '../../store/plan.ts';
+import { newId } from '../../store/pictureStore.ts';
 import { summary } from '../../store/results.ts';
 import { amountsWrong, known, plateNow } from '../../steps/shop.ts';
 
@@ -63,19 +65,23 @@ export const longAgo = computed(() => {
   const latest = Math.max(0, ...Object.values(run.value.marks).map(({ start, end }) => end ?? start));
   return latest > 0 && now.value - latest > LONG_MS ? new Date(latest) : null;
 });
+/** The run was started with the plan of another plate. */
+export const otherPlate = computed(() => run.value.plate !== '' && run.value.plate !== plateId.value && Object.keys(run.value.marks).length > 0);
 /** The plan no longer has as many bites as the one the run was started with. */
 export const otherPlan = computed(() => run.value.bites !== 0 && run.value.bites !== plan.value.bites.length);
 
 function keep(next: Run): void {
   run.value = next;
   now.value = Date.now();
+  carry(next, planned.value, list.value);
 }
 
 /** The run at a step that exists in the plan; it takes the plan's title while nothing has been started. */
 function present(): Run {
   const begun = Object.keys(run.value.marks).length > 0;
   const there = { ...run.value, step: step.value.id };
-  return begun ? there : { ...there, title: plan.value.title, bites: plan.value.bites.length };
+  const named = begun ? there : { ...there, title: plan.value.title, bites: plan.value.bites.length };
+  return named.job ? named : { ...named, plate: plateId.value, job: newId() };
 }
 
 function after(next: Run): void {
@@ -153,6 +159,7 @@ export function correct(id: string, seconds: number): void {
 
 /** Resets the run to the first step. */
 export function beginAnew(): void {
+  forget(run.value);
   after(newRun(plan.value.title, plan.value.bites.length, list.value[0]?.id ?? FIRST));
   spoken.value = 'The clock begins anew.';
 }

@@ -1,4 +1,5 @@
 import type { BenchStep } from '../../steps/types.ts';
+import { isPlateId } from '../../store/recorded.ts';
 
 /*
  * The clock's arithmetic. It stores timestamps (ms since 1970) and never counts ticks, so the time stays right
@@ -19,6 +20,8 @@ export interface Mark {
 export interface Run {
   /** Title of the plan it was started with. */
   title: string; bites: number;
+  /** The plate in whose record it is written, and under what; empty until the first step begins. */
+  plate: string; job: string;
   step: string;
   marks: Record<string, Mark>;
   /** Seconds added to a step by hand. */
@@ -34,7 +37,7 @@ export interface Run {
 export type Phase = 'ready' | 'running' | 'held' | 'done';
 
 export const newRun = (title: string, bites: number, step: string): Run =>
-  ({ title, bites, step, marks: {}, extra_s: {}, target_l: [], instead: {}, keeps: false });
+  ({ title, bites, plate: '', job: '', step, marks: {}, extra_s: {}, target_l: [], instead: {}, keeps: false });
 
 export function phaseOf(mark: Mark | undefined): Phase {
   if (!mark) return 'ready';
@@ -186,7 +189,7 @@ const YEAR_MS = 3.2e10;
 /** Validates a stored run; null if it is none. */
 export function asRun(kept: unknown): Run | null {
   if (typeof kept !== 'object' || kept === null) return null;
-  const { title, bites, step, marks, extra_s, target_l, instead, keeps } = kept as Record<string, unknown>;
+  const { title, bites, plate, job, step, marks, extra_s, target_l, instead, keeps } = kept as Record<string, unknown>;
   if (typeof title !== 'string' || typeof bites !== 'number' || typeof step !== 'string') return null;
   if (!Array.isArray(target_l) || !target_l.every((l) => typeof l === 'number')) return null;
   const [extras, others] = [asSeconds(extra_s), asSeconds(instead)];
@@ -197,7 +200,8 @@ export function asRun(kept: unknown): Run | null {
     if (!mark) return null;
     found[id] = mark;
   }
-  return { title, bites, step, marks: found, extra_s: extras, target_l: target_l as number[], instead: others, keeps: keeps === true };
+  const name = (of: unknown): string => (isPlateId(of) ? of : '');
+  return { title, bites, plate: name(plate), job: name(job), step, marks: found, extra_s: extras, target_l: target_l as number[], instead: others, keeps: keeps === true };
 }
 
 /** Seconds by step; none for what was kept before there were any. */

@@ -3,6 +3,7 @@ import { PICTURES, savePlan } from '../../store/files.ts';
 import { redoAloud, redoWords, undoAloud, undoWords } from '../../store/names.ts';
 import { lesson, term } from '../../store/lessons.ts';
 import { panel, type PanelName } from '../../store/notifications.ts';
+import { recordPlate } from '../../store/recorded.ts';
 import { proofIn, said, summary } from '../../store/results.ts';
 import { everyGrain, light, units } from '../../store/settings.ts';
 import { Words } from '../../ui/ChoiceEntry.tsx';
@@ -13,6 +14,7 @@ import { watchHere } from '../watch/later.ts';
 const show = (name: PanelName) => () => {
   lesson.value = null;
   term.value = null;
+  recordPlate.value = null;
   panel.value = name;
 };
 
@@ -41,6 +43,7 @@ export function Header() {
         <Menu name="bench">
           <Act what="bench sheet…" about="the whole job on paper" onClick={show('sheet')} />
           <Act what="clock…" about="step by step beside the tray" onClick={show('clock')} />
+          <Act what="plate record…" about="what really happened to the copper" onClick={show('record')} />
           <Act what="guides…" about="where to stop out" onClick={show('guides')} />
           <Act what="bath book…" about="your baths, day by day" onClick={show('baths')} />
           <Act what="calibrate…" about="with your own step plate" onClick={show('calibrate')} />

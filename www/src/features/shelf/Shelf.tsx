@@ -9,6 +9,7 @@ import { takeInHand, withoutPicture } from '../../store/links.ts';
 import { panel, told } from '../../store/notifications.ts';
 import { pictureFrom } from '../../store/picture.ts';
 import { checked, deleted, handIsKept, keepHand, keepOnShelf, putBack, readShelf, shelf } from '../../store/shelf.ts';
+import { recorded } from '../../store/recorded.ts';
 import { shelfFile } from '../../store/shelfFile.ts';
 import { Empty } from '../../ui/Empty.tsx';
 import { Panel } from '../../ui/Panel.tsx';
@@ -37,8 +38,8 @@ export function Shelf() {
           Keep this plan
         </button>
         <button type="button" class="act" onClick={() => choose('.json,application/json')}>Bring in a file…</button>
-        <button type="button" class="act" disabled={all.length + baths.value.length + calibrations.value.length === 0}
-          onClick={() => void shelfFile(all).then((blob) => offer(blob, 'platewright-shelf.json'))}>
+        <button type="button" class="act" disabled={all.length + baths.value.length + calibrations.value.length + recorded.value.size === 0}
+          onClick={() => void shelfFile(all, 'every').then((blob) => offer(blob, 'platewright-shelf.json'))}>
           Take all out as one file
         </button>
       </p>
@@ -74,9 +75,9 @@ function OtherPlan({ draft }: { draft: Draft }) {
     const good = await checked(draft.json) ?? await checked(draft.sound);
     if (!good) return;
     const own = await keptPicture(draft.picture);
-    if (into === 'shelf') { await keepOnShelf(good, own); return; }
+    if (into === 'shelf') { await keepOnShelf(good, own, good.title, draft.plate); return; }
     const shown = own ? { picture: pictureFrom(own), said: null } : await withoutPicture(good, null);
-    await takeInHand(`plan “${title}” from another tab`, good, shown.picture, shown.said);
+    await takeInHand(`plan “${title}” from another tab`, good, shown.picture, shown.said, draft.plate);
     panel.value = null;
   };
   return (

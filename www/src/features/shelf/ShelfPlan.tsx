@@ -5,6 +5,9 @@ import { takeInHand, withoutPicture } from '../../store/links.ts';
 import { panel } from '../../store/notifications.ts';
 import { pictureFrom, spreadGrey } from '../../store/picture.ts';
 import { duplicate, pictureOf, remove, rename, type Kept } from '../../store/shelf.ts';
+import { plateId } from '../../store/plan.ts';
+import { recorded, recordPlate } from '../../store/recorded.ts';
+import { saveRecord } from '../../store/saveRecord.ts';
 import { shelfFile } from '../../store/shelfFile.ts';
 import { PixelCanvas } from '../../ui/PixelCanvas.tsx';
 import { schedule, whenWords } from './schedule.ts';
@@ -27,8 +30,12 @@ export function ShelfPlan({ kept }: { kept: Kept }) {
   const open = async (): Promise<void> => {
     const own = await pictureOf(kept);
     const shown = own ? { picture: pictureFrom(own), said: null } : await withoutPicture(plan, null);
-    await takeInHand(`plan “${name}” from the shelf`, plan, shown.picture, shown.said);
+    await takeInHand(`plan “${name}” from the shelf`, plan, shown.picture, shown.said, kept.plate);
     panel.value = null;
+  };
+  const showRecord = (): void => {
+    recordPlate.value = kept.plate === plateId.value ? null : kept.plate;
+    panel.value = 'record';
   };
   const compare = async (): Promise<void> => {
     compareWith({ name: nameWithState(`“${name}”, from the shelf`, plan), plan, picture: await pictureOf(kept) });
@@ -36,6 +43,7 @@ export function ShelfPlan({ kept }: { kept: Kept }) {
   };
   const takeOut = async (): Promise<void> => {
     const ownPicture = kept.picture !== null;
+    if (recorded.value.has(kept.plate)) { await saveRecord(kept.plate, kept); return; }
     const blob = ownPicture ? await shelfFile([kept]) : new Blob([`${JSON.stringify(plan, null, 2)}\n`], { type: 'application/json' });
     offer(blob, fileName(ownPicture ? '-with-picture.json' : '.platewright.json', name));
   };
@@ -54,6 +62,7 @@ export function ShelfPlan({ kept }: { kept: Kept }) {
         <p class="acts">
           <button type="button" class="act" aria-label={`Open ${name}`} onClick={() => void open()}>open</button>
           <button type="button" class="act" aria-label={`Lay ${name} side by side with this plan`} onClick={() => void compare()}>side by side</button>
+          <button type="button" class="act" aria-label={`Record of ${name}`} onClick={showRecord}>record</button>
           <button type="button" class="act" aria-label={`Duplicate ${name}`} onClick={() => void duplicate(kept)}>duplicate</button>
           <button type="button" class="act" aria-label={`Save ${name} as a file`} onClick={() => void takeOut()}>as a file</button>
           <button type="button" class="quiet" aria-label={`Delete ${name}`} onClick={() => void remove(kept)}>delete</button>
