@@ -1,11 +1,12 @@
-import { useEffect } from 'preact/hooks';
-import { LESSONS } from './lessons.ts';
+import { useEffect, useMemo } from 'preact/hooks';
+import { asLesson, LESSONS } from './lessons.ts';
 import { gazeMoved } from '../../engine/scheduler.ts';
-import { lesson, presenting } from '../../store/lessons.ts';
+import { GIVEN, given, handout, lesson, presenting } from '../../store/lessons.ts';
 import { panel } from '../../store/notifications.ts';
 import { Empty } from '../../ui/Empty.tsx';
 import { Panel } from '../../ui/Panel.tsx';
 import { guesses } from './guesses.ts';
+import { Handout } from './Handout.tsx';
 import { LessonSheet } from './LessonSheet.tsx';
 import { Present } from './Present.tsx';
 import { useLessonWork } from './work.ts';
@@ -17,14 +18,17 @@ const LEAD = 'Each is a plan, a test strip and a page of words: three or four mi
 /** The lessons: the list of them, one as a student reads it, or one as a class sees it. */
 export function Lessons() {
   const wanted = lesson.value;
-  const found = LESSONS.find(({ id }) => id === wanted) ?? null;
+  const came = given.value;
+  const fromLink = useMemo(() => came && asLesson(came), [came]);
+  const found = wanted === GIVEN ? fromLink : LESSONS.find(({ id }) => id === wanted) ?? null;
   const work = useLessonWork(found);
   useEffect(() => () => {
     gazeMoved();
     // From the glossary and from watching one comes back to the lesson.
-    if (panel.value !== 'glossary' && panel.value !== 'watch') { lesson.value = null; presenting.value = false; }
+    if (panel.value !== 'glossary' && panel.value !== 'watch') { lesson.value = null; presenting.value = handout.value = false; }
   }, []);
   if (found && presenting.value) return <Present lesson={found} work={work} />;
+  if (found?.given && handout.value) return <Handout lesson={found} given={found.given} work={work} />;
   if (found) return <LessonSheet key={found.id} lesson={found} work={work} />;
   return (
     <Panel name="lessons" class="lessons">
@@ -40,6 +44,7 @@ export function Lessons() {
           </li>
         ))}
       </ol>
+      <p class="acts lesson-own"><button type="button" class="act" onClick={() => { panel.value = 'teach'; }}>Write a lesson of your own…</button></p>
     </Panel>
   );
 }

@@ -93,7 +93,7 @@ function AskSlide({ lesson, slide }: { lesson: Lesson; slide: Extract<Slide, { k
       </div>
       {slide.first && (
         <figure class="present-code">
-          <QrCode text={codeOf(lesson.id)} label="The lesson as a QR code" />
+          <QrCode text={codeOf(lesson)} label="The lesson as a QR code" />
           <figcaption>The lesson on your own device</figcaption>
         </figure>
       )}
@@ -111,7 +111,7 @@ function Shown({ lesson, slide, work }: { lesson: Lesson; slide: Extract<Slide, 
     <div class="present-body">
       <div class="present-words">
         {question && <p class="present-right">{question.options[question.right]}</p>}
-        <p><Marked words={question ? question.because : slide.kind === 'words' ? slide.words : ''} /></p>
+        <p><Marked plain={lesson.given !== undefined} words={question ? question.because : slide.kind === 'words' ? slide.words : ''} /></p>
       </div>
       {work && (
         <>

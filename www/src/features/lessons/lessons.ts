@@ -1,4 +1,6 @@
 import type { Plan } from '../../engine/protocol.ts';
+import decide from '../../steps/decide.json';
+import type { GivenLesson } from '../../store/lessons.ts';
 import { exampleWith, type StripSettings } from '../strip/vary.ts';
 import coldAndTired from './texts/cold-and-tired.json';
 import dampPaper from './texts/damp-paper.json';
@@ -33,6 +35,8 @@ export interface Lesson {
   text: { words: string; at: number; watch?: string }[];
   questions: Question[];
   caution: string;
+  /** Where it came with a link: its plan, its picture and its shares, instead of the example with `set`. */
+  given?: GivenLesson;
 }
 
 /** In the order of the bench. */
@@ -42,6 +46,19 @@ export const LESSONS: Lesson[] = [
 ];
 
 /** The plan a lesson begins with. */
-export async function lessonPlan({ title, set }: Lesson): Promise<Plan> {
-  return { ...await exampleWith(set), title };
+export async function lessonPlan({ title, set, given }: Lesson): Promise<Plan> {
+  return given?.plan ?? { ...await exampleWith(set), title };
+}
+
+/** Characters at the end of a link that tell it from others: its check sum is among them. */
+const TELLING_CHARS = 13;
+
+/** A lesson that came with a link, as those of the page are. Its writer's words are plain text, the caution is the page's. */
+export function asLesson(given: GivenLesson): Lesson {
+  const { link, lesson: { title, paragraphs, question, strip } } = given;
+  return {
+    id: `given-${link.slice(-TELLING_CHARS)}`, title, minutes: 0, set: {}, strip, text: paragraphs, questions: [question], given,
+    about: 'A lesson that came with a link: its words are its writer’s own, and nobody has checked them. The strip is calculated here, from the plan in the link.',
+    caution: `${decide.decide} ${decide.classes}`,
+  };
 }
