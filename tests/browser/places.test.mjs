@@ -78,6 +78,7 @@ const PANELS = [
   ['share', 'Share this plan'], ['shelf', 'Shelf'], ['compare', 'Side by side'], ['strip', 'Test strip'], ['backwards', 'Plan backwards'], ['baths', 'Bath book'],
   ['calibrate', 'Calibrate from a step plate'], ['sheet', 'Bench sheet'], ['guides', 'Stop-out guides'], ['lessons', 'Lessons'], ['glossary', 'Glossary'],
   ['glossary-stop-out', 'Glossary'], ['watch', 'Watch it happen'], ['numbers', 'How sure the numbers are'], ['clock', 'Clock'],
+  ['teach', 'Your own lessons'], ['risks', 'Form for a risk assessment'],
 ];
 
 test('every panel opens from its address, and closing it leaves the page', { timeout: 240_000 }, () => onPage({ name: 'places-panels', steps: 'one' }, async (page) => {
