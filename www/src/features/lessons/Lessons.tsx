@@ -1,8 +1,9 @@
 import { useEffect, useMemo } from 'preact/hooks';
-import { asLesson, LESSONS } from './lessons.ts';
+import { asLesson, lessonIn, LESSONS } from './lessons.ts';
 import { gazeMoved } from '../../engine/scheduler.ts';
 import { GIVEN, given, handout, lesson, presenting } from '../../store/lessons.ts';
 import { panel } from '../../store/notifications.ts';
+import { units } from '../../store/settings.ts';
 import { Empty } from '../../ui/Empty.tsx';
 import { Panel } from '../../ui/Panel.tsx';
 import { guesses } from './guesses.ts';
@@ -19,8 +20,12 @@ const LEAD = 'Each is a plan, a test strip and a page of words: three or four mi
 export function Lessons() {
   const wanted = lesson.value;
   const came = given.value;
-  const fromLink = useMemo(() => came && asLesson(came), [came]);
-  const found = wanted === GIVEN ? fromLink : LESSONS.find(({ id }) => id === wanted) ?? null;
+  const to = units.value;
+  const found = useMemo(() => {
+    if (wanted === GIVEN) return came && asLesson(came);
+    const of = LESSONS.find(({ id }) => id === wanted);
+    return of ? lessonIn(of, to) : null;
+  }, [wanted, came, to]);
   const work = useLessonWork(found);
   useEffect(() => () => {
     gazeMoved();
@@ -35,7 +40,7 @@ export function Lessons() {
       {wanted !== null && <p class="problem" role="alert">There is no lesson of that name. Here are all there are.</p>}
       {Object.keys(guesses.value).length === 0 ? <Empty picture="lessons">{LEAD}</Empty> : <p class="lesson-lead">{LEAD}</p>}
       <ol class="lesson-list">
-        {LESSONS.map(({ id, title, about, minutes }, i) => (
+        {LESSONS.map((one) => lessonIn(one, to)).map(({ id, title, about, minutes }, i) => (
           <li key={id}>
             <span class="lesson-number" aria-hidden="true">{i + 1}</span>
             <h3><button type="button" class="lesson-open" onClick={() => { lesson.value = id; }}>{title}</button></h3>

@@ -1,6 +1,7 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { Lesson } from './lessons.ts';
 import { presenting } from '../../store/lessons.ts';
+import { lengthWords } from '../../store/settings.ts';
 import { CUT_WIDTH_UM } from '../strip/strip.ts';
 import { PixelCanvas } from '../../ui/PixelCanvas.tsx';
 import { QrCode } from '../../ui/QrCode.tsx';
@@ -24,6 +25,9 @@ function slidesOf({ text, questions }: Lesson): Slide[] {
   // Before the last questions: a class that runs out of time has seen it.
   return [...pair(0, true), ...text.map((one): Slide => ({ kind: 'words', ...one })), { kind: 'caution' }, ...questions.slice(1).flatMap((_, i) => pair(i + 1, false))];
 }
+
+/** Rows of patches at their usual height; more share the room of so many. */
+const USUAL_ROWS = 3;
 
 const FORWARD = ['ArrowRight', 'ArrowDown', 'PageDown', ' ', 'Enter'];
 const BACK = ['ArrowLeft', 'ArrowUp', 'PageUp', 'Backspace'];
@@ -62,9 +66,10 @@ export function Present({ lesson, work }: { lesson: Lesson; work: LessonWork | n
     return () => removeEventListener('keydown', key);
   });
   if (!slide) return null;
+  const rows = work?.strip.rows.length ?? 1;
   return (
     <dialog ref={dialog} class="present" aria-label={`${lesson.title}, for a class`} onClose={() => { presenting.value = false; }}
-      data-rows={work && work.strip.rows.length > 1 ? 'many' : 'one'} data-kind={slide.kind}>
+      data-rows={rows > 1 ? 'many' : 'one'} data-kind={slide.kind} data-tall={rows > USUAL_ROWS} style={{ '--rows': rows }}>
       <header class="present-head">
         <h2 tabIndex={-1} autofocus>{lesson.title}</h2>
         <p class="number" aria-live="polite"><span class="unseen">Page </span>{at + 1}<span class="unit"> / {slides.length}</span></p>
@@ -117,7 +122,7 @@ function Shown({ lesson, slide, work }: { lesson: Lesson; slide: Extract<Slide, 
         <>
           <div class="present-strip"><Grid work={work.strip} chosen={chosen} onLook={work.look} /></div>
           <figure class="present-figure">
-            <div class="present-grain"><PixelCanvas pixels={seen?.grain ?? null} label={`Grain of the patch: ${patchWords(work.strip, patch)}, a field 2 mm wide`} /></div>
+            <div class="present-grain"><PixelCanvas pixels={seen?.grain ?? null} label={`Grain of the patch: ${patchWords(work.strip, patch)}, a field ${lengthWords(2)} wide`} /></div>
             <div class="present-cut">
               {seen && <CutDrawing cut={seen.cut} width_um={CUT_WIDTH_UM} bites={seen.patch.value} inked deepest_um={0} />}
               <figcaption>

@@ -1,6 +1,8 @@
 import type { Plan } from '../../engine/protocol.ts';
 import decide from '../../steps/decide.json';
 import type { GivenLesson } from '../../store/lessons.ts';
+import type { Units } from '../../store/settings.ts';
+import { inUnits } from '../../ui/inUnits.ts';
 import { exampleWith, type StripSettings } from '../strip/vary.ts';
 import coldAndTired from './texts/cold-and-tired.json';
 import dampPaper from './texts/damp-paper.json';
@@ -24,7 +26,7 @@ export interface Question { ask: string; options: string[]; right: number; becau
 
 /**
  * A lesson. In its words `[[term]]` or `[[term|as shown]]` leads to the glossary, and `{3}` names the check
- * in tests/lessons that holds the sentence to the simulation; neither is shown.
+ * in tests/lessons that holds the sentence to the simulation; neither is shown. Of `‹metric|US›` one is (`inUnits`).
  */
 export interface Lesson {
   id: string; title: string; about: string; minutes: number;
@@ -44,6 +46,17 @@ export const LESSONS: Lesson[] = [
   workshopSafety, halfCovered, theWait, theBake, minutesAndValues, pictureToValues, stopOut, foulBite, coldAndTired, weakerBath, stepPlate,
   fineGrain, wiping, dampPaper, readingAProof, lightening,
 ];
+
+/** A lesson in the reader's units. */
+export function lessonIn(of: Lesson, units: Units): Lesson {
+  const { about, text, questions, caution } = of;
+  const said = (words: string): string => inUnits(words, units);
+  return {
+    ...of, about: said(about), caution: said(caution),
+    text: text.map((one) => ({ ...one, words: said(one.words) })),
+    questions: questions.map((one) => ({ ...one, ask: said(one.ask), options: one.options.map(said), because: said(one.because) })),
+  };
+}
 
 /** The plan a lesson begins with. */
 export async function lessonPlan({ title, set, given }: Lesson): Promise<Plan> {
