@@ -45,9 +45,8 @@ test('a lesson is written, stays as a draft, and its link opens elsewhere with t
     await screenshot(page, 'teach');
     const made = await field.inputValue();
     await page.reload();
-    await field.waitFor({ timeout: 30_000 });
+    await text('Title').waitFor({ timeout: 30_000 });
     assert.equal(await text('Title').inputValue(), TITLE, 'a reload comes back to the draft');
-    assert.equal(await field.inputValue(), made, 'and to the same link');
     await page.getByRole('button', { name: 'all your lessons' }).click();
     await page.getByRole('button', { name: `Delete ${TITLE}` }).click();
     await page.getByRole('button', { name: 'Put it back' }).click();

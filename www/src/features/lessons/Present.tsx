@@ -29,6 +29,14 @@ function slidesOf({ text, questions }: Lesson): Slide[] {
 /** Rows of patches at their usual height; more share the room of so many. */
 const USUAL_ROWS = 3;
 
+/** Characters that a slide has room for at its usual size; a teacher's own may be more, and are set smaller. */
+const ROOM = { ask: 330, answer: 250, words: 360 };
+
+/** Size of words that are to fit. */
+function fitted(words: string[], kind: keyof typeof ROOM): { fontSize: string } {
+  return { fontSize: `${Math.min(1, Math.sqrt(ROOM[kind] / words.join('').length)).toFixed(3)}em` };
+}
+
 const FORWARD = ['ArrowRight', 'ArrowDown', 'PageDown', ' ', 'Enter'];
 const BACK = ['ArrowLeft', 'ArrowUp', 'PageUp', 'Backspace'];
 
@@ -92,7 +100,7 @@ function AskSlide({ lesson, slide }: { lesson: Lesson; slide: Extract<Slide, { k
   if (!question) return null;
   return (
     <div class="present-ask">
-      <div>
+      <div style={lesson.given ? fitted([question.ask, ...question.options], 'ask') : {}}>
         <p class="present-question">{question.ask}</p>
         <ol class="present-options">{question.options.map((words) => <li key={words}>{words}</li>)}</ol>
       </div>
@@ -108,6 +116,8 @@ function AskSlide({ lesson, slide }: { lesson: Lesson; slide: Extract<Slide, { k
 
 function Shown({ lesson, slide, work }: { lesson: Lesson; slide: Extract<Slide, { at: number }>; work: LessonWork | null }) {
   const question = slide.kind === 'answer' ? lesson.questions[slide.question] : undefined;
+  const right = question?.options[question.right];
+  const words = question ? question.because : slide.kind === 'words' ? slide.words : '';
   void work?.strip.drawn.value;
   const chosen = work?.chosen.value ?? slide.at;
   const seen = work?.looks.value.get(chosen);
@@ -115,8 +125,10 @@ function Shown({ lesson, slide, work }: { lesson: Lesson; slide: Extract<Slide, 
   return (
     <div class="present-body">
       <div class="present-words">
-        {question && <p class="present-right">{question.options[question.right]}</p>}
-        <p><Marked plain={lesson.given !== undefined} words={question ? question.because : slide.kind === 'words' ? slide.words : ''} /></p>
+        <div style={lesson.given ? fitted([right ?? '', words], question ? 'answer' : 'words') : {}}>
+          {right !== undefined && <p class="present-right">{right}</p>}
+          <p><Marked plain={lesson.given !== undefined} words={words} /></p>
+        </div>
       </div>
       {work && (
         <>
