@@ -78,6 +78,7 @@ const PANELS = [
   ['share', 'Share this plan'], ['shelf', 'Shelf'], ['compare', 'Side by side'], ['strip', 'Test strip'], ['backwards', 'Plan backwards'], ['baths', 'Bath book'],
   ['calibrate', 'Calibrate from a step plate'], ['sheet', 'Bench sheet'], ['guides', 'Stop-out guides'], ['lessons', 'Lessons'], ['glossary', 'Glossary'],
   ['glossary-stop-out', 'Glossary'], ['watch', 'Watch it happen'], ['numbers', 'How sure the numbers are'], ['record', 'Plate record'], ['clock', 'Clock'],
+  ['teach', 'Your own lessons'], ['risks', 'Form for a risk assessment'],
 ];
 
 test('every panel opens from its address, and closing it leaves the page', { timeout: 240_000 }, () => onPage({ name: 'places-panels', steps: 'one' }, async (page) => {
@@ -198,7 +199,7 @@ for (const [name, size] of [['wide', WIDE], ['phone', PHONE]]) {
     assert.deepEqual(await unfoldedMenus(page), [], 'left backwards');
     await word(page, 'learn').focus();
     await page.keyboard.press('Enter');
-    for (let i = 0; i < 4; i++) await page.keyboard.press('Tab');
+    for (let i = 0; i < 5; i++) await page.keyboard.press('Tab');
     assert.deepEqual([await unfoldedMenus(page), await focused(page)], [[], 'view'], 'and forwards');
 
     // By hand: a second press, another word, a press elsewhere.

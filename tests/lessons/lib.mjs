@@ -15,7 +15,8 @@ const read = (file) => JSON.parse(readFileSync(path.join(FEATURES, file), 'utf8'
 
 export const GLOSSARY = read('glossary/glossary.json');
 export const SHARES = read('strip/shares.json');
-export const LESSONS = readdirSync(path.join(FEATURES, 'lessons/texts')).map((file) => read(`lessons/texts/${file}`));
+/** The lessons as a metric reader has them: of `‹metric|US›` the first. */
+export const LESSONS = readdirSync(path.join(FEATURES, 'lessons/texts')).map((file) => JSON.parse(readFileSync(path.join(FEATURES, 'lessons/texts', file), 'utf8').replace(/‹([^|›]*)\|[^›]*›/g, '$1')));
 
 export function lesson(id) {
   const found = LESSONS.find((one) => one.id === id);

@@ -42,7 +42,9 @@ test('US quantities keep grams and millilitres beside them', () => {
 });
 
 test('the day goes on after midnight, and steps follow one another', () => {
-  assert.deepEqual([[540, 0], [540, 18300], [1439, 60], [0, 29]].map(([begin, after]) => bench.ofDay(begin, after)), ['09:00', '14:05', '00:00', '00:00']);
+  assert.deepEqual([[540, 0], [540, 18300], [1439, 60], [0, 29]].map(([begin, after]) => bench.ofDay(begin, after, 'metric')), ['09:00', '14:05', '00:00', '00:00']);
+  assert.deepEqual([[540, 0], [540, 36240], [1439, 60], [719, 0], [719, 60], [779, 0]].map(([begin, after]) => plain(bench.ofDay(begin, after, 'us'))), ['9:00 am', '7:04 pm', '12:00 am', '11:59 am', '12:00 pm', '12:59 pm'], 'in US units twelve hours');
+  assert.deepEqual([said('timeOfDay', 1144, 'us', 9), said('timeOfDay', 1144, 'metric', 9)], ['7:04:09 pm', '19:04:09'], 'the clock’s, with seconds');
   assert.deepEqual(bench.benchTimes([{ seconds: 90, allow_min: 5 }, { seconds: null, allow_min: 5 }, { seconds: 10, allow_min: 0 }]),
     [{ from_s: 0, to_s: 90 }, { from_s: 90, to_s: 390 }, { from_s: 390, to_s: 400 }]);
 });

@@ -10,7 +10,7 @@ const { catalogue, openStep, placeNamed, state, stepOf, STEPS, stepWords, units 
   'store/catalogue.ts', 'store/place.ts', 'store/viewState.ts', 'features/plan/stepWords.ts', 'store/settings.ts',
 );
 
-const HERE = { step: null, panel: null, lesson: null, presenting: false, term: null, state: 0, plate: null };
+const HERE = { step: null, panel: null, lesson: null, presenting: false, ownLesson: null, term: null, state: 0, plate: null };
 
 test('an address names a step, a panel, a lesson, an entry of the glossary, a state', () => {
   for (const step of STEPS) assert.deepEqual(placeNamed(step), { ...HERE, step });
@@ -18,6 +18,7 @@ test('an address names a step, a panel, a lesson, an entry of the glossary, a st
   assert.deepEqual(placeNamed('clock'), { ...HERE, panel: 'clock' });
   assert.deepEqual(placeNamed('lesson-the-bake'), { ...HERE, panel: 'lessons', lesson: 'the-bake' });
   assert.deepEqual(placeNamed('lesson-the-bake/present'), { ...HERE, panel: 'lessons', lesson: 'the-bake', presenting: true });
+  assert.deepEqual(placeNamed('teach-0a1b'), { ...HERE, panel: 'teach', ownLesson: '0a1b' });
   assert.deepEqual(placeNamed('glossary-stop-out'), { ...HERE, panel: 'glossary', term: 'stop-out' });
   assert.deepEqual(placeNamed('record'), { ...HERE, panel: 'record' }, 'that of the plan in hand');
   assert.deepEqual(placeNamed('record-1ab2'), { ...HERE, panel: 'record', plate: '1ab2' });
@@ -25,7 +26,7 @@ test('an address names a step, a panel, a lesson, an entry of the glossary, a st
 });
 
 test('what names no place may be a link', () => {
-  for (const text of ['1.AAAA', 'wall/1.AAAA', 'Dust', 'dust-2', 'states-', 'states-123', 'lesson-', 'lesson-X', 'glossary-', 'record-', 'record-A B', 'toString', '__proto__', 'constructor']) {
+  for (const text of ['1.AAAA', 'wall/1.AAAA', 'Dust', 'dust-2', 'states-', 'states-123', 'lesson-', 'lesson-X', 'glossary-', 'record-', 'record-A B', 'teach-', 'teach-A', '1.AAAA/present', 'toString', '__proto__', 'constructor']) {
     assert.equal(placeNamed(text), null, text);
   }
 });

@@ -13,8 +13,10 @@ const readJson = async (file) => JSON.parse(await readFile(path.join(ROOT, 'www/
 const PARTS = ['ground', 'bath', 'print', 'states'];
 const files = Object.fromEntries(await Promise.all(PARTS.map(async (part) => [part, await readJson(`texts/${part}.json`)])));
 const [phrases, cautions, needs, marks] = await Promise.all(['phrases.json', 'cautions.json', 'needs.json', 'marks.json'].map(readJson));
+const risks = await readJson('risks.json');
 const { CHOICES, fill } = await pageModule('steps/words.ts');
 const { benchList, benchNeeds } = await pageModule('steps/list.ts');
+const { productsOf, risksOf } = await pageModule('steps/risks.ts');
 const { everyStop, underVarnish } = await pageModule('steps/steps.ts');
 
 /** A bite as Rust words it. */
@@ -231,4 +233,31 @@ test('the plan’s choices are those of the catalogue', async () => {
     const [, options] = new RegExp(`key: "${key}"[^]*?options: &\\[([^]*?)\\],`).exec(catalogue);
     assert.deepEqual([...options.matchAll(/\("(\w+)"/g)].map(([, option]) => option), [...CHOICES[choice]], key);
   }
+});
+
+test('the form for a risk assessment has every caution once, beside what the plan uses', () => {
+  const keys = risks.risks.flatMap((one) => one.cautions);
+  assert.deepEqual([...keys].sort(), Object.keys(cautions).sort(), 'each caution under one heading');
+  const all = PLANS.map(risksOf);
+  const words = all.flat().flatMap(({ name, uses, steps: where, cautions: said }) => [name, ...uses, where, ...said]).concat(PLANS.flatMap(productsOf));
+  for (const text of words) assert.doesNotMatch(text, /[{}]|undefined|NaN|null|\[object|^\s|\s$| {2}/, `“${text}”`);
+  for (const { where, text } of leaves([...risks.risks.map(({ uses }) => uses), risks.products], 'risks.json')) assert.ok(text === '' || said(text, words, true), `${where}: never said: “${text}”`);
+  for (const one of all.flat()) assert.ok(one.uses.length > 0 && one.cautions.length > 0 && one.steps !== '', `${one.name} says what is used, where, and what can happen`);
+  assert.doesNotMatch(words.join(' '), /\b(is|are|be) safe\b|harmless|no (danger|risk)|\b(low|high|acceptable) risk\b/i, 'no judgement');
+  for (const known of PLANS) {
+    const asked = new Set(benchList(known).flatMap((one) => one.cautions));
+    assert.equal(risksOf(known).flatMap((one) => one.cautions).length, asked.size, 'all cautions of its bench sheet, no others');
+  }
+});
+
+test('the form counts the steps of the sheet, all bites together, and later grounds', () => {
+  const of = (name, more) => risksOf(known(more)).find((one) => one.name === name);
+  const dust = of('Rosin dust');
+  assert.equal(dust.steps, '4 to 6');
+  assert.match(dust.uses[0], /^17\sg of rosin powder: 23 g\/m² for a floor of 50 × 50 cm$/);
+  assert.ok(of('Ferric chloride').uses.includes('all bites together 8\u00a0min'), JSON.stringify(of('Ferric chloride').uses));
+  assert.equal(of('Steel-facing'), undefined, 'only what the plan uses');
+  assert.ok(of('Steel-facing', { plan: { edition: edition(true) } }), 'a plate that is steel-faced');
+  const twice = of('Rosin dust', { plan: { states } });
+  assert.ok(twice.uses.some((words) => /^State 2: make the dust box ready: .* of rosin$/.test(words)), JSON.stringify(twice.uses));
 });

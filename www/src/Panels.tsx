@@ -7,6 +7,7 @@ const Compare = later('The comparison', async () => (await import('./features/co
 
 const Strip = later('The test strip', async () => (await import('./features/strip/Strip.tsx')).Strip);
 const BenchSheet = later('The bench sheet', async () => (await import('./features/sheet/BenchSheet.tsx')).BenchSheet);
+const RiskForm = later('The form', async () => (await import('./features/risks/RiskForm.tsx')).RiskForm);
 const Guides = later('The guides', async () => (await import('./features/guides/Guides.tsx')).Guides);
 const Clock = later('The clock', async () => (await import('./features/clock/Clock.tsx')).Clock);
 const Lessons = later('The lessons', async () => (await import('./features/lessons/Lessons.tsx')).Lessons);
@@ -17,6 +18,7 @@ const Calibrate = later('Calibrating', async () => (await import('./features/cal
 const BathBook = later('The bath book', async () => (await import('./features/bathbook/BathBook.tsx')).BathBook);
 
 const Numbers = later('What is said of the numbers', async () => (await import('./features/numbers/Numbers.tsx')).Numbers);
+const Teach = later('Your own lessons', async () => (await import('./features/teach/Teach.tsx')).Teach);
 const Watch = later('The plate at work', async () => (await import('./features/watch/Watch.tsx')).Watch);
 
 const PlateRecord = later('The record', async () => (await import('./features/record/Record.tsx')).Record);
@@ -29,6 +31,7 @@ export function Panels() {
     case 'compare': return <Compare />;
     case 'strip': return <Strip />;
     case 'sheet': return <BenchSheet />;
+    case 'risks': return <RiskForm />;
     case 'guides': return <Guides />;
     case 'clock': return <Clock />;
     case 'lessons': return <Lessons />;
@@ -39,6 +42,7 @@ export function Panels() {
     case 'watch': return <Watch />;
     case 'numbers': return <Numbers />;
     case 'record': return <PlateRecord />;
+    case 'teach': return <Teach />;
     case null: return null;
   }
 }

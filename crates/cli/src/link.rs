@@ -62,6 +62,9 @@ fn read(link: &str, small_picture: Option<&Path>) -> Outcome<()> {
     for said in opened.plan.other_model().into_iter().chain(opened.said()) {
         eprintln!("{said}");
     }
+    if let Some(lesson) = &opened.lesson {
+        eprintln!("With it came a lesson, “{}”: the page shows it.", lesson.title);
+    }
     if let Some(path) = small_picture {
         let code =
             opened.miniature.ok_or("This link holds no picture: leave out --small-picture.")?;

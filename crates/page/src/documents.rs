@@ -6,6 +6,7 @@ use js_sys::Uint8Array;
 use picture::Toning;
 use picture::miniature::{Miniature, link_with_picture};
 use plan::difference::{self, Difference};
+use plan::lesson::SharedLesson;
 use plan::link::{encode, qr};
 use plan::{Choice, Diagnostic, Field, MadeFor, Plan, Range, Sentence, UsUnit};
 use plate::check::{self, read_link};
@@ -47,6 +48,10 @@ pub(crate) struct OpenedLink {
     #[serde(skip_serializing_if = "Option::is_none")]
     #[ts(optional)]
     sentence: Option<String>,
+    /// A lesson on the plan.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[ts(optional)]
+    lesson: Option<SharedLesson>,
     /// The small picture's lightness, a byte a pixel, row by row; empty when there is none.
     #[serde(with = "serde_wasm_bindgen::preserve")]
     #[ts(type = "Uint8Array<ArrayBuffer>")]
@@ -96,6 +101,7 @@ pub fn check(text: &str) -> Answer {
 #[wasm_bindgen(unchecked_return_type = "T.OpenedLink")]
 pub fn open_link(text: &str) -> Answer {
     let mut tones = None;
+    let mut lesson = None;
     let mut sentence;
     let plan = match read_link(text) {
         Ok(opened) => {
@@ -107,6 +113,7 @@ pub fn open_link(text: &str) -> Answer {
                 Some(Err(damaged)) => sentence = Some(damaged.to_string()),
                 None => {}
             }
+            lesson = opened.lesson;
             Some(opened.plan)
         }
         Err(error) => {
@@ -118,6 +125,7 @@ pub fn open_link(text: &str) -> Answer {
     give(&OpenedLink {
         plan,
         sentence,
+        lesson,
         lightness: Uint8Array::from(lightness),
         width: tones.as_ref().map_or(0, |tones| tones.width),
     })

@@ -3,9 +3,11 @@
 //! Built as a module of its own with everything that `page` has, since a study lays plates, too. The page opens
 //! with `page` alone and fetches this one when the first study is asked (in the single file it stands for both).
 
+mod lessons;
 mod shop;
 mod studies;
 
+pub use lessons::*;
 pub use page::*;
 pub use studies::Studies;
 

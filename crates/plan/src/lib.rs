@@ -25,6 +25,7 @@ pub mod difference;
 pub mod edits;
 mod fields;
 mod json;
+pub mod lesson;
 mod lines;
 pub mod link;
 mod made_for;

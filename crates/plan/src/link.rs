@@ -16,7 +16,7 @@
 //! | varint | length of everything after this number, check sum included |
 //! | varint | length of the document as it travels |
 //! | … | the document. Compressed, if that is shorter: a varint, its length before; then the compressed bytes |
-//! | … | sections that are compressed already: number 1, optional, is the miniature (a small value map; see the `picture` crate) |
+//! | … | sections that are compressed already, both optional: number 1 is the miniature (a small value map; see the `picture` crate), number 2 a lesson (`link/lesson.rs`) |
 //! | 4 | CRC-32 (IEEE 802.3, as in zip and PNG) of all bytes before it, little end first |
 //!
 //! The check sum covers the bytes *as they travel*: a CRC-32 finds every change within 32
@@ -39,6 +39,7 @@
 
 mod entries;
 mod error;
+mod lesson;
 mod qr;
 mod sections;
 mod text;
@@ -49,6 +50,7 @@ pub use qr::{QR_MOST_CHARS, Qr, qr};
 
 use crate::compress;
 use crate::diagnostic::Severity;
+use crate::lesson::SharedLesson;
 use crate::types::{PictureSource, Plan};
 use base64::Engine;
 use base64::prelude::BASE64_URL_SAFE_NO_PAD;
@@ -81,6 +83,8 @@ const COMPRESSED: u8 = 17;
 const TRIAL_HEADS: std::ops::RangeInclusive<u8> = 0..=3;
 /// The number of the miniature's section.
 const MINIATURE: usize = 1;
+/// The number of a lesson's section.
+const LESSON: usize = 2;
 /// The check sum.
 const CRC: Crc<u32, Table<1>> = Crc::<u32, Table<1>>::new(&CRC_32_ISO_HDLC);
 /// Its bytes.
@@ -107,6 +111,8 @@ pub struct Decoded {
     /// The picture's value map as the `picture` crate coded it. It may still turn out damaged
     /// there: the plan stands without it.
     pub miniature: Option<Vec<u8>>,
+    /// A lesson on this plan; it has passed [`SharedLesson::problem`].
+    pub lesson: Option<SharedLesson>,
     /// The link holds something that this program is too old to know. It was left out; the plan prints
     /// as it was meant without it.
     pub left_out: bool,
@@ -142,7 +148,19 @@ pub fn encode(plan: &Plan, miniature: Option<&[u8]>) -> Result<String, LinkError
             plan.picture.stand_in = Some(crop.within(plan.picture.stand_in.unwrap_or_default()));
         }
     }
-    encode_with(ENTRIES, SECTIONS, &plan, miniature)
+    encode_with(ENTRIES, SECTIONS, &plan, miniature, None)
+}
+
+/// The link of a plan with a lesson on it, in the place of one that it may hold already.
+///
+/// # Errors
+/// [`LinkError::Lesson`] for a lesson that is not yet whole, and those of [`decode`] and [`encode`].
+pub fn with_lesson(link: &str, lesson: &SharedLesson) -> Result<String, LinkError> {
+    let Decoded { plan, miniature, .. } = decode(link)?;
+    if let Some(problem) = lesson.problem(&plan) {
+        return Err(LinkError::Lesson(problem));
+    }
+    encode_with(ENTRIES, SECTIONS, &plan, miniature.as_deref(), Some(&lesson::write(lesson)?))
 }
 
 /// The same with these entries and sections.
@@ -151,6 +169,7 @@ fn encode_with(
     sections: &[Section],
     plan: &Plan,
     miniature: Option<&[u8]>,
+    lesson: Option<&[u8]>,
 ) -> Result<String, LinkError> {
     let plain = document(entries, sections, plan)?;
     if plain.len() > MOST_DOCUMENT_BYTES
@@ -167,6 +186,9 @@ fn encode_with(
     rest.extend_from_slice(&body);
     if let Some(miniature) = miniature {
         sections::push(MINIATURE, true, miniature, &mut rest);
+    }
+    if let Some(lesson) = lesson {
+        sections::push(LESSON, true, lesson, &mut rest);
     }
     let mut payload = vec![head];
     push_whole((rest.len() + SUM_BYTES) as u64, &mut payload);
@@ -264,7 +286,7 @@ fn decode_with(
     };
     let (plan, mut left_out) = read_document(entries, sections, document)?;
     check(&plan)?;
-    let mut miniature = None;
+    let (mut miniature, mut found) = (None, None);
     while !packed.is_empty() {
         match sections::take(&mut packed).ok_or(LinkError::Damaged)? {
             (MINIATURE, _, _) if miniature.is_some() => return Err(LinkError::Damaged),
@@ -272,11 +294,20 @@ fn decode_with(
                 return Err(LinkError::TooLarge);
             }
             (MINIATURE, _, bytes) => miniature = Some(bytes.to_vec()),
+            (LESSON, _, _) if found.is_some() => return Err(LinkError::Damaged),
+            (LESSON, _, bytes) => {
+                let (lesson, more) = lesson::read(bytes)?;
+                if lesson.problem(&plan).is_some() {
+                    return Err(LinkError::Damaged);
+                }
+                left_out |= more;
+                found = Some(lesson);
+            }
             (_, true, _) => left_out = true,
             (_, false, _) => return Err(LinkError::NewerPart),
         }
     }
-    Ok(Decoded { plan, miniature, left_out })
+    Ok(Decoded { plan, miniature, lesson: found, left_out })
 }
 
 /// All bytes of a link that came whole, from what follows its dot.
@@ -377,7 +408,7 @@ mod tests {
     fn an_optional_section_of_a_newer_page_is_left_out_with_a_sentence() {
         let sections = with(LATER);
         for miniature in [None, Some([9_u8; 30].as_slice())] {
-            let link = encode_with(ENTRIES, &sections, &toned(), miniature).expect("a link");
+            let link = encode_with(ENTRIES, &sections, &toned(), miniature, None).expect("a link");
             let there = decode_with(ENTRIES, &sections, &link).expect("the newer page opens it");
             assert_eq!((there.plan, there.left_out), (toned(), false), "on the newer page");
             let here = decode(&link).expect("this page opens it too");
@@ -386,7 +417,7 @@ mod tests {
             let said = here.said().expect("a sentence");
             assert!(said.contains("only a newer Platewright knows"), "{said}");
         }
-        let plain = encode_with(ENTRIES, &sections, &untoned(), None);
+        let plain = encode_with(ENTRIES, &sections, &untoned(), None, None);
         assert_eq!(plain, encode(&untoned(), None), "a plan without it is a link as before");
         let before = decode_with(ENTRIES, &sections, &encode(&untoned(), None).expect("a link"));
         assert_eq!(before.map(|back| back.plan), Ok(untoned()), "old links open there");
@@ -395,7 +426,7 @@ mod tests {
     #[test]
     fn a_required_section_of_a_newer_page_refuses_the_link() {
         let sections = with(Section { optional: false, ..LATER });
-        let link = encode_with(ENTRIES, &sections, &toned(), None).expect("a link");
+        let link = encode_with(ENTRIES, &sections, &toned(), None, None).expect("a link");
         assert_eq!(decode(&link), Err(LinkError::NewerPart), "a plan that would print otherwise");
         let words = LinkError::NewerPart.to_string();
         assert!(words.contains("newer than this page"), "{words}");

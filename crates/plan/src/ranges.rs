@@ -3,7 +3,9 @@
 
 use crate::areas::{MAX_AREAS, PLACES_PER_MM};
 use crate::check::{BITE_MIN, BITES_PER_MIN};
+use crate::lesson::{ANSWERS, MAX_ANSWER, MAX_ASK, MAX_PARAGRAPHS, MAX_WORDS};
 use crate::lines::LINE_OPEN_L;
+use crate::link::{CHAT_CHARS, MOST_CHARS, QR_MOST_CHARS};
 use crate::states::{MAX_STATES, TAKE_UM, TOOL_WIDTH_MM};
 use crate::strip::{LEAST_PATCHES, MOST_PATCHES};
 use crate::{MAX_VALUES, MIN_VALUES};
@@ -88,6 +90,15 @@ pub const RANGES: &[Range] = &[
     range("edition.sheet_width_mm", SHEET_MM, 10.0),
     range("edition.sheet_height_mm", SHEET_MM, 10.0),
     range("edition.minutes_each", MINUTES_EACH, 1.0),
+    up_to("lesson.title", MAX_TITLE),
+    up_to("lesson.paragraphs", MAX_PARAGRAPHS),
+    up_to("lesson.words", MAX_WORDS),
+    up_to("lesson.ask", MAX_ASK),
+    range("lesson.options", ANSWERS, 1.0),
+    up_to("lesson.option", MAX_ANSWER),
+    up_to("link.code", QR_MOST_CHARS),
+    up_to("link.chat", CHAT_CHARS),
+    up_to("link", MOST_CHARS),
 ];
 
 #[cfg(test)]

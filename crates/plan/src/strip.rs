@@ -3,7 +3,7 @@
 use crate::choices::CHOICES;
 use crate::types::Plan;
 use crate::{BITES_PER_MIN, field, vary};
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 /// Fewest patches along a side.
 pub const LEAST_PATCHES: usize = 2;
@@ -24,7 +24,8 @@ pub enum At<'a> {
 }
 
 /// One side of a strip: a number from end to end in so many patches, or a choice with all its words.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ts_rs::TS)]
+#[ts(rename = "Vary")]
 pub struct Side {
     /// What is varied.
     pub key: String,
@@ -73,7 +74,8 @@ pub fn with_step(plan: &Plan, key: &str, at: At<'_>) -> Option<Plan> {
 }
 
 /// A test strip.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ts_rs::TS)]
+#[ts(rename = "StripSettings")]
 pub struct Strip {
     /// What varies along it.
     pub along: Side,
@@ -100,6 +102,12 @@ pub struct Patch {
 const MINUTES: &str = "minutes";
 
 impl Strip {
+    /// How many patches it has.
+    #[must_use]
+    pub fn patch_count(&self) -> usize {
+        steps(&self.along).len() * self.down.as_ref().map_or(1, |down| steps(down).len())
+    }
+
     /// Whether every patch has one bite instead of the schedule.
     #[must_use]
     pub fn once(&self) -> bool {

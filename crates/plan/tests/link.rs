@@ -30,7 +30,11 @@ fn long_plan(notes: &str) -> Plan {
 fn a_plan_comes_back_equal() {
     for plan in [Plan::default(), long_plan(&notes_500())] {
         let back = link::decode(&encode(&plan)).expect("its own link opens");
-        assert_eq!(back, Decoded { plan, miniature: None, left_out: false }, "round trip");
+        assert_eq!(
+            back,
+            Decoded { plan, miniature: None, lesson: None, left_out: false },
+            "round trip"
+        );
     }
 }
 
@@ -272,7 +276,7 @@ fn a_miniature_travels_with_the_plan_and_takes_the_crop_along() {
     plan.picture.stand_in = Some(std::mem::take(&mut plan.picture.crop));
     assert_eq!(
         link::decode(&link),
-        Ok(Decoded { plan, miniature: Some(miniature), left_out: false }),
+        Ok(Decoded { plan, miniature: Some(miniature), lesson: None, left_out: false }),
         "plan and miniature"
     );
 }

@@ -19,14 +19,14 @@ export const inChromium = (page, paper) => page.pdf({
 
 /**
  * What stands on a printed PDF, page by page, once these hold for any of ours: it is on that paper, nothing lies
- * outside it, no page is empty. Kept as test-results/paper/NAME.pdf, to be looked at.
+ * outside it, no page is empty. It may lie `across`. Kept as test-results/paper/NAME.pdf, to be looked at.
  */
-export function read(pdf, name, paper) {
+export function read(pdf, name, paper, across = false) {
   mkdirSync(FOLDER, { recursive: true });
   const file = path.join(FOLDER, `${name}-${paper}.pdf`);
   writeFileSync(file, pdf);
   const pages = JSON.parse(execFileSync(PYTHON, [path.join(ROOT, 'tests/browser/lib/read_pdf.py'), file], { maxBuffer: 1 << 26 }));
-  const [wide, high] = PAPERS[paper];
+  const [wide, high] = across ? [...PAPERS[paper]].reverse() : PAPERS[paper];
   pages.forEach(({ size, lines }, i) => {
     const what = `${name}, ${paper}, page ${i + 1}`;
     assert.ok(Math.abs(size[0] - wide) < 0.6 && Math.abs(size[1] - high) < 0.6, `${what} measures ${size} mm`);

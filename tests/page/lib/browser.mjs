@@ -2,6 +2,7 @@
 
 globalThis.matchMedia ??= () => ({ matches: false });
 globalThis.document ??= { documentElement: { dataset: {} }, adoptedStyleSheets: [] };
+globalThis.addEventListener ??= () => undefined;
 globalThis.navigator ??= { hardwareConcurrency: 4 };
 globalThis.location ??= { href: 'https://example.org/platewright/', protocol: 'https:', hash: '', pathname: '/platewright/', search: '' };
 // Node's own would keep a test from ending.

@@ -65,6 +65,15 @@ export function thickness(mm: number, units: Units): string {
   return inUs(mm, 'mm', units, 3) ?? `${mm}${NBSP}mm`;
 }
 
+/** A time of day, minutes after midnight: 19:04, or 7:04 pm; with its seconds where they are given. */
+export function timeOfDay(minutes: number, units: Units, seconds?: number): string {
+  const two = (n: number): string => String(n).padStart(2, '0');
+  const hour = Math.floor(minutes / 60) % 24;
+  const rest = [minutes % 60, ...(seconds === undefined ? [] : [seconds])].map((n) => `:${two(Math.floor(n))}`).join('');
+  if (units === 'metric') return two(hour) + rest;
+  return `${hour % 12 || 12}${rest}${NBSP}${hour < 12 ? 'am' : 'pm'}`;
+}
+
 /** Minutes and seconds: 2:05, or 1:02:05 from an hour on. */
 export function clockWords(seconds: number): string {
   const whole = Math.max(0, Math.floor(seconds));

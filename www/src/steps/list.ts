@@ -1,4 +1,6 @@
+import type { Units } from '../store/settings.ts';
 import { bathSteps } from './bath.ts';
+import { timeOfDay } from './benchUnits.ts';
 import { firstGround } from './ground.ts';
 import needs from './needs.json';
 import { planWords } from './planWords.ts';
@@ -43,8 +45,7 @@ export function benchTimes(list: BenchStep[]): { from_s: number; to_s: number }[
   });
 }
 
-/** A time of day, 24 hours: 14:05. */
-export function ofDay(begin_min: number, after_s: number): string {
-  const minutes = Math.round(begin_min + after_s / 60) % 1440;
-  return `${String(Math.floor(minutes / 60)).padStart(2, '0')}:${String(minutes % 60).padStart(2, '0')}`;
+/** The time of day so long after the work was begun. */
+export function ofDay(begin_min: number, after_s: number, units: Units): string {
+  return timeOfDay(Math.round(begin_min + after_s / 60) % 1440, units);
 }

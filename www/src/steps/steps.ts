@@ -45,6 +45,7 @@ export function step(key: StepKey, given: Given, { each = [given], ...also }: Al
     name: fill(words.name, given),
     allow_min: Number(fill(words.allow_min, given)) * each.length,
     todo: each.flatMap((one) => fillAll(words.todo, one)),
+    cautions,
     marks: cautions.map(mark),
     ...optional,
     ...also,

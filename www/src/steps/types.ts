@@ -18,6 +18,8 @@ export interface BenchStep {
   /** What not to forget. */
   mind?: string;
   caution?: string;
+  /** Keys of its cautions. */
+  cautions: string[];
   /** The same in a few words, each caution apart. */
   marks: string[];
   /** Weights and figures alone, for those who know the rest. */

@@ -1,7 +1,8 @@
-import { signal } from '@preact/signals';
-import type { Difference, Plan } from '../engine/protocol.ts';
+import { batch, signal } from '@preact/signals';
+import type { Difference, Plan, SharedLesson } from '../engine/protocol.ts';
 import { pool } from '../engine/scheduler.ts';
-import { note, putAway, tell } from './notifications.ts';
+import { GIVEN, given, handout, lesson as inHand, presenting } from './lessons.ts';
+import { note, panel, putAway, tell } from './notifications.ts';
 import { clearAddress, placeNamed } from './place.ts';
 import { HARBOUR, keptOf, picture, pictureFrom, type Picture } from './picture.ts';
 import { catalogue, change, plan } from './plan.ts';
@@ -14,8 +15,6 @@ import { newId } from './pictureStore.ts';
 export interface Guest { plan: Plan; picture: Picture; said: string | null; differences: Difference[] }
 export const guest = signal<Guest | null>(null);
 
-/** Below this many characters a link goes through every chat. */
-export const CHAT_CHARS = 2000;
 /** Time a link may take to be read, ms. */
 const MOST_MS = 10_000;
 
@@ -23,23 +22,30 @@ const MOST_MS = 10_000;
 export const address = (): string => location.href.split('#')[0] ?? '';
 export const fromDisk = location.protocol === 'file:';
 
-/** The fragment, if it may be a link and not a place on the page. */
-export function linkInAddress(): { text: string; wall: boolean } | null {
+/** The fragment, if it may be a link and not a place on the page; and how a lesson in it is to be shown. */
+export function linkInAddress(): { text: string; wall: boolean; way: Way } | null {
   const text = location.hash.slice(1);
   if (placeNamed(text)) return null;
-  const wall = text.startsWith('wall/');
-  return { text: wall ? text.slice(5) : text, wall };
+  const [, wall, link = '', way] = /^(wall\/)?(.*?)(?:\/(present|handout))?$/s.exec(text) ?? [];
+  return { text: link, wall: wall !== undefined, way: (way ?? 'read') as Way };
 }
 
+/** A lesson is read, shown to a class, or laid out on paper. */
+export type Way = 'read' | 'present' | 'handout';
+
+/** What was in a link. `note` is said of the link itself, `said` of its plan as well. */
+export interface Opened { plan: Plan; picture: Picture; said: string | null; note: string | null; lesson: SharedLesson | null }
+
 /** Reads a link in a worker of its own, so that not even the worst can hold anything up. */
-export async function openLink(text: string): Promise<{ plan: Plan; picture: Picture; said: string | null } | { sentence: string }> {
+export async function openLink(text: string): Promise<Opened | { sentence: string }> {
   const reader = new WorkerClient();
   const late = setTimeout(() => reader.end(), MOST_MS);
   try {
-    const { plan: found, sentence, lightness, width } = await reader.ask('open_link', text);
+    const { plan: found, sentence, lesson = null, lightness, width } = await reader.ask('open_link', text);
     if (!found) return { sentence: sentence ?? 'This is not a link to a plan.' };
-    if (width > 0) return await withLines(found, withSmallPicture(found, lightness, width, sentence));
-    return { plan: found, ...await withoutPicture(found, sentence ?? null) };
+    const beside = { note: sentence ?? null, lesson };
+    if (width > 0) return { ...beside, ...await withLines(found, withSmallPicture(found, lightness, width, sentence)) };
+    return { ...beside, plan: found, ...await withoutPicture(found, sentence ?? null) };
   } catch {
     return { sentence: 'This link could not be read: ask for the plan as a file instead.' };
   } finally {
@@ -92,10 +98,26 @@ async function itsPicture(of: Plan, sentence: string | null): Promise<{ picture:
   return { picture: HARBOUR, said: sentence ?? `Its picture, “${source.file}”, did not come with it: drop it on the page, and its crop and values stay. Until then the harbour stands in for it.` };
 }
 
+/** Shows a lesson that came with a link over the plan in hand, which stays as it is. */
+export async function openLesson(text: string, { plan: of, picture: shown, said, note: told }: Opened, lesson: SharedLesson, way: Way = 'read'): Promise<void> {
+  const { plan: base, said: ofModel } = await takenUp(of);
+  batch(() => {
+    given.value = { link: text.slice(text.lastIndexOf('#') + 1).replace(/\s/g, ''), lesson, plan: base, picture: shown, note: told, said: joined(said, ofModel) };
+    inHand.value = GIVEN;
+    presenting.value = way === 'present';
+    handout.value = way === 'handout';
+    panel.value = 'lessons';
+  });
+}
+
 /** Opens whatever was pasted, typed or found in the address, beside the plan in hand. Gives the sentence if it can't. */
-export async function offerLink(text: string): Promise<string | null> {
+export async function offerLink(text: string, way: Way = 'read'): Promise<string | null> {
   const opened = await openLink(text);
   if ('sentence' in opened) return opened.sentence;
+  if (opened.lesson) {
+    await openLesson(text, opened, opened.lesson, way);
+    return null;
+  }
   const { differences } = await pool.front
     .ask('differences', plan.value, opened.plan)
     // Only when the plan in hand is unsound.
@@ -104,7 +126,7 @@ export async function offerLink(text: string): Promise<string | null> {
     tell('This link holds the very plan that is open here.');
     return null;
   }
-  guest.value = { ...opened, differences };
+  guest.value = { plan: opened.plan, picture: opened.picture, said: opened.said, differences };
   return null;
 }
 
@@ -114,7 +136,7 @@ export async function addressChanged(): Promise<void> {
   if (!found) return;
   if (found.wall) { location.reload(); return; }
   clearAddress();
-  const sentence = await offerLink(found.text);
+  const sentence = await offerLink(found.text, found.way);
   refused.value = sentence === null ? null : { what: sentence, sentences: ['Your own plan is as it was.'] };
 }
 

@@ -1,6 +1,6 @@
 import { batch, computed, effect, signal } from '@preact/signals';
 import { catalogue } from './catalogue.ts';
-import { lesson, presenting, term } from './lessons.ts';
+import { GIVEN, given, handout, lesson, ownLesson, presenting, term } from './lessons.ts';
 import { panel, type PanelName } from './notifications.ts';
 import { plan } from './plan.ts';
 import { isPlateId, recordPlate } from './recorded.ts';
@@ -19,7 +19,8 @@ export const ticking = signal<string | null>(null);
 
 const PANEL_TITLES: Record<PanelName, string> = {
   share: 'Share this plan', shelf: 'Shelf', compare: 'Side by side', strip: 'Test strip', backwards: 'Plan backwards', baths: 'Bath book', calibrate: 'Calibrate from a step plate',
-  sheet: 'Bench sheet', guides: 'Stop-out guides', clock: 'Clock', lessons: 'Lessons', glossary: 'Glossary', watch: 'Watch it happen', numbers: 'How sure the numbers are', record: 'Plate record',
+  sheet: 'Bench sheet', guides: 'Stop-out guides', clock: 'Clock', lessons: 'Lessons', glossary: 'Glossary', watch: 'Watch it happen', numbers: 'How sure the numbers are',
+  record: 'Plate record', teach: 'Your own lessons', risks: 'Form for a risk assessment',
 };
 const STEP_TITLES: Record<StepName, string> = {
   picture: 'Picture and plate', dust: 'Dust', bake: 'Bake', bath: 'Bath', bites: 'Bites', ink: 'Ink and paper', states: 'States',
@@ -27,11 +28,16 @@ const STEP_TITLES: Record<StepName, string> = {
 /** What a step or a panel is called, at its head and in the tab. */
 export const titles = { ...STEP_TITLES, ...PANEL_TITLES };
 
-interface Place { step: StepName | null; panel: PanelName | null; lesson: string | null; presenting: boolean; term: string | null; state: number; plate: string | null }
+interface Place { step: StepName | null; panel: PanelName | null; lesson: string | null; presenting: boolean; ownLesson: string | null; term: string | null; state: number; plate: string | null }
 
 /** The part of the address after #, without it; nothing for the page as it opens. */
 const fragment = computed((): string => {
-  if (panel.value === 'lessons' && lesson.value !== null) return `lesson-${lesson.value}${presenting.value ? '/present' : ''}`;
+  if (panel.value === 'lessons' && lesson.value !== null) {
+    // A lesson that came with a link is found by that link.
+    const at = lesson.value === GIVEN && given.value ? given.value.link : `lesson-${lesson.value}`;
+    return at + (presenting.value ? '/present' : handout.value ? '/handout' : '');
+  }
+  if (panel.value === 'teach' && ownLesson.value !== null) return `teach-${ownLesson.value}`;
   if (panel.value === 'glossary' && term.value !== null) return `glossary-${term.value}`;
   if (panel.value === 'record' && recordPlate.value !== null) return `record-${recordPlate.value}`;
   if (panel.value !== null) return panel.value;
@@ -43,7 +49,7 @@ const isStep = (text: string): text is StepName => (STEPS as readonly string[]).
 
 /** The place that a fragment names, or null where it names none: it may be a link to a plan. */
 export function placeNamed(text: string): Place | null {
-  const none: Place = { step: openStep.peek(), panel: null, lesson: null, presenting: false, term: null, state: state.peek(), plate: null };
+  const none: Place = { step: openStep.peek(), panel: null, lesson: null, presenting: false, ownLesson: null, term: null, state: state.peek(), plate: null };
   if (text === '') return { ...none, step: null };
   // The two that lead the keyboard past what lies between.
   if (text === 'plan' || text === 'menu-plan') return none;
@@ -55,6 +61,8 @@ export function placeNamed(text: string): Place | null {
   if (found) return { ...none, panel: 'lessons', lesson: found[1] ?? null, presenting: found[2] !== undefined };
   const plate = text.startsWith('record-') ? text.slice(7) : null;
   if (isPlateId(plate)) return { ...none, panel: 'record', plate };
+  const own = /^teach-([a-z0-9]+)$/.exec(text);
+  if (own) return { ...none, panel: 'teach', ownLesson: own[1] ?? null };
   const entry = /^glossary-([a-z-]+)$/.exec(text);
   return entry ? { ...none, panel: 'glossary', term: entry[1] ?? null } : null;
 }
@@ -72,6 +80,8 @@ export function goToAddress(): boolean {
   batch(() => {
     openStep.value = place.step;
     presenting.value = place.presenting;
+    handout.value = false;
+    ownLesson.value = place.ownLesson;
     lesson.value = place.lesson;
     term.value = place.term;
     recordPlate.value = place.plate;

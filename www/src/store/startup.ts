@@ -5,7 +5,7 @@ import { keptPicture } from './keptPictures.ts';
 import { seen } from './awaited.ts';
 import { putMet } from './edits.ts';
 import { attachLikeness, attachMet, openPage, type First } from '../engine/scheduler.ts';
-import { addressChanged, joined, linkInAddress, offerHarbour, offerLink, openLink, takenUp, withoutPicture } from './links.ts';
+import { addressChanged, joined, linkInAddress, offerHarbour, offerLink, openLesson, openLink, takenUp, withoutPicture, type Way } from './links.ts';
 import { clearAddress, goToAddress, keepAddress, keepTitle } from './place.ts';
 import { keepNames } from './names.ts';
 import { CLOCK_OPEN, panel } from './notifications.ts';
@@ -84,7 +84,7 @@ export async function open(): Promise<void> {
     if (!found) return left ?? fallback;
     clearAddress();
     if (left) {
-      later = () => offer(found.text);
+      later = () => offer(found.text, found.way);
       return left;
     }
     // Nobody's work can be lost: a fresh visitor sees at once what the link holds.
@@ -93,13 +93,19 @@ export async function open(): Promise<void> {
       refused.value = { what: opened.sentence, sentences: ['This is the harbour example instead.'] };
       return fallback;
     }
+    const { lesson } = opened;
+    if (lesson) {
+      // It is shown over the harbour: what is learnt from is not yet one's own plan.
+      later = () => openLesson(found.text, opened, lesson, found.way);
+      return fallback;
+    }
     said.value = opened.said;
     later = async () => { keepNow(); offerHarbour(known.default_plan); };
     return opened;
   }
 }
 
-async function offer(text: string): Promise<void> {
-  const sentence = await offerLink(text);
+async function offer(text: string, way: Way): Promise<void> {
+  const sentence = await offerLink(text, way);
   if (sentence !== null) refused.value = { what: sentence, sentences: ['Your own plan is as it was.'] };
 }

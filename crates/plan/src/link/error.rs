@@ -52,6 +52,9 @@ pub enum LinkError {
         /// How many more there are.
         others: usize,
     },
+    /// A lesson that is not yet whole, in the words of [`crate::lesson::SharedLesson::problem`].
+    #[error("{0}")]
+    Lesson(String),
     /// Too long for a QR code.
     #[error(
         "At {chars} characters this link is too long for a QR code that a phone reads well (at most {most}): shorten the notes, leave the picture out, or send the link or a file."

@@ -1,8 +1,12 @@
 import { left, now, phase, run, step } from './clock.ts';
-import { clockWords, spokenTime } from '../../steps/benchUnits.ts';
+import { units } from '../../store/settings.ts';
+import { clockWords, spokenTime, timeOfDay } from '../../steps/benchUnits.ts';
 import { elapsed_s, set_s, upAt } from './clockTime.ts';
 
-const ofDay = (moment: number): string => new Date(moment).toLocaleTimeString('en-GB');
+function ofDay(moment: number): string {
+  const at = new Date(moment);
+  return timeOfDay(at.getHours() * 60 + at.getMinutes(), units.value, at.getSeconds());
+}
 
 /** The big display: what is left, by how much it ran over, or how long a step without a set time has taken. */
 export function ClockFace() {

@@ -1,6 +1,8 @@
 import { useCallback, useEffect, useRef, useState } from 'preact/hooks';
 import { lesson, term } from '../../store/lessons.ts';
 import { panel } from '../../store/notifications.ts';
+import { units } from '../../store/settings.ts';
+import { inUnits } from '../../ui/inUnits.ts';
 import { Panel } from '../../ui/Panel.tsx';
 import { entry, GLOSSARY } from './entries.ts';
 import { TermPicture } from './TermPicture.tsx';
@@ -36,7 +38,7 @@ export function Glossary() {
           <div key={one.id} class="glossary-entry" data-pictured={one.picture !== undefined}>
             <dt id={`term-${one.id}`} tabIndex={-1}>{one.word}</dt>
             <dd>
-              {one.words}
+              {inUnits(one.words, units.value)}
               {one.see.length > 0 && (
                 <span class="glossary-see">
                   See {one.see.map((id, i) => <span key={id}>{i > 0 && ', '}<button type="button" class="act" onClick={() => go(id)}>{entry(id).word}</button></span>)}

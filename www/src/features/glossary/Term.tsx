@@ -18,10 +18,10 @@ export function Term({ id, children }: { id: string; children: ComponentChildren
 
 const MARK = /\[\[([a-z-]+)(?:\|([^\]]+))?\]\]|\{[\d=]+\}/;
 
-/** Words in which `[[term]]` or `[[term|as shown]]` leads to the glossary. Numbers of checks, as `{3}`, are not shown. */
-export function Marked({ words }: { words: string }) {
+/** Words in which `[[term]]` or `[[term|as shown]]` leads to the glossary, but for `plain` ones. Numbers of checks, as `{3}`, are not shown. */
+export function Marked({ words, plain = false }: { words: string; plain?: boolean }) {
   // Splitting gives text, id, shown, text, … with nothing for both where a check's number stood.
-  const pieces = words.split(MARK);
+  const pieces = plain ? [words] : words.split(MARK);
   return (
     <>
       {pieces.map((piece, i) => {

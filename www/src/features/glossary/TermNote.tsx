@@ -2,6 +2,8 @@ import type { RefObject } from 'preact';
 import { useEffect, useRef } from 'preact/hooks';
 import { panel } from '../../store/notifications.ts';
 import { term } from '../../store/lessons.ts';
+import { units } from '../../store/settings.ts';
+import { inUnits } from '../../ui/inUnits.ts';
 import { entry } from './entries.ts';
 import { TermPicture } from './TermPicture.tsx';
 import './glossary.css?sheet';
@@ -49,7 +51,7 @@ export function TermNote({ id, at, onClose }: Props) {
   return (
     <span ref={note} popover="auto" class="term-note" role="dialog" aria-label={found.word} tabIndex={-1} onToggle={close}>
       <span class="term-word">{found.word}</span>
-      <span class="term-words">{found.words}</span>
+      <span class="term-words">{inUnits(found.words, units.value)}</span>
       {found.picture && <TermPicture entry={found} />}
       <button type="button" class="act" onClick={more}>all terms</button>
     </span>

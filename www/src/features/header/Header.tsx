@@ -1,7 +1,7 @@
 import { choose, saveProof } from '../../store/fileActs.ts';
 import { PICTURES, savePlan } from '../../store/files.ts';
 import { redoAloud, redoWords, undoAloud, undoWords } from '../../store/names.ts';
-import { lesson, term } from '../../store/lessons.ts';
+import { lesson, ownLesson, term } from '../../store/lessons.ts';
 import { panel, type PanelName } from '../../store/notifications.ts';
 import { recordPlate } from '../../store/recorded.ts';
 import { proofIn, said, summary } from '../../store/results.ts';
@@ -13,6 +13,7 @@ import { watchHere } from '../watch/later.ts';
 
 const show = (name: PanelName) => () => {
   lesson.value = null;
+  ownLesson.value = null;
   term.value = null;
   recordPlate.value = null;
   panel.value = name;
@@ -45,11 +46,13 @@ export function Header() {
           <Act what="clock…" about="step by step beside the tray" onClick={show('clock')} />
           <Act what="plate record…" about="what really happened to the copper" onClick={show('record')} />
           <Act what="guides…" about="where to stop out" onClick={show('guides')} />
+          <Act what="risk form…" about="for the shop’s own assessment" onClick={show('risks')} />
           <Act what="bath book…" about="your baths, day by day" onClick={show('baths')} />
           <Act what="calibrate…" about="with your own step plate" onClick={show('calibrate')} />
         </Menu>
         <Menu name="learn">
           <Act what="lessons…" about="each with something to try" onClick={show('lessons')} />
+          <Act what="your own lessons…" about="words, a strip and a question, as a link" onClick={show('teach')} />
           <Act what="glossary…" about="the words of the trade" onClick={show('glossary')} />
           <Act what="how sure the numbers are…" onClick={show('numbers')} />
         </Menu>

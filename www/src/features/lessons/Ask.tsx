@@ -24,26 +24,26 @@ export function Ask({ lesson, index, work, heading }: Props) {
       <div class="ask-options" role="group" aria-label="My guess is">
         {mine === undefined && <p class="ask-mine">My guess is …</p>}
         {options.map((words, i) => (
-          <Option key={words} words={words} answered={mine !== undefined} mine={mine === i} right={right === i} onGuess={() => answer(i)} />
+          <Option key={words} words={words} so={lesson.given ? 'the lesson’s answer' : 'what happens'} answered={mine !== undefined} mine={mine === i} right={right === i} onGuess={() => answer(i)} />
         ))}
         {mine === undefined && <button type="button" class="quiet ask-pass" onClick={() => answer(SHOW_ME)}>show me without a guess</button>}
       </div>
       <div role="status">
-        {mine !== undefined && <p class="ask-because">{mine === right ? 'So it is. ' : ''}<Marked words={because} /></p>}
+        {mine !== undefined && <p class="ask-because">{mine === right && !lesson.given ? 'So it is. ' : ''}<Marked plain={lesson.given !== undefined} words={because} /></p>}
       </div>
     </section>
   );
 }
 
-interface OptionProps { words: string; answered: boolean; mine: boolean; right: boolean; onGuess: () => void }
+interface OptionProps { words: string; so: string; answered: boolean; mine: boolean; right: boolean; onGuess: () => void }
 
-function Option({ words, answered, mine, right, onGuess }: OptionProps) {
+function Option({ words, so, answered, mine, right, onGuess }: OptionProps) {
   if (!answered) return <button type="button" class="ask-option" onClick={onGuess}>{words}</button>;
   return (
     <p class="ask-option" data-right={right}>
       {words}
       {mine && <span class="ask-note"> your guess</span>}
-      {right && <span class="ask-note"> what happens</span>}
+      {right && <span class="ask-note"> {so}</span>}
     </p>
   );
 }

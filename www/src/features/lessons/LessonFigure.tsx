@@ -1,4 +1,5 @@
 import { CUT_WIDTH_UM } from '../strip/strip.ts';
+import { lengthWords } from '../../store/settings.ts';
 import { PixelCanvas } from '../../ui/PixelCanvas.tsx';
 import { CutDrawing } from '../../ui/CutDrawing.tsx';
 import { patchWords } from '../strip/StripView.tsx';
@@ -13,7 +14,7 @@ export function LessonFigure({ work, at }: { work: LessonWork; at: number }) {
   const words = patchWords(strip, patch);
   return (
     <figure class="lesson-figure">
-      <div class="lesson-grain"><PixelCanvas pixels={seen?.grain ?? null} label={`Grain of the patch: ${words}, a field 2 mm wide`} /></div>
+      <div class="lesson-grain"><PixelCanvas pixels={seen?.grain ?? null} label={`Grain of the patch: ${words}, a field ${lengthWords(2)} wide`} /></div>
       {seen && <CutDrawing cut={seen.cut} width_um={CUT_WIDTH_UM} bites={patch.value} inked deepest_um={0} />}
       <figcaption>{words}{patch.numbers && `: L* ${patch.numbers.lightness.toFixed(0)}`}</figcaption>
     </figure>

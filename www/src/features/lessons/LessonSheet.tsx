@@ -1,6 +1,6 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { LESSONS, type Lesson } from './lessons.ts';
-import { lesson as inHand, lessonFragment, presenting } from '../../store/lessons.ts';
+import { handout, lesson as inHand, lessonFragment, ownLesson, presenting } from '../../store/lessons.ts';
 import { copyFrom } from '../../ui/copying.ts';
 import { address, fromDisk, takeInHand } from '../../store/links.ts';
 import { panel } from '../../store/notifications.ts';
@@ -15,23 +15,26 @@ import { forget, guessed, guesses } from './guesses.ts';
 import { LessonFigure } from './LessonFigure.tsx';
 import { Ask } from './Ask.tsx';
 import { Marked } from '../glossary/Term.tsx';
-import type { LessonWork } from './work.ts';
+import { isWhole, type LessonWork } from './work.ts';
 
 interface Props { lesson: Lesson; work: LessonWork | null }
 
 /** One lesson as a student reads it; printed, it is the handout. */
 export function LessonSheet({ lesson, work }: Props) {
-  const { id, title, about, text, questions, caution } = lesson;
+  const { id, title, about, text, questions, caution, given } = lesson;
   // Nothing is given away before the first question has been answered, or passed over.
   const veiled = guessed(id, 0) === undefined;
   return (
-    <Panel name="lessons" title={title} class="lessons lesson">
+    <Panel name="lessons" title={title} class={`lessons lesson ${given ? 'lesson-given' : ''}`}>
       <p class="lesson-lead">{about}</p>
+      {given?.note && <p class="warning">{given.note}</p>}
       <nav class="acts lesson-acts" aria-label="Lesson">
-        <button type="button" class="quiet" onClick={() => { inHand.value = null; }}>all lessons</button>
+        {given && ownLesson.value !== null
+          ? <button type="button" class="quiet" onClick={() => { panel.value = 'teach'; }}>back to writing</button>
+          : <button type="button" class="quiet" onClick={() => { inHand.value = null; }}>all lessons</button>}
         <button type="button" class="quiet" onClick={() => { presenting.value = true; }}>show to a class</button>
-        <PrintAct work={work} />
-        <ForTheClass id={id} />
+        {given ? <button type="button" class="quiet" onClick={() => { handout.value = true; }}>handout…</button> : <PrintAct work={work} />}
+        <ForTheClass lesson={lesson} />
       </nav>
       <div class="lesson-body" data-veiled={veiled}>
         <div class="lesson-words">
@@ -39,7 +42,7 @@ export function LessonSheet({ lesson, work }: Props) {
           <div class="lesson-text">
             {text.map(({ words, at, watch }, i) => (
               <div key={i} class="lesson-paragraph" data-chosen={work?.chosen.value === at}>
-                <p><Marked words={words} /></p>
+                <p><Marked plain={lesson.given !== undefined} words={words} /></p>
                 {work && (
                   <>
                     <button type="button" class="act lesson-see" onClick={() => work.look(at)}>
@@ -52,7 +55,7 @@ export function LessonSheet({ lesson, work }: Props) {
               </div>
             ))}
             {questions.slice(1).map((_, i) => <Ask key={i} lesson={lesson} index={i + 1} work={work} heading="And now" />)}
-            <Answers lesson={lesson} />
+            {!given && <Answers lesson={lesson} />}
             <div class="caution"><h3>Caution</h3><p>{caution}</p></div>
             <Onward lesson={lesson} work={work} />
           </div>
@@ -60,14 +63,14 @@ export function LessonSheet({ lesson, work }: Props) {
         <div class="lesson-plate">{work && <Plate work={work} />}</div>
       </div>
       <NotYet work={work} />
-      <div class="handout-only handout-code"><QrCode text={codeOf(id)} label="The lesson as a QR code" /><p>This lesson, to be tried in Platewright.</p></div>
+      <div class="handout-only handout-code"><QrCode text={codeOf(lesson)} label="The lesson as a QR code" /><p>This lesson, to be tried in Platewright.</p></div>
     </Panel>
   );
 }
 
-/** Where a lesson is to be found. A page opened from disk can only name its place on the page. */
-export function codeOf(id: string): string {
-  return `${fromDisk ? '' : address()}${lessonFragment(id)}`;
+/** Where a lesson is to be found. A page opened from disk can only name its place on the page, or the link that it came with. */
+export function codeOf({ id, given }: Lesson): string {
+  return `${fromDisk ? '' : address()}${given ? `#${given.link}` : lessonFragment(id)}`;
 }
 
 /** Leads to the plate of a patch at work. */
@@ -95,7 +98,7 @@ function Plate({ work }: { work: LessonWork }) {
 
 /** The handout waits for its pictures. */
 function PrintAct({ work }: { work: LessonWork | null }) {
-  const ready = whole(work);
+  const ready = isWhole(work);
   return (
     <button type="button" class="quiet" disabled={!ready} title={ready ? 'One or two sheets of A4, questions with it' : 'When every patch is in'} onClick={() => print()}>
       print the handout
@@ -104,22 +107,14 @@ function PrintAct({ work }: { work: LessonWork | null }) {
 }
 
 function NotYet({ work }: { work: LessonWork | null }) {
-  return whole(work) ? null : <NotYetWhole what="all its pictures" />;
-}
-
-/** All patches are in, and all close looks that the words ask for. */
-function whole(work: LessonWork | null): boolean {
-  if (!work) return false;
-  void work.strip.drawn.value;
-  const { strip, looks, lesson: { text } } = work;
-  return strip.done === strip.patches.length && text.every(({ at }) => looks.value.has(at) || strip.patches[at]?.wrong !== null);
+  return isWhole(work) ? null : <NotYetWhole what="all its pictures" />;
 }
 
 /** Link and code, for whoever wants to hand the lesson on. */
-function ForTheClass({ id }: { id: string }) {
+function ForTheClass({ lesson }: { lesson: Lesson }) {
   const [open, setOpen] = useState(false);
   const [copied, setCopied] = useState('');
-  const code = codeOf(id);
+  const code = codeOf(lesson);
   const field = useRef<HTMLInputElement>(null);
   return (
     <>
@@ -156,11 +151,11 @@ function Plain({ words }: { words: string }) {
 }
 
 function Onward({ lesson, work }: Props) {
-  const next = LESSONS[LESSONS.findIndex(({ id }) => id === lesson.id) + 1];
+  const next = lesson.given ? undefined : LESSONS[LESSONS.findIndex(({ id }) => id === lesson.id) + 1];
   const toBench = (): void => {
     if (!work) return;
     panel.value = null;
-    void takeInHand(`plan of the lesson “${lesson.title}”`, work.base, HARBOUR);
+    void takeInHand(`plan of the lesson “${lesson.title}”`, work.base, lesson.given?.picture ?? HARBOUR, lesson.given?.said);
   };
   const begun = guesses.value[lesson.id] !== undefined;
   useEffect(() => { document.querySelector('.panel.lesson')?.scrollTo(0, 0); }, []);

@@ -1,6 +1,7 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { Lesson } from './lessons.ts';
 import { presenting } from '../../store/lessons.ts';
+import { lengthWords } from '../../store/settings.ts';
 import { CUT_WIDTH_UM } from '../strip/strip.ts';
 import { PixelCanvas } from '../../ui/PixelCanvas.tsx';
 import { QrCode } from '../../ui/QrCode.tsx';
@@ -23,6 +24,17 @@ function slidesOf({ text, questions }: Lesson): Slide[] {
   ];
   // Before the last questions: a class that runs out of time has seen it.
   return [...pair(0, true), ...text.map((one): Slide => ({ kind: 'words', ...one })), { kind: 'caution' }, ...questions.slice(1).flatMap((_, i) => pair(i + 1, false))];
+}
+
+/** Rows of patches at their usual height; more share the room of so many. */
+const USUAL_ROWS = 3;
+
+/** Characters that a slide has room for at its usual size; a teacher's own may be more, and are set smaller. */
+const ROOM = { ask: 330, answer: 250, words: 360 };
+
+/** Size of words that are to fit. */
+function fitted(words: string[], kind: keyof typeof ROOM): { fontSize: string } {
+  return { fontSize: `${Math.min(1, Math.sqrt(ROOM[kind] / words.join('').length)).toFixed(3)}em` };
 }
 
 const FORWARD = ['ArrowRight', 'ArrowDown', 'PageDown', ' ', 'Enter'];
@@ -62,9 +74,10 @@ export function Present({ lesson, work }: { lesson: Lesson; work: LessonWork | n
     return () => removeEventListener('keydown', key);
   });
   if (!slide) return null;
+  const rows = work?.strip.rows.length ?? 1;
   return (
     <dialog ref={dialog} class="present" aria-label={`${lesson.title}, for a class`} onClose={() => { presenting.value = false; }}
-      data-rows={work && work.strip.rows.length > 1 ? 'many' : 'one'} data-kind={slide.kind}>
+      data-rows={rows > 1 ? 'many' : 'one'} data-kind={slide.kind} data-tall={rows > USUAL_ROWS} style={{ '--rows': rows }}>
       <header class="present-head">
         <h2 tabIndex={-1} autofocus>{lesson.title}</h2>
         <p class="number" aria-live="polite"><span class="unseen">Page </span>{at + 1}<span class="unit"> / {slides.length}</span></p>
@@ -87,13 +100,13 @@ function AskSlide({ lesson, slide }: { lesson: Lesson; slide: Extract<Slide, { k
   if (!question) return null;
   return (
     <div class="present-ask">
-      <div>
+      <div style={lesson.given ? fitted([question.ask, ...question.options], 'ask') : {}}>
         <p class="present-question">{question.ask}</p>
         <ol class="present-options">{question.options.map((words) => <li key={words}>{words}</li>)}</ol>
       </div>
       {slide.first && (
         <figure class="present-code">
-          <QrCode text={codeOf(lesson.id)} label="The lesson as a QR code" />
+          <QrCode text={codeOf(lesson)} label="The lesson as a QR code" />
           <figcaption>The lesson on your own device</figcaption>
         </figure>
       )}
@@ -103,6 +116,8 @@ function AskSlide({ lesson, slide }: { lesson: Lesson; slide: Extract<Slide, { k
 
 function Shown({ lesson, slide, work }: { lesson: Lesson; slide: Extract<Slide, { at: number }>; work: LessonWork | null }) {
   const question = slide.kind === 'answer' ? lesson.questions[slide.question] : undefined;
+  const right = question?.options[question.right];
+  const words = question ? question.because : slide.kind === 'words' ? slide.words : '';
   void work?.strip.drawn.value;
   const chosen = work?.chosen.value ?? slide.at;
   const seen = work?.looks.value.get(chosen);
@@ -110,14 +125,16 @@ function Shown({ lesson, slide, work }: { lesson: Lesson; slide: Extract<Slide, 
   return (
     <div class="present-body">
       <div class="present-words">
-        {question && <p class="present-right">{question.options[question.right]}</p>}
-        <p><Marked words={question ? question.because : slide.kind === 'words' ? slide.words : ''} /></p>
+        <div style={lesson.given ? fitted([right ?? '', words], question ? 'answer' : 'words') : {}}>
+          {right !== undefined && <p class="present-right">{right}</p>}
+          <p><Marked plain={lesson.given !== undefined} words={words} /></p>
+        </div>
       </div>
       {work && (
         <>
           <div class="present-strip"><Grid work={work.strip} chosen={chosen} onLook={work.look} /></div>
           <figure class="present-figure">
-            <div class="present-grain"><PixelCanvas pixels={seen?.grain ?? null} label={`Grain of the patch: ${patchWords(work.strip, patch)}, a field 2 mm wide`} /></div>
+            <div class="present-grain"><PixelCanvas pixels={seen?.grain ?? null} label={`Grain of the patch: ${patchWords(work.strip, patch)}, a field ${lengthWords(2)} wide`} /></div>
             <div class="present-cut">
               {seen && <CutDrawing cut={seen.cut} width_um={CUT_WIDTH_UM} bites={seen.patch.value} inked deepest_um={0} />}
               <figcaption>

@@ -25,9 +25,10 @@ export function useLessonWork(lesson: Lesson | null): LessonWork | null {
     let end: (() => void) | null = null;
     let here = true;
     void lessonPlan(lesson).then(async (base) => {
-      const laid = await layOut(base, SHARES, lesson.strip);
+      const shares = lesson.given?.lesson.shares ?? SHARES;
+      const laid = await layOut(base, shares, lesson.strip);
       if (!here) return;
-      const begun = begin(lesson, base, new StripWork(base, SHARES, lesson.strip, laid));
+      const begun = begin(lesson, base, new StripWork(base, shares, lesson.strip, laid));
       end = begun.end;
       setWork(begun.work);
     }, () => undefined);
@@ -61,4 +62,12 @@ function begin(lesson: Lesson, base: Plan, strip: StripWork): { work: LessonWork
   };
   next();
   return { work: { lesson, base, strip, looks, chosen, look }, end: () => { stop(); strip.end(); } };
+}
+
+/** All patches are in, and all close looks that the words ask for. */
+export function isWhole(work: LessonWork | null): boolean {
+  if (!work) return false;
+  void work.strip.drawn.value;
+  const { strip, looks, lesson: { text } } = work;
+  return strip.done === strip.patches.length && text.every(({ at }) => looks.value.has(at) || strip.patches[at]?.wrong !== null);
 }

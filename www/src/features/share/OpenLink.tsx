@@ -7,9 +7,11 @@ export function OpenLink() {
   const [text, setText] = useState('');
   const [wrong, setWrong] = useState<string | null>(null);
   const open = async (): Promise<void> => {
+    const here = panel.value;
     const sentence = await offerLink(text);
     setWrong(sentence);
-    if (sentence === null) panel.value = null;
+    // A lesson has laid itself over the page by now.
+    if (sentence === null && panel.value === here) panel.value = null;
   };
   return (
     <form class="open-link" onSubmit={(event) => { event.preventDefault(); void open(); }}>

@@ -3,7 +3,8 @@ import { pool } from '../../engine/scheduler.ts';
 import { copyFrom } from '../../ui/copying.ts';
 import { savePlanWithPicture } from '../../store/fileActs.ts';
 import { savePlan } from '../../store/files.ts';
-import { address, CHAT_CHARS, fromDisk } from '../../store/links.ts';
+import { limitsOf } from '../../store/catalogue.ts';
+import { address, fromDisk } from '../../store/links.ts';
 import { picture } from '../../store/picture.ts';
 import { plan } from '../../store/plan.ts';
 import { stale } from '../../store/results.ts';
@@ -24,6 +25,8 @@ export function Share() {
   // The plan's own picture may not be here: another stands in for it.
   const named = typeof source === 'string' ? null : source.file;
   const field = useRef<HTMLTextAreaElement>(null);
+  // Below so many characters a link goes through every chat.
+  const { max: chat } = limitsOf('link.chat');
   useEffect(() => {
     let wanted = true;
     if (!stale.value) {
@@ -59,7 +62,7 @@ export function Share() {
               until then nothing of the lines is printed.
             </p>
           )}
-          {whole.length > CHAT_CHARS && <p class="why">Longer than {CHAT_CHARS} characters, some chat programs cut a link off: shorten the notes, or send the file.</p>}
+          {whole.length > chat && <p class="why">Longer than {chat} characters, some chat programs cut a link off: shorten the notes, or send the file.</p>}
           {fromDisk && <p class="why">This page was opened from disk, so the address before the “#” leads nowhere for others. They can open their own Platewright and paste the link there.</p>}
           <textarea class="share-link" ref={field} readOnly rows={4} aria-label="The link" value={whole} onFocus={(event) => event.currentTarget.select()} />
           <p class="acts">

@@ -63,12 +63,13 @@ export function BenchSheet() {
         <PrintAct words="Print it" ready={ready} />
         <button type="button" class="quiet" onClick={() => { panel.value = 'guides'; }}>stop-out guides…</button>
         <button type="button" class="quiet" onClick={() => { panel.value = 'clock'; }}>clock…</button>
+        <button type="button" class="quiet" onClick={() => { panel.value = 'risks'; }}>risk form…</button>
       </>
     )}>
       <ShopEntries ends_s={ends_s} />
       {stale.value && <p class="problem sheet-stale">The plan can’t be used as it stands: <HeldUp so="the amounts are those of the last plan that could be calculated" /></p>}
       {amountsWrong.value !== null && <p class="problem sheet-stale">The amounts are missing: {amountsWrong.value}</p>}
-      <article class="sheet-paper" data-short={short} aria-label="The sheet as it prints">
+      <article class="sheet-paper" data-short={short} data-units={units.value} aria-label="The sheet as it prints">
         {/* On paper every page but the first begins with it. */}
         <div class="sheet-running" aria-hidden="true"><p>{title || 'Untitled plate'} · bench sheet</p></div>
         <header class="sheet-top">

@@ -2,6 +2,7 @@ import type { BathOrder, Value } from '../../engine/protocol.ts';
 import { ofDay } from '../../steps/list.ts';
 import { everyStop, underVarnish } from '../../steps/steps.ts';
 import { timeWords } from '../../steps/benchUnits.ts';
+import { units } from '../../store/settings.ts';
 import type { BenchStep } from '../../steps/types.ts';
 import type { Row } from './StepRow.tsx';
 
@@ -40,9 +41,9 @@ export function BiteTable({ rows, begin_min, values, order, short }: { rows: Row
               <tr key={step.id}>
                 <td>{number}</td>
                 <th scope="row">{step.name.replace(/^Bites? | in one$/g, '')}</th>
-                <td>{ofDay(begin_min, from_s)}</td>
+                <td>{ofDay(begin_min, from_s, units.value)}</td>
                 <td class="sheet-minutes">{minutes(step.seconds ?? 0)}</td>
-                <td>{ofDay(begin_min, to_s)}</td>
+                <td>{ofDay(begin_min, to_s, units.value)}</td>
                 <td>{minutes(together_s)}</td>
                 <td class="sheet-then">{then ? <><span class="sheet-tick" aria-hidden="true" /><span class="sheet-number">{then.number}</span> rinse, dry, stop out value {value}</> : i + 1 === bites.length ? 'out: the darkest value is done' : ''}</td>
                 <td>{values[value]?.lightness.toFixed(0) ?? ''}</td>

@@ -12,7 +12,7 @@ export function ShopEntries({ ends_s }: { ends_s: number }) {
   const cm = (shown: number): number => (us ? Number(from(shown).toFixed(1)) : shown);
   return (
     <form class="shop" aria-label="For this day and this shop" onSubmit={(event) => event.preventDefault()}>
-      <label>Begin at <input type="time" value={ofDay(begin_min, 0)} required onInput={(event) => {
+      <label>Begin at <input type="time" value={ofDay(begin_min, 0, 'metric')} required onInput={(event) => {
         const [h, m] = event.currentTarget.value.split(':').map(Number);
         if (h !== undefined && m !== undefined && Number.isFinite(h * 60 + m)) setShop({ begin_min: h * 60 + m });
       }} /></label>
@@ -23,7 +23,7 @@ export function ShopEntries({ ends_s }: { ends_s: number }) {
       </span>
       <Figure label="Ink for" unit={impressions === 1 ? 'impression' : 'impressions'} value={impressions} limits={SHOP_LIMITS.impressions} onSet={(x) => setShop({ impressions: Math.round(x) })} />
       {amounts.value?.box_too_small && <p class="problem" role="status">{worded(amounts.value.box_too_small)}</p>}
-      <p class="unit">Ends about {ofDay(begin_min, ends_s)}. These stay in this browser; the plan is not changed.</p>
+      <p class="unit">Ends about {ofDay(begin_min, ends_s, units.value)}. These stay in this browser; the plan is not changed.</p>
     </form>
   );
 }

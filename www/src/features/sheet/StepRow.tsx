@@ -1,6 +1,7 @@
 import { ofDay } from '../../steps/list.ts';
 import type { BenchStep } from '../../steps/types.ts';
 import { timeWords } from '../../steps/benchUnits.ts';
+import { units } from '../../store/settings.ts';
 
 export interface Row { step: BenchStep; number: number; from_s: number; to_s: number }
 
@@ -9,7 +10,7 @@ export function StepRow({ step, number, from_s, begin_min, short }: Row & { begi
   return (
     <li class="sheet-step" value={number}>
       <span class="sheet-number" aria-hidden="true">{number}</span>
-      <span class="sheet-when"><span class="unseen">at </span>{ofDay(begin_min, from_s)}</span>
+      <span class="sheet-when"><span class="unseen">at </span>{ofDay(begin_min, from_s, units.value)}</span>
       <div class="sheet-what">
         <h3>
           {step.name}

@@ -1,4 +1,5 @@
 import type { Plan } from '../../engine/protocol.ts';
+import { units } from '../../store/settings.ts';
 import { minutesWords } from '../../ui/MinutesEntry.tsx';
 
 /** The bites in a line: "7 bites: ½, 1, 2 min, 12 min in all; 150 × 200 mm". */
@@ -10,5 +11,6 @@ export function schedule({ bites, plate }: Plan): string {
 
 /** When it was kept, as a reader says it. */
 export function whenWords(at: number): string {
-  return new Date(at).toLocaleString('en-GB', { day: 'numeric', month: 'long', year: 'numeric', hour: '2-digit', minute: '2-digit' });
+  const us = units.value === 'us';
+  return new Date(at).toLocaleString('en-GB', { day: 'numeric', month: 'long', year: 'numeric', hour: us ? 'numeric' : '2-digit', minute: '2-digit', hour12: us });
 }

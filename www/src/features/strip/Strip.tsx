@@ -5,7 +5,7 @@ import { panel, tell } from '../../store/notifications.ts';
 import { change, plan } from '../../store/plan.ts';
 import { summary } from '../../store/results.ts';
 import type { Plan } from '../../engine/protocol.ts';
-import { rangeFor, type StripSettings } from './vary.ts';
+import { firstSettings, type StripSettings } from './vary.ts';
 import { stateWords } from '../../store/versions.ts';
 import { Panel } from '../../ui/Panel.tsx';
 import { StripControls } from './StripControls.tsx';
@@ -14,10 +14,6 @@ import './strip.css?sheet';
 
 /** What the strip was last set to, for as long as the page is open. */
 const chosen = signal<StripSettings | null>(null);
-
-function firstSettings(of: Plan): StripSettings {
-  return { along: rangeFor(of, 'dust.wait_s'), down: null, value: Math.ceil(of.bites.length / 2), minutes: 8 };
-}
 
 /** The test strip in its panel. */
 export function Strip() {

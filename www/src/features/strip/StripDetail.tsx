@@ -1,5 +1,6 @@
 import type { Plan, SampleNumbers } from '../../engine/protocol.ts';
 import { CUT_WIDTH_UM, deepestOf, type Detail, type Patch, type StripWork } from './strip.ts';
+import { lengthWords } from '../../store/settings.ts';
 import { PixelCanvas } from '../../ui/PixelCanvas.tsx';
 import { CutDrawing } from '../../ui/CutDrawing.tsx';
 import { TesterScale } from '../../ui/TesterScale.tsx';
@@ -49,7 +50,7 @@ export function StripDetail({ work, patch, words, onTake, look, few = false }: P
       {wrong === null && (
         <div class="strip-look">
           <div class="tester-glass strip-glass" role="group" aria-label="Linen tester">
-            <div class="tester-field"><PixelCanvas pixels={here?.grain ?? null} class="tester-picture" label={`Grain of the patch: ${words}, a field 2 mm wide`} /></div>
+            <div class="tester-field"><PixelCanvas pixels={here?.grain ?? null} class="tester-picture" label={`Grain of the patch: ${words}, a field ${lengthWords(2)} wide`} /></div>
             <TesterScale field_um={2000} />
           </div>
           <div class="strip-facts">

@@ -1,5 +1,6 @@
 import type { SampleNumbers } from '../../engine/protocol.ts';
 import { CUT_WIDTH_UM, deepestOf, type Patch, type StripWork } from './strip.ts';
+import { lengthWords } from '../../store/settings.ts';
 import { PixelCanvas } from '../../ui/PixelCanvas.tsx';
 import { CutThumb } from './CutThumb.tsx';
 
@@ -20,17 +21,17 @@ export function StripRecord({ work, words }: { work: StripWork; words: (patch: P
   return (
     <>
       <tr class="strip-record">
-        <th scope="row">grain, 2&nbsp;mm</th>
+        <th scope="row">grain, {lengthWords(2)}</th>
         {patches.map((patch, i) => (
           <td key={i}>
             <div class="strip-grain">
-              {patch.look && <PixelCanvas pixels={patch.look.grain} class="strip-grain-picture" label={`Grain, ${words(patch)}, a field 2 mm wide`} />}
+              {patch.look && <PixelCanvas pixels={patch.look.grain} class="strip-grain-picture" label={`Grain, ${words(patch)}, a field ${lengthWords(2)} wide`} />}
             </div>
           </td>
         ))}
       </tr>
       <tr class="strip-record">
-        <th scope="row">section, {CUT_WIDTH_UM / 1000}&nbsp;mm</th>
+        <th scope="row">section, {lengthWords(CUT_WIDTH_UM / 1000, 1)}</th>
         {patches.map((patch, i) => (
           <td key={i}>
             {patch.look && <CutThumb cut={patch.look.cut} width_um={CUT_WIDTH_UM} bites={patch.value} deepest_um={deepest_um} />}

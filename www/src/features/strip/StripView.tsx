@@ -4,7 +4,7 @@ import type { Plan } from '../../engine/protocol.ts';
 import { PATCH, StripWork, type Patch } from './strip.ts';
 import { saveStripTable } from './stripFile.ts';
 import { saveStripPicture } from './stripPicture.ts';
-import { layOut, sideProblem, type Step, type StripSettings } from './vary.ts';
+import { layOut, placeWords, sideProblem, type StripSettings } from './vary.ts';
 import { lengthWords, units } from '../../store/settings.ts';
 import { PixelCanvas } from '../../ui/PixelCanvas.tsx';
 import { NotYetWhole, PrintAct } from '../../ui/PrintAct.tsx';
@@ -84,9 +84,7 @@ export function StripView({ base, shares, settings, onTake, compact = false }: P
 
 /** "Wait 60 s, bake 8 min". */
 export function patchWords(work: StripWork, patch: Patch | undefined): string {
-  if (!patch) return '';
-  const word = (step: Step | null | undefined): string[] => (step ? [`${work.variable(step.key)?.label ?? step.key} ${work.words(step)}`] : []);
-  return [...word(work.columns[patch.column]), ...word(work.rows[patch.row])].join(', ');
+  return patch ? placeWords(work.base, work.columns[patch.column], work.rows[patch.row]) : '';
 }
 
 interface GridProps {

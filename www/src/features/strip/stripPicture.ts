@@ -1,5 +1,6 @@
 import type { Image, Plan } from '../../engine/protocol.ts';
 import { fileName, offer } from '../../store/files.ts';
+import { lengthWords } from '../../store/settings.ts';
 import { CUT_WIDTH_UM, deepestOf, PATCH, type Patch, type StripWork } from './strip.ts';
 import { slug } from './stripFile.ts';
 import type { Step } from './vary.ts';
@@ -66,7 +67,7 @@ class Page {
     const [along, down] = [this.label(columns[0]?.key), rows[0] ? this.label(rows[0].key) : null];
     this.write(`${this.base.title || 'Untitled plate'}: ${along.toLowerCase()}${down ? ` by ${down.toLowerCase()}` : ''}`, EDGE, EDGE + 24, 34, INK, true);
     const printed = this.work.patches[0]?.value === 1 && settings.value !== 1 ? 'one bite' : `value ${settings.value ?? 1}`;
-    this.write(`Test strip, ${printed} printed, everything else as in the plan. Patches ${(PATCH.width_px * PATCH.px_um) / 1000} mm wide.`, EDGE, EDGE + 56, 21, SOFT);
+    this.write(`Test strip, ${printed} printed, everything else as in the plan. Patches ${lengthWords((PATCH.width_px * PATCH.px_um) / 1000, 1)} wide.`, EDGE, EDGE + 56, 21, SOFT);
     for (const [c, step] of columns.entries()) this.place(step, this.left(c), EDGE + 94);
   }
 
@@ -91,9 +92,9 @@ class Page {
   record(top: number, cut: ReturnType<typeof thumbScale>, cutHeight: number): number {
     const { patches } = this.work;
     const at = { grain: top, cut: top + PATCH.width_px + GAP, lines: top + PATCH.width_px + GAP + cutHeight + GAP };
-    this.write(`print, ${(PATCH.width_px * PATCH.px_um) / 1000} mm`, EDGE, top - (PATCH.height_px + LINE + 12) + 20, 20, SOFT);
-    this.write('grain, 2 mm', EDGE, at.grain + 20, 20, SOFT);
-    this.write(`cut, ${CUT_WIDTH_UM / 1000} mm`, EDGE, at.cut + 20, 20, SOFT);
+    this.write(`print, ${lengthWords((PATCH.width_px * PATCH.px_um) / 1000, 1)}`, EDGE, top - (PATCH.height_px + LINE + 12) + 20, 20, SOFT);
+    this.write(`grain, ${lengthWords(2)}`, EDGE, at.grain + 20, 20, SOFT);
+    this.write(`cut, ${lengthWords(CUT_WIDTH_UM / 1000, 1)}`, EDGE, at.cut + 20, 20, SOFT);
     for (const [i, { name, unit }] of LINES.entries()) this.write(`${name} ${unit}`, EDGE, at.lines + i * LINE + 20, 20, SOFT);
     patches.forEach((patch, c) => {
       const x = this.left(c);

@@ -95,6 +95,11 @@ export function rangeFor(plan: Plan, key: string, count = 7): Vary {
   return { key, from: tidy(begin), to: tidy(Math.min(field.max, begin + apart * (count - 1))), count };
 }
 
+/** What a strip is set to before anything is chosen. */
+export function firstSettings(of: Plan): StripSettings {
+  return { along: rangeFor(of, 'dust.wait_s'), down: null, value: Math.ceil(of.bites.length / 2), minutes: 8 };
+}
+
 /** What is wrong with a side, in a sentence, or null. */
 export function sideProblem(plan: Plan, { key, from, to }: Vary): string | null {
   const known = variable(plan, key);
@@ -118,4 +123,19 @@ export function stepWords(of: Variable | undefined, at: At): string {
   if (!of?.field || typeof at === 'string') return of?.choice?.options.find(([word]) => word === at)?.[1] ?? String(at);
   const { to, unit, decimals } = conversion(of.field.unit, decimalsOf(of.field.step));
   return `${Number(to(at).toFixed(Math.max(2, decimals)))}${unit ? `\u00a0${unit}` : ''}`;
+}
+
+/** Where a patch stands, in words: "Wait 60 s, Bake 8 min". */
+export function placeWords(plan: Plan, ...steps: (Step | null | undefined)[]): string {
+  return steps.flatMap((step) => {
+    if (!step) return [];
+    const of = variable(plan, step.key);
+    return [`${of?.label ?? step.key} ${stepWords(of, step.at)}`];
+  }).join(', ');
+}
+
+/** The same of every patch of a strip, row by row. */
+export function allPlaceWords(plan: Plan, { along, down }: StripSettings, { columns, rows }: Strip): string[] {
+  return (down ? rows.map((at) => ({ key: down.key, at })) : [null])
+    .flatMap((row) => columns.map((at) => placeWords(plan, { key: along.key, at }, row)));
 }
