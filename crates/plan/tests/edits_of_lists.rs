@@ -159,7 +159,7 @@ fn what_cannot_be_done_is_said() {
 }
 
 /// An edit of any kind at any place, which may not be possible.
-fn any_edit(dice: &mut Dice, plan: &Plan) -> Result<Edited, String> {
+fn any_edit(dice: &mut Dice, plan: &Plan) -> Result<Edited, Diagnostic> {
     let (areas, states) = (plan.areas.len(), plan.states.len());
     let area = |dice: &mut Dice| dice.below(areas + 2);
     let state = |dice: &mut Dice| dice.below(states + 3);
