@@ -38,6 +38,7 @@ pub fn typescript() -> String {
         plate::bite::BathState,
         study::inverse::Inverse,
         study::tolerance::Band,
+        study::tolerance::Hold,
         study::amounts::Amounts,
         study::edition::EditionAnswer,
         study::grain::GrainAnswer,

@@ -157,19 +157,25 @@ impl Studies {
         from: u32,
         count: u32,
     ) -> Result<Vec<f64>, String> {
-        let (of, spread) = (sound_plate(of)?, take::<Spread>(spread)?);
-        if self.drawn.as_ref().is_none_or(|(plate, kind, _)| *plate != of || *kind != spread) {
-            let job = job(of.plan.clone(), &of.shares)?;
-            let plate = self.renderer.plate(&job).map_err(words)?;
-            let prints = Draws::of(&plate, spread.clone()).map_err(words)?;
-            self.drawn = Some((of, spread, prints));
-        }
+        let spread = take::<Spread>(spread)?;
+        self.draw_for(of, spread)?;
         let (_, _, prints) = self.drawn.as_mut().ok_or(NOTHING_IN_HAND)?;
         let mut all = Vec::new();
         for number in from..from.saturating_add(count) {
             all.extend(prints.draw(number, &mut self.renderer).map_err(words)?);
         }
         Ok(all)
+    }
+
+    /// What the printmaker's own hand decides of that.
+    #[wasm_bindgen(unchecked_return_type = "T.Hold[]")]
+    pub fn holds(
+        &mut self,
+        #[wasm_bindgen(unchecked_param_type = "T.PlateOf")] of: JsValue,
+    ) -> Answer {
+        self.draw_for(of, Spread::Wobble)?;
+        let (_, _, prints) = self.drawn.as_ref().ok_or(NOTHING_IN_HAND)?;
+        give(&prints.holds(&mut self.renderer).map_err(words)?)
     }
 
     /// The bands of all draws so far.
@@ -257,6 +263,18 @@ impl Studies {
 }
 
 impl Studies {
+    /// Has prints of a plan in hand, to be drawn with this spread.
+    fn draw_for(&mut self, of: JsValue, spread: Spread) -> Result<(), String> {
+        let of = sound_plate(of)?;
+        if self.drawn.as_ref().is_none_or(|(plate, kind, _)| *plate != of || *kind != spread) {
+            let job = job(of.plan.clone(), &of.shares)?;
+            let plate = self.renderer.plate(&job).map_err(words)?;
+            let prints = Draws::of(&plate, spread.clone()).map_err(words)?;
+            self.drawn = Some((of, spread, prints));
+        }
+        Ok(())
+    }
+
     /// Takes a plan in hand.
     fn hold(&mut self, of: JsValue) -> Result<(&mut InHand, &mut Renderer), String> {
         let of = sound_plate(of)?;

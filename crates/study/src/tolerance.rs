@@ -3,7 +3,8 @@
 //! Prints the plan many times, each time a little off. Every draw has a number and comes from that
 //! alone, so that draws can be shared out between workers and still are the same on every machine.
 
-use plan::Plan;
+use crate::tone_response::MET_L;
+use plan::{Plan, Sentence, Unit, quantity, sentence};
 use plate::constants::{ConstantInfo, Constants, IN_ORDER, Tag};
 use plate::{Plate, Refused, Renderer, View};
 use rand::RngExt;
@@ -23,6 +24,8 @@ const COVERS: [f64; 5] = [-0.8, -0.4, 0.0, 0.4, 0.8];
 const TRIED_POWDER: f64 = 0.05;
 /// The band holds all but this share of the draws at either side.
 const TAIL: f64 = 0.05;
+/// Neighbours that can't be told apart in so many of the prints are at risk.
+const RISK: f64 = 0.1;
 
 /// What a band is made of.
 #[derive(Clone, Debug, PartialEq, serde::Deserialize, ts_rs::TS)]
@@ -66,8 +69,24 @@ pub struct Band {
     pub middle_l: f64,
     /// Upper end: one print of twenty is lighter.
     pub light_l: f64,
-    /// Whether it overlaps the next darker value's band.
+    /// Share of the prints in which a practised eye could not tell it from the next darker value
+    /// ([`MET_L`]): both are off together, so that bands may overlap and the values still differ in every print.
+    pub alike_share: f64,
+    /// Whether that is more than one print of ten.
     pub at_risk: bool,
+}
+
+/// What the printmaker's own hand decides, and what holding it closer would gain.
+#[derive(Clone, Debug, PartialEq, Serialize, ts_rs::TS)]
+pub struct Hold {
+    /// What it is and how far off it usually is.
+    pub sentence: Sentence,
+    /// How far it moves each value to either side, L*, paper first.
+    pub moves_l: Vec<f64>,
+    /// How far all of these together move each value, L*.
+    pub usual_l: Vec<f64>,
+    /// The same with this one held twice as close.
+    pub held_l: Vec<f64>,
 }
 
 impl Draws {
@@ -157,12 +176,84 @@ impl Draws {
         self.keep_order(&mut plan);
         let before = self.plates[place].as_ref().unwrap_or(&self.plate);
         let plate = before.after(&self.plate.job().with_plan(plan))?;
-        let plate = self.plates[place].insert(plate);
-        let view = View::first();
-        let mut looking = renderer.look(plate, &view);
-        let doses_um = &plate.session().dose_um;
-        Ok(doses_um.iter().map(|&dose_um| looking.lightness_at(dose_um)).collect())
+        Ok(printed(self.plates[place].insert(plate), renderer))
     }
+
+    /// What the hand decides, each alone at both ends of its usual wobble; what moves a value most comes first.
+    ///
+    /// # Errors
+    /// As [`Plate::of`].
+    pub fn holds(&self, renderer: &mut Renderer) -> Result<Vec<Hold>, Refused> {
+        let degrees = quantity(WOBBLE_C, Unit::CelsiusApart, 1);
+        let seconds = quantity(WOBBLE_S, Unit::Seconds, 0);
+        let share = quantity(WOBBLE_COVER, Unit::Percent, 0);
+        let cover = [self.powder_g_per_m2[0], self.powder_g_per_m2[COVERS.len() - 1]];
+        let hands: [(Sentence, &dyn Fn(&mut Plan, bool)); 3] = [
+            (sentence!("the warmth of the bath, to ± {}", degrees), &|plan, more| {
+                plan.bath.temperature_c += if more { WOBBLE_C } else { -WOBBLE_C };
+            }),
+            (sentence!("the time of each bite, to ± {}", seconds), &|plan, more| {
+                // Bites run over and short by themselves: after n of them the total is off by √n times as much.
+                let mut before = 0.0;
+                for (i, bite) in plan.bites.iter_mut().enumerate() {
+                    let off_min = WOBBLE_S / 60.0 * libm::sqrt(i as f64 + 1.0);
+                    let own = if more { off_min - before } else { before - off_min };
+                    bite.bite_min = (bite.bite_min + own).max(0.0);
+                    before = off_min;
+                }
+            }),
+            // The outermost covers that are drawn.
+            (sentence!("the cover of the ground, to ± {}", share), &|plan, more| {
+                plan.dust.powder_g_per_m2 = cover[usize::from(more)];
+            }),
+        ];
+        let mut found = Vec::new();
+        for (sentence, change) in hands {
+            let mut ends = [false, true].into_iter().map(|more| {
+                let mut plan = self.plate.plan().clone();
+                change(&mut plan, more);
+                let other = self.plate.after(&self.plate.job().with_plan(plan))?;
+                Ok(printed(&other, renderer))
+            });
+            let (Some(less), Some(more)) = (ends.next(), ends.next()) else { continue };
+            let moves_l: Vec<f64> =
+                less?.iter().zip(more?).map(|(less, more)| 0.5 * (less - more).abs()).collect();
+            found.push((sentence, moves_l));
+        }
+        let values = found.first().map_or(0, |(_, moves_l)| moves_l.len());
+        let together = |closer: Option<usize>| -> Vec<f64> {
+            let square = |value: usize| {
+                found.iter().enumerate().map(move |(i, (_, moves_l))| {
+                    let moves = if closer == Some(i) { 0.5 } else { 1.0 } * moves_l[value];
+                    moves * moves
+                })
+            };
+            (0..values).map(|value| libm::sqrt(square(value).sum())).collect()
+        };
+        let usual_l = together(None);
+        let held: Vec<Vec<f64>> = (0..found.len()).map(|i| together(Some(i))).collect();
+        let most = |moves_l: &[f64]| moves_l.iter().fold(0.0_f64, |most, moves| most.max(*moves));
+        let mut holds: Vec<Hold> = found
+            .into_iter()
+            .zip(held)
+            .map(|((sentence, moves_l), held_l)| Hold {
+                sentence,
+                moves_l,
+                usual_l: usual_l.clone(),
+                held_l,
+            })
+            .collect();
+        holds.sort_by(|a, b| most(&b.moves_l).total_cmp(&most(&a.moves_l)));
+        Ok(holds)
+    }
+}
+
+/// L* of every value of a plate, paper first.
+fn printed(plate: &Plate, renderer: &mut Renderer) -> Vec<f64> {
+    let view = View::first();
+    let mut looking = renderer.look(plate, &view);
+    let doses_um = &plate.session().dose_um;
+    doses_um.iter().map(|&dose_um| looking.lightness_at(dose_um)).collect()
 }
 
 /// A value of a constant in its range, likeliest at the one in force: half of all draws to either side
@@ -180,7 +271,7 @@ pub fn tolerance(draws: &[f64], values: usize) -> Vec<Band> {
     if count == 0 {
         return Vec::new();
     }
-    let mut bands: Vec<Band> = (0..values)
+    (0..values)
         .map(|value| {
             let mut all: Vec<f64> = (0..count).map(|draw| draws[draw * values + value]).collect();
             all.sort_unstable_by(f64::total_cmp);
@@ -190,11 +281,18 @@ pub fn tolerance(draws: &[f64], values: usize) -> Vec<Band> {
                 let above = (below + 1).min(count - 1);
                 all[below] + (all[above] - all[below]) * (place - below as f64)
             };
-            Band { dark_l: at(TAIL), middle_l: at(0.5), light_l: at(1.0 - TAIL), at_risk: false }
+            let alike = |draw: &usize| {
+                let at = draw * values + value;
+                value + 1 < values && draws[at] - draws[at + 1] < MET_L
+            };
+            let alike_share = (0..count).filter(alike).count() as f64 / count as f64;
+            Band {
+                dark_l: at(TAIL),
+                middle_l: at(0.5),
+                light_l: at(1.0 - TAIL),
+                alike_share,
+                at_risk: alike_share > RISK,
+            }
         })
-        .collect();
-    for value in 1..values {
-        bands[value - 1].at_risk = bands[value - 1].dark_l < bands[value].light_l;
-    }
-    bands
+        .collect()
 }

@@ -1,8 +1,11 @@
 import { useEffect, useState } from 'preact/hooks';
-import { drawBands, type Sureness } from './backwards.ts';
+import type { Hold, Plan } from '../../engine/protocol.ts';
+import { askStudies } from '../../engine/studies.ts';
+import { drawBands, sharesOf, type Sureness } from './backwards.ts';
 import { inForce } from '../../store/calibrations.ts';
 import { plan } from '../../store/plan.ts';
 import { soundPlan, summary } from '../../store/results.ts';
+import { worded } from '../../store/settings.ts';
 import { Words } from '../../ui/ChoiceEntry.tsx';
 import { Plot } from '../../ui/Plot.tsx';
 import { FRAME, linear, path, ticks } from '../../ui/ticks.ts';
@@ -25,7 +28,7 @@ export function HowSure() {
   }, [sound, how, limits, asked]);
   const { bites, calibration = {} } = plan.value;
   const calibrated = Object.keys(calibration).length > 0;
-  const risky = (now?.bands ?? []).flatMap((band, i) => (band.at_risk ? [i] : []));
+  const alike = (now?.bands ?? []).flatMap((band, i) => (band.alike_share > 0 ? [i] : []));
   return (
     <section class="back-sure" aria-labelledby="back-sure-title">
       <h3 id="back-sure-title">How sure</h3>
@@ -54,13 +57,46 @@ export function HowSure() {
             )))}
           </ol>
           <p role="status">
-            {risky.length === 0
-              ? 'No two bands overlap: every value will be told from the next.'
-              : `At risk: ${risky.map((i) => `${i === 0 ? 'the paper' : `value ${i}`} and value ${i + 1}`).join('; ')}. Their bands overlap, so they may print alike.`}
+            A practised eye tells 2 L* side by side. {alike.length === 0
+              ? `In none of these ${now.draws} prints do two neighbours lie nearer: all that is off moves them together.`
+              : `Nearer than that lie ${alike.map((i) => `${i === 0 ? 'the paper' : `value ${i}`} and value ${i + 1} in ${sharePrints(now.bands[i]?.alike_share ?? 0)}`).join('; ')}.`}
           </p>
+          <Holds of={sound} />
         </>
       )}
     </section>
+  );
+}
+
+/** “3 prints of 100”. */
+const sharePrints = (share: number): string => (share < 0.01 ? 'hardly one print of 100' : `${Math.round(100 * share)} prints of 100`);
+
+/** What the printmaker's own hand decides, and what a firmer one would gain. */
+function Holds({ of }: { of: Plan | null }) {
+  const [holds, setHolds] = useState<Hold[] | null>(null);
+  useEffect(() => {
+    setHolds(null);
+    if (!of) return undefined;
+    let here = true;
+    askStudies('holds', { plan: of, shares: sharesOf(of) }).then((found) => { if (here) setHolds(found); }, () => undefined);
+    return () => { here = false; };
+  }, [of]);
+  if (!holds) return <p class="back-progress" role="status">One moment: what your own hand decides is being tried.</p>;
+  return (
+    <>
+      <h4>What your own hand decides</h4>
+      <ul class="back-holds">
+        {holds.map(({ sentence, moves_l, usual_l, held_l }, i) => {
+          const value = moves_l.indexOf(Math.max(...moves_l));
+          const l = (all: number[]): string => `±\u202f${(all[value] ?? 0).toFixed(1)}`;
+          return (
+            <li key={i}>
+              {worded(sentence)}: <span class="number">{l(moves_l)}</span> L* at value {value}. Held twice as close, all together leave it <span class="number">{l(held_l)}</span> instead of <span class="number">{l(usual_l)}</span>.
+            </li>
+          );
+        })}
+      </ul>
+    </>
   );
 }
 

@@ -64,7 +64,7 @@ export function takeMinutes(what: string, minutes: number[]): void {
 }
 
 /** Prints that a band is drawn from, and how many are asked for at a time. */
-const MOST_DRAWS = 120;
+const MOST_DRAWS = 200;
 const AT_A_TIME = 4;
 
 export interface Sureness { bands: Band[]; draws: number; of: number }
