@@ -29,8 +29,8 @@ fn wish(paper: GuidePaper, face: GuideFace) -> GuideWish {
 
 #[test]
 fn guides_in_inches_say_inches_and_carry_four_of_them() {
-    let mut plan = Plan::default();
-    plan.areas = vec![square(AreaWork::Hold, 3, 60.0, 90.0)];
+    let areas = vec![square(AreaWork::Hold, 3, 60.0, 90.0)];
+    let plan = Plan { areas, ..Plan::default() };
     let areas = PictureAreas::new(Arc::new(ToneMap::new(4, 4, vec![0; 16])), &plan);
     let us = GuideWish { units: Units::Us, ..wish(GuidePaper::Letter, GuideFace::Copper) };
     let all = guides(&areas, &plan, us, None);

@@ -5,7 +5,8 @@ mod support;
 
 use plan::edits::{self, Edited};
 use plan::{
-    Area, AreaShape, AreaWork, Crop, LaterBite, Plan, ShapeKind, State, Tool, ToolWork, Work,
+    Area, AreaShape, AreaWork, Crop, Diagnostic, LaterBite, Plan, ShapeKind, State, Tool, ToolWork,
+    Work,
 };
 use proptest::prelude::*;
 use support::{Dice, any_area, any_plan, any_work};
@@ -214,7 +215,7 @@ proptest! {
                     }
                     plan = edited.plan;
                 }
-                Err(said) => prop_assert!(said.ends_with('.'), "{:?} is no sentence", said),
+                Err(said) => prop_assert!(said.to_string().ends_with('.'), "{} is no sentence", said),
             }
         }
     }

@@ -188,7 +188,7 @@ impl Draws {
         let seconds = quantity(WOBBLE_S, Unit::Seconds, 0);
         let share = quantity(WOBBLE_COVER, Unit::Percent, 0);
         let cover = [self.powder_g_per_m2[0], self.powder_g_per_m2[COVERS.len() - 1]];
-        let hands: [(Sentence, &dyn Fn(&mut Plan, bool)); 3] = [
+        let hands: [(Sentence, Off<'_>); 3] = [
             (sentence!("the warmth of the bath, to ± {}", degrees), &|plan, more| {
                 plan.bath.temperature_c += if more { WOBBLE_C } else { -WOBBLE_C };
             }),
@@ -207,17 +207,16 @@ impl Draws {
                 plan.dust.powder_g_per_m2 = cover[usize::from(more)];
             }),
         ];
+        let mut end = |change: Off<'_>, more| -> Result<Vec<f64>, Refused> {
+            let mut plan = self.plate.plan().clone();
+            change(&mut plan, more);
+            Ok(printed(&self.plate.after(&self.plate.job().with_plan(plan))?, renderer))
+        };
         let mut found = Vec::new();
         for (sentence, change) in hands {
-            let mut ends = [false, true].into_iter().map(|more| {
-                let mut plan = self.plate.plan().clone();
-                change(&mut plan, more);
-                let other = self.plate.after(&self.plate.job().with_plan(plan))?;
-                Ok(printed(&other, renderer))
-            });
-            let (Some(less), Some(more)) = (ends.next(), ends.next()) else { continue };
+            let (less, more) = (end(change, false)?, end(change, true)?);
             let moves_l: Vec<f64> =
-                less?.iter().zip(more?).map(|(less, more)| 0.5 * (less - more).abs()).collect();
+                less.iter().zip(more).map(|(less, more)| 0.5 * (less - more).abs()).collect();
             found.push((sentence, moves_l));
         }
         let values = found.first().map_or(0, |(_, moves_l)| moves_l.len());
@@ -247,6 +246,9 @@ impl Draws {
         Ok(holds)
     }
 }
+
+/// Puts a plan off to the lower end of a wobble, or to the upper one.
+type Off<'a> = &'a dyn Fn(&mut Plan, bool);
 
 /// L* of every value of a plate, paper first.
 fn printed(plate: &Plate, renderer: &mut Renderer) -> Vec<f64> {

@@ -163,7 +163,7 @@ mod tests {
             let mut labels: Vec<u8> = (0..SIDE * SIDE)
                 .map(|i| {
                     // Blocks of 3 × 3 cells.
-                    if i % 3 == 0 && i / SIDE % 3 == 0 {
+                    if i.is_multiple_of(3) && (i / SIDE).is_multiple_of(3) {
                         state = state.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
                     }
                     (state >> 28) as u8 % 3
