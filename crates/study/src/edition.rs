@@ -49,13 +49,13 @@ pub struct EditionAnswer {
     pub lasts: u32,
     /// The impression on steel-faced copper.
     pub lasts_steel: u32,
-    /// Ink for the edition, g, with what is wiped off.
+    /// Ink for the edition, g, with what is wiped off and what is spoiled.
     pub ink_g: f64,
     /// Impressions' sheets cut from one full sheet.
     pub per_sheet: u32,
     /// Full sheets to buy, with one in ten over for spoils.
     pub sheets: u32,
-    /// Working hours.
+    /// Working hours, those for what is spoiled among them.
     pub hours: f64,
 }
 
@@ -140,7 +140,8 @@ pub fn edition(plate: &Plate, view: &View, renderer: &mut Renderer) -> EditionAn
         held += share * looking.swatch_of(index).swatch.held_um;
     }
     let area_cm2 = plan.plate.width_mm * plan.plate.height_mm / 100.0;
-    let ink_g = inking.ink_grams(area_cm2, held) * f64::from(edition.impressions);
+    let prints = edition.impressions + edition.impressions.div_ceil(SPOILED_ONE_IN);
+    let ink_g = inking.ink_grams(area_cm2, held) * f64::from(prints);
 
     let counts = |drift: &&Drift| drift.area_share >= LEAST_SHARE;
     let first = |of: fn(&Drift) -> u32| {
@@ -150,7 +151,6 @@ pub fn edition(plate: &Plate, view: &View, renderer: &mut Renderer) -> EditionAn
     let (first_value, lasts) = first(|drift| drift.seen_at);
     let (_, lasts_steel) = first(|drift| drift.seen_at_steel);
     let per_sheet = per_sheet(plan, &edition);
-    let prints = edition.impressions + edition.impressions.div_ceil(SPOILED_ONE_IN);
     EditionAnswer {
         impressions: STRIP.to_vec(),
         values,
@@ -160,7 +160,7 @@ pub fn edition(plate: &Plate, view: &View, renderer: &mut Renderer) -> EditionAn
         ink_g,
         per_sheet,
         sheets: prints.checked_div(per_sheet).map_or(0, |_| prints.div_ceil(per_sheet)),
-        hours: f64::from(edition.impressions) * edition.minutes_each / 60.0,
+        hours: f64::from(prints) * edition.minutes_each / 60.0,
     }
 }
 

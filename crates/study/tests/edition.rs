@@ -50,7 +50,7 @@ fn the_edition_is_counted() {
     // (2·270, 3·220) and 2 × 2 the other (2·220, 2·270), so 6.
     assert_eq!(edition.per_sheet, 6, "from one full sheet");
     assert_eq!(edition.sheets, 10, "55 prints with one in ten over");
-    assert!((edition.hours - 25.0).abs() < 1e-9, "50 times half an hour: {} h", edition.hours);
+    assert!((edition.hours - 27.5).abs() < 1e-9, "55 times half an hour: {} h", edition.hours);
     // All paper: 300 cm² × (0.05 µm held + 15 µm wiped off) × 1.2 g/cm³ is 0.5418 g each.
-    assert!((edition.ink_g / 50.0 - 0.5418).abs() < 0.002, "{} g each", edition.ink_g / 50.0);
+    assert!((edition.ink_g / 55.0 - 0.5418).abs() < 0.002, "{} g each", edition.ink_g / 55.0);
 }

@@ -20,6 +20,11 @@ export function askStudies<C extends StudyCall>(call: C, ...args: Args<C>): Prom
   return askLane(0, call, ...args);
 }
 
+/** Breaks off what the worker that answers the hand is at, whoever asked for it: all of them are told. */
+export function breakOff(): void {
+  links[0]?.leave('it was stopped');
+}
+
 /** The same of one of several, for sums that are shared out. */
 export async function askLane<C extends StudyCall>(lane: number, call: C, ...args: Args<C>): Promise<Answer<C>> {
   const start = await ready().catch((error: Error) => {

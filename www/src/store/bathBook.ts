@@ -2,6 +2,7 @@ import type { Plan } from '../engine/protocol.ts';
 import { limitsOf, rangeOf, toStep } from './catalogue.ts';
 import { persisted } from './persisted.ts';
 import { newId } from './pictureStore.ts';
+import { today } from './today.ts';
 
 /*
  * The bath book: the shop's baths, the plates bitten in them and the copper they took up. Stored in this
@@ -57,10 +58,24 @@ export function setBath(id: string, next: Partial<Bath>): void {
   baths.value = baths.value.map((bath) => (bath.id === id ? { ...bath, ...next } : bath));
 }
 
-export function removeBath(id: string): Bath | undefined {
-  const gone = baths.value.find((bath) => bath.id === id);
+/** Takes a bath out of the book. Gives the way to put it back where it stood. */
+export function removeBath(id: string): () => void {
+  const place = baths.value.findIndex((bath) => bath.id === id);
+  const gone = baths.value[place];
   baths.value = baths.value.filter((bath) => bath.id !== id);
-  return gone;
+  return () => {
+    if (gone && !baths.value.some((bath) => bath.id === id)) baths.value = [...baths.value.slice(0, place), gone, ...baths.value.slice(place)];
+  };
+}
+
+/** Writes a plate into a bath, with the copper it gave. */
+export function writePlate(bath: Bath, title: string, copper_g: number): void {
+  setBath(bath.id, { plates: [...bath.plates, { at: today(), title: title || 'Untitled plate', copper_g: Number(copper_g.toFixed(3)) }] });
+}
+
+/** Whether a plate of this title was written into a bath today. */
+export function writtenToday(bath: Bath, title: string): boolean {
+  return bath.plates.some((plate) => plate.at === today() && plate.title === (title || 'Untitled plate'));
 }
 
 /** Adds baths from a file; those with a known id are left unchanged. Returns how many were added. */

@@ -1,5 +1,5 @@
 import { useEffect } from 'preact/hooks';
-import { ask, busy, done, failed, found, own, seek, takeMinutes, timed, toTheEnd } from './backwards.ts';
+import { ask, busy, done, failed, found, own, seek, stop, takeMinutes, timed, toTheEnd } from './backwards.ts';
 import { panel, tell } from '../../store/notifications.ts';
 import { tonedHistogram } from '../../store/toning.ts';
 import { plan } from '../../store/plan.ts';
@@ -12,7 +12,7 @@ import { Panel } from '../../ui/Panel.tsx';
 import { Grain } from './Grain.tsx';
 import { HowSure } from './HowSure.tsx';
 import { Picker } from './Picker.tsx';
-import { Waiting } from './Waiting.tsx';
+import { Waiting } from '../../ui/Waiting.tsx';
 import { WantedRow } from './WantedRow.tsx';
 import './backwards.css?sheet';
 import { worded } from '../../store/settings.ts';
@@ -74,7 +74,7 @@ export function Backwards() {
       </div>
       {stale.value && <p class="problem">The plan can’t be used as it stands: <HeldUp /></p>}
       {failed.value && !stale.value && <p class="problem" role="alert">{failed.value}</p>}
-      <div role="status">{busy.value && !stale.value && <Waiting words={now ? 'The minutes for this are being sought.' : 'One moment: the ground is printed at every depth.'} />}</div>
+      <div role="status">{busy.value && !stale.value && <Waiting words={now ? 'The minutes for this are being sought.' : 'One moment: the ground is printed at every depth.'} onStop={stop} />}</div>
       {now && fits && (
         <div class="back-answer" data-busy={busy.value}>
           <div class="back-scroll">

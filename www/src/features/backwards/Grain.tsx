@@ -1,12 +1,13 @@
 import { useState } from 'preact/hooks';
-import { askStudies } from '../../engine/studies.ts';
+import { askStudies, breakOff } from '../../engine/studies.ts';
 import type { GrainAnswer } from '../../engine/protocol.ts';
 import { wordsOf } from '../../engine/workerClient.ts';
 import { tell } from '../../store/notifications.ts';
 import { change, plan } from '../../store/plan.ts';
 import { summary } from '../../store/results.ts';
 import { Words } from '../../ui/ChoiceEntry.tsx';
-import { explained } from '../../store/settings.ts';
+import { explained, measured } from '../../store/settings.ts';
+import { Waiting } from '../../ui/Waiting.tsx';
 
 /** From the grain one wants to the wait, the powder, the dustings and the bake. */
 export function Grain() {
@@ -55,11 +56,11 @@ export function Grain() {
       </p>
       {!sound && <p class="problem">Give {limits[0]} to {limits[1]} {by === 'footprint' ? 'µm' : 'domes per mm²'} and a cover of 5 to 90 %.</p>}
       {failed && <p class="problem" role="alert">{failed}</p>}
-      {busy && <p class="finding" role="status">One moment: grounds are being laid.</p>}
+      <div role="status">{busy && <Waiting words={`Grounds are laid until ${by === 'footprint' ? `half the domes are wider than ${wantedSize} µm` : `there are ${wantedSize} domes per mm²`}, at a cover of ${Math.round(100 * wantedCover)} %.`} onStop={breakOff} />}</div>
       {now && (
         <div role="status">
           <p>
-            {now.dustings === 1 ? 'One dusting' : `${now.dustings} dustings`} of {now.powder_g_per_m2} g/m², wait {now.wait_s} s, {now.dusting_min} min in the box, {now.bake_min} min on the hot plate at {now.hot_plate_c} °C: domes
+            {now.dustings === 1 ? 'One dusting' : `${now.dustings} dustings`} of {now.powder_g_per_m2} g/m², wait {now.wait_s} s, {now.dusting_min} min in the box, {now.bake_min} min on the hot plate at {measured(now.hot_plate_c, '°C', 0)}: domes
             of {now.median_footprint_um.toFixed(0)} µm, {now.domes_per_mm2.toFixed(0)} per mm², cover {(now.cover * 100).toFixed(0)} %.
           </p>
           {now.hindrance && <p class="problem">{explained(now.hindrance)}</p>}

@@ -1,6 +1,6 @@
 import { signal } from '@preact/signals';
 import { Refused, WorkerLost, wordsOf } from '../../engine/workerClient.ts';
-import { askLane, askStudies, lanes } from '../../engine/studies.ts';
+import { askLane, askStudies, breakOff, lanes } from '../../engine/studies.ts';
 import type { Inverse, Band, Plan, PlateOf, Rounding, Spread } from '../../engine/protocol.ts';
 import { change, plan } from '../../store/plan.ts';
 import { summary } from '../../store/results.ts';
@@ -55,6 +55,14 @@ export async function seek(of: Plan, histogram: number[]): Promise<void> {
   } finally {
     if (mine === newest) busy.value = false;
   }
+}
+
+/** Leaves off seeking: what was found before stays, and is marked as an answer to what was asked then. */
+export function stop(): void {
+  newest += 1;
+  busy.value = false;
+  failed.value = found.value ? '' : 'Stopped. Ask for something else, or open this again.';
+  breakOff();
 }
 
 /** Takes minutes into the plan, in one step that can be undone. */

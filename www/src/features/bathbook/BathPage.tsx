@@ -2,16 +2,24 @@ import { useEffect, useId, useState } from 'preact/hooks';
 import { askStudies } from '../../engine/studies.ts';
 import type { BathState } from '../../engine/protocol.ts';
 import { wordsOf } from '../../engine/workerClient.ts';
-import { copperIn, copperRange, inBath, removeBath, setBath, type Bath } from '../../store/bathBook.ts';
+import { copperIn, copperRange, inBath, removeBath, setBath, writePlate, type Bath } from '../../store/bathBook.ts';
 import { rangeOf } from '../../store/catalogue.ts';
-import { tell } from '../../store/notifications.ts';
+import { note, putAway, tell } from '../../store/notifications.ts';
 import { numberProblem, readNumber } from '../../ui/numbers.ts';
 import { change, plan, usePlan } from '../../store/plan.ts';
 import { stale, summary } from '../../store/results.ts';
+import { conversion, measured } from '../../store/settings.ts';
 import { useTyped } from '../../ui/typed.ts';
-import { today } from '../../store/today.ts';
 
 const TIRED = { fresh: 'It bites at full speed.', tired: 'It is tired: allow for longer bites.', spent: 'It is spent: replace it.' };
+
+/** Takes a bath out, and offers to put it back. */
+function remove(bath: Bath): void {
+  const putBack = removeBath(bath.id);
+  const count = bath.plates.length;
+  const plates = count === 0 ? '' : ` with its ${count === 1 ? 'plate' : `${count} plates`}`;
+  note({ key: `bath-${bath.id}`, words: `“${bath.name}”${plates} is removed from the bath book.`, acts: [{ name: 'put it back', run: () => { putAway(`bath-${bath.id}`); putBack(); } }] });
+}
 
 /** One bath of the book. */
 export function BathPage({ bath }: { bath: Bath }) {
@@ -28,7 +36,7 @@ export function BathPage({ bath }: { bath: Bath }) {
   const given = summary.value?.bath.dissolved_g ?? 0;
   const bite = (): void => {
     const title = plan.value.title || 'Untitled plate';
-    setBath(bath.id, { plates: [...bath.plates, { at: today(), title, copper_g: Number(given.toFixed(3)) }] });
+    writePlate(bath, title, given);
     tell(`“${title}” is written down with ${given.toFixed(2)} g of copper.`);
   };
   const left = state ? Math.floor(Math.max(0, (state.replace_g_per_l - copper_g_per_l) * bath.volume_l) / Math.max(given, 1e-3)) : 0;
@@ -63,26 +71,27 @@ export function BathPage({ bath }: { bath: Bath }) {
       <p class="acts">
         <button type="button" class="act" onClick={() => { change(`bath: ${bath.name}`, inBath(plan.value, bath)); tell(`The plan is bitten in “${bath.name}” as it is now.`); }}>Bite this plan in it</button>
         <button type="button" class="act" disabled={stale.value || given === 0} onClick={bite}>This plate has been bitten</button>
-        <button type="button" class="quiet" aria-label={`${bath.name}: remove`} onClick={() => removeBath(bath.id)}>remove</button>
+        <button type="button" class="quiet" aria-label={`${bath.name}: remove`} onClick={() => remove(bath)}>remove</button>
       </p>
     </section>
   );
 }
 
-/** What a hydrometer and a thermometer may read. */
+/** What a hydrometer and a thermometer may read; hydrometers are made for 60 °F. */
 const READING_BE = [10, 55] as const;
 const READING_C = [0, 40] as const;
 
 /** What a hydrometer says of the bath, with the copper and the warmth taken off again. */
 function Reading({ bath, copper_g_per_l }: { bath: Bath; copper_g_per_l: number }) {
   const [be, setBe] = useState('');
-  const [warm, setWarm] = useState('20');
+  const { to, from, unit } = conversion('°C', 0);
+  const [warm, setWarm] = useState(() => to(20).toFixed(0));
   const [mixed, setMixed] = useState<number | null>(null);
   const id = useId();
   const reading_be = readNumber(be);
-  const temp_c = readNumber(warm);
+  const temp_c = from(readNumber(warm));
   const wrongBe = be.trim() === '' ? '' : numberProblem(be, READING_BE, '°Bé');
-  const wrongWarm = numberProblem(warm, READING_C, '°C');
+  const wrongWarm = numberProblem(warm, [to(READING_C[0]), to(READING_C[1])], unit);
   const sound = be.trim() !== '' && !wrongBe && !wrongWarm;
   useEffect(() => {
     let here = true;
@@ -98,10 +107,10 @@ function Reading({ bath, copper_g_per_l }: { bath: Bath; copper_g_per_l: number 
     <>
       <p class="back-grain-line">
         <label>Hydrometer <input class="entry-value back-entry" inputMode="decimal" aria-invalid={wrongBe !== ''} aria-describedby={id} value={be} onInput={(event) => setBe(event.currentTarget.value)} /> <span class="unit">°Bé</span></label>
-        <label>at <input class="entry-value back-entry" inputMode="decimal" aria-invalid={wrongWarm !== ''} aria-describedby={id} value={warm} onInput={(event) => setWarm(event.currentTarget.value)} /> <span class="unit">°C</span></label>
+        <label>at <input class="entry-value back-entry" inputMode="decimal" aria-invalid={wrongWarm !== ''} aria-describedby={id} value={warm} onInput={(event) => setWarm(event.currentTarget.value)} /> <span class="unit">{unit}</span></label>
         {mixed !== null && (
           <span role="status">
-            without its copper and at 60 °F: {mixed.toFixed(1)} °Bé{' '}
+            without its copper and at {measured(15.56, '°C', 1)}: {mixed.toFixed(1)} °Bé{' '}
             {mixed >= least && mixed <= most
               ? <button type="button" class="act" onClick={() => setBath(bath.id, { strength_be: Number(mixed.toFixed(1)) })}>write that down</button>
               : `(outside ${least} to ${most} °Bé, where the model holds)`}
@@ -116,16 +125,19 @@ function Reading({ bath, copper_g_per_l }: { bath: Bath; copper_g_per_l: number 
 interface EntryProps { label: string; unit: string; value: number; limits: readonly [number, number]; onChange: (value: number) => void }
 
 function Entry({ label, unit, value, limits, onChange }: EntryProps) {
+  const reader = conversion(unit, 1);
+  const shown = reader.unit === unit ? String(value) : reader.to(value).toFixed(reader.decimals);
+  const [least, most] = limits.map((limit) => Number(reader.to(limit).toFixed(2))) as [number, number];
   const { entry, said, saidId, putBack } = useTyped({
-    shown: String(value), wrong: (text) => numberProblem(text, limits, unit), take: (text) => onChange(readNumber(text)),
+    shown, wrong: (text) => numberProblem(text, [least, most], reader.unit), take: (text) => onChange(Number(reader.from(readNumber(text)).toFixed(3))),
   });
   return (
     <div>
       <label>
         {label}{' '}
         <span>
-          <input class="entry-value back-entry" title={`${limits[0]} to ${limits[1]}`} {...entry} />{' '}
-          <span class="unit">{unit}</span>
+          <input class="entry-value back-entry" title={`${least} to ${most}`} {...entry} />{' '}
+          <span class="unit">{reader.unit}</span>
         </span>
       </label>
       {said && <p class="problem" id={saidId}><span role="alert">{said}</span> <button type="button" class="act" onClick={putBack}>put back {value}</button></p>}

@@ -6,8 +6,10 @@ import {
 } from './clock.ts';
 import { canSound } from './clockSound.ts';
 import { panel } from '../../store/notifications.ts';
+import { baths, writePlate, writtenToday } from '../../store/bathBook.ts';
 import { plan, plateId } from '../../store/plan.ts';
 import { recordPlate } from '../../store/recorded.ts';
+import { summary } from '../../store/results.ts';
 import { light } from '../../store/settings.ts';
 import { amountsWrong, keepAmounts } from '../../steps/shop.ts';
 import { View } from '../../ui/View.tsx';
@@ -80,6 +82,7 @@ export function Clock() {
           {last && phase.value === 'done' && (
             <p class="clock-say">What ran stands in the plate’s record. <button type="button" class="act" onClick={showRecord}>see the record</button></p>
           )}
+          {last && phase.value === 'done' && <IntoBath />}
           <Said />
           <div class="clock-advice">
             {now.todo.map((words) => <p key={words}>{words}</p>)}
@@ -94,6 +97,22 @@ export function Clock() {
       </div>
       <p class="unseen" role="status" aria-live="polite">{spoken.value}</p>
     </View>
+  );
+}
+
+/** Baths that are offered by name. */
+const MOST_OFFERED = 4;
+
+/** Offers to write the copper of the plate in hand into one of the shop's baths, once. */
+function IntoBath() {
+  const given = summary.value?.bath.dissolved_g ?? 0;
+  const { title } = plan.value;
+  if (baths.value.length === 0 || run.value.plate !== plateId.value || given === 0 || baths.value.some((bath) => writtenToday(bath, title))) return null;
+  return (
+    <p class="clock-say">
+      It gave the bath about <span class="number">{given.toFixed(1)}</span> g of copper. Write that into the bath book:{' '}
+      {baths.value.slice(0, MOST_OFFERED).map((bath) => <span key={bath.id}><button type="button" class="act" onClick={() => writePlate(bath, title, given)}>“{bath.name}”</button> </span>)}
+    </p>
   );
 }
 

@@ -1,5 +1,5 @@
 import { useEffect, useState } from 'preact/hooks';
-import type { Edition } from '../../engine/protocol.ts';
+import type { Edition, PlateOf } from '../../engine/protocol.ts';
 import { askStudies } from '../../engine/studies.ts';
 import type { EditionAnswer } from '../../engine/protocol.ts';
 import { limitsOf } from '../../store/catalogue.ts';
@@ -9,6 +9,7 @@ import { planEdition, setEdition, shown } from './states.ts';
 import { Term } from '../glossary/Term.tsx';
 import { Words } from '../../ui/ChoiceEntry.tsx';
 import { Entry } from '../../ui/Entry.tsx';
+import { Waiting } from '../../ui/Waiting.tsx';
 
 const NUMBERS: [keyof Edition & ('impressions' | 'paper_reflectance' | 'sheet_width_mm' | 'sheet_height_mm' | 'minutes_each'), string, string][] = [
   ['impressions', 'Impressions', ''],
@@ -21,17 +22,18 @@ const NUMBERS: [keyof Edition & ('impressions' | 'paper_reflectance' | 'sheet_wi
 /** The edition: how long the plate lasts, and what it takes. */
 export function EditionPart() {
   const edition = plan.value.edition;
-  const [answer, setAnswer] = useState<EditionAnswer | null>(null);
+  const [answer, setAnswer] = useState<{ about: PlateOf; at: number; given: EditionAnswer } | null>(null);
   const at = shown();
+  const about = plateNow.value;
+  const fresh = answer?.about === about && answer?.at === at;
   const planned = edition !== undefined;
   useEffect(() => {
     if (!planned) { setAnswer(null); return undefined; }
-    const of = plateNow.value;
-    if (!of) return undefined;
+    if (!about) return undefined;
     let here = true;
-    askStudies('edition', of, at).then((given) => { if (here) setAnswer(given); }, () => undefined);
+    askStudies('edition', about, at).then((given) => { if (here) setAnswer({ about, at, given }); }, () => undefined);
     return () => { here = false; };
-  }, [plateNow.value, at, planned]);
+  }, [about, at, planned]);
 
   return (
     <div class="states-part edition">
@@ -47,7 +49,8 @@ export function EditionPart() {
             <Words name="steel" options={[['bare', 'bare copper'], ['steel', 'steel-faced']]} chosen={edition.steel_faced ? 'steel' : 'bare'}
               onChoose={(word) => setEdition('steel-facing', { ...edition, steel_faced: word === 'steel' })} />
           </span>
-          {answer && <Answer answer={answer} edition={edition} state={at} />}
+          <div role="status">{!fresh && <Waiting words="The plate is worn impression by impression, and printed anew." />}</div>
+          {answer && <div class="edition-answer" data-busy={!fresh}><Answer answer={answer.given} edition={edition} state={answer.at} /></div>}
           <p class="acts"><button type="button" class="quiet" onClick={() => setEdition('no edition', null)}>leave the edition out</button></p>
         </>
       )}

@@ -1,7 +1,9 @@
 import { useEffect, useState } from 'preact/hooks';
 
-/** Something takes a while: what, and since how many seconds. The ear is told once. */
-export function Waiting({ words }: { words: string }) {
+interface Props { words: string; onStop?: () => void }
+
+/** Something takes a while: what, and since how many seconds; it can be stopped. The ear is told once. */
+export function Waiting({ words, onStop }: Props) {
   const [seconds, setSeconds] = useState(0);
   useEffect(() => {
     const timer = setInterval(() => setSeconds((before) => before + 1), 1000);
@@ -11,6 +13,7 @@ export function Waiting({ words }: { words: string }) {
     <p class="finding waiting">
       <span class="waiting-mark" aria-hidden="true" /> {words}
       {seconds > 0 && <span aria-hidden="true"> <span class="number">{seconds}</span>&nbsp;s</span>}
+      {onStop && <> <button type="button" class="quiet" onClick={onStop}>stop</button></>}
     </p>
   );
 }
