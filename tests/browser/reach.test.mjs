@@ -45,8 +45,7 @@ test('folded, and each step opened: all in reach in every window', { timeout: 30
       const head = page.locator(`#${step} .step-name`);
       if (await head.getAttribute('aria-expanded') === 'false') await head.click();
       if (step === 'states') await page.locator('.states-row').waitFor();
-      const more = page.locator(`#${step} .more`);
-      if (await more.count() > 0) await more.evaluate((one) => { one.open = true; });
+      await page.locator(`#${step} .more`).evaluateAll((all) => all.forEach((one) => { one.open = true; }));
       const count = await assertInReach(page, step);
       assert.ok(count > folded || beside, `${step} has controls of its own: ${count}, not ${folded}`);
       if (!beside) await head.click();

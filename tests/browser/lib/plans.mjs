@@ -20,8 +20,10 @@ export async function native(...words) {
 export async function oldLink(name) {
   const at = path.join(ROOT, 'crates/plan/tests/links/v1', name);
   const plan = JSON.parse(await readFile(`${at}.json`, 'utf8'));
-  const { model } = JSON.parse(await native('plan'));
-  return { link: (await readFile(`${at}.txt`, 'utf8')).trim(), plan: { ...plan, model } };
+  const today = JSON.parse(await native('plan'));
+  // What no plan said then stands as in a new one.
+  const whole = Object.entries(plan).map(([part, of]) => [part, today[part]?.constructor === Object ? { ...today[part], ...of } : of]);
+  return { link: (await readFile(`${at}.txt`, 'utf8')).trim(), plan: { ...Object.fromEntries(whole), model: today.model } };
 }
 
 /** The plan in hand, as “save plan” gives it. */

@@ -57,7 +57,7 @@ export function PictureSection() {
         <button type="button" class="act" onClick={plateFromPicture}>Make the plate the picture’s shape</button>
       </p>
       <Entries part="plate" except={TONE_ENTRIES} seldom={['plate.thickness_mm', 'plate.bevel_mm', 'plate.corner_radius_mm']} />
-      <details class="more" open={allSteps.value || changesTones.value}>
+      <details class={changesTones.value ? 'more' : 'more screen-only'} open={allSteps.value || changesTones.value}>
         <summary>Tones of the picture</summary>
         <Tones />
       </details>
