@@ -4,7 +4,7 @@ mod common;
 
 use common::{Everywhere, Seen, plate_of, plate_with};
 use plan::{Plan, Settling, Wipe};
-use plate::chain::{Job, OneValue, Sample, ValueAreas, quick_sample};
+use plate::chain::{GroundRecipe, Job, OneValue, Sample, ValueAreas, quick_sample};
 use plate::grid::Grid;
 use std::sync::Arc;
 
@@ -93,6 +93,34 @@ fn a_quick_sample_is_near_the_sample() {
         assert!((sample.cover - quick.cover).abs() < 0.05, "{} {}", quick.cover, sample.cover);
         assert_eq!(quick.doneness, sample.doneness, "the bake needs no ground");
     }
+}
+
+#[test]
+fn a_quick_sample_is_cut_from_the_middle_of_the_sample() {
+    // Few and coarse grains, so that no place is covered as another is.
+    let mut plan = Plan::default();
+    plan.dust.powder_g_per_m2 *= 0.2;
+    (plan.dust.median_um, plan.dust.wait_s) = (120.0, 5.0);
+    let mut covers = Vec::new();
+    for seed in 1..=6 {
+        plan.seed = seed;
+        let ground = GroundRecipe::of_plan(&plan).expect("a sound calibration").lay();
+        // The middle 1.6 of its 2.4 mm: 400 of 600 pixels.
+        let rows = ground.sample_um().chunks_exact(600).skip(100).take(400);
+        let covered: usize =
+            rows.map(|row| row[100..500].iter().filter(|under| **under > 0.0).count()).sum();
+        let cover = covered as f64 / (400.0 * 400.0);
+        let job = Job::new(plan.clone(), Arc::new(Everywhere::paper(7)));
+        let quick = quick_sample(&job, MIDDLE).expect("a sound calibration").cover;
+        // The piece is cut at whole cells of 0.1 mm.
+        assert!(
+            (quick - cover).abs() < 0.015,
+            "seed {seed}: {cover} is covered there, not {quick}"
+        );
+        covers.push(cover);
+    }
+    covers.sort_by(f64::total_cmp);
+    assert!(covers[5] - covers[0] > 0.04, "elsewhere the cover is another: {covers:?}");
 }
 
 #[test]

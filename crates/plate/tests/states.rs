@@ -348,3 +348,29 @@ fn furrows_are_as_deep_and_as_far_apart_as_named() {
     assert!((98..=101).contains(&touches), "{touches} furrows in 6 mm");
     assert!(plane.iter().all(|&p| (p - 2.0).abs() < 1e-6), "the plane is 2 µm down");
 }
+
+#[test]
+fn an_outline_tells_its_commonest_value_and_what_was_done_there() {
+    // The right half of the copper has value 5; of it the scraper has gone over 90 to 130 mm.
+    let plan = with_work(vec![passage(Tool::Scraper, 3.0)]);
+    let mut plate = plate_with(&plan, Everywhere::half(plan.bites.len(), 5));
+    let mut between = |from_mm: f32, to_mm: f32| {
+        let [left, right] = [from_mm, to_mm].map(|mm| mm * 1000.0);
+        let corners = [[left, 30e3], [right, 30e3], [right, 50e3], [left, 50e3]];
+        plate.look().commonest(&Mark::passage(corners.to_vec(), 0.0, 0))
+    };
+    for (from_mm, to_mm, value, dark, taken_um) in [
+        (5.0, 60.0, 0, 0.0, 0.0),
+        (66.0, 78.0, 0, 0.25, 0.0),
+        (72.0, 84.0, 5, 0.75, 0.0),
+        (85.0, 120.0, 5, 1.0, 3.0),
+    ] {
+        let (found, amounts, shares) = between(from_mm, to_mm).expect("it lies on the plate");
+        let what = format!("{from_mm} to {to_mm} mm: {found}, {amounts:?}, {shares:?}");
+        assert_eq!((found, amounts), (value, vec![taken_um]), "{what}");
+        // Looked at in pixels of a third of a mm.
+        assert!((shares[5] - dark).abs() < 0.03, "{dark} of {what}");
+        assert!((shares[0] + shares[5] - 1.0).abs() < 1e-12, "no other value: {what}");
+    }
+    assert_eq!(between(151.0, 160.0), None, "beside the plate");
+}
