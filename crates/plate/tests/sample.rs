@@ -192,3 +192,34 @@ fn a_scraped_sample_is_the_place_it_is_cut_from() {
         "work elsewhere does not touch it"
     );
 }
+
+/// The value at `x` of the parabola through three points (Lagrange).
+fn parabola(points: [(f64, f64); 3], x: f64) -> f64 {
+    let term = |i: usize| {
+        let (xi, yi) = points[i];
+        let others = points.iter().enumerate().filter(|&(j, _)| j != i);
+        others.fold(yi, |product, (_, &(xj, _))| product * (x - xj) / (xi - xj))
+    };
+    term(0) + term(1) + term(2)
+}
+
+#[test]
+fn the_darkest_dose_is_the_vertex_of_the_darkest_three() {
+    let mut fine = Plan::default();
+    fine.dust.wait_s = 120.0;
+    for plan in [Plan::default(), fine] {
+        let mut plate = plate_of(&plan);
+        let tones = plate.look().tones_by_dose();
+        let l = &tones.lightness;
+        let lowest = (0..l.len()).min_by(|&a, &b| l[a].total_cmp(&l[b])).expect("doses");
+        assert!((2..l.len() - 1).contains(&lowest), "it breaks down before the last: {lowest}");
+        let three = [lowest - 1, lowest, lowest + 1].map(|i| (tones.dose_um[i].ln(), l[i]));
+        let vertex = tones.darkest_um.ln();
+        assert!((three[0].0..three[2].0).contains(&vertex), "{vertex} between {three:?}");
+        // To both sides of its vertex a parabola is the same.
+        for off in [0.1, 0.5] {
+            let (before, after) = (parabola(three, vertex - off), parabola(three, vertex + off));
+            assert!((before - after).abs() < 1e-6, "{off}: {before} and {after} of {three:?}");
+        }
+    }
+}

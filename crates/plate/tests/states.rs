@@ -5,7 +5,8 @@ mod common;
 use common::worked::{inside, mean, new_ground, passage, plate, printed_l, with_work};
 use common::{Everywhere, Seen, plate_with};
 use plan::{Bite, Plan, State, Tool, ToolWork, Work};
-use plate::chain::{Doses, Field, Job, ValueAreas, View};
+use plate::chain::{Doses, Field, GroundRecipe, Job, Renderer, ValueAreas, View};
+use plate::constants::Constants;
 use plate::grid::Grid;
 use plate::handwork::{LocalScratch, Mark, Wear, WorkConstants, burnish, scrape, worn_um};
 use plate::light::{lightness, linear_of_srgb};
@@ -373,4 +374,39 @@ fn an_outline_tells_its_commonest_value_and_what_was_done_there() {
         assert!((shares[0] + shares[5] - 1.0).abs() < 1e-12, "no other value: {what}");
     }
     assert_eq!(between(151.0, 160.0), None, "beside the plate");
+}
+
+#[test]
+fn a_plate_worked_so_far_is_that_of_a_plan_with_no_more_work() {
+    let work = vec![passage(Tool::Polish, 3.0), passage(Tool::Scraper, 1.0)];
+    let whole = plate(&with_work(work.clone()), 5);
+    let depth = |plate: plate::Plate| {
+        let mut seen = Seen { plate, view: View::default(), renderer: Renderer::default() };
+        seen.look().field_window(&inside(), Field::Depth).pixels
+    };
+    for done in [0, 1, 2] {
+        let so_far = whole.with_work(work[..done].to_vec());
+        let planned = match done {
+            0 => Plan::default(),
+            _ => with_work(work[..done].to_vec()),
+        };
+        assert!(depth(so_far) == depth(plate(&planned, 5).plate), "after {done} pieces of work");
+    }
+}
+
+#[test]
+fn a_later_ground_is_that_of_a_plan_with_its_dust_bake_and_seed() {
+    let plan = Plan::default();
+    let Work::Ground(mut later) = new_ground(3.0) else { panic!("a ground") };
+    (later.dust.powder_g_per_m2, later.bake.bake_min) = (20.0, 8.0);
+    let alone = Plan {
+        dust: later.dust.clone(),
+        bake: later.bake.clone(),
+        seed: later.seed,
+        ..plan.clone()
+    };
+    let laid = GroundRecipe::of_later(&later, &plan, &Constants::default());
+    let known = GroundRecipe::of_plan(&alone).expect("a sound plan");
+    assert_eq!(laid, known, "the first ground's own count for nothing");
+    assert_ne!(laid, GroundRecipe::of_plan(&plan).expect("a sound plan"), "it is another");
 }

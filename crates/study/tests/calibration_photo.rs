@@ -39,6 +39,13 @@ fn a_skewed_uneven_hazy_picture_gives_every_patch() {
     let hazy = read_photo(&photo, &on, &Shot { black: None, ..shot.clone() }).expect("readable");
     assert!(hazy.patches[6].lightness > light::lightness(patches()[6]) + 3.0, "{hazy:?}");
     assert!(hazy.warnings[0].contains("haze"), "{:?}", hazy.warnings);
+    // A black beside the sheet serves as well: the table, 0.1.
+    let beside = to_picture(&m, 60.0, on.height_mm + 20.0);
+    let table = Some(Black { at: beside, reflectance: 0.1 });
+    let by_table = read_photo(&photo, &on, &Shot { black: table, ..shot.clone() });
+    for (patch, own) in by_table.expect("readable").patches.iter().zip(&read.patches) {
+        assert!((patch.lightness - own.lightness).abs() < 1.0, "{patch:?} by the table, {own:?}");
+    }
     // Corners a pixel off change next to nothing.
     let mut off = shot;
     off.corners[2].0 += 1.0;
