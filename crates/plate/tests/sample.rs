@@ -213,8 +213,8 @@ fn the_darkest_dose_is_the_vertex_of_the_darkest_three() {
         let l = &tones.lightness;
         let lowest = (0..l.len()).min_by(|&a, &b| l[a].total_cmp(&l[b])).expect("doses");
         assert!((2..l.len() - 1).contains(&lowest), "it breaks down before the last: {lowest}");
-        let three = [lowest - 1, lowest, lowest + 1].map(|i| (tones.dose_um[i].ln(), l[i]));
-        let vertex = tones.darkest_um.ln();
+        let three = [lowest - 1, lowest, lowest + 1].map(|i| (libm::log(tones.dose_um[i]), l[i]));
+        let vertex = libm::log(tones.darkest_um);
         assert!((three[0].0..three[2].0).contains(&vertex), "{vertex} between {three:?}");
         // To both sides of its vertex a parabola is the same.
         for off in [0.1, 0.5] {

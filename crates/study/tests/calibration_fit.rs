@@ -274,7 +274,7 @@ fn a_step_is_as_sure_as_the_constants_that_print_it() {
         for z in 0..FITTED {
             let moved = |by: f64| {
                 let off =
-                    |i: usize| values[i] * (by * found.limits.ln_factor[i * FITTED + z]).exp();
+                    |i: usize| values[i] * libm::exp(by * found.limits.ln_factor[i * FITTED + z]);
                 forward.lightness(k, std::array::from_fn(off))
             };
             let slope = (moved(0.01) - moved(-0.01)) / 0.02;
