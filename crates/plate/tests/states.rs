@@ -410,3 +410,36 @@ fn a_later_ground_is_that_of_a_plan_with_its_dust_bake_and_seed() {
     assert_eq!(laid, known, "the first ground's own count for nothing");
     assert_ne!(laid, GroundRecipe::of_plan(&plan).expect("a sound plan"), "it is another");
 }
+
+#[test]
+fn worn_to_the_bottom_of_its_pits_copper_goes_down_evenly() {
+    // Closed form: half the copper stands 2 µm over the other, so 1 µm of the whole goes first.
+    let c = WorkConstants::default();
+    let below: Vec<f32> = (0..1000).map(|i| if i % 2 == 0 { 0.0 } else { 2.0 }).collect();
+    let numbers =
+        [500, 1000, 5000].map(|um| (f64::from(um) / 100.0 / c.wear_um_per_impression) as u32);
+    for (worn, number) in worn_um(&below, Wear::Bare, &numbers, &c).iter().zip(numbers) {
+        let expected = 1.0 + c.wear_um_per_impression * f64::from(number);
+        assert!((worn - expected).abs() < 1e-6, "{worn} µm after {number}, not {expected}");
+    }
+}
+
+#[test]
+fn the_burnisher_moves_no_copper_beside_its_outline() {
+    let grid = Grid { left_px: 0, top_px: 0, width: 200, height: 200, px_um: 4.0 };
+    let c = WorkConstants::default();
+    // A triangle: above and right of it nothing is touched. Pits of 8 µm in between lands.
+    let mark = Mark::passage(vec![[0.0, 0.0], [800.0, 800.0], [0.0, 800.0]], 0.0, 0);
+    let before: Vec<f32> = (0..grid.len()).map(|i| if i % 10 < 4 { 8.0 } else { 0.0 }).collect();
+    let (mut depth, mut plane) = (before.clone(), vec![0.0; grid.len()]);
+    burnish(&mark, 1.0, &grid, &c, &mut LocalScratch::default(), &mut depth, &mut plane);
+    let mut pressed = 0;
+    for (i, (after, before)) in depth.iter().zip(&before).enumerate() {
+        let (column, row) = (i % 200, i / 200);
+        if column > row {
+            assert!(after == before && plane[i] == 0.0, "{before} is {after} at {column}, {row}");
+        }
+        pressed += usize::from(*before == 0.0 && *after > 0.9);
+    }
+    assert!(pressed > 8000, "{pressed} pixels of land have gone down by a µm");
+}
