@@ -54,3 +54,17 @@ fn a_link_is_checked_as_a_file_is() {
     let said = read_link(&wrong).expect_err("an impossible plan was read").to_string();
     assert!(said.contains("“bite.rat”, which is no constant"), "{said}");
 }
+
+#[test]
+fn films_that_cross_are_told_by_what_they_are() {
+    let crossed = calibrated(&[("ink.hand_land_film_um", 0.3), ("ink.hand_floor_film_um", 0.1)]);
+    let found = problems(&crossed);
+    assert_eq!(found.len(), 1, "{found:?}");
+    let said = found[0].to_string();
+    for words in [
+        "ink left on polished copper by a hand wipe to 0.3 µm",
+        "ink left on bitten copper by a hand wipe to 0.1 µm",
+    ] {
+        assert!(said.contains(words), "no “{words}” in: {said}");
+    }
+}

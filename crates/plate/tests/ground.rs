@@ -299,3 +299,13 @@ fn the_cache_stays_small() {
     let _ = cache.gather(&ground, 33_000.0, 0.0, 2000.0, 2000.0, 0.0, &mut domes);
     assert_eq!(held, cache.len(), "the same window again needs no new tile");
 }
+
+#[test]
+fn statistics_of_so_many_tiles_lay_no_more() {
+    let ground = chain_ground(&plan::Plan::default(), 1);
+    for tiles in [1, 2] {
+        let mut cache = TileCache::new(usize::MAX);
+        let _ = ground.statistics(&mut cache, tiles);
+        assert_eq!(cache.len(), (tiles * tiles) as usize, "{tiles} tiles square");
+    }
+}

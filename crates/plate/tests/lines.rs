@@ -102,6 +102,21 @@ fn a_line_has_the_shape_of_its_bite_and_holds_ink_where_no_tone_is() {
 }
 
 #[test]
+fn a_plate_bites_lines_where_some_are_drawn_and_their_bath_bites() {
+    let bitten = |plate: &plate::Plate| {
+        [Printed::Both, Printed::Lines, Printed::Tone].map(|printed| plate.bites_lines(printed))
+    };
+    let own = plate(&lined(40.0), 0);
+    assert_eq!(bitten(&own), [true, true, false], "but where the tone is printed alone");
+    assert_eq!(bitten(&own.lines_left_early(0.25)), [true, true, false], "however short");
+    assert_eq!(bitten(&own.lines_left_early(0.0)), [false; 3], "not before the bath");
+    let mut spent = lined(40.0);
+    spent.bath.copper_g_per_l = 200.0;
+    assert_eq!(bitten(&plate(&spent, 0)), [false; 3], "not in a bath that is used up");
+    assert_eq!(bitten(&Seen::of(&job(&lined(40.0), 0, None))), [false; 3], "none drawn");
+}
+
+#[test]
 fn a_longer_line_bite_prints_darker() {
     let mut before = 100.0;
     for minutes in [2.0, 8.0, 30.0] {

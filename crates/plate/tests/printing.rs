@@ -98,3 +98,25 @@ fn dabbing_keeps_the_ink_and_spreads_a_share_of_it() {
         );
     }
 }
+
+#[test]
+fn margins_hold_what_cloth_light_and_muslin_spread() {
+    // All but 0.3 % of a Gaussian lies within three deviations, 95 % within two.
+    for light_spread_um in [50.0, 66.0] {
+        let constants = InkConstants { light_spread_um, ..InkConstants::default() };
+        let of = |ink: &Ink| Inking::new(ink, &Paper::default(), &constants);
+        let plain = of(&Ink::default());
+        assert!((plain.cloth_margin_um() - 3.0 * 200.0).abs() < 1e-9, "the cloth's 200 µm");
+        let light_um = plain.margin_um() - plain.cloth_margin_um();
+        assert!((light_um - 2.0 * light_spread_um).abs() < 1e-9, "{light_um} µm for the light");
+        // The muslin's deviation is 150 µm.
+        let dabbed = of(&Ink { dabbed_up: true, ..Ink::default() });
+        let more = [
+            dabbed.margin_um() - plain.margin_um(),
+            dabbed.paper_margin_um() - plain.paper_margin_um(),
+        ];
+        assert!(more.iter().all(|more| (more - 450.0).abs() < 1e-9), "{more:?} µm more");
+        assert!(dabbed.reach_um() >= plain.reach_um() + 450.0, "and to the last bit no less");
+        assert_eq!(dabbed.cloth_margin_um(), plain.cloth_margin_um(), "the cloth has gone before");
+    }
+}

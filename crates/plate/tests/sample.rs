@@ -4,7 +4,7 @@ mod common;
 
 use common::{Everywhere, Seen, plate_of, plate_with};
 use plan::{Plan, Settling, Wipe};
-use plate::chain::{Job, OneValue, Sample, ValueAreas, quick_sample};
+use plate::chain::{GroundRecipe, Job, OneValue, Sample, ValueAreas, quick_sample};
 use plate::grid::Grid;
 use std::sync::Arc;
 
@@ -96,6 +96,34 @@ fn a_quick_sample_is_near_the_sample() {
 }
 
 #[test]
+fn a_quick_sample_is_cut_from_the_middle_of_the_sample() {
+    // Few and coarse grains, so that no place is covered as another is.
+    let mut plan = Plan::default();
+    plan.dust.powder_g_per_m2 *= 0.2;
+    (plan.dust.median_um, plan.dust.wait_s) = (120.0, 5.0);
+    let mut covers = Vec::new();
+    for seed in 1..=6 {
+        plan.seed = seed;
+        let ground = GroundRecipe::of_plan(&plan).expect("a sound calibration").lay();
+        // The middle 1.6 of its 2.4 mm: 400 of 600 pixels.
+        let rows = ground.sample_um().chunks_exact(600).skip(100).take(400);
+        let covered: usize =
+            rows.map(|row| row[100..500].iter().filter(|under| **under > 0.0).count()).sum();
+        let cover = covered as f64 / (400.0 * 400.0);
+        let job = Job::new(plan.clone(), Arc::new(Everywhere::paper(7)));
+        let quick = quick_sample(&job, MIDDLE).expect("a sound calibration").cover;
+        // The piece is cut at whole cells of 0.1 mm.
+        assert!(
+            (quick - cover).abs() < 0.015,
+            "seed {seed}: {cover} is covered there, not {quick}"
+        );
+        covers.push(cover);
+    }
+    covers.sort_by(f64::total_cmp);
+    assert!(covers[5] - covers[0] > 0.04, "elsewhere the cover is another: {covers:?}");
+}
+
+#[test]
 fn a_longer_wait_leaves_less_and_finer_dust() {
     // Stokes settling: the coarsest fall first, so that what lands later is thinner and finer.
     let strip = strip(&[0.0, 45.0, 120.0, 300.0], |plan, wait_s| plan.dust.wait_s = wait_s);
@@ -163,4 +191,35 @@ fn a_scraped_sample_is_the_place_it_is_cut_from() {
         (before.lightness, before.held_um),
         "work elsewhere does not touch it"
     );
+}
+
+/// The value at `x` of the parabola through three points (Lagrange).
+fn parabola(points: [(f64, f64); 3], x: f64) -> f64 {
+    let term = |i: usize| {
+        let (xi, yi) = points[i];
+        let others = points.iter().enumerate().filter(|&(j, _)| j != i);
+        others.fold(yi, |product, (_, &(xj, _))| product * (x - xj) / (xi - xj))
+    };
+    term(0) + term(1) + term(2)
+}
+
+#[test]
+fn the_darkest_dose_is_the_vertex_of_the_darkest_three() {
+    let mut fine = Plan::default();
+    fine.dust.wait_s = 120.0;
+    for plan in [Plan::default(), fine] {
+        let mut plate = plate_of(&plan);
+        let tones = plate.look().tones_by_dose();
+        let l = &tones.lightness;
+        let lowest = (0..l.len()).min_by(|&a, &b| l[a].total_cmp(&l[b])).expect("doses");
+        assert!((2..l.len() - 1).contains(&lowest), "it breaks down before the last: {lowest}");
+        let three = [lowest - 1, lowest, lowest + 1].map(|i| (libm::log(tones.dose_um[i]), l[i]));
+        let vertex = libm::log(tones.darkest_um);
+        assert!((three[0].0..three[2].0).contains(&vertex), "{vertex} between {three:?}");
+        // To both sides of its vertex a parabola is the same.
+        for off in [0.1, 0.5] {
+            let (before, after) = (parabola(three, vertex - off), parabola(three, vertex + off));
+            assert!((before - after).abs() < 1e-6, "{off}: {before} and {after} of {three:?}");
+        }
+    }
 }

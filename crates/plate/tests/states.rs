@@ -5,7 +5,8 @@ mod common;
 use common::worked::{inside, mean, new_ground, passage, plate, printed_l, with_work};
 use common::{Everywhere, Seen, plate_with};
 use plan::{Bite, Plan, State, Tool, ToolWork, Work};
-use plate::chain::{Doses, Field, Job, ValueAreas, View};
+use plate::chain::{Doses, Field, GroundRecipe, Job, Renderer, ValueAreas, View};
+use plate::constants::Constants;
 use plate::grid::Grid;
 use plate::handwork::{LocalScratch, Mark, Wear, WorkConstants, burnish, scrape, worn_um};
 use plate::light::{lightness, linear_of_srgb};
@@ -347,4 +348,98 @@ fn furrows_are_as_deep_and_as_far_apart_as_named() {
     let touches = below.windows(3).filter(|w| w[1] < w[0] && w[1] <= w[2]).count();
     assert!((98..=101).contains(&touches), "{touches} furrows in 6 mm");
     assert!(plane.iter().all(|&p| (p - 2.0).abs() < 1e-6), "the plane is 2 µm down");
+}
+
+#[test]
+fn an_outline_tells_its_commonest_value_and_what_was_done_there() {
+    // The right half of the copper has value 5; of it the scraper has gone over 90 to 130 mm.
+    let plan = with_work(vec![passage(Tool::Scraper, 3.0)]);
+    let mut plate = plate_with(&plan, Everywhere::half(plan.bites.len(), 5));
+    let mut between = |from_mm: f32, to_mm: f32| {
+        let [left, right] = [from_mm, to_mm].map(|mm| mm * 1000.0);
+        let corners = [[left, 30e3], [right, 30e3], [right, 50e3], [left, 50e3]];
+        plate.look().commonest(&Mark::passage(corners.to_vec(), 0.0, 0))
+    };
+    for (from_mm, to_mm, value, dark, taken_um) in [
+        (5.0, 60.0, 0, 0.0, 0.0),
+        (66.0, 78.0, 0, 0.25, 0.0),
+        (72.0, 84.0, 5, 0.75, 0.0),
+        (85.0, 120.0, 5, 1.0, 3.0),
+    ] {
+        let (found, amounts, shares) = between(from_mm, to_mm).expect("it lies on the plate");
+        let what = format!("{from_mm} to {to_mm} mm: {found}, {amounts:?}, {shares:?}");
+        assert_eq!((found, amounts), (value, vec![taken_um]), "{what}");
+        // Looked at in pixels of a third of a mm.
+        assert!((shares[5] - dark).abs() < 0.03, "{dark} of {what}");
+        assert!((shares[0] + shares[5] - 1.0).abs() < 1e-12, "no other value: {what}");
+    }
+    assert_eq!(between(151.0, 160.0), None, "beside the plate");
+}
+
+#[test]
+fn a_plate_worked_so_far_is_that_of_a_plan_with_no_more_work() {
+    let work = vec![passage(Tool::Polish, 3.0), passage(Tool::Scraper, 1.0)];
+    let whole = plate(&with_work(work.clone()), 5);
+    let depth = |plate: plate::Plate| {
+        let mut seen = Seen { plate, view: View::default(), renderer: Renderer::default() };
+        seen.look().field_window(&inside(), Field::Depth).pixels
+    };
+    for done in [0, 1, 2] {
+        let so_far = whole.with_work(work[..done].to_vec());
+        let planned = match done {
+            0 => Plan::default(),
+            _ => with_work(work[..done].to_vec()),
+        };
+        assert!(depth(so_far) == depth(plate(&planned, 5).plate), "after {done} pieces of work");
+    }
+}
+
+#[test]
+fn a_later_ground_is_that_of_a_plan_with_its_dust_bake_and_seed() {
+    let plan = Plan::default();
+    let Work::Ground(mut later) = new_ground(3.0) else { panic!("a ground") };
+    (later.dust.powder_g_per_m2, later.bake.bake_min) = (20.0, 8.0);
+    let alone = Plan {
+        dust: later.dust.clone(),
+        bake: later.bake.clone(),
+        seed: later.seed,
+        ..plan.clone()
+    };
+    let laid = GroundRecipe::of_later(&later, &plan, &Constants::default());
+    let known = GroundRecipe::of_plan(&alone).expect("a sound plan");
+    assert_eq!(laid, known, "the first ground's own count for nothing");
+    assert_ne!(laid, GroundRecipe::of_plan(&plan).expect("a sound plan"), "it is another");
+}
+
+#[test]
+fn worn_to_the_bottom_of_its_pits_copper_goes_down_evenly() {
+    // Closed form: half the copper stands 2 µm over the other, so 1 µm of the whole goes first.
+    let c = WorkConstants::default();
+    let below: Vec<f32> = (0..1000).map(|i| if i % 2 == 0 { 0.0 } else { 2.0 }).collect();
+    let numbers =
+        [500, 1000, 5000].map(|um| (f64::from(um) / 100.0 / c.wear_um_per_impression) as u32);
+    for (worn, number) in worn_um(&below, Wear::Bare, &numbers, &c).iter().zip(numbers) {
+        let expected = 1.0 + c.wear_um_per_impression * f64::from(number);
+        assert!((worn - expected).abs() < 1e-6, "{worn} µm after {number}, not {expected}");
+    }
+}
+
+#[test]
+fn the_burnisher_moves_no_copper_beside_its_outline() {
+    let grid = Grid { left_px: 0, top_px: 0, width: 200, height: 200, px_um: 4.0 };
+    let c = WorkConstants::default();
+    // A triangle: above and right of it nothing is touched. Pits of 8 µm in between lands.
+    let mark = Mark::passage(vec![[0.0, 0.0], [800.0, 800.0], [0.0, 800.0]], 0.0, 0);
+    let before: Vec<f32> = (0..grid.len()).map(|i| if i % 10 < 4 { 8.0 } else { 0.0 }).collect();
+    let (mut depth, mut plane) = (before.clone(), vec![0.0; grid.len()]);
+    burnish(&mark, 1.0, &grid, &c, &mut LocalScratch::default(), &mut depth, &mut plane);
+    let mut pressed = 0;
+    for (i, (after, before)) in depth.iter().zip(&before).enumerate() {
+        let (column, row) = (i % 200, i / 200);
+        if column > row {
+            assert!(after == before && plane[i] == 0.0, "{before} is {after} at {column}, {row}");
+        }
+        pressed += usize::from(*before == 0.0 && *after > 0.9);
+    }
+    assert!(pressed > 8000, "{pressed} pixels of land have gone down by a µm");
 }

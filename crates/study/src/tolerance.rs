@@ -298,3 +298,34 @@ pub fn tolerance(draws: &[f64], values: usize) -> Vec<Band> {
         })
         .collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::{COVERS, Draws, Spread, WOBBLE_COVER};
+    use plan::Plan;
+    use plate::chain::OneValue;
+    use plate::{Job, Plate, Renderer};
+    use std::sync::Arc;
+
+    #[test]
+    fn the_grounds_of_the_draws_cover_as_much_more_and_less_as_the_wobble_says() {
+        let plan = Plan::default();
+        let shares = [0.125; 8];
+        let areas = Arc::new(OneValue::new(1, &shares, 7).expect("a value of the plan"));
+        let plate = Plate::of(&Job::new(plan.clone(), areas)).expect("a sound plan");
+        let draws = Draws::of(&plate, Spread::Wobble).expect("a sound plan");
+        let cover = |powder_g_per_m2: f64| {
+            let mut other = plan.clone();
+            other.dust.powder_g_per_m2 = powder_g_per_m2;
+            let other = plate.after(&plate.job().with_plan(other)).expect("a sound plan");
+            Renderer::default().ground_statistics(&other).cover
+        };
+        let last = COVERS.len() - 1;
+        let (least, most) = (cover(draws.powder_g_per_m2[0]), cover(draws.powder_g_per_m2[last]));
+        let (usual, range) = (cover(plan.dust.powder_g_per_m2), COVERS[last] - COVERS[0]);
+        // The cover of a ground is known to 0.003.
+        let (found, expected) = ((most - least) / usual, range * WOBBLE_COVER);
+        assert!((found / expected - 1.0).abs() < 0.2, "{least} to {most} of {usual}: {found}");
+        assert!(draws.powder_g_per_m2.is_sorted(), "{:?}", draws.powder_g_per_m2);
+    }
+}

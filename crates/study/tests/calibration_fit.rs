@@ -9,6 +9,7 @@ use chance::Chance;
 use hasty::read_off_photograph;
 use plan::{Bite, Plan};
 use plate::chain::OneValue;
+use plate::light;
 use plate::{Job, Plate, Renderer, View};
 use rand_pcg::Pcg32;
 use std::sync::{Arc, OnceLock};
@@ -218,6 +219,70 @@ fn the_verdict_says_how_good_and_what_is_missing() {
     assert!(words.contains("not read"), "the darker ones are unsure: {words}");
     let black = &short.constants[2];
     assert!(!black.told && black.high / black.low > 3.0, "{black:?}");
+}
+
+#[test]
+fn the_curve_goes_through_the_steps_and_between_them_bites_at_a_rate_between_theirs() {
+    let forward = forward();
+    let l = printed(forward, times(forward, [1.2, 1.1, 0.9, 1.3]));
+    let found = fitted(forward, &l).expect("a sound plate");
+    let (curve, steps) = (&found.curve, &found.steps);
+    let grows = curve[1].minutes / curve[0].minutes;
+    for pair in curve.windows(2) {
+        assert!((pair[1].minutes / pair[0].minutes / grows - 1.0).abs() < 1e-9, "{pair:?}");
+    }
+    for (point, step) in
+        [(&curve[0], &steps[0]), (&curve[curve.len() - 1], &steps[steps.len() - 1])]
+    {
+        let near = |a: f64, b: f64| (a / b - 1.0).abs() < 1e-6;
+        assert!(
+            near(point.minutes, step.minutes)
+                && near(point.printed_l, step.printed_l)
+                && near(point.good_to_l, step.good_to_l)
+                && near(point.before_l, step.before_l),
+            "{point:?} is the step {step:?}"
+        );
+    }
+    // The bath tires: minutes between two steps have bitten at a mean rate between those of the two.
+    let rate = |k: usize| forward.step_dose(k, forward.in_force[0]) / forward.minutes[k];
+    let mut between = 0;
+    for point in curve {
+        let next = forward.minutes.partition_point(|&m| m <= point.minutes);
+        if next == 0 || next == forward.minutes.len() {
+            continue;
+        }
+        let l = |rate: f64| {
+            light::lightness(forward.reflectance(rate * point.minutes, forward.in_force))
+        };
+        let (slow, fast) = (l(rate(next)), l(rate(next - 1)));
+        let allowed = slow.min(fast) - 1e-9..slow.max(fast) + 1e-9;
+        assert!(allowed.contains(&point.before_l), "{point:?} lies outside {allowed:?}");
+        between += 1;
+    }
+    assert!(between > 40, "{between} points lie between steps");
+}
+
+#[test]
+fn a_step_is_as_sure_as_the_constants_that_print_it() {
+    let forward = forward();
+    let l = printed(forward, times(forward, [1.2, 1.1, 0.9, 1.3]));
+    let found = fitted(forward, &l).expect("a sound plate");
+    // What draws of the constants would print, 95 % of them: their ln is off by F·z, z normal (`CalibratedLimits`).
+    let values: [f64; FITTED] = std::array::from_fn(|i| found.constants[i].value);
+    for (k, step) in found.steps.iter().enumerate() {
+        let mut variance = 0.0;
+        for z in 0..FITTED {
+            let moved = |by: f64| {
+                let off =
+                    |i: usize| values[i] * libm::exp(by * found.limits.ln_factor[i * FITTED + z]);
+                forward.lightness(k, std::array::from_fn(off))
+            };
+            let slope = (moved(0.01) - moved(-0.01)) / 0.02;
+            variance += slope * slope;
+        }
+        let good_to_l = 1.959_964 * variance.sqrt();
+        assert!((step.good_to_l / good_to_l - 1.0).abs() < 0.02, "{good_to_l}: {step:?}");
+    }
 }
 
 #[test]

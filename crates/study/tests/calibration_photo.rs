@@ -39,11 +39,50 @@ fn a_skewed_uneven_hazy_picture_gives_every_patch() {
     let hazy = read_photo(&photo, &on, &Shot { black: None, ..shot.clone() }).expect("readable");
     assert!(hazy.patches[6].lightness > light::lightness(patches()[6]) + 3.0, "{hazy:?}");
     assert!(hazy.warnings[0].contains("haze"), "{:?}", hazy.warnings);
+    // A black beside the sheet serves as well: the table under a pale step, 0.1.
+    let beside = to_picture(&m, on.patches[1].left_mm + 6.0, on.height_mm + 20.0);
+    let table = Some(Black { at: beside, reflectance: 0.1 });
+    let by_table = read_photo(&photo, &on, &Shot { black: table, ..shot.clone() });
+    for (patch, own) in by_table.expect("readable").patches.iter().zip(&read.patches) {
+        assert!((patch.lightness - own.lightness).abs() < 1.0, "{patch:?} by the table, {own:?}");
+    }
     // Corners a pixel off change next to nothing.
     let mut off = shot;
     off.corners[2].0 += 1.0;
     let again = read_photo(&photo, &on, &off).expect("readable");
     assert!((again.patches[3].lightness - read.patches[3].lightness).abs() < 0.3, "{again:?}");
+}
+
+#[test]
+fn a_clean_picture_has_no_specks_and_a_black_of_3_mm_will_do() {
+    let on = layout(8);
+    let m = askew();
+    let clean =
+        Spoilt { haze: 0.03, falls_off: 0.1, specks: false, exposure: 0.85, fine_grain: true };
+    let photo = draw(&m, &on, &patches(), &clean);
+    let black = |at| Some(Black { at, reflectance: patches()[6] });
+    let darkest = on.patches[6];
+    let (right, bottom) = (darkest.left_mm + darkest.width_mm, darkest.top_mm + darkest.height_mm);
+    let middle = to_picture(&m, right - 6.0, bottom - 12.0);
+    let shot = Shot { corners: corners(&m, &on), paper_reflectance: PAPER, black: black(middle) };
+    let read = read_photo(&photo, &on, &shot).expect("a readable picture");
+    for (patch, reflectance) in read.patches.iter().zip(patches()) {
+        // 9 by 21 mm, 1.5 mm inside the edges, in cells of 1.5 mm.
+        assert_eq!(patch.cells + patch.specks, 6 * 14, "{patch:?}");
+        // Some cells are odd by chance, but no whole row of them, as beside the patch.
+        assert!(patch.specks < 6, "nothing is dirty: {patch:?}");
+        let l = light::lightness(reflectance);
+        assert!((patch.lightness - l).abs() < 0.5, "L* {l} was read as {patch:?}");
+    }
+    // The same black, but known from no more than 1.5 mm to each side: hard by either corner of it.
+    let mut fewer = on.clone();
+    fewer.patches.remove(6);
+    for (x, y) in [(right - 1.7, bottom - 1.7), (right - 10.3, bottom - 22.3)] {
+        let shot = Shot { black: black(to_picture(&m, x, y)), ..shot.clone() };
+        let again = read_photo(&photo, &fewer, &shot).expect("readable");
+        let (l, own) = (again.patches[5].lightness, read.patches[5].lightness);
+        assert!((l - own).abs() < 0.6, "by the black at {x}, {y} L* {l}, not {own}");
+    }
 }
 
 #[test]
@@ -106,6 +145,11 @@ fn the_projection_takes_corners_to_corners_and_back() {
         );
         let (bx, by) = map.to_plate(px, py).expect("this side of the horizon");
         assert!((bx - x).abs() < 1e-9 && (by - y).abs() < 1e-9, "and back: {bx}, {by}");
+    }
+    // Places behind the camera are seen at pixels that show no plate.
+    for (x, y) in [(0.0, 4000.0), (-6000.0, 0.0), (100.0, 2500.0)] {
+        let (px, py) = to_picture(&m, x, y);
+        assert_eq!(map.to_plate(px, py), None, "{x}, {y} lies beyond the horizon: {px}, {py}");
     }
     let line = [(0.0, 0.0), (100.0, 100.0), (200.0, 200.0), (300.0, 300.0)];
     assert!(Homography::new(10.0, 10.0, &line).is_none(), "corners on a line");

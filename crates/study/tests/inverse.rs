@@ -132,6 +132,25 @@ fn over_200_random_baths_and_grounds_the_plan_prints_what_was_asked() {
 }
 
 #[test]
+fn the_darkest_is_the_smallest_dose_that_prints_so_dark() {
+    // Dust that has not melted rubs off: bare copper, bitten until it is as rough as it grows, then no darker.
+    let mut plan = Plan::default();
+    (plan.bake.bake_min, plan.bake.hot_plate_c) = (0.5, 60.0);
+    let mut plate = plate_with(&plan, Everywhere::value(7, 2));
+    assert_eq!(plate.ground_statistics().cover, 0.0, "nothing holds");
+    let response = response_of(&mut plate);
+    let (darkest_um, darkest_l) = response.darkest();
+    // An open bite under a hand wipe has density 0.150 (the ink's table of films).
+    let open = light::lightness(libm::pow(10.0, -0.150));
+    assert!((darkest_l - open).abs() < 0.2, "an open bite prints L* {darkest_l}, not {open}");
+    // The roughness is whole but for e^(−R/2): less than a ten-thousandth after 20 µm.
+    assert!(darkest_um > 20.0, "rough after {darkest_um} µm");
+    assert_eq!(response.dose_for(darkest_l), Some(darkest_um), "µm for L* {darkest_l}");
+    assert_eq!(response.lightness_at(darkest_um), darkest_l, "and there it prints that");
+    assert_eq!(response.lightness_at(2.0 * darkest_um), darkest_l, "past it, too");
+}
+
+#[test]
 fn what_is_impossible_is_always_said_and_what_is_possible_never() {
     let mut chance = Chance(Pcg32::new(9, 9));
     for ground in 0..3 {

@@ -3,9 +3,11 @@
 #[path = "../../plate/tests/common/mod.rs"]
 mod common;
 
-use common::Seen;
 use common::worked::{passage, plate, printed_l, with_work};
-use plan::{Plan, Tool};
+use common::{Everywhere, Seen, plate_with};
+use plan::{Plan, Stiffness, Tool, Wipe};
+use plate::Job;
+use std::sync::Arc;
 use study::rework::{self, Passage, Way, Wish};
 
 /// What lies inside an outline.
@@ -62,4 +64,42 @@ fn tools_have_the_named_rates() {
     assert!((per_pass("scrape") - 0.5).abs() < 1e-9, "scraper");
     assert!((per_pass("burnish") - 0.25).abs() < 1e-9, "burnisher");
     assert!((per_pass("polish") - 0.1).abs() < 1e-9, "polish");
+}
+
+#[test]
+fn another_ink_or_wipe_is_told_by_the_value_it_moves_most() {
+    let plan = Plan::default();
+    let values = plan.bites.len();
+    let mut seen = plate_with(&plan, Everywhere::nearly_dark(values));
+    let all_l = |seen: &mut Seen| -> Vec<f64> {
+        seen.look().values().iter().map(|value| value.lightness).collect()
+    };
+    let before = all_l(&mut seen);
+    let ways = ways_of(&mut seen, 4, &[], before[4] - 8.0);
+    let mut tried = 0;
+    for way in &ways {
+        let mut other = plan.clone();
+        match way.way {
+            "tarlatan" => other.ink.wipe = Wipe::Tarlatan,
+            "stiff_ink" => other.ink.stiffness = Stiffness::Stiff,
+            "loose_ink" => other.ink.stiffness = Stiffness::Loose,
+            "dab" => other.ink.dabbed_up = true,
+            _ => continue,
+        }
+        seen.change(&Job::new(other, Arc::new(Everywhere::nearly_dark(values))));
+        let after = all_l(&mut seen);
+        // Of the others, whose L* is known here from four times the copper.
+        let moved = |value: usize| (after[value] - before[value]).abs();
+        let most = (0..=values).filter(|&v| v != 4).map(moved).fold(0.0, f64::max);
+        assert!(way.elsewhere_value != 4, "elsewhere: {way:?}");
+        assert!(moved(way.elsewhere_value) > most - 0.6, "{most} is the most: {way:?}");
+        assert!((way.elsewhere - most).abs() < 0.6 && most > 1.0, "{most} is the most: {way:?}");
+        tried += 1;
+    }
+    assert!(tried >= 2, "ways to darken by ink: {ways:?}");
+    // Where the whole plate is one value, there is no elsewhere.
+    let mut alone = plate(&plan, 4);
+    for way in ways_of(&mut alone, 4, &[], before[4] - 8.0) {
+        assert_eq!(way.elsewhere, 0.0, "{way:?}");
+    }
 }

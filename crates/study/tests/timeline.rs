@@ -405,3 +405,31 @@ fn the_cut_is_the_middle_row_and_places_stay_on_the_plate() {
     let later = moment(&mut plate, &far, &stage, 1.0, &mut kept).numbers;
     assert!(later.cloud_g_per_m3 < whole && later.airborne_um > 0.0, "the cloud thins");
 }
+
+#[test]
+fn a_place_beyond_an_edge_is_the_one_at_that_edge() {
+    let plan = Plan::default();
+    let mut plate = halves();
+    let fall = stage(&plate, Work::Dust, 0);
+    // The plate in pixels of 2 µm.
+    let px = |mm: f64| (mm * 500.0) as i64;
+    let (right, bottom) = (px(plan.plate.width_mm) - 300, px(plan.plate.height_mm) - 200);
+    let mut fallen = |left_px: i64, top_px: i64| {
+        let place = Grid { left_px, top_px, ..PLACE };
+        let now = moment(&mut plate, &place, &fall, 1.0, &mut TimelineScratch::default());
+        (now.width, now.height, now.loose)
+    };
+    let mut corners = Vec::new();
+    for (beyond, at) in [
+        ((-500, -1), (0, 0)),
+        ((right + 1, -10_000_000), (right, 0)),
+        ((-1, bottom + 77), (0, bottom)),
+        ((10_000_000, bottom + 1), (right, bottom)),
+    ] {
+        let own = fallen(at.0, at.1);
+        assert!(own.2.iter().any(|share| *share > 0.0), "grains lie at {at:?}");
+        assert!(fallen(beyond.0, beyond.1) == own, "{beyond:?} is the corner at {at:?}");
+        corners.push(own);
+    }
+    assert!(corners[0] != corners[3] && corners[1] != corners[2], "and no corner is another");
+}

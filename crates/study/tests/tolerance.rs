@@ -74,6 +74,24 @@ fn constants_that_hang_together_are_drawn_together() {
 }
 
 #[test]
+fn a_constant_whose_range_begins_at_0_is_drawn_together_with_the_others_too() {
+    let plan = small_plan();
+    let keys = vec!["ink.hand_land_film_um".to_owned(), "ink.absorption_per_um".to_owned()];
+    // The paper shows nothing but the film that the hand leaves, so no wobble; its factor is in µm, the ink's in ln.
+    let plain = common::values_of(&plan)[0].lightness;
+    let off = |ink_ln: f64| {
+        let ln_factor = vec![0.01, 0.0, ink_ln, 0.0];
+        let limits = CalibratedLimits { keys: keys.clone(), ln_factor };
+        let all = draws(&mut bands_of(&plan, Spread::Calibrated(limits)), 0..3);
+        all.chunks(4).map(|draw| (draw[0] - plain).abs()).collect::<Vec<f64>>()
+    };
+    // A thicker film of paler ink prints much the same; one of stronger ink does not.
+    for (against, along) in off(-0.3).into_iter().zip(off(0.3)) {
+        assert!(along > 0.05 && against < 0.75 * along, "{against} and {along} L* off {plain}");
+    }
+}
+
+#[test]
 fn what_the_hand_decides_is_told_with_what_a_firmer_one_would_gain() {
     let plan = small_plan();
     let holds = bands_of(&plan, Spread::Wobble).holds(&mut Renderer::default()).expect("sound");

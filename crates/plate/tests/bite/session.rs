@@ -2,7 +2,7 @@
 
 use crate::boolean::evenly;
 use plan::{Agitation, Bath, Bite};
-use plate::bite::{BiteConstants, HALF_OPEN, Session, session, strength};
+use plate::bite::{BiteConstants, HALF_OPEN, Session, minutes_to_dose, session, strength};
 use rand::SeedableRng;
 use rand_pcg::Pcg32;
 
@@ -128,6 +128,40 @@ fn a_still_layer_holds_the_bite_to_the_root_of_time() {
     // Taken out and rinsed half way, the layer starts anew.
     let twice = run(&bath, &[32.0, 32.0], 1.0, &[0.0, 0.5, 0.5]).dose_um[2];
     assert!(twice > 1.3 * four, "{twice} in two immersions, {four} in one");
+}
+
+#[test]
+fn a_still_layer_feels_strength_warmth_and_open_copper_as_the_rate_does() {
+    // Both are fed by diffusion. The factors are those that the rate is held to (bath.rs): viscosities of
+    // Laliberté 2009; 22 kJ/mol; 2^0.3.
+    let constants = BiteConstants::default();
+    let still = |strength_be, temperature_c| Bath {
+        volume_l: 1e6,
+        agitation: Agitation::StillFaceUp,
+        strength_be,
+        temperature_c,
+        ..Bath::default()
+    };
+    let deep_um = |bath: &Bath, open| {
+        session(bath, &bites(&[64.0]), 1.0, &[], open, &worked_mean_depth_um, &constants).bite_um[0]
+    };
+    let minutes = |bath: &Bath, open| minutes_to_dose(bath, 0.0, 10.0, open, &constants);
+    let usual = still(40.0, 20.0);
+    let in_all = minutes(&usual, HALF_OPEN);
+    assert!(in_all > 30.0, "10 µm are held by the layer, not the rate: {in_all} min");
+    for (be, c, open, times, allowed) in [
+        (27.6, 20.0, 0.5, 1.16, 0.011),
+        (40.0, 30.0, 0.5, 1.35, 0.006),
+        (40.0, 20.0, 0.25, 1.231, 0.001),
+    ] {
+        let bath = still(be, c);
+        let deeper = deep_um(&bath, open) / deep_um(&usual, HALF_OPEN);
+        let what = format!("{be} °Bé, {c} °C, {open} open");
+        assert!((deeper - times).abs() < allowed, "{what}: {deeper} times as deep, not {times}");
+        // A depth grows with the root of the minutes, so it is reached in 1/factor² of them.
+        let sooner = (in_all / minutes(&bath, open)).sqrt();
+        assert!((sooner - times).abs() < allowed, "{what}: {sooner} times a root of minutes");
+    }
 }
 
 #[test]

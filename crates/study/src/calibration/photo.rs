@@ -369,3 +369,35 @@ fn corners_sound(photo: &Photo, corners: &[(f64, f64); 4]) -> Result<(), Vec<Dia
     }
     Ok(())
 }
+
+#[cfg(test)]
+mod tests {
+    use super::{Homography, Photo};
+
+    /// Closed form: light that changes evenly has its mean over a rectangle in the rectangle's middle.
+    #[test]
+    fn the_mean_over_a_rectangle_is_the_light_in_its_middle() {
+        let (width, height) = (80, 60);
+        let light = |x: f64, y: f64| 0.1 + 0.008 * x + 0.004 * y;
+        let middles = (0..width * height)
+            .map(|i| light((i % width) as f64 + 0.5, (i / width) as f64 + 0.5) as f32);
+        let photo = Photo { width, height, linear: middles.collect() };
+        // A plate of 12 by 9 mm, turned, 4 and 5 pixels a mm.
+        let corner = |x: f64, y: f64| (30.0 + 3.2 * x - 3.0 * y, 5.0 + 2.4 * x + 4.0 * y);
+        let corners = [corner(0.0, 0.0), corner(12.0, 0.0), corner(12.0, 9.0), corner(0.0, 9.0)];
+        let map = Homography::new(12.0, 9.0, &corners).expect("a plate");
+        for (left, top, wide, high) in
+            [(0.5, 0.5, 1.5, 1.5), (7.0, 3.0, 4.0, 2.0), (2.0, 4.0, 0.3, 4.5), (4.0, 1.0, 5.0, 0.2)]
+        {
+            let (x, y) = corner(left + 0.5 * wide, top + 0.5 * high);
+            let (found, expected) = (photo.mean(&map, (left, top), (wide, high)), light(x, y));
+            assert!((found - expected).abs() < 1e-6, "{found}, not {expected}, at {left}, {top}");
+        }
+        // Beyond the outermost pixels' middles it is theirs.
+        let ends = [(0.0, 0.0), (1e3, 0.0), (0.0, 1e3), (1e3, 1e3)];
+        for ((x, y), (right, bottom)) in ends.into_iter().zip([(0, 0), (1, 0), (0, 1), (1, 1)]) {
+            let (column, row) = (right * (width - 1), bottom * (height - 1));
+            assert_eq!(photo.at((x, y)), f64::from(photo.linear[row * width + column]), "{x}, {y}");
+        }
+    }
+}

@@ -276,3 +276,39 @@ fn remedies(plan: &Plan, constants: &Constants, cover: f64) -> Vec<Remedy> {
     );
     all
 }
+
+#[cfg(test)]
+mod tests {
+    use super::remedies;
+    use plan::Plan;
+    use plate::constants::Constants;
+
+    /// Worked by hand: 0.7, 1.5 and 2.5 times 30 g/m²; 0.6, 0.3 and none of 30 s, in steps of 5.
+    #[test]
+    fn dust_and_waits_that_are_offered_are_round_and_told_as_they_are() {
+        let plan = Plan::default();
+        assert_eq!((plan.dust.powder_g_per_m2, plan.dust.wait_s), (30.0, 30.0));
+        let all = remedies(&plan, &Constants::default(), 0.5);
+        let told = |more: &str| -> Vec<(&Plan, String)> {
+            let all = all.iter().map(|(other, words)| (other, words.to_string()));
+            all.filter(|(_, words)| words.starts_with(more)).collect()
+        };
+        let powders = [("Less dust", vec!["21"]), ("More dust", vec!["45", "75"])];
+        for (more, expected) in powders {
+            let found = told(more);
+            assert_eq!(found.len(), expected.len(), "{found:?}");
+            for ((other, words), powder) in found.into_iter().zip(expected) {
+                let mut own = plan.clone();
+                own.dust.powder_g_per_m2 = powder.parse().expect("a number");
+                assert_eq!(*other, own, "nothing else is changed: {words}");
+                assert!(words.contains(&format!("1 dusting of {powder}")), "{words}");
+            }
+        }
+        let waits = told("A shorter wait");
+        let found: Vec<f64> = waits.iter().map(|(other, _)| other.dust.wait_s).collect();
+        assert_eq!(found, [20.0, 10.0, 0.0]);
+        for (other, words) in waits {
+            assert!(words.contains(&format!("wait of {} s", other.dust.wait_s)), "{words}");
+        }
+    }
+}

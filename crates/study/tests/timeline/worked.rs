@@ -306,3 +306,32 @@ fn strokes_go_one_after_another_and_a_later_ground_holds_like_the_first() {
     assert_eq!(clean.depth_um, before.depth_um, "washed off: the same copper");
     assert!(clean.resin.iter().all(|&share| share == 0.0), "without resin");
 }
+
+#[test]
+fn dust_on_bitten_copper_lies_lower_by_as_much() {
+    let plan = Plan {
+        states: vec![State { name: String::new(), from_state: 1, work: vec![later_ground(false)] }],
+        ..Plan::default()
+    };
+    let values = plan.bites.len();
+    let cut = |areas: Everywhere| {
+        let mut seen = plate_with(&plan, areas);
+        let fall =
+            stages_of(&seen).into_iter().find(|one| one.work == Work::Dust && one.ground == 2);
+        let kept = &mut TimelineScratch::default();
+        moment(&mut seen, &PLACE, &fall.expect("a second ground"), 1.0, kept).side
+    };
+    let (flat, bitten) = (cut(Everywhere::paper(values)), cut(Everywhere::half(values, 5)));
+    assert!(flat.copper_um.iter().all(|&um| um == 0.0), "white is not bitten");
+    let pairs = flat.balls_um.chunks_exact(3).zip(bitten.balls_um.chunks_exact(3));
+    let (mut count, mut low) = (0, 0);
+    for (high, ball) in pairs {
+        assert_eq!((high[0], high[2]), (ball[0], ball[2]), "the same grain at the same place");
+        let column = ((ball[0] / PLACE.px_um).max(0.0) as usize).min(PLACE.width - 1);
+        let lower_um = bitten.copper_um[column];
+        assert!((ball[1] - high[1] - lower_um).abs() < 1e-3, "{lower_um} µm: {high:?}, {ball:?}");
+        count += 1;
+        low += usize::from(lower_um < -2.0);
+    }
+    assert!(flat.balls_um.len() == bitten.balls_um.len() && low > 0, "{low} of {count} lie low");
+}

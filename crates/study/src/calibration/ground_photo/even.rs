@@ -282,3 +282,38 @@ fn ends(codes: &[f32]) -> (f64, f64) {
     let most = (0..counts.len()).rev().find(|at| passes(&mut above, at)).unwrap_or(0) as f64 + 1.0;
     (least / f64::from(STEPS), most / f64::from(STEPS))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::binomial;
+
+    /// Closed form: one bright pixel becomes 1 2 1 both ways, and what would lie beyond an edge lies on it.
+    #[test]
+    fn a_pixel_is_shared_out_and_nothing_is_lost() {
+        let (width, height) = (7, 5);
+        // What of a pixel at `from` comes to `to` along a side of so many, sixteenths of it both ways.
+        let share = |from: usize, to: usize, side: usize| match from.abs_diff(to) {
+            0 if from == 0 || from == side - 1 => 3.0,
+            0 => 2.0,
+            1 => 1.0,
+            _ => 0.0,
+        };
+        for at in 0..width * height {
+            let mut picture = vec![0.0_f32; width * height];
+            picture[at] = 16.0;
+            binomial(&mut picture, width);
+            for (to, found) in picture.iter().enumerate() {
+                let expected =
+                    share(at % width, to % width, width) * share(at / width, to / width, height);
+                assert_eq!(*found, expected, "from pixel {at} to {to}");
+            }
+            assert_eq!(picture.iter().sum::<f32>(), 16.0, "nothing is lost of pixel {at}");
+        }
+        let mut column = [0.0, 16.0, 0.0];
+        binomial(&mut column, 1);
+        assert_eq!(column, [4.0, 8.0, 4.0], "a column one pixel wide");
+        let mut row = [16.0, 0.0];
+        binomial(&mut row, 2);
+        assert_eq!(row, [12.0, 4.0], "a row of two");
+    }
+}

@@ -80,3 +80,38 @@ impl Homography {
 fn project(m: &[f64; 9], x: f64, y: f64) -> (f64, f64, f64) {
     (m[0] * x + m[1] * y + m[2], m[3] * x + m[4] * y + m[5], m[6] * x + m[7] * y + m[8])
 }
+
+#[cfg(test)]
+mod tests {
+    use super::Homography;
+
+    /// Closed form: where a picture is not skewed in depth, a mm along a side of the plate is as many pixels long as
+    /// that side's image, by its mm.
+    #[test]
+    fn a_mm_is_as_many_pixels_as_on_the_finer_side() {
+        let (width_mm, height_mm) = (40.0, 25.0);
+        for (across, down, finer) in [
+            // Upright, finer across and finer down; turned by a right angle and by 3 : 4 : 5; sheared.
+            ((6.0, 0.0), (0.0, 4.0), 6.0),
+            ((4.0, 0.0), (0.0, 7.0), 7.0),
+            ((0.0, 5.0), (-3.0, 0.0), 5.0),
+            ((6.0, 8.0), (-4.0, 3.0), 10.0),
+            ((-3.0, 4.0), (-9.0, -12.0), 15.0),
+        ] {
+            let corner = |x: f64, y: f64| {
+                (900.0 + x * across.0 + y * down.0, 700.0 + x * across.1 + y * down.1)
+            };
+            let corners = [
+                corner(0.0, 0.0),
+                corner(width_mm, 0.0),
+                corner(width_mm, height_mm),
+                corner(0.0, height_mm),
+            ];
+            let map = Homography::new(width_mm, height_mm, &corners).expect("a plate");
+            for (x, y) in [(0.0, 0.0), (13.0, 21.0), (-6.0, 30.0)] {
+                let found = map.px_per_mm(x, y);
+                assert!((found - finer).abs() < 1e-6, "{found} px, not {finer}, at {x}, {y}");
+            }
+        }
+    }
+}
