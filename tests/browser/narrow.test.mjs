@@ -124,7 +124,7 @@ test('every panel on a phone', { timeout: 300_000 }, () => onPage({ from: 'file'
 
   await openPanel(page, 'bath book…', 'Bath book');
   await press(page, 'Write down the bath of this plan');
-  await page.getByText('remove').first().waitFor();
+  await page.locator('.bath-card').waitFor();
   await assertNarrow(page, 'the bath book');
   await leave(page);
   await openPanel(page, 'plan backwards…', 'Plan backwards');

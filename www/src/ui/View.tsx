@@ -16,8 +16,14 @@ export function View({ name, title = titles[name], class: extra, acts, children 
   useEffect(() => {
     const on = view.current;
     const before = document.activeElement;
-    const under = [...(on?.parentElement?.children ?? [])].filter((one) => one !== on && !one.matches('.notices'));
-    for (const one of under) one.setAttribute('inert', '');
+    // Asked when it is closed, too, and then it stands nowhere any more.
+    const room = on?.parentElement;
+    const under = (): Element[] => [...(room?.children ?? [])].filter((one) => one !== on && !one.matches('.notices'));
+    const cover = (): void => { for (const one of under()) one.setAttribute('inert', ''); };
+    cover();
+    // A view that an address opens may be there before the rest of the page.
+    const coming = new MutationObserver(cover);
+    if (room) coming.observe(room, { childList: true });
     on?.querySelector('h2')?.focus();
     const close = (event: KeyboardEvent): void => {
       if (event.key === 'Escape' && !event.defaultPrevented) panel.value = null;
@@ -25,7 +31,8 @@ export function View({ name, title = titles[name], class: extra, acts, children 
     addEventListener('keydown', close);
     return () => {
       removeEventListener('keydown', close);
-      for (const one of under) one.removeAttribute('inert');
+      coming.disconnect();
+      for (const one of under()) one.removeAttribute('inert');
       if (before instanceof HTMLElement && before.isConnected) before.focus();
     };
   }, []);
