@@ -16,7 +16,7 @@ const step = (page, name) => page.locator(`#${name} .step-name`).click();
 test('the whole page', { timeout: 300_000 }, () => onPage({ size: WIDE, steps: 'one', grain: 'every', name: 'guide' }, async (page) => {
   await reckoned(page);
   await grained(page);
-  await page.screenshot({ path: file('page.png') });
+  await page.screenshot({ path: file('page.jpg'), ...SHOTS });
 }));
 
 test('tones of the picture', { timeout: 300_000 }, () => onPage({ size: WIDE, steps: 'one', grain: 'every', name: 'guide' }, async (page) => {

@@ -176,8 +176,10 @@ fn media_type(file: &Path) -> &'static str {
         Some("wasm") => "application/wasm",
         Some("woff2") => "font/woff2",
         Some("png") => "image/png",
+        Some("jpg") => "image/jpeg",
         Some("svg") => "image/svg+xml",
         Some("json") => "application/json",
+        Some("webmanifest") => "application/manifest+json",
         Some("txt") => "text/plain; charset=utf-8",
         _ => "application/octet-stream",
     }
