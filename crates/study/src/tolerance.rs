@@ -189,10 +189,10 @@ impl Draws {
         let share = quantity(WOBBLE_COVER, Unit::Percent, 0);
         let cover = [self.powder_g_per_m2[0], self.powder_g_per_m2[COVERS.len() - 1]];
         let hands: [(Sentence, Off<'_>); 3] = [
-            (sentence!("the warmth of the bath, to ± {}", degrees), &|plan, more| {
+            (sentence!("The warmth of the bath, to ± {}", degrees), &|plan, more| {
                 plan.bath.temperature_c += if more { WOBBLE_C } else { -WOBBLE_C };
             }),
-            (sentence!("the time of each bite, to ± {}", seconds), &|plan, more| {
+            (sentence!("The time of each bite, to ± {}", seconds), &|plan, more| {
                 // Bites run over and short by themselves: after n of them the total is off by √n times as much.
                 let mut before = 0.0;
                 for (i, bite) in plan.bites.iter_mut().enumerate() {
@@ -203,7 +203,7 @@ impl Draws {
                 }
             }),
             // The outermost covers that are drawn.
-            (sentence!("the cover of the ground, to ± {}", share), &|plan, more| {
+            (sentence!("The cover of the ground, to ± {}", share), &|plan, more| {
                 plan.dust.powder_g_per_m2 = cover[usize::from(more)];
             }),
         ];
