@@ -113,7 +113,7 @@ test('photographs, impressions and notes print on one side, go out as one file a
   await writeDown(page, 'edition', { of: '20', many: '12' });
   await inRecord(page, 'Bon à tirer, 2 artist’s proofs, 12 of 20 of the edition.').waitFor();
   await page.getByRole('button', { name: '3/20: destroyed' }).click();
-  await page.getByRole('button', { name: 'Take out 12/20' }).click();
+  await page.getByRole('button', { name: 'Remove 12/20' }).click();
   await page.getByRole('button', { name: 'put it back' }).click();
   await page.getByLabel('A word on 4/20').fill('a little light at the quay');
   await page.getByRole('button', { name: 'add a note' }).click();
@@ -147,7 +147,7 @@ test('photographs, impressions and notes print on one side, go out as one file a
       'Harbour at dusk', 'Bites: 1.5 · 1.5 · 1.5 · 1.5 · 2.5 · 3.5 · 6 min', 'second-pull', 'bon à tirer', 'A.P. 1 to A.P. 2', '3/20', 'destroyed', '5/20 to 12/20',
       'a little light at the quay', 'The bath was colder than planned.', 'The plate was cancelled on',
     ]) assert.ok(says(pages, words), `${paper} says “${words}”`);
-    for (const words of ['Print it', 'Printed before', 'Left out', 'take out']) assert.ok(!says(pages, words), `${paper} has no “${words}”`);
+    for (const words of ['Print it', 'Printed before', 'Left out', 'remove']) assert.ok(!says(pages, words), `${paper} has no “${words}”`);
   }
 
   const file = await savedFile(page);

@@ -7,8 +7,12 @@ import { deflateRawSync } from 'node:zlib';
 import { fontStyle } from './fonts.mjs';
 import { z85 } from './z85.mjs';
 
-/** The paper of the page by day (`ui/base.css`). */
-const PAPER = '#f6f1e6';
+/** The paper of the page by day, as `ui/base.css` has it. */
+function paperOf(style) {
+  const [, paper] = /--paper:\s*(#[0-9a-f]{6})/.exec(style) ?? [];
+  if (!paper) throw new Error('the styles name no paper');
+  return paper;
+}
 
 /**
  * Everything in one file: `dist/platewright.html`. Nothing is fetched, and nothing can be. Its scripts are packed, too, and
@@ -80,7 +84,7 @@ export async function hostedFolder(parts, dist) {
   ];
   const html = fill(parts.shell, {
     csp: csp(policy),
-    install: await install(parts.icons, dist, written),
+    install: await install(parts.icons, paperOf(parts.style), dist, written),
     // The Rust is most of what opens the page: over a slow line it must be on its way before any script asks for it.
     style: [
       `<link rel="preload" as="fetch" crossorigin href="${plate.wasm}">`,
@@ -102,13 +106,13 @@ export async function hostedFolder(parts, dist) {
 }
 
 /** What makes a hosted page a program of its own on a device; the elements that name it. */
-async function install(icons, dist, written) {
+async function install(icons, paper, dist, written) {
   for (const { file, bytes } of icons) written.push(await put(dist, `icons/${file}`, bytes));
   const sized = (size, purpose) => ({ src: `icons/${purpose}-${size}.png`, sizes: `${size}x${size}`, type: 'image/png', purpose });
   const manifest = {
     name: 'Platewright', short_name: 'Platewright', description: 'Rosin aquatint on copper, simulated grain by grain.',
     id: './', start_url: './', scope: './', display: 'standalone', lang: 'en', dir: 'ltr', categories: ['education', 'graphics'],
-    background_color: PAPER, theme_color: PAPER,
+    background_color: paper, theme_color: paper,
     icons: [
       { src: 'icons/icon.svg', sizes: 'any', type: 'image/svg+xml', purpose: 'any' },
       sized(192, 'any'), sized(512, 'any'), sized(512, 'maskable'),
@@ -119,7 +123,7 @@ async function install(icons, dist, written) {
     '<link rel="icon" href="icons/icon.svg" type="image/svg+xml">',
     '<link rel="apple-touch-icon" href="icons/touch-180.png">',
     '<link rel="manifest" href="manifest.webmanifest">',
-    `<meta name="theme-color" content="${PAPER}">`,
+    `<meta name="theme-color" content="${paper}">`,
     '<meta property="og:title" content="Platewright">',
     '<meta property="og:description" content="Rosin aquatint on copper, simulated grain by grain: see what a plate will print before any copper is spent.">',
     '<meta property="og:type" content="website">',

@@ -158,7 +158,7 @@ impl Studies {
         count: u32,
     ) -> Result<Vec<f64>, String> {
         let spread = take::<Spread>(spread)?;
-        self.draw_for(of, spread)?;
+        self.draw_for(of, Some(spread))?;
         let (_, _, prints) = self.drawn.as_mut().ok_or(NOTHING_IN_HAND)?;
         let mut all = Vec::new();
         for number in from..from.saturating_add(count) {
@@ -173,7 +173,7 @@ impl Studies {
         &mut self,
         #[wasm_bindgen(unchecked_param_type = "T.PlateOf")] of: JsValue,
     ) -> Answer {
-        self.draw_for(of, Spread::Wobble)?;
+        self.draw_for(of, None)?;
         let (_, _, prints) = self.drawn.as_ref().ok_or(NOTHING_IN_HAND)?;
         give(&prints.holds(&mut self.renderer).map_err(words)?)
     }
@@ -263,10 +263,12 @@ impl Studies {
 }
 
 impl Studies {
-    /// Has prints of a plan in hand, to be drawn with this spread.
-    fn draw_for(&mut self, of: JsValue, spread: Spread) -> Result<(), String> {
+    /// Has prints of a plan in hand, to be drawn with this spread; with none, those there are will do, whatever theirs.
+    fn draw_for(&mut self, of: JsValue, spread: Option<Spread>) -> Result<(), String> {
         let of = sound_plate(of)?;
-        if self.drawn.as_ref().is_none_or(|(plate, kind, _)| *plate != of || *kind != spread) {
+        let others = |kind: &Spread| spread.as_ref().is_some_and(|spread| spread != kind);
+        if self.drawn.as_ref().is_none_or(|(plate, kind, _)| *plate != of || others(kind)) {
+            let spread = spread.unwrap_or(Spread::Wobble);
             let job = job(of.plan.clone(), &of.shares)?;
             let plate = self.renderer.plate(&job).map_err(words)?;
             let prints = Draws::of(&plate, spread.clone()).map_err(words)?;

@@ -171,18 +171,8 @@ fn words(before: &Plan, after: &Plan, found: &mut Vec<Difference>) {
         found.push(Difference::changed("title", "Title", was, is));
     }
     if before.notes != after.notes {
-        let [was, is] = [before, after].map(|plan| match plan.notes.chars().count() {
-            0 => String::new(),
-            1 => "1 character".to_owned(),
-            length => format!("{length} characters"),
-        });
-        let sentence = match (was.is_empty(), is.is_empty()) {
-            (true, _) => format!("notes added ({is})"),
-            (_, true) => "notes removed".to_owned(),
-            _ if was == is => format!("notes changed ({is})"),
-            _ => format!("notes changed ({was} → {is})"),
-        };
-        found.push(Difference::in_words("notes", "Notes", was, is, sentence));
+        let lengths = [before, after].map(|plan| plan.notes.chars().count());
+        found.push(of_another_length("notes", "Notes", ["added", "character"], lengths));
     }
     if before.seed != after.seed {
         let [was, is] = [before, after].map(|plan| plan.seed.to_string());
@@ -210,25 +200,37 @@ fn picture(before: &Plan, after: &Plan, found: &mut Vec<Difference>) {
         }
     }
     if was.tone_points != is.tone_points {
-        let [from, to] = [was, is].map(|picture| match picture.tone_points.len() {
-            0 => String::new(),
-            1 => "1 point".to_owned(),
-            count => format!("{count} points"),
-        });
-        let sentence = match (from.is_empty(), to.is_empty()) {
-            (true, _) => format!("curve of the picture drawn ({to})"),
-            (_, true) => "curve of the picture removed".to_owned(),
-            _ if from == to => format!("curve of the picture changed ({to})"),
-            _ => format!("curve of the picture changed ({from} → {to})"),
-        };
-        found.push(Difference::in_words(
+        let lengths = [was, is].map(|picture| picture.tone_points.len());
+        let words = ["drawn", "point"];
+        found.push(of_another_length(
             "picture.tone_points",
             "Curve of the picture",
-            from,
-            to,
-            sentence,
+            words,
+            lengths,
         ));
     }
+}
+
+/// Something that is there or not, told by how much of it there is; `words` are how it comes and what is counted.
+fn of_another_length(
+    key: &str,
+    label: &str,
+    [comes, counted]: [&str; 2],
+    lengths: [usize; 2],
+) -> Difference {
+    let name = lower_first(label);
+    let [was, is] = lengths.map(|length| match length {
+        0 => String::new(),
+        1 => format!("1 {counted}"),
+        several => format!("{several} {counted}s"),
+    });
+    let sentence = match (was.is_empty(), is.is_empty()) {
+        (true, _) => format!("{name} {comes} ({is})"),
+        (_, true) => format!("{name} removed"),
+        _ if was == is => format!("{name} changed ({is})"),
+        _ => format!("{name} changed ({was} → {is})"),
+    };
+    Difference::in_words(key, label, was, is, sentence)
 }
 
 fn crop_in_words(crop: Crop) -> String {

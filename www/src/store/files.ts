@@ -8,6 +8,9 @@ export function offer(blob: Blob, name: string): void {
   setTimeout(() => URL.revokeObjectURL(link.href), 10_000);
 }
 
+/** A file's name without its ending. */
+export const withoutEnding = (name: string): string => name.replace(/(?<=.)\.[^.\s]*$/, '');
+
 /** A file name from the plan's title. */
 export function fileName(ending: string, title = plan.value.title): string {
   const words = title.toLowerCase().normalize('NFC').replace(/[^\p{L}\p{M}\p{N}]+/gu, '-').replace(/^-+|-+$/g, '');

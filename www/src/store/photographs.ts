@@ -1,3 +1,4 @@
+import { withoutEnding } from './files.ts';
 import { note, panel, putAway } from './notifications.ts';
 import { plan, plateId } from './plan.ts';
 import { added, LONGEST, MOST, PHOTO_PX } from './plateRecord.ts';
@@ -72,7 +73,7 @@ export async function takePhotographs(files: readonly File[], plate: string): Pr
 
 /** A file's name without its ending, where it is more than a camera's number. */
 function captionFrom(name: string): string {
-  const words = name.replace(/(?<=.)\.[^.\s]*$/, '');
+  const words = withoutEnding(name);
   return /^(img|dsc|dscn|dscf|pxl|mvimg|image|photo|p)?[-_ ]?[\d_\-. ()]*(~\d)?$/i.test(words) ? '' : words.slice(0, LONGEST.caption);
 }
 

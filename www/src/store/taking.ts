@@ -5,6 +5,7 @@ import { decode } from './decode.ts';
 import { pool, spaceValues } from '../engine/scheduler.ts';
 import { ownPictureTaken } from './firstTime.ts';
 import { takeInHand, withoutPicture } from './links.ts';
+import { withoutEnding } from './files.ts';
 import { mendable } from './mend.ts';
 import { note, panel, putAway, tell } from './notifications.ts';
 import { awaits, forPicture, HARBOUR, picture } from './picture.ts';
@@ -15,8 +16,6 @@ import { recorded } from './recorded.ts';
 import { refused, said } from './results.ts';
 import { explained } from './settings.ts';
 import { keepAside } from './shelf.ts';
-
-const withoutEnding = (name: string): string => name.replace(/(?<=.)\.[^.\s]*$/, '');
 
 /** A plan's title once it has this picture, null for the harbour: the picture's name, until a title is typed. */
 function titleWith(of: Plan, name: string | null): string {

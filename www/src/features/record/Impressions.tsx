@@ -46,7 +46,7 @@ function ImpressionEntry({ one, plate }: { one: Impression; plate: string }) {
       <TextEntry label={`A word on ${called}`} placeholder="a word on it" class="record-word" value={one.word} most={LONGEST.word} onSave={(word) => set({ word })} />
       <span class="acts">
         <button type="button" class="quiet" aria-pressed={one.destroyed} aria-label={`${called}: destroyed`} onClick={() => set({ destroyed: !one.destroyed })}>destroyed</button>
-        <button type="button" class="quiet" aria-label={`Take out ${called}`} onClick={() => takeOut(plate, 'impressions', one, called)}>take out</button>
+        <button type="button" class="quiet" aria-label={`Remove ${called}`} onClick={() => takeOut(plate, 'impressions', one, called)}>remove</button>
       </span>
     </li>
   );

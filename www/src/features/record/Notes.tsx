@@ -30,7 +30,7 @@ export function Notes({ record }: { record: PlateRecord }) {
           <li key={one.id} data-note={one.id}>
             <p class="acts">
               <DayEntry label={`Day of the note of ${dayWords(one.at)}`} value={one.at} onSave={(at) => edit(record.id, 'notes', one.id, { at })} />
-              <button type="button" class="quiet" aria-label={`Take out the note of ${dayWords(one.at)}`} onClick={() => takeOut(record.id, 'notes', one, 'A note')}>take out</button>
+              <button type="button" class="quiet" aria-label={`Remove the note of ${dayWords(one.at)}`} onClick={() => takeOut(record.id, 'notes', one, 'A note')}>remove</button>
             </p>
             <TextEntry long label={`Note of ${dayWords(one.at)}`} placeholder="The bath was colder than planned …" value={one.text} most={LONGEST.text} onSave={(text) => edit(record.id, 'notes', one.id, { text })} />
           </li>

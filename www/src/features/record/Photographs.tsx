@@ -64,7 +64,7 @@ function PhotographEntry({ one, plate, plan }: { one: Photograph; plate: string;
         </select>
         <p class="acts">
           <DayEntry label={`Day of ${words}`} value={one.at} onSave={(at) => edit(plate, 'photographs', one.id, { at })} />
-          <button type="button" class="quiet" aria-label={`Take out ${words}`} onClick={() => void takeOutPhotograph(plate, one)}>take out</button>
+          <button type="button" class="quiet" aria-label={`Remove ${words}`} onClick={() => void takeOutPhotograph(plate, one)}>remove</button>
         </p>
       </div>
     </li>

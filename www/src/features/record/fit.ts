@@ -1,20 +1,13 @@
 import './record.css?sheet';
 import paper from './recordPaper.css?sheet';
+import { forPrint, forWantOfRoom, LEFT_OUT, onPaper } from '../../ui/oneSide.ts';
 
 /*
  * The record is one side of paper, to lie in the drawer with the plate. First type and photographs give way; then the
  * oldest photographs are left out, and the oldest notes: all of them stand in the page and in its file. What ran and
  * which impressions there are is never left out, since an impression that is on no list is one nobody can vouch for:
  * where those alone need more than a side, a second page follows with its own head.
- *
- * The browser tells nobody how long a page will be in print, so the print's own styles are put on for a moment, within
- * one turn of the page's script, and the sheet is measured.
  */
-
-/** Width of A4 and height of Letter between margins of 12 mm, less what another engine may need. */
-const WIDE_MM = 186;
-const HIGH_MM = 249;
-const PX_PER_MM = 96 / 25.4;
 
 /** Type in points and height of the photographs in mm, from the most legible to the least. */
 const STEPS = [[10, 48], [9.5, 44], [9, 40], [9, 34], [8.5, 34], [8.5, 28], [8, 28], [8, 24]] as const;
@@ -25,12 +18,9 @@ const LAST_PHOTOGRAPHS = 3;
 /** Notes that stay where there is another page anyway. */
 const LAST_NOTES = 6;
 
-/** Marks what is left out on paper; the sentence about it goes into `.record-left`. */
-const LEFT_OUT = 'data-left-out';
+forPrint(paper);
 
-// For print alone, but for the moment of measuring.
-paper.media.mediaText = 'print';
-
+/** Fits a record on its side; `.record-left` says what could not. */
 export function fitOnOneSide(sheet: HTMLElement): void {
   const said = sheet.querySelector<HTMLElement>('.record-left');
   const photographs = [...sheet.querySelectorAll('.record-prints [data-old]')];
@@ -39,10 +29,7 @@ export function fitOnOneSide(sheet: HTMLElement): void {
   const say = (): void => { if (said) said.textContent = leftOut(out(photographs), out(notes)); };
   for (const one of [...photographs, ...notes]) one.removeAttribute(LEFT_OUT);
   delete sheet.dataset.long;
-  paper.media.mediaText = 'all';
-  sheet.style.width = `${WIDE_MM}mm`;
-  try {
-    const fits = (): boolean => sheet.scrollHeight <= HIGH_MM * PX_PER_MM;
+  onPaper(sheet, paper, (fits) => {
     say();
     for (const [type_pt, picture_mm] of STEPS) {
       sheet.style.setProperty('--type', `${type_pt}pt`);
@@ -71,15 +58,12 @@ export function fitOnOneSide(sheet: HTMLElement): void {
     sheet.style.setProperty('--picture', '34mm');
     for (const one of [...photographs.slice(keep), ...notes.slice(-LAST_NOTES)]) one.removeAttribute(LEFT_OUT);
     say();
-  } finally {
-    paper.media.mediaText = 'print';
-    sheet.style.removeProperty('width');
-  }
+  });
 }
 
 /** What a side of paper could not hold, and where it stands. */
 export function leftOut(photographs: number, notes: number): string {
   const count = (many: number, one: string): string => (many === 0 ? '' : many === 1 ? `the oldest ${one}` : `the ${many} oldest ${one}s`);
-  const what = [count(photographs, 'photograph'), count(notes, 'note')].filter(Boolean).join(' and ');
-  return what && `Left out for want of room: ${what}. ${photographs + notes === 1 ? 'It stands' : 'They stand'} in the record in Platewright, and in its file.`;
+  const parts = [count(photographs, 'photograph'), count(notes, 'note')];
+  return forWantOfRoom(parts, photographs + notes > 1, 'in the record in Platewright, and in its file.');
 }

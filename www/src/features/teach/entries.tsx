@@ -57,7 +57,7 @@ export function QuestionEntries({ question, places, onChange }: { question: Ques
           <li key={i}>
             <input type="radio" name="teach-right" aria-label={`Answer ${i + 1} is right`} title="the right one" checked={right === i} onChange={() => set({ right: i })} />
             <Written label={`Answer ${i + 1}${right === i ? ', the right one' : ''}`} limit="lesson.option" value={words} onWrite={(next) => setOption(i, next)} />
-            {options.length > least && <button type="button" class="quiet" aria-label={`Take out answer ${i + 1}`} onClick={() => without(i)}>take out</button>}
+            {options.length > least && <button type="button" class="quiet" aria-label={`Remove answer ${i + 1}`} onClick={() => without(i)}>remove</button>}
           </li>
         ))}
       </ol>
@@ -84,7 +84,7 @@ export function ParagraphEntries({ paragraphs, places, onChange }: { paragraphs:
         <div key={i} class="teach-paragraph">
           <Written label={`Paragraph ${i + 1}`} limit="lesson.words" value={words} rows={4} onWrite={(next) => set(i, { words: next })} />
           <PlaceChoice label="beside the patch" at={at} places={places} onChange={(next) => set(i, { at: next })} />
-          {paragraphs.length > 1 && <button type="button" class="quiet" aria-label={`Take out paragraph ${i + 1}`} onClick={() => onChange(paragraphs.filter((_, j) => j !== i))}>take out</button>}
+          {paragraphs.length > 1 && <button type="button" class="quiet" aria-label={`Remove paragraph ${i + 1}`} onClick={() => onChange(paragraphs.filter((_, j) => j !== i))}>remove</button>}
         </div>
       ))}
       {paragraphs.length < most && <p class="acts"><button type="button" class="act" onClick={() => onChange([...paragraphs, { words: '', at: 0 }])}>Add a paragraph</button></p>}
