@@ -2,7 +2,7 @@ import { effect, signal, untracked } from '@preact/signals';
 import type { Plan } from '../engine/protocol.ts';
 import { keepPicture } from './keptPictures.ts';
 import { keysKept, readKept, writeKept } from './persisted.ts';
-import { keptOf, picture } from './picture.ts';
+import { awaits, keptOf, picture } from './picture.ts';
 import { plan, plateId } from './plan.ts';
 import { isPlateId } from './recorded.ts';
 import { soundPlan, stale } from './results.ts';
@@ -18,6 +18,8 @@ const DRAFT = 'platewright.draft.';
 const TAB = 'platewright.tab';
 /** Minimum time between two saves, ms. */
 const APART_MS = 200;
+/** How long what is on its way to the store is given before pictures that nobody names are deleted, ms. */
+const TIDY_AFTER_MS = 3000;
 /** How long a reloaded tab waits for the lock of the page before it, ms. */
 const PATIENCE_MS = 700;
 
@@ -31,6 +33,8 @@ export interface Draft { id: string; at: number; json: string; sound: string; pi
 export const others = signal<Draft[]>([]);
 
 let id = '';
+/** The picture that the draft names and the store has not given: it stays the draft's until another takes its place. */
+let owed: { id: string; name: string } | null = null;
 let touched = false;
 let timer = 0;
 let lastWrite = 0;
@@ -123,6 +127,22 @@ export async function claimDraft(): Promise<Found> {
   return { draft, said };
 }
 
+/** What this tab's draft goes by. */
+export const draftId = (): string => id;
+
+const nameIn = ({ picture: { source } }: Plan): string => (typeof source === 'string' ? '' : source.file);
+
+/** The picture of a draft was not to be had. */
+export function owePicture(which: string | null, of: Plan): void {
+  owed = which === null ? null : { id: which, name: nameIn(of) };
+}
+
+/** The picture that the plan in hand still waits for, or null. */
+export function owedPicture(): string | null {
+  const of = plan.peek();
+  return owed && owed.name === nameIn(of) && awaits(of, picture.peek()) ? owed.id : null;
+}
+
 function write(): void {
   clearTimeout(timer);
   timer = 0;
@@ -131,7 +151,7 @@ function write(): void {
   const shown = picture.peek();
   const before = stale.peek() ? soundPlan.peek() : null;
   const sound = before ? JSON.stringify(before) : '';
-  const draft = { at: lastWrite, plan: plan.peek(), sound, picture: shown.name === null ? null : shown.id, plate: plateId.peek() };
+  const draft = { at: lastWrite, plan: plan.peek(), sound, picture: shown.name === null ? owedPicture() : shown.id, plate: plateId.peek() };
   if (!writeKept(DRAFT + id, draft)) notKept('your plan');
 }
 
@@ -171,13 +191,20 @@ export function keepNow(): void {
   write();
 }
 
-/** Deletes pictures that neither a draft nor the shelf refers to. */
-export async function tidyPictures(onShelf: { plan: Plan; picture: string | null }[]): Promise<void> {
-  const used = new Set([...onShelf, ...drafts()].map((one) => one.picture));
-  used.add(picture.value.id);
+/** Before the draft's name, under which a picture file is kept that has come and has not been read yet. */
+export const COMING = 'coming:';
+
+/** Deletes pictures that neither a draft nor anything on the shelf, as the store holds it, refers to. */
+export async function tidyPictures(): Promise<void> {
+  // In this order: another tab stores a picture before its draft, or its shelf, names it.
+  const keys = await vault.keys('pictures');
+  await new Promise((resolve) => { setTimeout(resolve, TIDY_AFTER_MS); });
+  const onShelf = await vault.all('shelf') as { plan?: { lines?: { picture?: unknown } }; picture?: unknown }[];
+  const all = drafts();
+  const used = new Set<unknown>([...onShelf.map((one) => one.picture), ...all.flatMap((one) => [one.picture, COMING + one.id]), picture.value.id, owed?.id, COMING + id]);
   // Pictures of lines are keyed by the name in the plan.
-  const named = JSON.stringify([onShelf.map((one) => one.plan.lines?.picture), plan.value.lines]) + drafts().map(({ json }) => json).join();
-  for (const key of await vault.keys('pictures')) {
+  const named = JSON.stringify([onShelf.map((one) => one.plan?.lines?.picture), plan.value.lines]) + all.map(({ json, sound }) => json + sound).join();
+  for (const key of keys) {
     if (typeof key !== 'string' || used.has(key)) continue;
     if (!key.startsWith(LINES) || !named.includes(JSON.stringify(key.slice(LINES.length)))) await vault.drop('pictures', key);
   }

@@ -10,15 +10,22 @@ const photographs = ahead(() => import('./photographs.ts'));
 export async function take(files: Iterable<File>): Promise<void> {
   // What was dropped can be listed only while it drops.
   const all = [...files];
-  if (panel.value === 'record') {
-    const { plateShown, takePhotographs, takesPhotographs } = await photographs();
-    if (takesPhotographs(all)) { await orSaid(() => takePhotographs(all, plateShown())); return; }
-  }
-  await orSaid(async () => (await taking()).take(all));
+  await orSaid(async () => {
+    if (panel.value === 'record') {
+      const { plateShown, takePhotographs, takesPhotographs } = await photographs();
+      if (takesPhotographs(all)) { await takePhotographs(all, plateShown()); return; }
+    }
+    await (await taking()).take(all);
+  });
 }
 
 export async function takeHarbour(): Promise<void> {
   await orSaid(async () => (await taking()).takeHarbour());
+}
+
+/** Takes a picture that the page before was reading as it was closed. */
+export async function takeUp(came: { file: File; tries: number }): Promise<void> {
+  await orSaid(async () => (await taking()).takeUp(came));
 }
 
 async function orSaid(work: () => Promise<void>): Promise<void> {
@@ -31,12 +38,12 @@ async function orSaid(work: () => Promise<void>): Promise<void> {
 
 /** Saves the sheet with its margin at true size; only once every grain is in. */
 export async function saveProof(): Promise<void> {
-  await (await saving()).saveProof();
+  await orSaid(async () => (await saving()).saveProof());
 }
 
 /** The plan and its picture as one file. */
 export async function savePlanWithPicture(): Promise<void> {
-  await (await saving()).savePlanWithPicture();
+  await orSaid(async () => (await saving()).savePlanWithPicture());
 }
 
 /** Lets the user choose a file. */

@@ -1,8 +1,8 @@
 import { asPicture, vault, type KeptPicture } from './pictureStore.ts';
-import { notKept } from './storeFull.ts';
+import { pictureNotKept } from './storeFull.ts';
 
-/** Ids of the pictures that this tab has stored. */
-const stored = new Set<string>();
+/** Pictures that this tab has stored, or is storing, by their ids. */
+const stored = new Map<string, Promise<boolean>>();
 
 /** A stored picture, or null if it is missing. */
 export async function keptPicture(which: string | null): Promise<KeptPicture | null> {
@@ -14,10 +14,17 @@ export async function keptPicture(which: string | null): Promise<KeptPicture | n
   }
 }
 
-/** Stores a picture. */
-export async function keepPicture(kept: KeptPicture): Promise<void> {
-  if (stored.has(kept.id)) return;
-  stored.add(kept.id);
+/** Stores a picture; whether it is in the store then. */
+export async function keepPicture(kept: KeptPicture): Promise<boolean> {
+  const before = stored.get(kept.id);
+  // Another tab tidies away what no draft names: a picture that undo brings back may be gone.
+  if (before && await before && (await vault.keys('pictures').catch(() => [kept.id])).includes(kept.id)) return true;
+  const storing = store(kept);
+  stored.set(kept.id, storing);
+  return storing;
+}
+
+async function store(kept: KeptPicture): Promise<boolean> {
   const { file, ...without } = kept;
   try {
     await vault.put('pictures', kept).catch((error: unknown) => {
@@ -25,8 +32,9 @@ export async function keepPicture(kept: KeptPicture): Promise<void> {
       // A store too small for the file keeps what the page itself works with.
       return vault.put('pictures', without);
     });
+    return true;
   } catch {
-    stored.delete(kept.id);
-    notKept('the picture');
+    pictureNotKept();
+    return false;
   }
 }

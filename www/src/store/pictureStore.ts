@@ -1,3 +1,4 @@
+import { signal } from '@preact/signals';
 import { openDB, type IDBPDatabase } from 'idb';
 
 /**
@@ -15,6 +16,25 @@ export interface KeptPicture {
 export const LINES = 'lines:';
 
 const VERSION = 1;
+
+/** A store that has not answered by then is gone on without, ms. */
+const MOST_MS = 4000;
+/** The same where it has pictures to write: a slow disk takes its time over tens of megabytes. */
+const MOST_PUT_MS = 20_000;
+
+/** The store has not answered in time. What was asked of it is done all the same should it wake. */
+export class StoreSilent extends Error {}
+
+/** Stores that gave no answer in time. Whoever asks one of them next is refused at once, until it wakes. */
+const mute = new Set<string>();
+/** Whether any does not answer. */
+export const silent = signal(false);
+
+function setMute(name: string, is: boolean): void {
+  if (is) mute.add(name);
+  else mute.delete(name);
+  silent.value = mute.size > 0;
+}
 
 /** What is kept, under its id; unchecked, so no more is known of it. */
 interface Vault<Store extends string> {
@@ -48,18 +68,28 @@ function vaultOf<Store extends string>(name: string, stores: readonly Store[]): 
     return opened;
   }
 
+  /** What the store answers, if it does so in time. One that answers late is awake again, and has done what it was asked. */
+  function inTime<T>(work: (database: IDBPDatabase) => Promise<T>, most_ms = MOST_MS): Promise<T> {
+    return new Promise((resolve, reject) => {
+      const refuse = (): void => reject(new StoreSilent('the store does not answer'));
+      const timer = setTimeout(() => { setMute(name, true); refuse(); }, most_ms);
+      if (mute.has(name)) refuse();
+      open().then(work).finally(() => { clearTimeout(timer); setMute(name, false); }).then(resolve, reject);
+    });
+  }
+
   return {
-    put: async (store, what) => (await open()).put(store, what),
-    drop: async (store, id) => (await open()).delete(store, id),
-    all: async (store) => (await open()).getAll(store),
-    keys: async (store) => (await open()).getAllKeys(store),
-    one: async (store, id) => (await open()).get(store, id),
-    change: async (store, id, next) => {
-      const within = (await open()).transaction(store, 'readwrite');
+    put: (store, what) => inTime((database) => database.put(store, what), MOST_PUT_MS),
+    drop: (store, id) => inTime((database) => database.delete(store, id), MOST_PUT_MS),
+    all: (store) => inTime((database) => database.getAll(store)),
+    keys: (store) => inTime((database) => database.getAllKeys(store)),
+    one: (store, id) => inTime((database) => database.get(store, id)),
+    change: (store, id, next) => inTime(async (database) => {
+      const within = database.transaction(store, 'readwrite');
       const put = next(await within.store.get(id));
       await (put ? within.store.put(put) : within.store.delete(id));
       await within.done;
-    },
+    }, MOST_PUT_MS),
   };
 }
 

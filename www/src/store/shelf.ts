@@ -9,7 +9,7 @@ import { keptOf, picture } from './picture.ts';
 import { catalogue, plan, plateId } from './plan.ts';
 import { isPlateId, readRecorded, recorded } from './recorded.ts';
 import { constantIn, soundPlan, stale } from './results.ts';
-import { newId, vault, type KeptPicture } from './pictureStore.ts';
+import { newId, StoreSilent, vault, type KeptPicture } from './pictureStore.ts';
 
 /** A plan on the shelf; its picture is kept beside it, null for the harbour. */
 export interface Kept {
@@ -22,8 +22,7 @@ export interface Kept {
 
 /** Longer side of a small proof, pixels. */
 const SMALL_PX = 168;
-/** Most plans on a shelf, and the longest name. */
-export const MOST_PLANS = 500;
+/** Longest name of a plan on the shelf. */
 const LONGEST_NAME = 120;
 
 /** Everything on the shelf, newest first. */
@@ -32,15 +31,20 @@ export const shelf = signal<Kept[]>([]);
 const channel = typeof BroadcastChannel === 'function' ? new BroadcastChannel('platewright.shelf') : null;
 let complained = false;
 
-function complain(): void {
+function complain(error: unknown): void {
   if (complained) return;
   complained = true;
   note({
     key: 'shelf',
-    words: 'This browser does not keep the shelf: its store for this page is full or forbidden. What is on it lasts until the page is closed; save it as a file before.',
+    words: isFull(error)
+      ? 'The shelf is full: this browser gives the page no more room. What was put there last lasts until the page is closed; take the shelf out as a file before, then delete what you need no longer.'
+      : `This browser does not keep the shelf: its store for this page ${error instanceof StoreSilent ? 'does not answer' : 'is forbidden'}. What is on it lasts until the page is closed; save it as a file before.`,
     acts: [],
   });
 }
+
+/** Whether the store has no more room (Indexed Database API 3.0 names the error so). */
+const isFull = (error: unknown): boolean => error instanceof DOMException && error.name === 'QuotaExceededError';
 
 /** Plans that have passed the check, by their text. */
 const sound = new Map<string, Plan>();
@@ -86,7 +90,7 @@ export async function readShelf(): Promise<void> {
   try {
     for (let mark = -1; mark !== changes;) {
       mark = changes;
-      const found = await Promise.all((await vault.all('shelf')).slice(0, MOST_PLANS).map(asKept));
+      const found = await Promise.all((await vault.all('shelf')).map(asKept));
       if (mark !== changes) continue;
       const all = new Map(found.filter((kept) => kept !== null).map((kept) => [kept.id, kept]));
       for (const [id, kept] of ahead) if (kept) all.set(id, kept); else all.delete(id);
@@ -102,9 +106,12 @@ export async function openShelf(): Promise<void> {
   channel?.addEventListener('message', () => void readShelf());
   await readShelf();
   await readRecorded();
-  await tidyPictures(shelf.value).catch(() => undefined);
+  await tidyPictures().catch(() => undefined);
   if (shelf.value.some((kept) => !kept.small || kept.small.without_lines)) void printSmall();
 }
+
+/** The store has refused the last plan for want of room. */
+export let full = false;
 
 async function put(kept: Kept): Promise<void> {
   shelf.value = [kept, ...shelf.value.filter((one) => one.id !== kept.id)].sort((a, b) => b.at - a.at);
@@ -115,8 +122,10 @@ async function put(kept: Kept): Promise<void> {
     if (ahead.get(kept.id) === kept) ahead.delete(kept.id);
     changes += 1;
     channel?.postMessage('changed');
-  } catch {
-    complain();
+    full = false;
+  } catch (error) {
+    full = isFull(error);
+    complain(error);
   }
 }
 
@@ -210,8 +219,8 @@ export async function remove(kept: Kept): Promise<void> {
     if (ahead.get(kept.id) === null) ahead.delete(kept.id);
     changes += 1;
     channel?.postMessage('changed');
-  } catch {
-    complain();
+  } catch (error) {
+    complain(error);
   }
 }
 

@@ -1,6 +1,6 @@
 import { base64, fromBase64 } from './base64.ts';
 import { baths, layBaths } from './bathBook.ts';
-import { checked, keepOnShelf, MOST_PLANS, pictureOf, shelf, type Kept } from './shelf.ts';
+import { checked, full, keepOnShelf, pictureOf, shelf, type Kept } from './shelf.ts';
 import { asPicture, LINES, MOST_PIXELS, newId, type KeptPicture } from './pictureStore.ts';
 import { filedRecords, recordsFrom, type Filing } from './recordFile.ts';
 import { isPlateId } from './recorded.ts';
@@ -16,6 +16,9 @@ const VERSION = 1;
 const MOST_BYTES = 200e6;
 /** Largest picture file that goes along, bytes; of a larger one only the whole as the page has read it. */
 const MOST_FILE_BYTES = 50e6;
+
+/** Most plans of one file that are looked at: one that was made to bury the shelf ends there. */
+const MOST_PLANS = 10_000;
 
 interface FiledPicture { id: string; name: string; width: number; height: number; lightness: string; file?: string; file_px?: [number, number] }
 
@@ -96,7 +99,9 @@ export async function layFromFile(json: Record<string, unknown>, size: number): 
   let laid = 0;
   let without = 0;
   let known = 0;
-  for (const filed of (plans as unknown[]).slice(0, MOST_PLANS - shelf.value.length)) {
+  let seen = 0;
+  for (const filed of (plans as unknown[]).slice(0, MOST_PLANS)) {
+    seen += 1;
     const { name, plan: of, picture: shown, plate } = (typeof filed === 'object' && filed !== null ? filed : {}) as Record<string, unknown>;
     let good = await checked(of ?? null);
     if (!good) continue;
@@ -115,8 +120,11 @@ export async function layFromFile(json: Record<string, unknown>, size: number): 
     if (typeof good.picture.source !== 'string' && !own) without += 1;
     await keepOnShelf(good, own, typeof name === 'string' ? name : good.title, goes_by);
     laid += 1;
+    // What finds no room lasts as long as the page, and has been told of: no more is heaped on that.
+    if (full) break;
   }
-  const left = plans.length - laid - known;
+  const left = seen - laid - known;
+  const stayed = plans.length - seen;
   return [
     known === 0 && (plans.length > 0 || written + calibrated + of_file.laid + of_file.beside.length + of_file.bad === 0) ? `${laid} ${laid === 1 ? 'plan was' : 'plans were'} laid on the shelf.` : '',
     written > 0 ? `${written} ${written === 1 ? 'bath was' : 'baths were'} written into the bath book.` : '',
@@ -124,6 +132,7 @@ export async function layFromFile(json: Record<string, unknown>, size: number): 
     known > 0 ? `${known === 1 ? 'A plan' : `${known} plans`} with this very record ${known === 1 ? 'stands' : 'stand'} here already.` : '',
     ...recordWords(of_file),
     left > 0 ? `${left} could not be used.` : '',
+    stayed > 0 ? full ? `The shelf is full: ${stayed} stayed in the file.` : `No more than ${MOST_PLANS} come in at once: ${stayed} stayed in the file.` : '',
     without > 0 ? `${without} came without ${without === 1 ? 'its picture' : 'their pictures'}.` : '',
   ].filter(Boolean).join(' ');
 }

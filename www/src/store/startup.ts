@@ -1,6 +1,8 @@
-import { signal } from '@preact/signals';
+import { effect, signal, untracked } from '@preact/signals';
 import type { Catalogue } from '../engine/protocol.ts';
-import { claimDraft, keepDraft, keepNow } from './autosave.ts';
+import { claimDraft, keepDraft, keepNow, owedPicture, owePicture } from './autosave.ts';
+import { cameBefore } from './coming.ts';
+import { savePlanWithPicture, takeUp } from './fileActs.ts';
 import { keptPicture } from './keptPictures.ts';
 import { seen } from './awaited.ts';
 import { putMet } from './edits.ts';
@@ -8,12 +10,15 @@ import { attachLikeness, attachMet, openPage, type First } from '../engine/sched
 import { addressChanged, joined, linkInAddress, offerHarbour, offerLink, openLesson, openLink, takenUp, withoutPicture, type Way } from './links.ts';
 import { clearAddress, goToAddress, keepAddress, keepTitle } from './place.ts';
 import { keepNames } from './names.ts';
-import { CLOCK_OPEN, panel } from './notifications.ts';
+import { CLOCK_OPEN, note, panel, putAway } from './notifications.ts';
 import { readKept } from './persisted.ts';
-import { HARBOUR, pictureFrom } from './picture.ts';
+import { HARBOUR, picture, pictureFrom } from './picture.ts';
+import { silent } from './pictureStore.ts';
 import { plateId } from './plan.ts';
+import { readRecorded } from './recorded.ts';
 import { refused, said } from './results.ts';
 import { checked, openShelf, readShelf } from './shelf.ts';
+import { attachSaving } from './storeFull.ts';
 
 /** Shown instead of the bench: one plan for the wall. `link` is the fragment it came with. */
 export interface Wall { link: string; sentence: string | null }
@@ -47,15 +52,49 @@ async function leftHere(known: Catalogue): Promise<First | null> {
     said.value = words;
     return { plan: left, picture: pictureFrom(kept), good };
   }
-  const { picture, said: missing } = await withoutPicture(left, null);
-  said.value = joined(words, missing);
-  return { plan: left, picture, good };
+  owePicture(draft.picture, left);
+  const { picture: shown, said: missing } = await withoutPicture(left, null);
+  // A store that does not answer may have the picture all the same.
+  said.value = silent.peek() ? words : joined(words, missing);
+  return { plan: left, picture: shown, good };
+}
+
+const SILENT = 'store, silent';
+
+/** Tells of a store that does not answer, and takes from it what was waited for once it does. */
+function watchStore(): void {
+  let told = false;
+  effect(() => {
+    const is = silent.value;
+    untracked(() => {
+      if (is) {
+        told = true;
+        const waits = owedPicture() === null ? 'Pictures, shelf and records are' : 'Its picture, the shelf and the records are';
+        note({
+          key: SILENT, acts: [],
+          words: `This browser’s store does not answer. Your plan is kept all the same. ${waits} not to be had until it does; what you add meanwhile is safe only in a file.`,
+        });
+      } else if (told) {
+        putAway(SILENT);
+        void storeWoke();
+      }
+    });
+  });
+}
+
+async function storeWoke(): Promise<void> {
+  const owed = owedPicture();
+  const kept = await keptPicture(owed);
+  if (kept && owed === owedPicture()) picture.value = pictureFrom(kept);
+  await readShelf();
+  await readRecorded();
 }
 
 /** Opens the page on the plan left here, on one that came by a link, or on the harbour. */
 export async function open(): Promise<void> {
   attachLikeness(seen);
   attachMet(putMet);
+  attachSaving(() => void savePlanWithPicture());
   let later: () => Promise<void> = async () => undefined;
   await openPage(async (known) => {
     const first = await firstPlan(known);
@@ -67,12 +106,15 @@ export async function open(): Promise<void> {
   keepTitle();
   if (wall.value) return;
   keepDraft();
+  watchStore();
   keepNames();
   goToAddress();
   keepAddress();
   // A clock that was open or running reopens over the step that one was at; a panel that the address names goes first.
   if (panel.value === null && readKept(CLOCK_OPEN) === 'open') panel.value = 'clock';
   await later();
+  const came = await cameBefore();
+  if (came) void takeUp(came);
   await openShelf();
 
   async function firstPlan(known: Catalogue): Promise<First> {

@@ -1,8 +1,21 @@
 import { savePlan } from './files.ts';
 import { note } from './notifications.ts';
+import { silent } from './pictureStore.ts';
 
-/** What has been told of: the plan and its picture, or the record. */
+/** What has been told of: the plan, its picture, or the record. */
 const told = new Set<string>();
+
+let savePicture = savePlan;
+
+/** Who saves the plan together with its picture. */
+export function attachSaving(run: () => void): void {
+  savePicture = run;
+}
+
+/** Says that the browser does not keep the picture of the plan in hand. */
+export function pictureNotKept(): void {
+  notKept('the picture', { name: 'save plan and picture', run: () => savePicture() });
+}
 
 /** Says that the browser does not keep `what`; once, however often it fails. `save` is the way to keep it all the same. */
 export function notKept(what: string, save = { name: 'save plan', run: savePlan }): void {
@@ -10,7 +23,7 @@ export function notKept(what: string, save = { name: 'save plan', run: savePlan 
   told.add(save.name);
   note({
     key: `store, ${save.name}`,
-    words: `This browser does not keep ${what}: its store for this page is full or forbidden. Save it as a file before you close the page.`,
+    words: `This browser does not keep ${what}: its store for this page ${silent.peek() ? 'does not answer' : 'is full or forbidden'}. Save it as a file before you close the page.`,
     acts: [save],
   });
 }

@@ -1,14 +1,17 @@
 import type { Plan } from '../engine/protocol.ts';
+import { keepNow } from './autosave.ts';
 import { takeAwaited } from './awaited.ts';
+import { hold } from './coming.ts';
 import { plateLikePicture, widestCrop } from './crop.ts';
 import { decode } from './decode.ts';
 import { pool, spaceValues } from '../engine/scheduler.ts';
 import { ownPictureTaken } from './firstTime.ts';
 import { takeInHand, withoutPicture } from './links.ts';
 import { withoutEnding } from './files.ts';
+import { keepPicture } from './keptPictures.ts';
 import { mendable } from './mend.ts';
 import { note, panel, putAway, tell } from './notifications.ts';
-import { awaits, forPicture, HARBOUR, picture } from './picture.ts';
+import { awaits, forPicture, HARBOUR, keptOf, picture } from './picture.ts';
 import { catalogue, limitsOf } from './catalogue.ts';
 import { change, plan, plateId, withOwnTones } from './plan.ts';
 import { newId } from './pictureStore.ts';
@@ -40,8 +43,19 @@ function stillTheExamplesPlate({ plate, picture: { source } }: Plan): boolean {
  * Takes a picture onto the plate: its widest crop, and values spaced for its tones. The example's plate takes the
  * picture's shape; one that somebody has chosen stays.
  */
-async function takePicture(file: File): Promise<void> {
-  const name = file.name || 'pasted picture';
+async function takePicture(file: File, tries = 0): Promise<void> {
+  const letGo = hold(file, tries);
+  try {
+    await layPicture(file, file.name || 'pasted picture');
+    const kept = keptOf(picture.value);
+    if (kept) await keepPicture(kept);
+    keepNow();
+  } finally {
+    letGo();
+  }
+}
+
+async function layPicture(file: File, name: string): Promise<void> {
   const decoded = await decode(file, name);
   const source = { file: name.slice(0, 255) };
   if (awaits(plan.value, picture.value)) {
@@ -139,4 +153,20 @@ export async function take([file, ...others]: File[]): Promise<void> {
   const looksLikePlan = file.name.toLowerCase().endsWith('.json') || file.type === 'application/json';
   if (looksLikePlan) await takePlan(file);
   else await takePicture(file);
+}
+
+/** Most times a page begins to read a picture that it was closed over. */
+const MOST_TRIES = 2;
+
+/** Takes a picture that the page before was reading as it was closed. */
+export async function takeUp({ file, tries }: { file: File; tries: number }): Promise<void> {
+  if (tries + 1 < MOST_TRIES) {
+    await takePicture(file, tries + 1);
+    tell(`“${file.name}” was being read as the page was closed; it has been read now.`);
+  } else {
+    refused.value = {
+      what: `“${file.name}” was not taken up again: this page was closed ${MOST_TRIES} times while it was being read.`,
+      sentences: ['It may be more than this device can hold: choose it again, or save it smaller and choose that.'],
+    };
+  }
 }
