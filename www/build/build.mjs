@@ -39,6 +39,12 @@ async function bundle(entry) {
   return { script: text('.js'), style: text('.css') };
 }
 
+/** A style sheet that is written into the page itself. */
+async function sheet(file) {
+  const { code } = await transform(await readFile(path.join(www, 'src', file), 'utf8'), { loader: 'css', minify: true, charset: 'utf8' });
+  return code.trim();
+}
+
 /** A module of the Rust, and the script of a worker that holds it: the glue that wasm-bindgen wrote, and our own. */
 async function reckoner(name, script) {
   const [glue, wasm] = await Promise.all([
@@ -58,12 +64,14 @@ async function drawn(folder) {
 async function main() {
   const shell = await readFile(path.join(www, 'index.html'), 'utf8');
   const worker = await bundle('engine/worker.ts');
-  const [plate, studies, packed, page, unpack, keeper, split, faces, words, icons] = await Promise.all([
+  const [plate, studies, packed, page, unpack, boot, opening, keeper, split, faces, words, icons] = await Promise.all([
     reckoner('page', worker.script),
     reckoner('page_studies', worker.script),
     readFile(path.join(www, 'generated/page_studies.deflate')),
     bundle('main.tsx'),
     bundle('unpack.ts'),
+    bundle('boot.ts'),
+    sheet('opening.css'),
     bundle('offline/keeper.ts'),
     modules(path.join(www, 'src/main.tsx'), OPTIONS),
     fonts(path.join(root, 'node_modules/.cache/platewright-fonts')),
@@ -75,6 +83,8 @@ async function main() {
     keeper: keeper.script,
     script: page.script,
     unpack: unpack.script,
+    boot: boot.script,
+    opening,
     modules: split,
     style: page.style,
     licences: words,

@@ -23,7 +23,7 @@ export async function singleFile(parts, dist) {
   const policy = [
     "default-src 'none'",
     `script-src ${sha256(parts.unpack)} ${sha256(parts.script)} 'wasm-unsafe-eval'`,
-    `style-src ${sha256(style)}`,
+    `style-src ${sha256(style)} ${sha256(parts.opening)}`,
     'font-src data:',
     'img-src data: blob:',
     'worker-src blob:',
@@ -36,7 +36,8 @@ export async function singleFile(parts, dist) {
   const html = fill(parts.shell, {
     csp: csp(policy),
     install: '<link rel="icon" href="data:,">',
-    style: `<style>${inside('style', style)}</style>`,
+    style: `<style>${inside('style', parts.opening)}</style>\n<style>${inside('style', style)}</style>`,
+    picture: '',
     parts: [
       // The module with the studies holds the other, too.
       packed('plate-worker', deflateRawSync(parts.studies.worker, { level: 9 })),
@@ -44,6 +45,8 @@ export async function singleFile(parts, dist) {
       packed('page-script', deflateRawSync(parts.script, { level: 9 })),
       `<script type="text/plain" id="licences">${inside('script', parts.licences)}</script>`,
     ].join('\n'),
+    boot: '',
+    styles: '',
     script: `<script>${inside('script', parts.unpack)}</script>`,
   });
   return put(dist, 'platewright.html', html);
@@ -66,14 +69,14 @@ export async function hostedFolder(parts, dist) {
   // Their names have a hash already.
   for (const { name, text } of parts.modules.files) written.push(await put(dist, `assets/${name}`, text));
   const reckoner = async (name, { wasm, worker }) => ({
-    name, wasm: await asset(`${name}.wasm`, wasm), worker: await asset(`${name}-worker.js`, worker),
+    name, wasm: await asset(`${name}.wasm`, wasm), wasm_bytes: wasm.length, worker: await asset(`${name}-worker.js`, worker), worker_bytes: Buffer.byteLength(worker),
   });
   const plate = await reckoner('plate', parts.plate);
   const studies = await reckoner('studies', parts.studies);
   const policy = [
     "default-src 'none'",
-    "script-src 'self' 'wasm-unsafe-eval'",
-    "style-src 'self'",
+    `script-src 'self' ${sha256(parts.boot)} 'wasm-unsafe-eval'`,
+    `style-src 'self' ${sha256(parts.opening)}`,
     "font-src 'self'",
     "img-src 'self' data: blob:",
     "connect-src 'self'",
@@ -85,18 +88,23 @@ export async function hostedFolder(parts, dist) {
   const html = fill(parts.shell, {
     csp: csp(policy),
     install: await install(parts.icons, paperOf(parts.style), dist, written),
-    // The Rust is most of what opens the page: over a slow line it must be on its way before any script asks for it.
-    style: [
-      `<link rel="preload" as="fetch" crossorigin href="${plate.wasm}">`,
+    style: `<style>${inside('style', parts.opening)}</style>`,
+    picture: '<img src="icons/icon.svg" alt="" width="128" height="128">',
+    parts: [plate, studies].map(({ name, wasm, wasm_bytes, worker, worker_bytes }) => {
+      // What the page opens with is asked for by the script right after these blocks.
+      const first = name === 'plate' ? ' data-first' : '';
+      return [
+        `<script type="text/plain" id="${name}-worker" data-src="${worker}" data-bytes="${worker_bytes}"${first}></script>`,
+        `<script type="application/octet-stream" id="${name}-wasm" data-src="${wasm}" data-bytes="${wasm_bytes}"${first}></script>`,
+      ].join('\n');
+    }).join('\n'),
+    boot: `<script>${inside('script', parts.boot)}</script>`,
+    // Below what stands there meanwhile: a style sheet in the head would keep that from being seen.
+    styles: [
       `<link rel="stylesheet" href="${style}">`,
-      `<link rel="preload" as="fetch" crossorigin href="${plate.worker}">`,
       // The script asks for the letters once the reckoner is there: the proof comes first.
       `<link rel="stylesheet" id="letters" media="not all" href="${letters}">`,
     ].join('\n'),
-    parts: [plate, studies].map(({ name, wasm, worker }) => [
-      `<script type="text/plain" id="${name}-worker" data-src="${worker}"></script>`,
-      `<script type="application/octet-stream" id="${name}-wasm" data-src="${wasm}"></script>`,
-    ].join('\n')).join('\n'),
     script: `<script type="module" src="assets/${parts.modules.first}"></script>`,
   });
   written.push(await put(dist, 'licences.txt', parts.licences));

@@ -14,6 +14,7 @@ export function report(parts, written) {
     'worker script': packed(parts.plate.worker),
     'page script': together(parts.modules, true),
     'styles': packed(parts.style),
+    'the page itself': packed(parts.boot + parts.opening + parts.shell),
   };
   for (const [name, bytes] of Object.entries(weighed)) console.log(row(name, bytes));
   const total = Object.values(weighed).reduce((sum, bytes) => sum + bytes, 0);

@@ -3,7 +3,6 @@ import { redoAloud, undoAloud } from './store/names.ts';
 import { panel } from './store/notifications.ts';
 import { wall } from './store/startup.ts';
 import { guest } from './store/links.ts';
-import { catalogue } from './store/catalogue.ts';
 import { firstProof } from './store/firstTime.ts';
 import { narrow, upright } from './store/narrow.ts';
 import { usePlan } from './store/plan.ts';
@@ -50,7 +49,6 @@ export function App() {
     return () => removeEventListener('keydown', keys);
   }, []);
   const tall = usePlan(({ plate }) => plate.height_mm / (plate.width_mm || 1));
-  if (!catalogue.value) return <p class="opening" role="status">Loading</p>;
   if (wall.value) return <WallSheet wall={wall.value} />;
   return (
     <>

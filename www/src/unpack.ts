@@ -1,3 +1,4 @@
+import { sayFault } from './engine/opening.ts';
 import { unpacked } from './engine/z85.ts';
 
 /*
@@ -7,9 +8,14 @@ import { unpacked } from './engine/z85.ts';
 
 const block = document.getElementById('page-script');
 if (block) {
-  void unpacked(block.textContent ?? '', Number(block.dataset.bytes)).text().then((text) => {
+  // Compression Streams are the newest thing that is asked of a browser here.
+  new Promise<string>((resolve) => { resolve(unpacked(block.textContent ?? '', Number(block.dataset.bytes)).text()); }).then((text) => {
     const script = document.createElement('script');
     script.textContent = text;
     block.replaceWith(script);
+  }).catch(() => {
+    sayFault(typeof DecompressionStream === 'function'
+      ? 'This file is not whole: it was cut short, or changed on its way. Ask for it again.'
+      : 'This browser is too old for Platewright: it needs one from 2023 or later.', null, () => undefined);
   });
 }

@@ -1,19 +1,26 @@
+import { PartFault, partFault } from './partFault.ts';
+
 /** What is still to be fetched, for `fetchAll`. */
 const waiting = new Set<() => Promise<unknown>>();
 
 /**
  * Fetches a part of the page when it is first wanted, or before, once there is nothing else to do. In the single
  * file it is there already; in the hosted folder it is a file of its own, so that the page opens light.
+ * `what` begins the sentence where it can't be had.
  */
-export function ahead<T>(load: () => Promise<T>): () => Promise<T> {
+export function ahead<T>(load: () => Promise<T>, what = 'A part of the page'): () => Promise<T> {
   let part: Promise<T> | null = null;
+  let failed = 0;
   const fetchPart = (): Promise<T> => {
     part ??= load().then((found) => {
       waiting.delete(fetchPart);
       return found;
-    }, () => {
+    }, async (error: unknown) => {
       part = null;
-      throw new Error('A part of the page could not be fetched. Your plan is safe; look at the connection and try again.');
+      failed += 1;
+      const fault = error instanceof PartFault ? error : await partFault(what);
+      // A browser may remember a script that did not come; only the page loaded anew asks for it again.
+      throw failed > 1 && !(error instanceof PartFault) ? new PartFault(fault.message, 'load') : fault;
     });
     return part;
   };

@@ -6,6 +6,7 @@
  * in the hosted folder they name a file beside the page.
  */
 
+import { PartFault, partFault, unmade } from './partFault.ts';
 import { unpacked } from './z85.ts';
 
 /** A module of one instruction on four lanes (v128.const), to ask whether the browser knows them. */
@@ -24,7 +25,7 @@ let startPlate: Start | null = null;
  */
 export async function readyToStart(): Promise<void> {
   if (typeof WebAssembly !== 'object' || !WebAssembly.validate(FOUR_LANES)) {
-    throw new Error('This browser is too old for Platewright: it needs one from 2023 or later.');
+    throw new PartFault('This browser is too old for Platewright: it needs one from 2023 or later.', 'again');
   }
   startPlate = await starter('plate');
   // Until now the machine's own letters have served.
@@ -43,10 +44,7 @@ export async function studiesStarter(): Promise<Start> {
 }
 
 async function starter(name: 'plate' | 'studies'): Promise<Start> {
-  const [source, module] = await Promise.all([
-    part(`${name}-worker`).then((answer) => answer.blob()),
-    part(`${name}-wasm`).then(compiled),
-  ]);
+  const [source, module] = await Promise.all([sourceOf(name), moduleOf(name)]);
   const url = URL.createObjectURL(new Blob([source], { type: 'text/javascript' }));
   return () => {
     const worker = new Worker(url);
@@ -55,20 +53,63 @@ async function starter(name: 'plate' | 'studies'): Promise<Start> {
   };
 }
 
+/** What the parts are called where one of them is missing. */
+const CALLED = {
+  plate: { worker: 'The script that does the calculations', wasm: 'The part that calculates the plate' },
+  studies: { worker: 'The script that does the studies', wasm: 'The part that studies plates' },
+} as const;
+
+/** The script of a worker. */
+async function sourceOf(name: 'plate' | 'studies'): Promise<Blob> {
+  const what = CALLED[name].worker;
+  const block = blockOf(`${name}-worker`);
+  for (const cache of ['default', 'reload'] as const) {
+    const source = await (await part(block, what, cache)).blob().catch(() => null);
+    if (source && isWhole(block, source.size)) return source;
+  }
+  throw await partFault(what, { came: true, file: fileOf(block) });
+}
+
+/** The Rust, compiled. Where that fails it is fetched once more, past what the browser has kept of it: that may be damaged. */
+async function moduleOf(name: 'plate' | 'studies'): Promise<WebAssembly.Module> {
+  const what = CALLED[name].wasm;
+  const block = blockOf(`${name}-wasm`);
+  const first = await part(block, what);
+  try {
+    return await compiled(first);
+  } catch (error) {
+    if (!block.dataset.src) throw error;
+  }
+  const bytes = await (await part(block, what, 'reload')).arrayBuffer().catch(() => null);
+  if (bytes && isWhole(block, bytes.byteLength)) return WebAssembly.compile(bytes).catch(() => { throw unmade(what); });
+  throw await partFault(what, { came: bytes !== null, file: fileOf(block) });
+}
+
 /** Compiles what has arrived while the rest is on its way, where the host names the file's type. */
 async function compiled(wasm: Response): Promise<WebAssembly.Module> {
   if (wasm.headers.get('content-type') === 'application/wasm') return WebAssembly.compileStreaming(wasm);
   return WebAssembly.compile(await wasm.arrayBuffer());
 }
 
-/** What a data block holds or names. */
-async function part(id: string): Promise<Response> {
+function blockOf(id: string): HTMLElement {
   const block = document.getElementById(id);
   if (!block) throw new Error(`This copy of the page is incomplete: it has no ${id}.`);
+  return block;
+}
+
+const fileOf = (block: HTMLElement): string => block.dataset.src?.replace(/^.*\//, '') ?? '';
+
+/** Whether a file is as long as the build has made it. */
+const isWhole = (block: HTMLElement, bytes: number): boolean => !block.dataset.src || bytes === Number(block.dataset.bytes);
+
+/** What a data block holds or names. */
+async function part(block: HTMLElement, what: string, cache: RequestCache = 'default'): Promise<Response> {
   const file = block.dataset.src;
   if (file !== undefined) {
-    const answer = await fetch(file);
-    if (!answer.ok) throw new Error(`A part of the page did not arrive (${file}: ${answer.status}). Load it again.`);
+    const asked = cache === 'default' ? block.arriving : undefined;
+    block.arriving = undefined;
+    const answer = await (asked ?? fetch(file, { cache })).catch(() => null);
+    if (!answer?.ok) throw await partFault(what, { file: fileOf(block) });
     return answer;
   }
   const text = block.textContent ?? '';

@@ -1,7 +1,8 @@
-import { said } from '../store/results.ts';
+import { signal } from '@preact/signals';
 import { ahead } from './ahead.ts';
+import type { PartFault } from './partFault.ts';
 import type { Answer, Args, StudyCall } from './calls.ts';
-import { studiesStarter } from './start.ts';
+import { studiesStarter, type Start } from './start.ts';
 import { WorkerClient } from './workerClient.ts';
 
 /* Workers of their own for what takes long: fetched and started when something of it is first asked for. */
@@ -10,6 +11,22 @@ import { WorkerClient } from './workerClient.ts';
 const MOST_WORKERS = 4;
 
 const ready = ahead(studiesStarter);
+/** Why there are no studies, and the way to try again; whoever has asked gets its answer once they are there. */
+export const noStudies = signal<{ fault: PartFault; again: () => void } | null>(null);
+
+let coming: Promise<Start> | null = null;
+
+/** What starts a worker of the studies. Where it can't be had that is told, and whoever asks waits until it is there. */
+function starter(): Promise<Start> {
+  coming ??= new Promise((resolve) => {
+    const fetchIt = (): void => {
+      noStudies.value = null;
+      ready().then(resolve, (fault: PartFault) => { noStudies.value = { fault, again: fetchIt }; });
+    };
+    fetchIt();
+  });
+  return coming;
+}
 const links: WorkerClient<StudyCall>[] = [];
 
 /** How many workers of the studies this machine is good for. */
@@ -27,11 +44,7 @@ export function breakOff(): void {
 
 /** The same of one of several, for sums that are shared out. */
 export async function askLane<C extends StudyCall>(lane: number, call: C, ...args: Args<C>): Promise<Answer<C>> {
-  const start = await ready().catch((error: Error) => {
-    // Not every asker has a place for words.
-    said.value = error.message;
-    throw error;
-  });
+  const start = await starter();
   const link = links[lane % lanes] ?? new WorkerClient<StudyCall>(() => undefined, start);
   links[lane % lanes] = link;
   return link.ask(call, ...args);

@@ -13,7 +13,11 @@ declare const KEPT: { name: string; files: string[] };
 const OURS = 'platewright-';
 
 self.addEventListener('install', (event) => {
-  event.waitUntil(caches.open(OURS + KEPT.name).then((kept) => kept.addAll(KEPT.files)));
+  event.waitUntil(caches.open(OURS + KEPT.name).then((kept) => Promise.all(KEPT.files.map(async (file) => {
+    const answer = await fetch(file, { cache: 'no-cache' });
+    if (!isSound(answer, file)) throw new Error(`${file} is not what it should be`);
+    await kept.put(file, answer);
+  }))));
 });
 
 self.addEventListener('activate', (event) => {
@@ -29,10 +33,22 @@ self.addEventListener('fetch', (event) => {
   if (request.method === 'GET' && new URL(request.url).origin === self.location.origin) event.respondWith(answer(request));
 });
 
+/** A host may answer for a file that is gone with a page of its own. */
+function isSound(answer: Response, file: string): boolean {
+  return answer.ok && (file === './' || answer.headers.get('content-type')?.startsWith('text/html') !== true);
+}
+
 /** What is kept, else what the network has. The page itself is one document, whatever stands behind its address. */
 async function answer(request: Request): Promise<Response> {
   const kept = await caches.open(OURS + KEPT.name);
   const own = request.mode === 'navigate' && new URL(request.url).pathname === new URL(self.registration.scope).pathname;
   const found = await kept.match(own ? self.registration.scope : request);
-  return found ?? fetch(request);
+  // The page asks past what is kept: whether there is a newer one, or for a part that it could not use.
+  if (found && request.cache === 'reload') {
+    const answer = await fetch(request).catch(() => null);
+    if (!answer || !isSound(answer, request.url)) return found;
+    await kept.put(request, answer.clone());
+    return answer;
+  }
+  return found && request.cache !== 'no-store' ? found : fetch(request);
 }

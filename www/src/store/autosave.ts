@@ -1,6 +1,7 @@
 import { effect, signal, untracked } from '@preact/signals';
 import type { Plan } from '../engine/protocol.ts';
 import { keepPicture } from './keptPictures.ts';
+import { tell } from './notifications.ts';
 import { keysKept, readKept, writeKept } from './persisted.ts';
 import { awaits, keptOf, picture } from './picture.ts';
 import { plan, plateId } from './plan.ts';
@@ -143,16 +144,25 @@ export function owedPicture(): string | null {
   return owed && owed.name === nameIn(of) && awaits(of, picture.peek()) ? owed.id : null;
 }
 
-function write(): void {
+/** Writes the plan in hand down; whether it is in the store then. */
+function write(): boolean {
   clearTimeout(timer);
   timer = 0;
-  if (!touched) return;
+  if (!touched) return true;
   lastWrite = Date.now();
   const shown = picture.peek();
   const before = stale.peek() ? soundPlan.peek() : null;
   const sound = before ? JSON.stringify(before) : '';
   const draft = { at: lastWrite, plan: plan.peek(), sound, picture: shown.name === null ? owedPicture() : shown.id, plate: plateId.peek() };
-  if (!writeKept(DRAFT + id, draft)) notKept('your plan');
+  const kept = writeKept(DRAFT + id, draft);
+  if (!kept) notKept('your plan');
+  return kept;
+}
+
+/** Loads the page anew, on the plan in hand; not where that would be lost, which has been told of then. */
+export function loadAnew(): void {
+  if (write()) location.reload();
+  else tell('The page was not loaded anew: your plan would be lost. Save it first.');
 }
 
 /** Saves every change from now on. */

@@ -1,8 +1,9 @@
 import type { ComponentChildren } from 'preact';
 import { useEffect, useState } from 'preact/hooks';
-import { notes, putAway, told } from '../store/notifications.ts';
+import { notes, panel, putAway, told } from '../store/notifications.ts';
 import { errors, progress, refused, said } from '../store/results.ts';
 import { explained } from '../store/settings.ts';
+import { NoStudies } from './Fault.tsx';
 
 /** What the page has to say to its user, until it is put away; `children` are offers that have more to show than words. */
 export function Notices({ children }: { children: ComponentChildren }) {
@@ -36,6 +37,7 @@ export function Notices({ children }: { children: ComponentChildren }) {
           </p>
         </div>
       ))}
+      {panel.value === null && <NoStudies />}
       {children}
       {told.value && <p class="told">{told.value}</p>}
       <p class="unseen">{heard()}</p>

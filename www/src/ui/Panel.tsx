@@ -2,6 +2,7 @@ import type { ComponentChildren } from 'preact';
 import { useEffect, useId, useRef } from 'preact/hooks';
 import { panel, type PanelName } from '../store/notifications.ts';
 import { titles } from '../store/place.ts';
+import { NoStudies } from './Fault.tsx';
 
 interface Props { name: PanelName; title?: string; class?: string; children: ComponentChildren }
 
@@ -23,6 +24,7 @@ export function Panel({ name, title = titles[name], class: extra = '', children 
           <h2 id={id} tabIndex={-1} autofocus>{title}</h2>
           <button type="button" class="quiet" onClick={close}>close</button>
         </header>
+        <NoStudies />
         {children}
       </div>
     </dialog>

@@ -2,6 +2,7 @@ import type { ComponentChildren } from 'preact';
 import { useEffect, useId, useRef } from 'preact/hooks';
 import { panel, type PanelName } from '../store/notifications.ts';
 import { titles } from '../store/place.ts';
+import { NoStudies } from './Fault.tsx';
 import './view.css?sheet';
 
 interface Props { name: PanelName; title?: string; class: string; acts?: ComponentChildren; children: ComponentChildren }
@@ -45,6 +46,7 @@ export function View({ name, title = titles[name], class: extra, acts, children 
           <button type="button" class="quiet" onClick={() => { panel.value = null; }}>close</button>
         </div>
       </header>
+      <NoStudies />
       {children}
     </div>
   );
