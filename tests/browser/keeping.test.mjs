@@ -1,0 +1,108 @@
+// Stores that never answer or are full, files that come as the page is closed, more plans than a hundred shelves: nothing is lost, and what can't be kept is said.
+
+import assert from 'node:assert/strict';
+import { readFileSync } from 'node:fs';
+import { test } from 'node:test';
+import { onPage, reckoned, screenshot } from './lib/page.mjs';
+import { picture } from './lib/pictures.mjs';
+import { drop, dropPicture, native, openPanel, planInHand, setNumber } from './lib/plans.mjs';
+import { eventually, pictureWritten, written } from './lib/waits.mjs';
+
+const dropBytes = (page, name, bytes) => page.evaluate(([called, base64]) => {
+  const data = new DataTransfer();
+  data.items.add(new File([Uint8Array.from(atob(base64), (letter) => letter.charCodeAt(0))], called, { type: 'image/png' }));
+  window.dispatchEvent(new DragEvent('drop', { dataTransfer: data, cancelable: true }));
+}, [name, Buffer.from(bytes).toString('base64')]);
+
+test('a store that does not answer keeps nobody out, and gives back what it has once it does', { timeout: 120_000 }, () => onPage({ name: 'keeping-silent' }, async (page, { context }) => {
+  await reckoned(page);
+  await dropPicture(page);
+  await setNumber(page, 'Wait', 47);
+  await written(page, ({ dust }) => dust.wait_s === 47);
+  const mine = await planInHand(page);
+  // Every request waits until the test lets it go on.
+  await context.addInitScript(() => {
+    const own = IDBFactory.prototype.open;
+    const waiting = [];
+    let awake = false;
+    window.storeWakes = () => { awake = true; for (const request of waiting) request.dispatchEvent(new Event('success')); };
+    IDBFactory.prototype.open = function open(...args) {
+      const request = own.apply(this, args);
+      // Heard before whoever asked: the answer goes no further.
+      request.addEventListener('success', (event) => {
+        if (awake) return;
+        event.stopImmediatePropagation();
+        waiting.push(request);
+      });
+      return request;
+    };
+  });
+  await page.reload();
+  await reckoned(page);
+  const notice = page.locator('.notice', { hasText: 'This browser’s store does not answer' });
+  await notice.waitFor();
+  assert.match(await notice.textContent(), /Your plan is kept all the same/);
+  assert.deepEqual(await planInHand(page), mine, 'the plan is there');
+  await page.getByRole('spinbutton', { name: 'Wait', exact: true }).fill('48');
+  await written(page, ({ dust }) => dust.wait_s === 48);
+  await screenshot(page, 'keeping-silent');
+  // Awake, it gives the picture that the plan waited for.
+  await page.evaluate(() => window.storeWakes());
+  await notice.waitFor({ state: 'detached' });
+  await eventually(() => page.locator('.crop-picture canvas').evaluateAll((all) => all.map(({ width, height }) => `${width} × ${height}`).join()), (size) => /^150 × 200$/.test(size) || size !== '', 'the picture');
+  await written(page, ({ dust }, kept) => dust.wait_s === 48 && kept.picture !== null, 'the draft names its picture');
+  await eventually(async () => (await planInHand(page)).picture, ({ crop, thresholds_l }) => JSON.stringify([crop, thresholds_l]) === JSON.stringify([mine.picture.crop, mine.picture.thresholds_l]), 'crop and values are as they were');
+}));
+
+test('a picture is there after a reload that comes while it is being read', { timeout: 120_000 }, () => onPage({ name: 'keeping-reload' }, async (page) => {
+  await reckoned(page);
+  const bytes = readFileSync(picture('fine.png'));
+  await dropBytes(page, 'fine.png', bytes);
+  await page.waitForTimeout(250);
+  await page.reload();
+  await reckoned(page);
+  await page.locator('.picture-name', { hasText: 'fine.png' }).waitFor();
+  await pictureWritten(page, 'fine.png');
+  await page.reload();
+  await reckoned(page);
+  await page.locator('.picture-name', { hasText: 'fine.png 3600 × 2700' }).waitFor();
+  // What came is let go of once the plan has it.
+  const left = () => page.evaluate(async () => {
+    const asked = indexedDB.open('platewright');
+    const store = await new Promise((resolve) => { asked.onsuccess = () => resolve(asked.result); });
+    const keys = store.transaction('pictures').objectStore('pictures').getAllKeys();
+    const all = await new Promise((resolve) => { keys.onsuccess = () => resolve(keys.result); });
+    store.close();
+    return all.filter((key) => key.startsWith('coming:')).length;
+  });
+  await eventually(left, (count) => count === 0, 'nothing is left coming');
+}));
+
+test('the shelf holds more than 500 plans, says when it is full, and its file comes in whole', { timeout: 240_000 }, () => onPage({ name: 'keeping-shelf' }, async (page, { context }) => {
+  await reckoned(page);
+  const plan = JSON.parse(await native('plan'));
+  const plans = Array.from({ length: 540 }, (_, i) => ({ name: `Plan ${i}`, plan: { ...plan, title: `Plan ${i}` }, picture: null }));
+  const file = (of) => JSON.stringify({ platewright_shelf: 1, plans: of, pictures: [] });
+  await drop(page, 'many.json', file(plans));
+  await page.locator('.shelf-said', { hasText: '540 plans were laid on the shelf.' }).waitFor({ timeout: 60_000 });
+  await page.reload();
+  await reckoned(page);
+  const count = () => page.locator('.shelf-plan').count();
+  await eventually(count, (now) => now === 540, 'all of them after a reload');
+  await context.addInitScript(() => {
+    const own = IDBObjectStore.prototype.put;
+    let room = 3;
+    IDBObjectStore.prototype.put = function put(what, ...rest) {
+      if (this.name !== 'shelf' || what.small) return own.call(this, what, ...rest);
+      if (room-- > 0) return own.call(this, what, ...rest);
+      throw new DOMException('full', 'QuotaExceededError');
+    };
+  });
+  await page.reload();
+  await reckoned(page);
+  await page.keyboard.press('Escape');
+  await drop(page, 'more.json', file(plans.slice(0, 10)));
+  await page.locator('.shelf-said', { hasText: 'The shelf is full: 6 stayed in the file.' }).waitFor({ timeout: 60_000 });
+  await page.keyboard.press('Escape');
+  await page.locator('.notice', { hasText: 'The shelf is full: this browser gives the page no more room.' }).waitFor();
+}));
