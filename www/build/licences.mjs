@@ -6,7 +6,7 @@ import path from 'node:path';
 import { FONT_LICENCES } from './fonts.mjs';
 
 /** The npm packages whose code is bundled into the page. */
-const NPM = ['preact', '@preact/signals', '@preact/signals-core', 'idb'];
+const NPM = ['preact', '@preact/signals', '@preact/signals-core', 'idb', 'image-size'];
 
 /** One text: each licence once, under the parts of the page that stand under it and their copyright lines. */
 export async function licences(root) {

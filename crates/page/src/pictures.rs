@@ -96,6 +96,12 @@ pub fn unfit(name: &str, width: usize, height: usize) -> Option<String> {
     picture::unfit(name, width, height)
 }
 
+/// Why a picture of this size can't be unpacked on a device that can spare so many bytes for it; nothing if it can.
+#[wasm_bindgen]
+pub fn too_large(name: &str, width: usize, height: usize, most_bytes: f64) -> Option<String> {
+    picture::too_large(name, width, height, most_bytes)
+}
+
 /// What is said of a large picture that was read with fewer pixels.
 #[wasm_bindgen]
 pub fn brought_down(name: &str, width: usize, height: usize) -> Option<String> {

@@ -48,7 +48,7 @@ pub use likeness::{likeness, same_picture};
 pub use lines::LineAreas;
 pub use newly::newly_met;
 pub use outline::{Ring, outlines};
-pub use read::{MOST_SIDE, Pixels, Reading, Window, brought_down, read, unfit};
+pub use read::{MOST_SIDE, Pixels, Reading, Window, brought_down, read, too_large, unfit};
 pub use suit::{Fit, Suit, fit_thresholds, suggested, suits};
 pub use tidy::TidyMap;
 pub use tone::{MAX_PIXELS, PictureError, ToneMap};

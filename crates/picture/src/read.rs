@@ -60,6 +60,28 @@ pub fn unfit(name: &str, width: usize, height: usize) -> Option<String> {
     })
 }
 
+/// Bytes of a pixel as browsers unpack it: red, green, blue, alpha.
+const UNPACKED_BYTES: usize = 4;
+/// Most bytes that browsers unpack a picture to: they count them in 31 bits (seen in Chromium 156: 23,170² is
+/// unpacked, 23,171² is not).
+const MOST_UNPACKED: f64 = 2_147_483_647.0;
+
+/// Why a picture of this size can't be unpacked in so much memory, in a sentence; nothing if it can.
+#[must_use]
+pub fn too_large(name: &str, width: usize, height: usize, most_bytes: f64) -> Option<String> {
+    let bytes = (width * height * UNPACKED_BYTES) as f64;
+    let long = width.max(height) as f64;
+    // As many as are read without being brought down, in round hundreds.
+    let side = libm::sqrt(MAX_PIXELS as f64 / (width * height).max(1) as f64) * long;
+    let side = libm::floor(side / 100.0) * 100.0;
+    (bytes > most_bytes.min(MOST_UNPACKED)).then(|| {
+        format!(
+            "“{name}” is {width} × {height} pixels. Unpacked they take {:.1} GB, which is more than this device or its browser can hold. Save it smaller, with {side} pixels on the longer side, and choose that: no value can follow anything finer; {KEPT}",
+            bytes / 1e9
+        )
+    })
+}
+
 /// What is said of a picture larger than [`MAX_PIXELS`] that was read with fewer; nothing of others.
 #[must_use]
 pub fn brought_down(name: &str, width: usize, height: usize) -> Option<String> {
@@ -310,7 +332,7 @@ impl ToneMap {
 
 #[cfg(test)]
 mod tests {
-    use super::{ToneMap, Window, brought_down, unfit};
+    use super::{MOST_UNPACKED, ToneMap, Window, brought_down, too_large, unfit};
     use plan::Crop;
 
     #[test]
@@ -339,6 +361,16 @@ mod tests {
         assert_eq!(brought_down("a.png", 10_000, 5_000), None, "50 megapixels");
         let said = brought_down("a.png", 12_000, 9_000).expect("told");
         assert!(said.contains("108 megapixels; it was scaled to 2400 × 1800 pixels"), "{said}");
+    }
+
+    #[test]
+    fn a_picture_that_no_memory_holds_is_refused_before_it_is_unpacked() {
+        assert_eq!(too_large("a.png", 15_000, 15_000, MOST_UNPACKED), None, "0.9 GB");
+        let said = too_large("vast.png", 30_000, 30_000, f64::INFINITY).expect("told");
+        assert!(said.contains("30000 × 30000 pixels. Unpacked they take 3.6 GB"), "{said}");
+        assert!(said.contains("with 7000 pixels on the longer side"), "{said}");
+        assert!(too_large("a.png", 15_000, 15_000, 5e8).is_some(), "a device with little memory");
+        assert_eq!(too_large("none.png", 0, 0, 1.0), None, "nothing in it: told elsewhere");
     }
 
     #[test]

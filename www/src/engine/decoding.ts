@@ -6,9 +6,13 @@
  * of it than the pixels of the map that it is summing.
  */
 import type * as Page from '../../generated/page.d.ts';
+import { readFile } from './filed.ts';
+import { sizeInHeader } from './headers.ts';
 import type { Crop, Tones } from './protocol.ts';
 
 declare const wasm_bindgen: typeof Page;
+/** Memory in GB, in powers of two up to 8, where the browser tells it (Device Memory, W3C). */
+declare const navigator: { readonly deviceMemory?: number };
 
 /** Width and height. */
 export type Size = [number, number];
@@ -24,9 +28,25 @@ export interface WholePicture extends Tones {
   said: string | null;
 }
 
+/** A picture that takes more than this and can't be unpacked is most likely too large for what memory is left, bytes. */
+const LARGE_BYTES = 4e8;
 /** Pixels of a band, and the widest canvas that every browser has. */
 const BAND_PX = 1 << 20;
 const WIDEST_PX = 8192;
+
+/** Share of a device's memory that one picture may take while it is unpacked. */
+const SHARE = 1 / 4;
+
+/** Bytes that a picture may take unpacked, as far as the browser tells. */
+const mostBytes = (): number => (navigator.deviceMemory === undefined ? Infinity : navigator.deviceMemory * SHARE * 2 ** 30);
+
+/** Refuses a picture before it is unpacked, where its header says that it would take too much memory; else that size, where it is told. */
+async function refuseTooLarge(file: Blob, name: string): Promise<Size | null> {
+  const size = await sizeInHeader(file);
+  const why = size && wasm_bindgen.too_large(name, ...size, mostBytes());
+  if (why) throw new Error(why);
+  return size;
+}
 
 /**
  * The decoded picture: upright, in sRGB whatever its own profile, and with the colours of half-clear pixels as they
@@ -100,7 +120,11 @@ function sizeIn([wide, high]: Size, width: number, height: number): Size {
 
 async function readPicture(file: Blob, name: string, room_px: Size, plate_mm: Size): Promise<WholePicture> {
   const refuse = `“${name}” is not a picture this page can read. Choose a PNG, JPEG, WebP, GIF, AVIF or BMP file; your plan and picture are as they were.`;
-  const bitmap = await decode(file).catch(() => { throw new Error(refuse); });
+  const told = await refuseTooLarge(file, name);
+  const bitmap = await decode(file).catch(() => {
+    // What its header says can be read; if it is large, that is why.
+    throw new Error(told ? wasm_bindgen.too_large(name, ...told, LARGE_BYTES) ?? refuse : refuse);
+  });
   try {
     const file_px: Size = [bitmap.width, bitmap.height];
     const why = bitmap.width * bitmap.height === 0 ? refuse : wasm_bindgen.unfit(name, ...file_px);
@@ -129,6 +153,47 @@ async function readPart(file: Blob, file_px: Size, crop: Crop): Promise<Tones | 
   }
 }
 
+/** A picture on white, upright, its longer side made no longer than `longest`; and how many of the file's pixels are in one of it. */
+async function readSmall(file: Blob, name: string, longest: number): Promise<{ canvas: OffscreenCanvas; times: number }> {
+  await refuseTooLarge(file, name);
+  const bitmap = await createImageBitmap(file, { imageOrientation: 'from-image' });
+  try {
+    const scale = Math.min(1, longest / Math.max(bitmap.width, bitmap.height));
+    const [width, height] = [bitmap.width, bitmap.height].map((side) => Math.max(1, Math.round(side * scale))) as Size;
+    const on = contextOf(width, height);
+    on.fillStyle = '#fff';
+    on.fillRect(0, 0, width, height);
+    on.imageSmoothingQuality = 'high';
+    on.drawImage(bitmap, 0, 0, width, height);
+    return { canvas: on.canvas, times: bitmap.width / width };
+  } finally {
+    bitmap.close();
+  }
+}
+
+async function readOnWhite(file: Blob, name: string, longest: number): Promise<{ rgba: Uint8ClampedArray<ArrayBuffer>; width: number; height: number; times: number }> {
+  const { canvas, times } = await readSmall(file, name, longest);
+  const { width, height } = canvas;
+  const rgba = canvas.getContext('2d')?.getImageData(0, 0, width, height).data ?? new Uint8ClampedArray(4 * width * height);
+  return { rgba, width, height, times };
+}
+
+async function photograph(file: Blob, name: string, longest: number, quality: number): Promise<{ blob: Blob; width: number; height: number }> {
+  const { canvas } = await readSmall(file, name, longest);
+  const { width, height } = canvas;
+  return { blob: await canvas.convertToBlob({ type: 'image/jpeg', quality }), width, height };
+}
+
+/** Whether a file is a picture of this size: told by its header first, so that a stranger's is not unpacked to whatever it likes. */
+async function isPicture(file: Blob, width: number, height: number): Promise<boolean> {
+  const told = await sizeInHeader(file);
+  if (told?.join() !== [width, height].join() && told?.join() !== [height, width].join()) return false;
+  const bitmap = await createImageBitmap(file).catch(() => null);
+  const sound = bitmap?.width === width && bitmap.height === height;
+  bitmap?.close();
+  return sound;
+}
+
 /** One picture is decoded at a time: two would take twice the memory, and no less time. */
 let reading: Promise<unknown> = Promise.resolve();
 
@@ -144,6 +209,14 @@ export const decoding = {
   read_picture: (file: Blob, name: string, room_px: Size, plate_mm: Size) => inTurn(() => readPicture(file, name, room_px, plate_mm)),
   /** Reads it again, as fine as the crop asks for; null where the whole is as fine. */
   read_part: (file: Blob, file_px: Size, crop: Crop) => inTurn(() => readPart(file, file_px, crop)),
+  /** A picture in colour on white, no longer than wished. */
+  read_on_white: (file: Blob, name: string, longest: number) => inTurn(() => readOnWhite(file, name, longest)),
+  /** The same as a JPEG. */
+  photograph: (file: Blob, name: string, longest: number, quality: number) => inTurn(() => photograph(file, name, longest, quality)),
+  /** A file of plans, with what is packed in it. */
+  read_file: readFile,
+  /** Whether a file is a picture of this size. */
+  is_picture: (file: Blob, width: number, height: number) => inTurn(() => isPicture(file, width, height)),
 };
 
 function bytes(of: Uint8ClampedArray): Uint8Array {

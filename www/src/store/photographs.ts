@@ -1,3 +1,5 @@
+import { askReader } from '../engine/reader.ts';
+import { Refused } from '../engine/workerClient.ts';
 import { withoutEnding } from './files.ts';
 import { note, panel, putAway } from './notifications.ts';
 import { plan, plateId } from './plan.ts';
@@ -13,34 +15,9 @@ import { lastState } from './versions.ts';
 
 const QUALITY = 0.82;
 
-/** A picture file as it is kept: upright, no side longer than `PHOTO_PX`, as a JPEG; null where it is no picture. */
-async function madeSmaller(file: Blob): Promise<{ blob: Blob; width: number; height: number } | null> {
-  const bitmap = await createImageBitmap(file, { imageOrientation: 'from-image' }).catch(() => null);
-  if (!bitmap) return null;
-  try {
-    const scale = Math.min(1, PHOTO_PX / Math.max(bitmap.width, bitmap.height));
-    const [width, height] = [bitmap.width, bitmap.height].map((side) => Math.max(1, Math.round(side * scale))) as [number, number];
-    const canvas = new OffscreenCanvas(width, height);
-    const on = canvas.getContext('2d');
-    if (!on) return null;
-    // What is clear in it lies on white.
-    on.fillStyle = '#fff';
-    on.fillRect(0, 0, width, height);
-    on.imageSmoothingQuality = 'high';
-    on.drawImage(bitmap, 0, 0, width, height);
-    return { blob: await canvas.convertToBlob({ type: 'image/jpeg', quality: QUALITY }), width, height };
-  } finally {
-    bitmap.close();
-  }
-}
-
 /** Whether bytes from a file are a photograph of this size. */
 export async function isPhotograph(blob: Blob, width: number, height: number): Promise<boolean> {
-  if (blob.size > MOST_PHOTO_BYTES) return false;
-  const bitmap = await createImageBitmap(blob).catch(() => null);
-  const sound = bitmap?.width === width && bitmap.height === height;
-  bitmap?.close();
-  return sound;
+  return blob.size <= MOST_PHOTO_BYTES && askReader('is_picture', blob, width, height).catch(() => false);
 }
 
 /** The plate whose record lies open. */
@@ -59,8 +36,13 @@ export async function takePhotographs(files: readonly File[], plate: string): Pr
   let taken = 0;
   for (const file of files) {
     if (recordOf(plate).photographs.length >= MOST.photographs) { over += 1; continue; }
-    const small = await madeSmaller(file);
-    if (!small) { odd.push(`“${file.name}” is not a picture that this browser can read. Choose a JPEG, PNG or WebP file.`); continue; }
+    // Upright, no side longer than `PHOTO_PX`, as a JPEG.
+    const small = await askReader('photograph', file, file.name, PHOTO_PX, QUALITY).catch((error: unknown) => {
+      odd.push(error instanceof Refused && error.message.includes(file.name) ? error.message
+        : `“${file.name}” is not a picture that this browser can read. Choose a JPEG, PNG or WebP file.`);
+      return null;
+    });
+    if (!small) continue;
     const one = { id: newEntry(), at: today(file.lastModified || Date.now()), of, caption: captionFrom(file.name), width: small.width, height: small.height };
     await keepPhotograph(one.id, small.blob, plate);
     await writeRecord(plate, (before) => ({ ...before, photographs: added(before.photographs, one) }));

@@ -1,7 +1,7 @@
-import { base64, fromBase64 } from './base64.ts';
+import { base64 } from './base64.ts';
 import { baths, layBaths } from './bathBook.ts';
 import { checked, full, keepOnShelf, pictureOf, shelf, type Kept } from './shelf.ts';
-import { asPicture, LINES, MOST_PIXELS, newId, type KeptPicture } from './pictureStore.ts';
+import { asPicture, LINES, newId, type KeptPicture } from './pictureStore.ts';
 import { filedRecords, recordsFrom, type Filing } from './recordFile.ts';
 import { isPlateId } from './recorded.ts';
 
@@ -32,20 +32,6 @@ async function deflated(bytes: Uint8Array<ArrayBuffer>): Promise<string> {
   return base64(new Uint8Array(await new Response(packed).arrayBuffer()));
 }
 
-/** The bytes again; null unless there are just as many as there should be. */
-async function inflated(text: string, length: number): Promise<Uint8Array<ArrayBuffer> | null> {
-  const reader = new Blob([fromBase64(text)]).stream().pipeThrough(new DecompressionStream('deflate-raw')).getReader();
-  const whole = new Uint8Array(length);
-  let at = 0;
-  for (;;) {
-    const { done, value } = await reader.read();
-    if (done) return at === length ? whole : null;
-    if (at + value.length > length) { await reader.cancel(); return null; }
-    whole.set(value, at);
-    at += value.length;
-  }
-}
-
 /** What goes into a file: plans with their pictures, and whose records. */
 export type Filed = Pick<Kept, 'name' | 'plan' | 'picture' | 'plate'>;
 
@@ -68,28 +54,14 @@ export async function shelfFile(of: readonly Filed[], plates: readonly string[] 
   return new Blob([text, '\n'], { type: 'application/json' });
 }
 
-async function readPicture(filed: unknown): Promise<KeptPicture | null> {
-  if (typeof filed !== 'object' || filed === null) return null;
-  const { width, height, lightness, file } = filed as Record<string, unknown>;
-  if (typeof lightness !== 'string' || typeof width !== 'number' || typeof height !== 'number') return null;
-  // Measured before the room for it is asked for.
-  if (!(width >= 1 && height >= 1 && width * height <= MOST_PIXELS)) return null;
-  try {
-    // A stranger's file is decoded like any picture that is dropped on the page.
-    return asPicture({ ...filed, lightness: await inflated(lightness, width * height), file: typeof file === 'string' ? new Blob([fromBase64(file)]) : undefined });
-  } catch {
-    return null;
-  }
-}
-
 /** Lays a file's plans on the shelf, beside what stands there. Gives what to say about it. */
 export async function layFromFile(json: Record<string, unknown>, size: number): Promise<string> {
   const { platewright_shelf: version, plans, pictures, baths: ofBook, calibrations: found_before, records } = json;
   if (typeof version === 'number' && version > VERSION) return 'This shelf was saved by a newer Platewright: open it in the newer page.';
   if (!Array.isArray(plans) || size > MOST_BYTES) return 'This file holds no plans that can be read: ask for it again.';
   const found = new Map<string, KeptPicture>();
-  for (const filed of Array.isArray(pictures) ? pictures.slice(0, MOST_PLANS) : []) {
-    const shown = await readPicture(filed);
+  for (const filed of Array.isArray(pictures) ? pictures : []) {
+    const shown = asPicture(filed);
     // A new name: the store must never take a stranger's picture for one of its own.
     if (shown) found.set(shown.id, { ...shown, id: newId() });
   }

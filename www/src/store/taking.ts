@@ -4,6 +4,7 @@ import { takeAwaited } from './awaited.ts';
 import { hold } from './coming.ts';
 import { plateLikePicture, widestCrop } from './crop.ts';
 import { decode } from './decode.ts';
+import { askReader } from '../engine/reader.ts';
 import { pool, spaceValues } from '../engine/scheduler.ts';
 import { ownPictureTaken } from './firstTime.ts';
 import { takeInHand, withoutPicture } from './links.ts';
@@ -14,7 +15,7 @@ import { note, panel, putAway, tell } from './notifications.ts';
 import { awaits, forPicture, HARBOUR, keptOf, picture } from './picture.ts';
 import { catalogue, limitsOf } from './catalogue.ts';
 import { change, plan, plateId, withOwnTones } from './plan.ts';
-import { newId } from './pictureStore.ts';
+import { MOST_PIXELS, newId } from './pictureStore.ts';
 import { recorded } from './recorded.ts';
 import { refused, said } from './results.ts';
 import { explained } from './settings.ts';
@@ -96,18 +97,8 @@ export async function takeHarbour(): Promise<void> {
 /** Problems of a file that are told one by one. */
 const MOST_SENTENCES = 4;
 
-/** A file's text, which some editors save as UTF-16; a byte-order mark is no part of it. The native program does the same. */
-async function textOf(file: File): Promise<string> {
-  const bytes = new Uint8Array(await file.arrayBuffer());
-  const [first, second] = bytes;
-  // A plan begins with a brace or a space: a nought beside it is the other half of its unit.
-  const coding = (first === 0xfe && second === 0xff) || first === 0 ? 'utf-16be' : (first === 0xff && second === 0xfe) || second === 0 ? 'utf-16le' : 'utf-8';
-  return new TextDecoder(coding).decode(bytes);
-}
-
 async function takePlan(file: File): Promise<void> {
-  const json = await textOf(file);
-  const shelf = asShelf(json);
+  const { shelf, text: json } = await askReader('read_file', file, MOST_PIXELS);
   if (shelf) {
     tell(await (await import('./shelfFile.ts')).layFromFile(shelf, file.size));
     panel.value = 'shelf';
@@ -132,15 +123,6 @@ async function takeRead(next: Plan, name: string): Promise<void> {
   refused.value = null;
   const { picture: shown, said: missing } = await withoutPicture(next, null);
   await takeInHand(`plan “${next.title || name}” opened`, next, shown, missing);
-}
-
-function asShelf(text: string): Record<string, unknown> | null {
-  try {
-    const json: unknown = JSON.parse(text);
-    return typeof json === 'object' && json !== null && 'platewright_shelf' in json ? json as Record<string, unknown> : null;
-  } catch {
-    return null;
-  }
 }
 
 /** Takes the first of these files; throws an Error whose message is a sentence for the user. */

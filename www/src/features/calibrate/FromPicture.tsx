@@ -30,7 +30,7 @@ export function FromPicture() {
       setFailed('');
       setPlaces([[0.1, 0.2], [0.9, 0.2], [0.9, 0.8], [0.1, 0.8]].map(([x = 0, y = 0]) => ({ x: x * w, y: y * h })));
       setBlackAt(null);
-    }, () => setFailed(unreadable(file.name)));
+    }, (error: unknown) => setFailed(unreadable(file.name, error)));
   };
   const l = Number(blackL.replace(',', '.'));
   const soundL = blackL.trim() !== '' && l >= 0 && l <= 60;

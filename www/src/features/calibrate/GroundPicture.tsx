@@ -25,7 +25,7 @@ export function GroundPicture({ which, title }: { which: Which; title: string })
   const now = pictures.value[which];
   const take = (file: File | undefined): void => {
     if (!file) return;
-    opened(file, LONGEST).then(({ canvas, times }) => { setFailed(''); put(which, file.name, canvas, times); }, () => setFailed(unreadable(file.name)));
+    opened(file, LONGEST).then(({ canvas, times }) => { setFailed(''); put(which, file.name, canvas, times); }, (error: unknown) => setFailed(unreadable(file.name, error)));
   };
   return (
     <div class="ground-picture" role="group" aria-label={title}>

@@ -64,7 +64,7 @@ function OnRuler({ which, title, now, canvas }: { which: Which; title: string; n
       const same = of.canvas.width === canvas.width && of.canvas.height === canvas.height && Math.abs(of.times - now.times) < 1e-6;
       setFailed(same ? '' : `“${file.name}” has not the size of the picture above: take both with one camera, at the same zoom, and crop neither.`);
       if (same) setScale(which, { ruler: of.canvas, marks: spots(of.canvas, 0.25), set: [false, false] });
-    }, () => setFailed(unreadable(file.name)));
+    }, (error: unknown) => setFailed(unreadable(file.name, error)));
   };
   const name = (i: number): string => `${title}: mark ${ON_RULER[i] ?? ''} on the ruler`;
   return (

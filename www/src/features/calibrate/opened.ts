@@ -1,23 +1,18 @@
+import { askReader } from '../../engine/reader.ts';
+import { Refused } from '../../engine/workerClient.ts';
+import { canvasFrom } from '../../store/picture.ts';
+
 /** A picture from a file, upright, on white, its longer side made no longer than wished; and how many of the file's pixels are in one of it. */
 export interface Opened { canvas: HTMLCanvasElement; times: number }
 
-export async function opened(file: Blob, longest: number): Promise<Opened> {
-  const bitmap = await createImageBitmap(file, { imageOrientation: 'from-image' });
-  const scale = Math.min(1, longest / Math.max(bitmap.width, bitmap.height));
-  const canvas = document.createElement('canvas');
-  canvas.width = Math.max(1, Math.round(bitmap.width * scale));
-  canvas.height = Math.max(1, Math.round(bitmap.height * scale));
-  const context = canvas.getContext('2d', { willReadFrequently: true });
-  if (!context) throw new Error('no canvas');
-  context.fillStyle = '#fff';
-  context.fillRect(0, 0, canvas.width, canvas.height);
-  context.imageSmoothingQuality = 'high';
-  context.drawImage(bitmap, 0, 0, canvas.width, canvas.height);
-  const times = bitmap.width / canvas.width;
-  bitmap.close();
-  return { canvas, times };
+export async function opened(file: File, longest: number): Promise<Opened> {
+  const { times, ...image } = await askReader('read_on_white', file, file.name, longest);
+  return { canvas: canvasFrom(image), times };
 }
 
-export function unreadable(name: string): string {
-  return `“${name}” is not a picture this page can read. Choose a PNG, JPEG, WebP, GIF, AVIF or BMP file.`;
+/** Why a picture could not be opened. */
+export function unreadable(name: string, error: unknown): string {
+  // A refusal in words is of its size.
+  return error instanceof Refused && error.message.includes(name) ? error.message
+    : `“${name}” is not a picture this page can read. Choose a PNG, JPEG, WebP, GIF, AVIF or BMP file.`;
 }
