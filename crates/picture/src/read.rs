@@ -62,9 +62,9 @@ pub fn unfit(name: &str, width: usize, height: usize) -> Option<String> {
 
 /// Bytes of a pixel as browsers unpack it: red, green, blue, alpha.
 const UNPACKED_BYTES: usize = 4;
-/// Most bytes that browsers unpack a picture to: they count them in 31 bits (seen in Chromium 156: 23,170² is
-/// unpacked, 23,171² is not).
-const MOST_UNPACKED: f64 = 2_147_483_647.0;
+/// Most bytes that browsers unpack a picture to, just below 2³¹ (seen in Chromium 156: 23,150² is unpacked, 23,165²
+/// is not).
+const MOST_UNPACKED: f64 = 23_150.0 * 23_150.0 * UNPACKED_BYTES as f64;
 
 /// Why a picture of this size can't be unpacked in so much memory, in a sentence; nothing if it can.
 #[must_use]
