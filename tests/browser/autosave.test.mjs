@@ -143,13 +143,13 @@ test('undo and redo name the change', () => onPage({ name: 'undo' }, async (page
   await setNumber(page, 'Wait', 47);
   const undo = page.getByRole('button', { name: 'undo', exact: true });
   await page.locator(`button[title="Undo wait ${before} s → 47 s"]`).waitFor();
-  await page.locator('.proof canvas[role="img"]').focus();
+  await page.locator('.proof-look').focus();
   await page.keyboard.press('Control+z');
   await page.locator('.told', { hasText: `Undone: wait ${before} s → 47 s` }).waitFor();
   assert.equal(await wait_s(page), before, 'undone');
   assert.ok(await undo.isDisabled(), 'nothing more to undo');
   await page.locator(`button[title="Redo wait ${before} s → 47 s"]`).waitFor();
-  await page.locator('.proof canvas[role="img"]').focus();
+  await page.locator('.proof-look').focus();
   await page.keyboard.press('Control+Shift+z');
   assert.equal(await wait_s(page), 47, 'done again');
 }));

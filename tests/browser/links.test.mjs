@@ -357,3 +357,24 @@ test('shares from disk on a phone', () => onPage({ from: 'file', size: PHONE, na
   await page.getByRole('button', { name: 'close' }).click();
   assert.equal(await page.evaluate(() => document.activeElement.textContent), 'plan', 'the keyboard is back at the word of the menu');
 }));
+
+test('a link is not called unreadable because a worker is slow to start', () => onPage({ name: 'link-slow' }, async (page, { context }) => {
+  await context.addInitScript(() => {
+    const own = Worker.prototype.postMessage;
+    const held = new Map();
+    window.holdWorkers = () => { window.holding = true; };
+    window.letGo = () => { window.holding = false; for (const [worker, all] of held) for (const args of all) own.apply(worker, args); held.clear(); };
+    Worker.prototype.postMessage = function postMessage(...args) {
+      if (!window.holding || !(held.has(this) || args[0] instanceof WebAssembly.Module)) return own.apply(this, args);
+      held.set(this, [...held.get(this) ?? [], args]);
+    };
+  });
+  await page.clock.install();
+  await page.reload();
+  await reckoned(page);
+  const { link } = await oldLink('twelve-bites-and-notes');
+  await page.evaluate((text) => { window.holdWorkers(); location.hash = text; }, link);
+  await page.clock.runFor(15_000);
+  await page.evaluate(() => window.letGo());
+  await guest(page).waitFor();
+}));

@@ -200,7 +200,7 @@ for (const [name, size, least] of [['wide', WIDE, 460], ['phone', PHONE, 340]]) 
     assert.ok(sheet < 0.9 * opened, `with its margins the plate is smaller: ${sheet.toFixed(0)} px`);
     await page.getByRole('button', { name: 'plate', exact: true }).and(page.locator('.proof-foot button')).click();
     assert.ok(Math.abs(await plateWidth(page, 150) - opened) < 1, 'and back');
-    await page.locator('.proof-frame canvas').first().focus();
+    await page.locator('.proof-look').focus();
     for (const [key, shown, wide] of [['0', 'whole sheet', sheet], ['9', 'plate', opened], ['1', 'at size', (150 / 25.4) * 96]]) {
       await page.keyboard.press(key);
       assert.deepEqual(await pressed(page), [shown], `key ${key}`);

@@ -19,6 +19,11 @@ function withStore(entries = {}) {
 
 const forbid = () => Object.defineProperty(globalThis, 'localStorage', { get() { throw new DOMException('forbidden', 'SecurityError'); }, configurable: true });
 
+/** Who hears of what another tab writes. */
+const hearers = [];
+globalThis.addEventListener = (type, hear) => { if (type === 'storage') hearers.push(hear); };
+const tell = (key) => { for (const hear of hearers) hear({ key }); };
+
 afterEach(() => { delete globalThis.localStorage; });
 
 const { keysKept, persisted, readKept, writeKept } = await pageModule('store/persisted.ts');
@@ -83,4 +88,15 @@ test('what another tab has written is taken, not written back', () => {
   one.reread();
   assert.deepEqual([one.value, writes], [0, 0]);
   assert.deepEqual(keysKept('a'), ['ab']);
+  // By itself, too; but nothing that the store refused gives way to it.
+  store.a = '7';
+  tell('ab');
+  assert.equal(one.value, 0);
+  tell('a');
+  assert.deepEqual([one.value, writes], [7, 0]);
+  store.setItem = () => { throw new DOMException('full', 'QuotaExceededError'); };
+  one.value = 8;
+  store.a = '9';
+  tell('a');
+  assert.equal(one.value, 8);
 });

@@ -40,6 +40,9 @@ export interface Sent { id: number; call: string; args: unknown[] }
 /** Page to worker: a lock to hold for as long as it lives. */
 export interface Hold { hold: string }
 
+/** Page to worker, where there are no locks: the door by which its beats go out. */
+export interface Beat { beat: MessagePort }
+
 /**
  * Worker to page: one answer for each call, in the order asked, but for pictures: other questions are answered while
  * one is decoded. `failed` is a refusal in words; `panic` means that the worker is broken and must be replaced; `held` names

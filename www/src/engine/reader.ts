@@ -1,5 +1,5 @@
 import type { Answer, Args, Call } from './calls.ts';
-import { WorkerClient } from './workerClient.ts';
+import { surely, WorkerClient } from './workerClient.ts';
 
 /*
  * One worker for pictures, started when something of them is first asked for. It is kept apart from those that
@@ -10,5 +10,5 @@ import { WorkerClient } from './workerClient.ts';
 const link = new WorkerClient();
 
 export function askReader<C extends Call>(call: C, ...args: Args<C>): Promise<Answer<C>> {
-  return link.ask(call, ...args);
+  return surely(() => link.ask(call, ...args));
 }

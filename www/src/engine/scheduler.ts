@@ -1,7 +1,7 @@
 import { computed, effect, untracked } from '@preact/signals';
 import { Pyramid, type Viewport } from './pyramid.ts';
 import { WorkerPool, type PictureForWorkers } from './workerPool.ts';
-import { Refused, WorkerLost } from './workerClient.ts';
+import { Refused, surely, WorkerLost } from './workerClient.ts';
 import type { Catalogue, Crop, EditedPlan, MadeFor, PictureTaken, Plan, WindowRequest } from './protocol.ts';
 import { readyToStart } from './start.ts';
 import { bitesDone, CUT_UM, FIELD_PX, fieldMm, inked, lens, placeLens, printed, show, state } from '../store/viewState.ts';
@@ -88,7 +88,7 @@ function workOff(next: () => Step | null): () => void {
     try {
       for (let step = next(); step; step = next()) {
         try {
-          await step();
+          await surely(step);
         } catch (error) {
           // A lost worker has been replaced and the user told; a refusal leaves the old answer standing.
           if (!(error instanceof WorkerLost) && !(error instanceof Refused)) throw error;
@@ -362,7 +362,7 @@ export interface First { plan: Plan; picture: Picture; good?: Plan | null }
 export async function openPage(firstPlan: (known: Catalogue) => Promise<First>): Promise<void> {
   await readyToStart();
   pool = new WorkerPool(workerLost);
-  const known = await pool.front.ask('catalogue');
+  const known = await pool.plain('catalogue');
   const { plan: first, picture: firstPicture, good = null } = await firstPlan(known);
   firstGood = good;
   begin(first, firstPicture);

@@ -4,7 +4,8 @@
  * It runs as a classic worker after the wasm-bindgen glue, which leaves a global `wasm_bindgen`.
  * The first message carries the compiled module; every later one is a `Sent`.
  */
-import type { Hold, Module, Returned, Sent } from './calls.ts';
+import type { Beat, Hold, Module, Returned, Sent } from './calls.ts';
+import { beat } from './beat.ts';
 import { decoding } from './decoding.ts';
 
 declare const wasm_bindgen: Module & { initSync(module: { module: WebAssembly.Module }): unknown };
@@ -37,7 +38,7 @@ function hold(name: string): void {
   }).catch(() => undefined);
 }
 
-self.onmessage = (event: MessageEvent<WebAssembly.Module | Sent | Hold>) => {
+self.onmessage = (event: MessageEvent<WebAssembly.Module | Sent | Hold | Beat>) => {
   if (event.data instanceof WebAssembly.Module) {
     wasm_bindgen.initSync({ module: event.data });
     const studies = wasm_bindgen.Studies && new wasm_bindgen.Studies();
@@ -46,6 +47,10 @@ self.onmessage = (event: MessageEvent<WebAssembly.Module | Sent | Hold>) => {
   }
   if ('hold' in event.data) {
     hold(event.data.hold);
+    return;
+  }
+  if ('beat' in event.data) {
+    beat(event.data.beat);
     return;
   }
   const { id, call, args } = event.data;

@@ -1,8 +1,11 @@
 import { startWorker, type Start } from './start.ts';
-import type { Answer, Args, Call, Hold, Returned, StudyCall } from './calls.ts';
+import { feel } from './heartbeat.ts';
+import type { Answer, Args, Beat, Call, Hold, Returned, StudyCall } from './calls.ts';
 
 /** A worker broke while it owed this answer; it has been replaced. */
 export class WorkerLost extends Error {}
+/** The system ended it, without a word: it was nothing that it was asked. */
+export class WorkerEnded extends WorkerLost {}
 /** The worker refused this request. */
 export class Refused extends Error {}
 
@@ -15,11 +18,27 @@ export function wordsOf(error: unknown): string {
 /** Workers lost in a row, without one answer between, before no more are started. */
 const MOST_LOST = 5;
 
+const ENDED = 'the system ended the worker';
+
 let locks = 0;
 
-/** Gives a worker a lock of its own to hold, where the browser has any (Web Locks, W3C; not on plain http). */
-function askToHold(worker: Worker): void {
-  if (!('locks' in navigator)) return;
+/** Asks, and once more where the system has ended the worker meanwhile: its answer is not to be lost by that. */
+export async function surely<T>(ask: () => Promise<T>): Promise<T> {
+  try {
+    return await ask();
+  } catch (error) {
+    if (error instanceof WorkerEnded) return ask();
+    throw error;
+  }
+}
+
+/** Gives a worker a lock of its own to hold, or has its pulse felt where the browser has no locks. */
+function askForSigns(worker: Worker, gone: () => void): void {
+  if (!('locks' in navigator)) {
+    const beat = feel(gone);
+    worker.postMessage({ beat } satisfies Beat, [beat]);
+    return;
+  }
   locks += 1;
   worker.postMessage({ hold: `platewright-${performance.timeOrigin}-${Math.random()}-${locks}` } satisfies Hold);
 }
@@ -72,7 +91,7 @@ export class WorkerClient<Known extends StudyCall = Call> {
   }
 
   /** Breaks off what the worker is at, and lets go of its memory; the next question starts a fresh one. */
-  leave(words: string): void {
+  leave(words: string, why: Error = new WorkerLost(words)): void {
     this.worker?.terminate();
     this.worker = null;
     this.pictureSet = -1;
@@ -81,7 +100,7 @@ export class WorkerClient<Known extends StudyCall = Call> {
     this.waiting.clear();
     for (const { by, reject } of owed) {
       by.terminate();
-      reject(new WorkerLost(words));
+      reject(why);
     }
   }
 
@@ -97,7 +116,7 @@ export class WorkerClient<Known extends StudyCall = Call> {
       event.preventDefault();
       this.replace(event.message || 'the worker could not be started');
     });
-    askToHold(worker);
+    askForSigns(worker, () => this.mourn(worker));
     return worker;
   }
 
@@ -121,16 +140,19 @@ export class WorkerClient<Known extends StudyCall = Call> {
 
   /** Has the browser say when the lock that a worker holds is free: the system has ended it, of which there is no word. */
   private watch(worker: Worker, lock: string): void {
-    navigator.locks.request(lock, () => {
-      if (worker === this.worker || [...this.waiting.values()].some(({ by }) => by === worker)) this.replace('the system ended the worker');
-    }).catch(() => undefined);
+    navigator.locks.request(lock, () => this.mourn(worker)).catch(() => undefined);
+  }
+
+  /** A worker has ended, by the page or by the system. */
+  private mourn(worker: Worker): void {
+    if (worker === this.worker || [...this.waiting.values()].some(({ by }) => by === worker)) this.replace(ENDED, new WorkerEnded(ENDED));
   }
 
   /** A broken worker is in no known state: end it, and let its askers know. */
-  private replace(words: string): void {
+  private replace(words: string, why?: Error): void {
     // One that never gets as far as an answer would be started for ever.
     this.lostInARow += 1;
-    this.leave(words);
+    this.leave(words, why);
     this.onLost(words);
   }
 }

@@ -1,4 +1,4 @@
-import { WorkerClient, Refused, WorkerLost } from './workerClient.ts';
+import { surely, WorkerClient, Refused, WorkerLost } from './workerClient.ts';
 import type { Answer, Args, Call } from './calls.ts';
 import type { Plan, Printed, Tones } from './protocol.ts';
 
@@ -107,11 +107,18 @@ export class WorkerPool {
 
   /** Asks the front worker about the present plan, or the one it is trying. */
   ask<C extends Call>(call: C, ...args: Args<C>): Promise<Answer<C>> {
-    this.prepare(this.front);
-    return this.front.ask(call, ...args);
+    return surely(() => {
+      this.prepare(this.front);
+      return this.front.ask(call, ...args);
+    });
   }
 
-  /** The same of the worker that does the numbers. */
+  /** Asks it what has nothing to do with the plan that it holds. */
+  plain<C extends Call>(call: C, ...args: Args<C>): Promise<Answer<C>> {
+    return surely(() => this.front.ask(call, ...args));
+  }
+
+  /** Asks the worker that does the numbers about the present plan. */
   askNumbers<C extends Call>(call: C, ...args: Args<C>): Promise<Answer<C>> {
     this.prepare(this.desk);
     return this.desk.ask(call, ...args);

@@ -60,7 +60,7 @@ async function judge(before: Plan, is: MadeFor): Promise<void> {
   const { source, made_for, stand_in } = before.picture;
   const awaited = typeof source === 'string' ? '' : source.file;
   const same = made_for
-    ? await pool.front.ask('same_picture', made_for, is)
+    ? await pool.plain('same_picture', made_for, is)
     : shown.name === awaited && (stand_in !== undefined || await cropFits(before, shown));
   if (picture.value.mark !== shown.mark) return;
   // What is said of a picture goes with it.

@@ -39,8 +39,11 @@ export interface Opened { plan: Plan; picture: Picture; said: string | null; not
 /** Reads a link in a worker of its own, so that not even the worst can hold anything up. */
 export async function openLink(text: string): Promise<Opened | { sentence: string }> {
   const reader = new WorkerClient();
-  const late = setTimeout(() => reader.end(), MOST_MS);
+  let late: ReturnType<typeof setTimeout> | undefined;
   try {
+    // On a busy machine a worker may take its time to start: that is not the link's.
+    await reader.ask('unfit', '', 1, 1);
+    late = setTimeout(() => reader.end(), MOST_MS);
     const { plan: found, sentence, lesson = null, lightness, width } = await reader.ask('open_link', text);
     if (!found) return { sentence: sentence ?? 'This is not a link to a plan.' };
     const beside = { note: sentence ?? null, lesson };
@@ -79,7 +82,7 @@ export function joined(...sentences: (string | null | undefined)[]): string | nu
 /** A plan to go on with under this page's model, and what is to be said where it was made with another. */
 export async function takenUp(of: Plan, known = catalogue.value): Promise<{ plan: Plan; said: string | null }> {
   if (of.model === known?.default_plan.model) return { plan: of, said: null };
-  const { plan: taken, sentence } = await pool.front.ask('take_up', of);
+  const { plan: taken, sentence } = await pool.plain('take_up', of);
   return { plan: taken, said: sentence ?? null };
 }
 
@@ -118,8 +121,8 @@ export async function offerLink(text: string, way: Way = 'read'): Promise<string
     await openLesson(text, opened, opened.lesson, way);
     return null;
   }
-  const { differences } = await pool.front
-    .ask('differences', plan.value, opened.plan)
+  const { differences } = await pool
+    .plain('differences', plan.value, opened.plan)
     // Only when the plan in hand is unsound.
     .catch(() => ({ differences: [] }));
   if (JSON.stringify(opened.plan) === JSON.stringify(plan.value) && opened.picture.name === picture.value.name) {

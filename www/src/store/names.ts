@@ -19,7 +19,7 @@ let asked = 0;
 /** A change in words: "wait 30 s → 60 s"; its own name where many things changed at once, or a plan is unsound. */
 async function inWords(name: string, before: Plan, after: Plan): Promise<string> {
   try {
-    const told = await pool.front.ask('differences', before, after);
+    const told = await pool.plain('differences', before, after);
     return told.differences.length === 1 ? worded(told.name) : name;
   } catch {
     return name;

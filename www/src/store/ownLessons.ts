@@ -73,9 +73,6 @@ export const ownLessons = persisted<OwnLesson[]>(KEY, [], readLessons, {
   },
 });
 
-// Another tab has written: its lessons are not to be written over.
-addEventListener('storage', ({ key }) => { if (key === KEY || key === null) ownLessons.reread(); });
-
 /** There are as many as are kept. */
 export const lessonsFull = (): boolean => ownLessons.value.length >= MOST;
 

@@ -36,7 +36,7 @@ export function keysKept(prefix: string): string[] {
   }
 }
 
-/** A signal whose value is kept; `reread` takes what another tab has written. */
+/** A signal whose value is kept; `reread` takes what another tab has written, which it also does by itself. */
 export type Persisted<T> = Signal<T> & { reread: () => void };
 
 interface Options<T> {
@@ -62,15 +62,20 @@ export function persisted<T>(key: string, usual: T, read: (kept: unknown) => T, 
   };
   // The value that the store has, as far as this tab knows: it needs no writing.
   let known = stored();
+  /** The store has what stands here. */
+  let kept = true;
   const value = signal(known);
   effect(() => {
     const next = value.value;
     if (next === known) return;
     known = next;
     untracked(() => {
-      const kept = writeKept(key, form(next));
+      kept = writeKept(key, form(next));
       onWrite?.(kept);
     });
   });
-  return Object.assign(value, { reread: () => { value.value = known = stored(); } });
+  const reread = (): void => { value.value = known = stored(); };
+  // Another tab has written it: what is changed here goes on from there, and does not undo it.
+  addEventListener('storage', (event) => { if (kept && (event.key === key || event.key === null)) reread(); });
+  return Object.assign(value, { reread });
 }

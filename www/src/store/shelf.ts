@@ -53,7 +53,7 @@ const sound = new Map<string, Plan>();
 export async function lookedAt(json: string): Promise<{ plan: Plan | null; wrong: Diagnostic[] }> {
   const known = sound.get(json);
   if (known) return { plan: known, wrong: [] };
-  const { plan: found, problems } = await pool.front.ask('check', json);
+  const { plan: found, problems } = await pool.plain('check', json);
   const wrong = problems.filter(({ severity }) => severity === 'error');
   if (found && wrong.length === 0) sound.set(json, found);
   return { plan: found ?? null, wrong };
@@ -143,7 +143,7 @@ export async function pictureOf(kept: { picture: string | null }): Promise<KeptP
 export async function samePicture({ picture: a }: Plan, { picture: b }: Plan): Promise<boolean> {
   if (JSON.stringify(a.stand_in) !== JSON.stringify(b.stand_in)) return false;
   if (!a.made_for || !b.made_for || a.made_for.join() === b.made_for.join()) return true;
-  return pool.front.ask('same_picture', a.made_for, b.made_for);
+  return pool.plain('same_picture', a.made_for, b.made_for);
 }
 
 /** The picture of a plan by its file name, newest plan's first. */

@@ -104,7 +104,7 @@ async function takePlan(file: File): Promise<void> {
     panel.value = 'shelf';
     return;
   }
-  const { plan: next, problems } = await pool.front.ask('check', json);
+  const { plan: next, problems } = await pool.plain('check', json);
   if (!next || problems.some((problem) => problem.severity === 'error')) {
     const more = problems.length - MOST_SENTENCES;
     refused.value = {

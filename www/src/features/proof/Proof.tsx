@@ -144,8 +144,12 @@ export function Proof() {
     <section class="proof" aria-labelledby="proof-title" data-shown={pane.value === 'proof'}>
       <h2 id="proof-title" class="unseen">Proof</h2>
       <div class="proof-frame" ref={frame}>
-        <canvas ref={canvas} tabIndex={0} role="img" onKeyDown={key}
-          aria-label={`Proof of “${title || 'untitled plate'}”, ${lengthWords(plate.width_mm, digits)} by ${lengthWords(plate.height_mm, digits)}. Arrow keys move it, plus and minus zoom, 0 shows the whole sheet, 9 the plate. The value scale lists its tones.`} />
+        {/* A picture takes no keys: what holds it does. */}
+        <div class="proof-look" tabIndex={0} role="group" onKeyDown={key}
+          aria-label="The proof. Arrow keys move it, plus and minus zoom, 0 shows the whole sheet, 9 the plate.">
+          <canvas ref={canvas} role="img"
+            aria-label={`Proof of “${title || 'untitled plate'}”, ${lengthWords(plate.width_mm, digits)} by ${lengthWords(plate.height_mm, digits)}. The value scale lists its tones.`} />
+        </div>
         <LensMark frame={size} on={() => view.value} at={() => lens.value} />
         {drawing.value && <DrawOver pan={pan} zoom={zoom} />}
         {Over && <Over pan={pan} zoom={zoom} />}

@@ -21,7 +21,7 @@ export function useThen({ jobs }: PlateRecord, now: Plan | null): ReadonlyMap<st
       const found = new Map<string, Then>();
       for (const [id, plan] of JSON.parse(key) as [string, unknown][]) {
         const was = plan === null ? null : await checked(plan);
-        const told = was && now ? await pool.front.ask('differences', was, now).catch(() => null) : null;
+        const told = was && now ? await pool.plain('differences', was, now).catch(() => null) : null;
         found.set(id, { plan: was, since: told?.differences.map(({ sentence }) => sentence) ?? [] });
       }
       if (here) setThen(found);
