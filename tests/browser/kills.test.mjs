@@ -7,7 +7,7 @@ import { onPage, reckoned, unfoldSteps } from './lib/page.mjs';
 import { eventually } from './lib/waits.mjs';
 
 const SEED = Number(process.env.SEED ?? 20);
-const MOMENTS = Number(process.env.MOMENTS ?? 24);
+const MOMENTS = Number(process.env.MOMENTS ?? 14);
 /** Longest wait between an act and what befalls it, ms. */
 const WITHIN_MS = 600;
 /** A picture takes so long to stand in the store as it came, ms. */
@@ -66,7 +66,7 @@ const ACTS = {
     const entry = page.getByLabel(`Reading of step ${step}`);
     await entry.fill(String(90 - i));
     await entry.press('Enter');
-    await page.keyboard.press('Escape');
+    await closePanel(page);
   },
   shelf: async ({ page, mine, shared }) => {
     await page.evaluate(() => { location.hash = 'shelf'; });
@@ -77,9 +77,15 @@ const ACTS = {
       await keep.click();
       await page.locator('.shelf-said', { hasText: 'is on the shelf' }).waitFor();
     }
-    await page.keyboard.press('Escape');
+    await closePanel(page);
   },
 };
+
+async function closePanel(page) {
+  const over = page.locator('dialog[open], .view');
+  await over.getByRole('button', { name: 'close', exact: true }).click();
+  await over.waitFor({ state: 'detached' });
+}
 
 /** Strokes in the plan in hand, as the page has it: through its file would be too slow. */
 const strokesIn = (page) => page.evaluate(() => {
