@@ -68,6 +68,12 @@ need_firefox() {
   export FIREFOX
 }
 
+# WebKit by its driver, and a screen for it, where they are or can be had; else fails.
+need_webkit() {
+  have WebKitWebDriver && have xvfb-run && return 0
+  apt_install webkit2gtk-driver xvfb
+}
+
 # The reference checks' Python, in an environment of its own with pinned packages. Sets PYTHON.
 need_python() {
   local wanted=tests/reference/requirements.txt stamp=.venv/platewright-requirements

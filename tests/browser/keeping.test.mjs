@@ -54,7 +54,7 @@ test('a store that does not answer keeps nobody out, and gives back what it has 
   await eventually(async () => (await planInHand(page)).picture, ({ crop, thresholds_l }) => JSON.stringify([crop, thresholds_l]) === JSON.stringify([mine.picture.crop, mine.picture.thresholds_l]), 'crop and values are as they were');
 }));
 
-test('a picture is there after a reload that comes while it is being read', { timeout: 120_000 }, () => onPage({ name: 'keeping-reload' }, async (page) => {
+test('a picture is there after a reload that comes while it is being read; one that the store refuses is saved with its plan', { timeout: 120_000 }, () => onPage({ name: 'keeping-reload' }, async (page, { context }) => {
   await reckoned(page);
   const bytes = readFileSync(picture('fine.png'));
   await dropBytes(page, 'fine.png', bytes);
@@ -76,6 +76,22 @@ test('a picture is there after a reload that comes while it is being read', { ti
     return all.filter((key) => key.startsWith('coming:')).length;
   });
   await eventually(left, (count) => count === 0, 'nothing is left coming');
+
+  // A store that has no room for another picture: what is offered saves that, too.
+  await context.addInitScript(() => {
+    const own = IDBObjectStore.prototype.put;
+    IDBObjectStore.prototype.put = function put(...args) {
+      if (this.name === 'pictures') throw new DOMException('full', 'QuotaExceededError');
+      return own.apply(this, args);
+    };
+  });
+  await page.reload();
+  await reckoned(page);
+  await dropBytes(page, 'turned.png', readFileSync(picture('wide.png')));
+  const notice = page.locator('.notice', { hasText: 'does not keep the picture: its store for this page is full' });
+  const [file] = await Promise.all([page.waitForEvent('download'), notice.getByRole('button', { name: 'save plan and picture' }).click()]);
+  const { plans, pictures } = JSON.parse(readFileSync(await file.path()));
+  assert.deepEqual([plans[0].plan.picture.source.file, pictures.map(({ name }) => name)], ['turned.png', ['turned.png']], 'plan and picture');
 }));
 
 test('the shelf holds more than 500 plans, says when it is full, and its file comes in whole', { timeout: 240_000 }, () => onPage({ name: 'keeping-shelf' }, async (page, { context }) => {

@@ -82,7 +82,7 @@ const ACTS = {
 };
 
 async function closePanel(page) {
-  const over = page.locator('dialog[open], .view');
+  const over = page.locator('dialog.panel, .view');
   await over.getByRole('button', { name: 'close', exact: true }).click();
   await over.waitFor({ state: 'detached' });
 }

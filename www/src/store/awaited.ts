@@ -5,7 +5,7 @@ import { pool, spaceValues } from '../engine/scheduler.ts';
 import { note, putAway } from './notifications.ts';
 import type { Decoded } from './decode.ts';
 import { forPicture, picture, type Picture } from './picture.ts';
-import { amend, change, plan } from './plan.ts';
+import { amend, change, made, plan } from './plan.ts';
 import { refused, said } from './results.ts';
 
 /*
@@ -25,9 +25,8 @@ let came: { mark: number; before: Plan } | null = null;
 
 /** Takes a picture onto a plan that waits for one, with the plan's crop and thresholds until it is known better. */
 export async function takeAwaited(source: { file: string }, { picture: shown, said: words }: Decoded): Promise<void> {
-  const before = plan.value;
-  const next = await asPlanned(before, forPicture(before, source), shown);
-  came = { mark: shown.mark, before };
+  const next = await made((of) => asPlanned(of, forPicture(of, source), shown));
+  came = { mark: shown.mark, before: plan.value };
   change(`picture “${source.file}”`, next, shown);
   refused.value = null;
   said.value = words;
@@ -75,9 +74,9 @@ async function judge(before: Plan, is: MadeFor): Promise<void> {
   if (same) {
     act('fit them anew', fitAnew);
   } else {
-    amend(await widestCrop(plan.value, shown));
+    amend(await made((of) => widestCrop(of, shown)));
     spaceValues(null);
-    act('use the plan’s crop and values', () => inOrder(async () => change('crop and values of the plan', await asPlanned(before, plan.value, shown))));
+    act('use the plan’s crop and values', () => inOrder(async () => change('crop and values of the plan', await made((of) => asPlanned(before, of, shown)))));
   }
 }
 
@@ -89,7 +88,7 @@ function sameWords(made_for: MadeFor | undefined, { name }: Picture): string {
 
 function fitAnew(): void {
   inOrder(async () => {
-    change('crop and values fitted anew', await widestCrop(plan.value, picture.value));
+    change('crop and values fitted anew', await made((of) => widestCrop(of, picture.value)));
     spaceValues(null);
   });
 }

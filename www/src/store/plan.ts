@@ -60,6 +60,15 @@ export function change(what: string, next: Plan, nextPicture: Picture = picture.
   plan.value = next;
 }
 
+/** What `make` makes of the plan in hand as it then is: what was changed while it was at it is not lost. */
+export async function made(make: (of: Plan) => Promise<Plan>): Promise<Plan> {
+  for (;;) {
+    const of = plan.value;
+    const next = await make(of);
+    if (plan.value === of) return next;
+  }
+}
+
 /** Adds to the last change what was found out after it, without a step of its own. */
 export function amend(next: Plan): void {
   plan.value = next;

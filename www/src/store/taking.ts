@@ -14,7 +14,7 @@ import { mendable } from './mend.ts';
 import { note, panel, putAway, tell } from './notifications.ts';
 import { awaits, forPicture, HARBOUR, keptOf, picture } from './picture.ts';
 import { catalogue, limitsOf } from './catalogue.ts';
-import { change, plan, plateId, withOwnTones } from './plan.ts';
+import { change, made, plan, plateId, withOwnTones } from './plan.ts';
 import { MOST_PIXELS, newId } from './pictureStore.ts';
 import { recorded } from './recorded.ts';
 import { refused, said } from './results.ts';
@@ -64,8 +64,7 @@ async function layPicture(file: File, name: string): Promise<void> {
     return;
   }
   const plate = await plateForPicture();
-  const fresh = stillTheExamplesPlate(plan.value);
-  const laid = await (fresh ? plateLikePicture : widestCrop)(plan.value, decoded.picture);
+  const laid = await made((of) => (stillTheExamplesPlate(of) ? plateLikePicture : widestCrop)(of, decoded.picture));
   const next = { ...withOwnTones(forPicture(laid, source)), title: titleWith(laid, name) };
   next.picture = { ...next.picture, crop: laid.picture.crop };
   change(`picture “${name}”`, next, decoded.picture, plate);

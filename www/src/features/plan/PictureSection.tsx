@@ -4,7 +4,7 @@ import { spaceValues } from '../../engine/scheduler.ts';
 import { choose, takeHarbour } from '../../store/fileActs.ts';
 import { PICTURES } from '../../store/files.ts';
 import { awaits, picture } from '../../store/picture.ts';
-import { change, plan, usePlan } from '../../store/plan.ts';
+import { change, made, plan, usePlan } from '../../store/plan.ts';
 import { allSteps, pane } from '../../store/settings.ts';
 import { changesTones } from '../../store/toning.ts';
 import { drawing } from '../../store/viewState.ts';
@@ -20,7 +20,7 @@ const Awaited = later('The picture awaited', async () => (await import('./Awaite
 const Suits = later('The counts of values', async () => (await import('./Suits.tsx')).Suits);
 
 function plateFromPicture(): void {
-  inOrder(async () => change('plate made the picture’s shape', await plateLikePicture(plan.value, picture.value)));
+  inOrder(async () => change('plate made the picture’s shape', await made((of) => plateLikePicture(of, picture.value))));
 }
 
 const Lines = later('The lines', async () => (await import('../lines/Lines.tsx')).Lines);
