@@ -9,7 +9,6 @@ use plate::chain::Job;
 use plate::light;
 use rand::RngExt;
 use rand_pcg::Pcg32;
-use study::grain::{GrainSize, GrainWish, grain_for};
 use study::inverse::{Inverse, Wanted, even_steps, inverse, picture_values, same_values};
 use study::timing::Rounding;
 use study::tone_response::{MET_L, ToneResponse, tone_response};
@@ -300,24 +299,6 @@ fn the_pictures_values_span_paper_to_darkest() {
     let wanted = picture_values(&histogram, &[90.0, 70.0, 40.0], 93.0, 18.0);
     // Linear: L = 18 + (l − 20)·75/75.
     assert_eq!(wanted, [78.0, 58.0, 18.0], "the means of the classes, in the print's range");
-}
-
-#[test]
-fn a_wanted_grain_gets_its_wait_dust_and_bake() {
-    let plan = Plan::default();
-    let wish = |size_um: f64, cover| GrainWish { size: GrainSize::FootprintUm(size_um), cover };
-    let answer = grain_for(&plan, wish(40.0, 0.5)).expect("a sound plan");
-    assert_eq!(answer.hindrance, None, "it can be had: {answer:?}");
-    assert!((answer.median_footprint_um - 40.0).abs() < 3.2, "{answer:?}");
-    assert!((answer.cover - 0.5).abs() <= 0.04, "{answer:?}");
-    assert!(answer.good_bake, "{answer:?}");
-    let coarse = grain_for(&plan, wish(150.0, 0.5)).expect("a sound plan");
-    assert_eq!(coarse.wait_s, 0.0, "the nearest is no wait: {coarse:?}");
-    assert!(
-        coarse.hindrance.as_ref().is_some_and(|h| h.to_string().contains("coarser powder")),
-        "said: {:?}",
-        coarse.hindrance
-    );
 }
 
 #[test]
