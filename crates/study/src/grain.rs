@@ -168,11 +168,16 @@ fn other_powder(plan: &Plan, constants: &Constants, wish: GrainWish, coarseness:
     let by_all = few.into_iter().map(|other| Search::new(other, constants, wish).nearest());
     let found = by_wait.chain(by_all).find(|t| t.good_bake && wish.met(&t.statistics));
     if let Some(Trial { plan: Plan { dust, bake, .. }, .. }) = found {
+        let wait = if dust.wait_s > 0.0 {
+            sentence!("a wait of {} s", dust.wait_s)
+        } else {
+            "no wait".into()
+        };
         return sentence!(
-            "A {} powder, of {}, reaches it: with a wait of {} s, {} in the box, and {} on the hot plate at {}.",
+            "A {} powder, of {}, reaches it: with {}, {} in the box, and {} on the hot plate at {}.",
             word,
             quantity(dust.median_um, Unit::Um, 0),
-            dust.wait_s,
+            wait,
             quantity(dust.dusting_min, Unit::Minutes, 1),
             quantity(bake.bake_min, Unit::Minutes, 1),
             quantity(bake.hot_plate_c, Unit::Celsius, 0)

@@ -149,14 +149,16 @@ fn another_powder_that_is_said_to_reach_it_does() {
         let answer = grain_for(&other, wish).expect("sound");
         assert_eq!(answer.hindrance, None, "{hint}: {answer:?}");
         // As it is said, with whatever powder has the cover.
-        let number = |after: &str| -> f64 {
-            let from = &hint[hint.find(after).expect(after) + after.len()..];
-            from.split(' ').next().and_then(|word| word.parse().ok()).expect("a number")
+        let number = |before: &str| -> f64 {
+            let (words, _) = hint.split_once(before).expect(before);
+            words.rsplit(' ').next().and_then(|word| word.parse().ok()).expect("a number")
         };
-        other.dust.wait_s = number("with a wait of ");
-        other.dust.dusting_min = number(" s, ");
-        other.bake.bake_min = number("in the box, and ");
-        other.bake.hot_plate_c = number("on the hot plate at ");
+        let (no_wait, waits) = (hint.contains("with no wait, "), hint.contains("with a wait of "));
+        assert!(no_wait != waits, "{hint}");
+        other.dust.wait_s = if waits { number(" s, ") } else { 0.0 };
+        other.dust.dusting_min = number(" min in the box");
+        other.bake.bake_min = number(" min on the hot plate");
+        other.bake.hot_plate_c = number(" °C.");
         let courses = grid(
             &other,
             &[other.dust.wait_s],
