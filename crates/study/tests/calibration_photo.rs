@@ -4,6 +4,7 @@
 mod drawn;
 
 use drawn::{PAPER, SIZE, Spoilt, askew, corners, draw, to_picture};
+use nalgebra::Matrix3;
 use plate::light;
 use study::calibration::{Black, Homography, Photo, Shot, layout, read_photo};
 
@@ -129,6 +130,27 @@ fn what_can_not_be_read_is_said() {
     let words = read_photo(&burnt, &on, &shot).expect("read all the same").warnings;
     assert!(words.iter().any(|words| words.contains("burnt out")), "{words:?}");
     assert!(Photo::from_rgba(&[0; 7], 2, 1).is_err(), "a broken picture");
+}
+
+#[test]
+fn paper_below_the_plate_counts_and_what_lies_beside_a_patch_is_not_the_patch() {
+    let on = layout(8);
+    let m = askew();
+    let fine =
+        Spoilt { haze: 0.0, falls_off: 0.1, specks: false, exposure: 0.85, fine_grain: false };
+    let shot = Shot { corners: corners(&m, &on), paper_reflectance: PAPER, black: None };
+    // Right of the last patch, beyond the plate: bare paper, which is no black.
+    let last = on.patches[7];
+    let photo = draw(&m, &on, &patches(), &fine);
+    let at = to_picture(&m, on.width_mm + 6.0, last.top_mm + 12.0);
+    let beside = Shot { black: Some(Black { at, reflectance: 0.03 }), ..shot.clone() };
+    let words = read_photo(&photo, &on, &beside).expect_err("paper is not black");
+    assert!(words[0].to_string().contains("not dark in the picture"), "{words:?}");
+    // The paper below it counts as that above, of which only 7.5 mm are in this picture.
+    let straight = Matrix3::new(8.6, 0.0, 120.0, 0.0, 8.2, 7.5 * 8.2, 0.0, 0.0, 1.0);
+    let cut = Shot { corners: corners(&straight, &on), ..shot };
+    let read = read_photo(&draw(&straight, &on, &patches(), &fine), &on, &cut);
+    assert!(read.is_ok(), "paper enough below and beside it: {read:?}");
 }
 
 #[test]

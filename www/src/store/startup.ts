@@ -11,7 +11,7 @@ import { addressChanged, joined, linkInAddress, offerHarbour, offerLink, openLes
 import { clearAddress, goToAddress, keepAddress, keepTitle } from './place.ts';
 import { keepNames } from './names.ts';
 import { CLOCK_OPEN, note, panel, putAway } from './notifications.ts';
-import { readKept } from './persisted.ts';
+import { readKept, recallAll } from './persisted.ts';
 import { HARBOUR, picture, pictureFrom } from './picture.ts';
 import { silent } from './pictureStore.ts';
 import { plateId } from './plan.ts';
@@ -96,6 +96,7 @@ export async function open(): Promise<void> {
   attachMet(putMet);
   attachSaving(() => void savePlanWithPicture());
   let later: () => Promise<void> = async () => undefined;
+  const recalled = recallAll();
   await openPage(async (known) => {
     const first = await firstPlan(known);
     const { plan, said: ofModel } = await takenUp(first.plan, known);
@@ -118,6 +119,7 @@ export async function open(): Promise<void> {
   await openShelf();
 
   async function firstPlan(known: Catalogue): Promise<First> {
+    await recalled;
     const found = linkInAddress();
     if (found?.wall) return onTheWall(known, found.text);
     await readShelf();
