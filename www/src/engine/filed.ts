@@ -40,8 +40,9 @@ function pieces(packed: Uint8Array<ArrayBuffer>): ReadableStream<Uint8Array<Arra
   let at = 0;
   return new ReadableStream({
     pull(into) {
-      if (at < packed.length) into.enqueue(packed.slice(at, at += PIECE_BYTES));
-      else into.close();
+      if (at >= packed.length) { into.close(); return; }
+      into.enqueue(packed.slice(at, at + PIECE_BYTES));
+      at += PIECE_BYTES;
     },
   });
 }

@@ -12,7 +12,7 @@ const MOST_MISSED = 5;
 interface Pulse { missed: number; begun: boolean; gone: () => void }
 
 const pulses = new Set<Pulse>();
-let looking: ReturnType<typeof setInterval> | undefined;
+let looking = false;
 
 function look(): void {
   // Nobody looks at a page that is hidden, and its clocks may stand still.
@@ -31,7 +31,8 @@ export function feel(gone: () => void): MessagePort {
   const { port1, port2 } = new MessageChannel();
   const pulse: Pulse = { missed: 0, begun: false, gone };
   port1.onmessage = () => { pulse.begun = true; pulse.missed = 0; };
-  looking ||= setInterval(look, BEAT_MS);
+  if (!looking) setInterval(look, BEAT_MS);
+  looking = true;
   pulses.add(pulse);
   return port2;
 }

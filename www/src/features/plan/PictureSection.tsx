@@ -4,7 +4,7 @@ import { spaceValues } from '../../engine/scheduler.ts';
 import { choose, takeHarbour } from '../../store/fileActs.ts';
 import { PICTURES } from '../../store/files.ts';
 import { awaits, picture } from '../../store/picture.ts';
-import { change, made, plan, usePlan } from '../../store/plan.ts';
+import { change, made, usePlan } from '../../store/plan.ts';
 import { allSteps, pane } from '../../store/settings.ts';
 import { changesTones } from '../../store/toning.ts';
 import { drawing } from '../../store/viewState.ts';
