@@ -63,9 +63,6 @@ test('a picture is there after a reload that comes while it is being read; one t
   await reckoned(page);
   await page.locator('.picture-name', { hasText: 'fine.png' }).waitFor();
   await pictureWritten(page, 'fine.png');
-  await page.reload();
-  await reckoned(page);
-  await page.locator('.picture-name', { hasText: 'fine.png 3600 × 2700' }).waitFor();
   // What came is let go of once the plan has it.
   const left = () => page.evaluate(async () => {
     const asked = indexedDB.open('platewright');
@@ -87,6 +84,7 @@ test('a picture is there after a reload that comes while it is being read; one t
   });
   await page.reload();
   await reckoned(page);
+  await page.locator('.picture-name', { hasText: 'fine.png 3600 × 2700' }).waitFor();
   await dropBytes(page, 'turned.png', readFileSync(picture('wide.png')));
   const notice = page.locator('.notice', { hasText: 'does not keep the picture: its store for this page is full' });
   const [file] = await Promise.all([page.waitForEvent('download'), notice.getByRole('button', { name: 'save plan and picture' }).click()]);
