@@ -1,5 +1,5 @@
 import { askEarly } from './engine/arriving.ts';
-import { sayFault, sayOpening } from './engine/opening.ts';
+import { clearFault, sayFault, sayOpening } from './engine/opening.ts';
 import { partFault } from './engine/partFault.ts';
 
 /*
@@ -22,6 +22,8 @@ function stillComing(): void {
   quiet = window.setTimeout(() => { if (page?.querySelector('.opening') && !told) sayOpening('Nothing has come in for a while. Look at the connection; it goes on by itself.'); }, QUIET_MS);
 }
 
+// Where no script runs, nothing is said to be loading.
+clearFault();
 stillComing();
 askEarly((share) => {
   stillComing();

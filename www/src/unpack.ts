@@ -1,4 +1,4 @@
-import { sayFault } from './engine/opening.ts';
+import { clearFault, sayFault } from './engine/opening.ts';
 import { unpacked } from './engine/z85.ts';
 
 /*
@@ -8,6 +8,7 @@ import { unpacked } from './engine/z85.ts';
 
 const block = document.getElementById('page-script');
 if (block) {
+  clearFault();
   // Compression Streams are the newest thing that is asked of a browser here.
   new Promise<string>((resolve) => { resolve(unpacked(block.textContent ?? '', Number(block.dataset.bytes)).text()); }).then((text) => {
     const script = document.createElement('script');

@@ -34,6 +34,7 @@ export function sayFault(words: string, way: WayOn | null, go: () => void): void
   place.append(button);
 }
 
+/** Nothing has gone wrong, yet or any more: the page is being loaded. */
 export function clearFault(): void {
   document.getElementById('fault')?.replaceChildren();
   document.getElementById('opening-bar')?.removeAttribute('hidden');
