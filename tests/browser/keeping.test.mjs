@@ -4,7 +4,7 @@ import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
 import { test } from 'node:test';
 import { onPage, reckoned, screenshot } from './lib/page.mjs';
-import { picture } from './lib/pictures.mjs';
+import { striped } from './lib/pictures.mjs';
 import { drop, dropPicture, native, planInHand, setNumber } from './lib/plans.mjs';
 import { eventually, pictureWritten, written } from './lib/waits.mjs';
 
@@ -56,8 +56,7 @@ test('a store that does not answer keeps nobody out, and gives back what it has 
 
 test('a picture is there after a reload that comes while it is being read; one that the store refuses is saved with its plan', { timeout: 120_000 }, () => onPage({ name: 'keeping-reload' }, async (page, { context }) => {
   await reckoned(page);
-  const bytes = readFileSync(picture('fine.png'));
-  await dropBytes(page, 'fine.png', bytes);
+  await dropBytes(page, 'fine.png', striped(5000));
   await page.waitForTimeout(250);
   await page.reload();
   await reckoned(page);
@@ -84,8 +83,8 @@ test('a picture is there after a reload that comes while it is being read; one t
   });
   await page.reload();
   await reckoned(page);
-  await page.locator('.picture-name', { hasText: 'fine.png 3600 × 2700' }).waitFor();
-  await dropBytes(page, 'turned.png', readFileSync(picture('wide.png')));
+  await page.locator('.picture-name', { hasText: 'fine.png 5000 × 5000' }).waitFor();
+  await dropBytes(page, 'turned.png', striped(300));
   const notice = page.locator('.notice', { hasText: 'does not keep the picture: its store for this page is full' });
   const [file] = await Promise.all([page.waitForEvent('download'), notice.getByRole('button', { name: 'save plan and picture' }).click()]);
   const { plans, pictures } = JSON.parse(readFileSync(await file.path()));

@@ -4,6 +4,7 @@
 import { execFileSync } from 'node:child_process';
 import { mkdirSync } from 'node:fs';
 import path from 'node:path';
+import { crc32, deflateSync } from 'node:zlib';
 import { ROOT } from './page.mjs';
 
 const PYTHON = process.env.PYTHON ?? path.join(ROOT, '.venv/bin/python');
@@ -45,4 +46,24 @@ export function picture(name) {
     made = true;
   }
   return path.join(FOLDER, name);
+}
+
+/** A PNG (ISO/IEC 15948) of one bit a pixel, in stripes; `whole` or only as far as its header. */
+export function striped(side, whole = true) {
+  const chunk = (type, data) => {
+    const body = Buffer.concat([Buffer.from(type), data]);
+    const out = Buffer.alloc(body.length + 8);
+    out.writeUInt32BE(data.length);
+    body.copy(out, 4);
+    out.writeUInt32BE(crc32(body), body.length + 4);
+    return out;
+  };
+  const head = Buffer.alloc(13);
+  head.writeUInt32BE(side);
+  head.writeUInt32BE(side, 4);
+  head[8] = 1;
+  const wide = 1 + Math.ceil(side / 8);
+  const rows = Buffer.alloc(whole ? wide * side : wide, 0);
+  for (let y = 0; y * wide < rows.length; y++) rows.fill(y % 200 < 100 ? 0xff : 0x0f, y * wide + 1, (y + 1) * wide);
+  return Buffer.concat([Buffer.from([0x89, 0x50, 0x4e, 0x47, 0x0d, 0x0a, 0x1a, 0x0a]), chunk('IHDR', head), chunk('IDAT', deflateSync(rows, { level: 1 })), chunk('IEND', Buffer.alloc(0))]);
 }
