@@ -172,3 +172,26 @@ fn lowest_between(x: &[f64], y: &[f64]) -> f64 {
     let down = (b - a) * (fb - fc) - (b - c) * (fb - fa);
     if down == 0.0 { x[lowest] } else { libm::exp(b - 0.5 * up / down) }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::lowest_between;
+
+    /// Closed form: of a parabola in ln x any three points have the same lowest place.
+    #[test]
+    fn the_lowest_place_of_a_parabola_in_ln_is_exact() {
+        let x: Vec<f64> =
+            (0..12).map(|i| libm::exp(0.3 * f64::from(i) + 0.01 * f64::from(i * i))).collect();
+        for ln_lowest in [1.0, 1.7, 2.2, 3.1] {
+            let y: Vec<f64> = x
+                .iter()
+                .map(|&x| 20.0 + 3.0 * (libm::log(x) - ln_lowest) * (libm::log(x) - ln_lowest))
+                .collect();
+            let found = libm::log(lowest_between(&x, &y));
+            assert!((found - ln_lowest).abs() < 1e-9, "{found}, not {ln_lowest}");
+        }
+        // At an end it is the end.
+        let falls: Vec<f64> = x.iter().map(|x| -x).collect();
+        assert_eq!(lowest_between(&x, &falls), x[11]);
+    }
+}
