@@ -129,7 +129,7 @@ fn grains_have_the_sizes_that_landed() {
     // J. Am. Stat. Assoc. 46, 68 (1951), from memory), and the resin that landed to 3 %.
     let plan = plan::Plan::default();
     let constants = plate::constants::Constants::default();
-    let dust = plate::dust::land(&plan.dust, &constants.dust);
+    let dust = dust::land(&plan.dust, &constants.dust);
     let ground = chain_ground(&plan, 4);
     let mut grains = Vec::new();
     ground.grains(0, 0, 128, &mut grains);
@@ -233,11 +233,7 @@ fn no_seam_shows() {
     // grounds; and how many domes lie so near to another there that they should have merged, which is where two
     // tiles disagreed. With edges that give way that is any that overlap.
     let mut plan = plan::Plan::default();
-    let baked = plate::bake::bake(
-        &plan.bake,
-        plan.plate.thickness_mm,
-        &plate::bake::BakeConstants::default(),
-    );
+    let baked = bake::bake(&plan.bake, plan.plate.thickness_mm, &bake::BakeConstants::default());
     let touch = 1.0 - baked.last_step().pinning;
     assert!((0.5..0.67).contains(&touch), "domes merge nearer than {touch} of their radii");
     let mut as_it_is = seams::Seams::default();
