@@ -24,6 +24,8 @@
 //! lighter again). All others stay as the plan has them.
 
 mod answer;
+pub mod camera;
+pub mod case;
 pub mod covers;
 pub mod design;
 pub mod example;
@@ -31,6 +33,8 @@ pub mod fit;
 pub mod forward;
 pub mod ground_fit;
 pub mod ground_photo;
+pub mod misfit;
+pub mod model;
 pub mod photo;
 mod profile;
 pub mod readings;
@@ -40,6 +44,7 @@ mod student;
 mod sure;
 pub mod tone_table;
 mod verdict;
+mod weigh;
 
 use plan::Range;
 
@@ -58,6 +63,8 @@ const DENSITY: Range = Range { key: "calibration.density", min: -0.1, max: 2.6, 
 pub const RANGES: [Range; 3] = [STEPS, LIGHTNESS, DENSITY];
 
 pub use answer::{CurvePoint, Fit, Fitted, Pair, StepFit};
+pub use camera::{Camera, Yardstick};
+pub use case::{Allowed, Calibrated, calibrate};
 pub use covers::{CoverSteps, Covers, CoversFit, fit_covers};
 pub use design::{Layout, Patch, StepPlate, design, layout, step_plate, unfitted};
 pub use fit::fit;
@@ -67,6 +74,8 @@ pub use ground_photo::{
     Frame, GroundMeasures, GroundPhoto, GroundReading, GroundShot, RosinMask, RosinTone, Scale,
     read_ground,
 };
+pub use misfit::{Finding, Misfit, Otherwise};
+pub use model::Grounds;
 pub use photo::{Black, Homography, PatchReading, Photo, PhotoReading, Shot, read_photo};
-pub use readings::{Kind, in_lightness};
+pub use readings::{Kind, in_any_order, in_lightness};
 pub use student::t_quantile;

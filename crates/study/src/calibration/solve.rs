@@ -39,6 +39,21 @@ impl Sought {
         Self { key, in_force, min, max, usual, even }
     }
 
+    /// Something that is usually off by so much.
+    pub(crate) fn even(
+        key: &'static str,
+        in_force: f64,
+        usual: f64,
+        (min, max): (f64, f64),
+    ) -> Self {
+        Self { key, in_force, min, max, usual, even: true }
+    }
+
+    /// Something that is usually off by so many times, as ln.
+    pub(crate) fn times(key: &'static str, usual: f64, (min, max): (f64, f64)) -> Self {
+        Self { key, in_force: 1.0, min, max, usual, even: false }
+    }
+
     /// Its value so many usual deviations off the one in force.
     pub(crate) fn at(&self, off: f64) -> f64 {
         if self.even {

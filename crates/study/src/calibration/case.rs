@@ -1,0 +1,73 @@
+//! A step plate, or a proof already pulled, with all that is known of its reading: what it tells, and what may be amiss.
+
+use crate::calibration::camera::Camera;
+use crate::calibration::fit::fit_model;
+use crate::calibration::misfit::{Misfit, in_ten, misfit};
+use crate::calibration::model::{Extra, Grounds, Model};
+use crate::calibration::readings::disorder;
+use crate::calibration::{Fit, Forward};
+use plan::Diagnostic;
+use serde::{Deserialize, Serialize};
+
+/// What has been taken into account of what may be otherwise than planned.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ts_rs::TS)]
+pub struct Allowed {
+    /// Bites whose minutes are found with the constants, counted from 0.
+    pub bites: Vec<usize>,
+    /// Whether the ground's cover is found with them.
+    pub ground: bool,
+}
+
+/// What readings tell.
+#[derive(Clone, Debug, PartialEq, Serialize, ts_rs::TS)]
+pub struct Calibrated {
+    /// What was read, L*; `null` is a step that was not.
+    pub read_l: Vec<Option<f64>>,
+    /// The fit, if there is one.
+    pub fit: Option<Fit>,
+    /// Why there is none.
+    pub refused: Vec<Diagnostic>,
+    /// What may be amiss.
+    pub misfit: Misfit,
+}
+
+/// Likelier than this all must have gone as planned for the first sentence to stand alone.
+const DOUBTED: f64 = 0.5;
+
+/// Finds the constants and weighs what may be amiss. `camera` is that of the picture they were read from; `grounds` are tables of
+/// other covers, without which the ground is not asked about.
+#[must_use]
+pub fn calibrate(
+    forward: &Forward,
+    grounds: Option<&Grounds>,
+    read_l: Vec<Option<f64>>,
+    camera: Option<Camera>,
+    allowed: &Allowed,
+) -> Calibrated {
+    let mut extras: Vec<Extra> = Vec::new();
+    for &bite in allowed.bites.iter().filter(|bite| **bite < forward.minutes.len()) {
+        extras.push(Extra::Bite(bite));
+    }
+    if allowed.ground && grounds.is_some() {
+        extras.push(Extra::Ground);
+    }
+    let model = Model { forward, grounds, extras, camera };
+    let readings: Vec<(usize, f64)> =
+        read_l.iter().enumerate().filter_map(|(step, l)| l.map(|l| (step, l))).collect();
+    let amiss = misfit(&model, &readings);
+    let fitted = match disorder(&read_l) {
+        None => fit_model(&model, &read_l, false),
+        Some(wrong) => Err(vec![wrong]),
+    };
+    let (fit, refused) = match fitted {
+        Ok(mut fit) => {
+            if amiss.planned < DOUBTED && !amiss.findings.is_empty() {
+                let planned = in_ten(amiss.planned);
+                fit.verdict.insert(0, format!("Not yet to be relied on: that all went as planned is {planned}. What follows holds only if it did."));
+            }
+            (Some(fit), Vec::new())
+        }
+        Err(refused) => (None, refused),
+    };
+    Calibrated { read_l, fit, refused, misfit: amiss }
+}
