@@ -5,9 +5,11 @@ use crate::calibration::fit::fit_model;
 use crate::calibration::misfit::{Misfit, in_ten, misfit};
 use crate::calibration::model::{Extra, Grounds, Model};
 use crate::calibration::readings::disorder;
+use crate::calibration::forward::FITTED;
 use crate::calibration::{Fit, Forward};
 use plan::Diagnostic;
 use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
 
 /// What has been taken into account of what may be otherwise than planned.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, ts_rs::TS)]
@@ -35,7 +37,8 @@ pub struct Calibrated {
 const DOUBTED: f64 = 0.5;
 
 /// Finds the constants and weighs what may be amiss. `camera` is that of the picture they were read from; `grounds` are tables of
-/// other covers, without which the ground is not asked about.
+/// other covers, without which the ground is not asked about. The fit leans on no earlier one; what may be amiss is weighed
+/// with the plan's `calibration` as well as without.
 #[must_use]
 pub fn calibrate(
     forward: &Forward,
@@ -43,6 +46,7 @@ pub fn calibrate(
     read_l: Vec<Option<f64>>,
     camera: Option<Camera>,
     allowed: &Allowed,
+    calibration: &BTreeMap<String, f64>,
 ) -> Calibrated {
     let mut extras: Vec<Extra> = Vec::new();
     for &bite in allowed.bites.iter().filter(|bite| **bite < forward.minutes.len()) {
@@ -51,10 +55,11 @@ pub fn calibrate(
     if allowed.ground && grounds.is_some() {
         extras.push(Extra::Ground);
     }
-    let model = Model { forward, grounds, extras, camera };
+    let model = Model { forward, grounds, extras, camera, known: [None; FITTED] };
     let readings: Vec<(usize, f64)> =
         read_l.iter().enumerate().filter_map(|(step, l)| l.map(|l| (step, l))).collect();
-    let amiss = misfit(&model, &readings);
+    let known = forward.keys.map(|key| calibration.get(key).copied());
+    let amiss = misfit(&model, known, &readings);
     let fitted = match disorder(&read_l) {
         None => fit_model(&model, &read_l, false),
         Some(wrong) => Err(vec![wrong]),

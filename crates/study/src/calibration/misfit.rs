@@ -81,6 +81,9 @@ mod before {
     pub(super) const SLIP: f64 = 10.0;
 }
 
+/// Of a hundred plates in a shop with constants of its own so many are made with them, and not with another bath or ink.
+const SAME_SHOP: f64 = 0.8;
+
 /// One assumption, weighed.
 struct Tried {
     what: Otherwise,
@@ -88,80 +91,123 @@ struct Tried {
     weighed: Weighed,
 }
 
-/// Compares the assumptions. What the model already leaves open (a bite, the ground) is no longer asked.
-pub(crate) fn misfit(model: &Model<'_>, readings: &[(usize, f64)]) -> Misfit {
-    let sought = model.sought();
-    let held = vec![None; sought.len()];
-    let problem = Problem { prints: model, sought: &sought, readings, noise_l: 1.0, held };
-    let ends: Vec<DVector<f64>> = problem.ends().into_iter().map(|(end, _)| end).collect();
-    let planned = weigh(model, &sought, readings, &ends);
-    // Others begin where the plan's own valleys are.
-    let mut starts = vec![planned.off.clone()];
-    starts.extend(ends.into_iter().take(2));
-    let all = readings.len() as f64;
-    let mut tried = Vec::new();
-    let mut add = |what, share: f64, weighed: Weighed| {
-        tried.push(Tried { what, ln: libm::log(share) + weighed.ln, weighed });
-    };
-    if let Some(camera) = model.camera {
-        let mut plain = model.clone();
-        plain.camera = None;
-        let sought = plain.sought();
-        let starts: Vec<DVector<f64>> =
-            starts.iter().map(|start| start.rows(0, sought.len()).into_owned()).collect();
-        // Burnt-out paper is seen, and no matter of likelihood.
-        if camera.burnt {
-            add(Otherwise::Camera, before::PLANNED, planned);
-        } else {
-            let true_to_tone = weigh(&plain, &sought, readings, &starts);
-            add(Otherwise::Planned, 0.5 * before::PLANNED, true_to_tone);
-            add(Otherwise::Camera, 0.5 * before::PLANNED, planned);
-        }
-    } else {
-        add(Otherwise::Planned, before::PLANNED, planned);
+/// Readings, and where searches begin, with constants that are free or known.
+struct Asked<'a> {
+    model: Model<'a>,
+    readings: &'a [(usize, f64)],
+    starts: Vec<DVector<f64>>,
+    planned: Weighed,
+}
+
+impl<'a> Asked<'a> {
+    fn new(model: Model<'a>, readings: &'a [(usize, f64)]) -> Self {
+        let sought = model.sought();
+        let held = vec![None; sought.len()];
+        let problem = Problem { prints: &model, sought: &sought, readings, noise_l: 1.0, held };
+        let ends: Vec<DVector<f64>> = problem.ends().into_iter().map(|(end, _)| end).collect();
+        let planned = weigh(&model, &sought, readings, &ends);
+        // Others begin where the plan's own valleys are.
+        let mut starts = vec![planned.off.clone()];
+        starts.extend(ends.into_iter().take(2));
+        Self { model, readings, starts, planned }
     }
-    let with = |extra: Extra| {
-        let other = model.with(extra);
-        let sought = other.sought();
-        let place = FITTED + model.extras.len();
+
+    /// With something more that may be otherwise.
+    fn with(&self, extra: Extra) -> Weighed {
+        let other = self.model.with(extra);
+        let place = FITTED + self.model.extras.len();
         let mut begin = Vec::new();
-        for start in &starts {
+        for start in &self.starts {
             for off in [0.0, 0.8, -0.8] {
                 begin.push(start.clone().insert_row(place, off));
             }
         }
-        weigh(&other, &sought, readings, &begin)
+        weigh(&other, &other.sought(), self.readings, &begin)
+    }
+
+    /// With a camera that changes no tone.
+    fn without_camera(&self) -> Weighed {
+        let plain = Model { camera: None, ..self.model.clone() };
+        let sought = plain.sought();
+        let start = |start: &DVector<f64>| start.rows(0, sought.len()).into_owned();
+        let starts: Vec<DVector<f64>> = self.starts.iter().map(start).collect();
+        weigh(&plain, &sought, self.readings, &starts)
+    }
+
+    /// With two readings in each other's place.
+    fn swapped(&self, i: usize, j: usize) -> Weighed {
+        let mut readings = self.readings.to_vec();
+        (readings[i].1, readings[j].1) = (self.readings[j].1, self.readings[i].1);
+        weigh(&self.model, &self.model.sought(), &readings, &self.starts)
+    }
+}
+
+/// Compares the assumptions. What the model already leaves open (a bite, the ground) is no longer asked. `known` are constants
+/// of an earlier step plate: each assumption is weighed with them, and with others.
+pub(crate) fn misfit(
+    model: &Model<'_>,
+    known: [Option<f64>; FITTED],
+    readings: &[(usize, f64)],
+) -> Misfit {
+    let free = Asked::new(model.clone(), readings);
+    let shop = known.iter().any(Option::is_some).then(|| {
+        Asked::new(Model { known, ..model.clone() }, readings)
+    });
+    let all = readings.len() as f64;
+    let mut tried = Vec::new();
+    let mut add = |what, share: f64, how: &dyn Fn(&Asked<'_>) -> Weighed| {
+        let (mut ln, mut weighed) = (libm::log(share), how(&free));
+        match &shop {
+            None => ln += weighed.ln,
+            Some(shop) => {
+                let own = how(shop);
+                let (a, b) =
+                    (libm::log(1.0 - SAME_SHOP) + weighed.ln, libm::log(SAME_SHOP) + own.ln);
+                ln += a.max(b) + libm::log(1.0 + libm::exp(-(a - b).abs()));
+                if b > a {
+                    weighed = own;
+                }
+            }
+        }
+        tried.push(Tried { what, ln, weighed });
     };
+    let planned = |asked: &Asked<'_>| asked.planned.clone();
+    match model.camera {
+        None => add(Otherwise::Planned, before::PLANNED, &planned),
+        // Burnt-out paper is seen, and no matter of likelihood.
+        Some(camera) if camera.burnt => add(Otherwise::Camera, before::PLANNED, &planned),
+        Some(_) => {
+            add(Otherwise::Planned, 0.5 * before::PLANNED, &|asked| asked.without_camera());
+            add(Otherwise::Camera, 0.5 * before::PLANNED, &planned);
+        }
+    }
     // A bite shows in the steps that lay in it: without readings beyond it there is nothing to tell.
     let bites = model.forward.minutes.len();
     for bite in 0..bites {
-        if readings.iter().any(|&(step, _)| step >= bite)
-            && !model.extras.contains(&Extra::Bite(bite))
-        {
+        let extra = Extra::Bite(bite);
+        if readings.iter().any(|&(step, _)| step >= bite) && !model.extras.contains(&extra) {
             let share = before::BITE / bites as f64;
-            add(Otherwise::Bite { bite }, share, with(Extra::Bite(bite)));
+            add(Otherwise::Bite { bite }, share, &|asked| asked.with(extra));
         }
     }
     if model.grounds.is_some() && !model.extras.contains(&Extra::Ground) {
-        add(Otherwise::Ground, before::GROUND, with(Extra::Ground));
+        add(Otherwise::Ground, before::GROUND, &|asked| asked.with(Extra::Ground));
     }
     for &(step, _) in readings {
-        add(Otherwise::Slip { step }, before::SLIP / all, with(Extra::Slip(step)));
+        let share = before::SLIP / all;
+        add(Otherwise::Slip { step }, share, &|asked| asked.with(Extra::Slip(step)));
     }
     for (i, &(one, one_l)) in readings.iter().enumerate() {
         for (j, &(other, other_l)) in readings.iter().enumerate().skip(i + 1) {
             if (one_l - other_l).abs() < APART_L {
                 continue;
             }
-            let mut swapped = readings.to_vec();
-            (swapped[i].1, swapped[j].1) = (other_l, one_l);
             let share = if j == i + 1 {
                 before::NEIGHBOURS / (all - 1.0)
             } else {
                 before::SWAPPED / (0.5 * (all - 1.0) * (all - 2.0))
             };
-            let weighed = weigh(model, &sought, &swapped, &starts);
-            add(Otherwise::Swapped { one, other }, share, weighed);
+            add(Otherwise::Swapped { one, other }, share, &|asked| asked.swapped(i, j));
         }
     }
     told(model, readings, &tried)

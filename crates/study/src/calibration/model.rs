@@ -17,6 +17,9 @@ const POWDER_LN: f64 = 0.3;
 const POWDER_TIMES: f64 = 1.4;
 /// So much farther than those tables powder is sought.
 const POWDER_FARTHEST: f64 = 1.6;
+/// A shop's constants as an earlier step plate told them are off by this on another day, as ln (standard deviation; common
+/// practice, no source).
+const KNOWN_LN: f64 = 0.1;
 /// A slip in reading is off by this, L* (standard deviation; common practice, no source).
 const SLIP_L: f64 = 10.0;
 
@@ -95,12 +98,14 @@ pub(crate) struct Model<'a> {
     /// What is sought beside the four constants, in this order, before the camera.
     pub(crate) extras: Vec<Extra>,
     pub(crate) camera: Option<Camera>,
+    /// Constants that an earlier step plate told, if they are to be relied on.
+    pub(crate) known: [Option<f64>; FITTED],
 }
 
 impl<'a> Model<'a> {
     /// All as planned.
     pub(crate) fn planned(forward: &'a Forward) -> Self {
-        Self { forward, grounds: None, extras: Vec::new(), camera: None }
+        Self { forward, grounds: None, extras: Vec::new(), camera: None, known: [None; FITTED] }
     }
 
     /// The same with something more that may be otherwise.
@@ -113,6 +118,11 @@ impl<'a> Model<'a> {
     /// All that is sought: the four constants, the extras, and what is open of the camera.
     pub(crate) fn sought(&self) -> Vec<Sought> {
         let mut all = self.forward.sought().to_vec();
+        for (one, known) in all.iter_mut().zip(self.known) {
+            if let Some(value) = known {
+                *one = Sought::times(one.key, value, KNOWN_LN, (one.min, one.max));
+            }
+        }
         all.extend(self.extras.iter().map(|extra| match *extra {
             Extra::Bite(bite) => {
                 let least = (LEAST_BITE - 1.0) * self.own_min(bite);
@@ -120,7 +130,7 @@ impl<'a> Model<'a> {
             }
             Extra::Ground => {
                 let most = libm::pow(POWDER_TIMES, POWDER_FARTHEST);
-                Sought::times("powder", POWDER_LN, (1.0 / most, most))
+                Sought::times("powder", 1.0, POWDER_LN, (1.0 / most, most))
             }
             Extra::Slip(_) => Sought::even("slip", 0.0, SLIP_L, (-100.0, 100.0)),
         }));

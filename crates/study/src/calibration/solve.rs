@@ -50,8 +50,13 @@ impl Sought {
     }
 
     /// Something that is usually off by so many times, as ln.
-    pub(crate) fn times(key: &'static str, usual: f64, (min, max): (f64, f64)) -> Self {
-        Self { key, in_force: 1.0, min, max, usual, even: false }
+    pub(crate) fn times(
+        key: &'static str,
+        in_force: f64,
+        usual: f64,
+        (min, max): (f64, f64),
+    ) -> Self {
+        Self { key, in_force, min, max, usual, even: false }
     }
 
     /// Its value so many usual deviations off the one in force.
