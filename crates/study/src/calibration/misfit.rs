@@ -11,6 +11,7 @@ use crate::calibration::weigh::{Weighed, weigh};
 use nalgebra::DVector;
 use plan::{Diagnostic, Sentence, Unit, quantity, sentence};
 use serde::{Deserialize, Serialize};
+use std::cell::Cell;
 
 /// What may have gone otherwise than planned.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, ts_rs::TS)]
@@ -97,6 +98,8 @@ struct Asked<'a> {
     readings: &'a [(usize, f64)],
     starts: Vec<DVector<f64>>,
     planned: Weighed,
+    /// ln of the best so far.
+    best_ln: Cell<f64>,
 }
 
 impl<'a> Asked<'a> {
@@ -105,40 +108,47 @@ impl<'a> Asked<'a> {
         let held = vec![None; sought.len()];
         let problem = Problem { prints: &model, sought: &sought, readings, noise_l: 1.0, held };
         let ends: Vec<DVector<f64>> = problem.ends().into_iter().map(|(end, _)| end).collect();
-        let planned = weigh(&model, &sought, readings, &ends);
+        let planned = weigh(&model, &sought, readings, &ends, f64::NEG_INFINITY);
         // Others begin where the plan's own valleys are.
         let mut starts = vec![planned.off.clone()];
-        starts.extend(ends.into_iter().take(2));
-        Self { model, readings, starts, planned }
+        starts.extend(ends.into_iter().take(1));
+        let best_ln = Cell::new(planned.ln);
+        Self { model, readings, starts, planned, best_ln }
+    }
+
+    fn weigh(
+        &self,
+        model: &Model<'_>,
+        readings: &[(usize, f64)],
+        starts: &[DVector<f64>],
+    ) -> Weighed {
+        let weighed = weigh(model, &model.sought(), readings, starts, self.best_ln.get());
+        self.best_ln.set(self.best_ln.get().max(weighed.ln));
+        weighed
     }
 
     /// With something more that may be otherwise.
     fn with(&self, extra: Extra) -> Weighed {
         let other = self.model.with(extra);
         let place = FITTED + self.model.extras.len();
-        let mut begin = Vec::new();
-        for start in &self.starts {
-            for off in [0.0, 0.8, -0.8] {
-                begin.push(start.clone().insert_row(place, off));
-            }
-        }
-        weigh(&other, &other.sought(), self.readings, &begin)
+        let begin = [0.0, 0.8, -0.8].map(|off| self.planned.off.clone().insert_row(place, off));
+        self.weigh(&other, self.readings, &begin)
     }
 
     /// With a camera that changes no tone.
     fn without_camera(&self) -> Weighed {
         let plain = Model { camera: None, ..self.model.clone() };
-        let sought = plain.sought();
-        let start = |start: &DVector<f64>| start.rows(0, sought.len()).into_owned();
+        let count = plain.sought().len();
+        let start = |start: &DVector<f64>| start.rows(0, count).into_owned();
         let starts: Vec<DVector<f64>> = self.starts.iter().map(start).collect();
-        weigh(&plain, &sought, self.readings, &starts)
+        self.weigh(&plain, self.readings, &starts)
     }
 
     /// With two readings in each other's place.
     fn swapped(&self, i: usize, j: usize) -> Weighed {
         let mut readings = self.readings.to_vec();
         (readings[i].1, readings[j].1) = (self.readings[j].1, self.readings[i].1);
-        weigh(&self.model, &self.model.sought(), &readings, &self.starts)
+        self.weigh(&self.model, &readings, &self.starts)
     }
 }
 

@@ -3,7 +3,7 @@
 use crate::calibration::camera::Camera;
 use crate::calibration::forward::{FITTED, Forward};
 use crate::calibration::solve::{Prints, Sought};
-use crate::calibration::{step_plate, unfitted};
+use crate::calibration::unfitted;
 use plan::Plan;
 use plate::{Plate, Refused, light};
 
@@ -44,7 +44,7 @@ pub struct Grounds {
 }
 
 impl Grounds {
-    /// For a plan's step plate; `make` lays the plate of a plan.
+    /// For a plan; `make` lays the plate that was read, of a plan with another powder.
     ///
     /// # Errors
     /// Sentences: as [`plate::Plate::of`].
@@ -57,19 +57,11 @@ impl Grounds {
         let cover = |plate: &Plate| 1.0 - plate.ground().profile().open_share();
         let table = |plate: &Plate| {
             let other = |words| vec![plan::Diagnostic::error("dust", "fit.constant", words)];
-            Forward::new(plate).map_err(other)
+            Forward::to_compare(plate).map_err(other)
         };
         let (less, own, more) = (with(1.0 / POWDER_TIMES)?, with(1.0)?, with(POWDER_TIMES)?);
         let covers = [cover(&less), cover(&own), cover(&more)];
         Ok(Self { less: table(&less)?, more: table(&more)?, cover: covers })
-    }
-
-    /// The same for a step plate of a plan with these bites.
-    ///
-    /// # Errors
-    /// As [`Grounds::new`].
-    pub fn of_step_plate(plan: &Plan, bite_min: &[f64]) -> Result<Self, Refused> {
-        Self::new(plan, |plan| step_plate(plan, bite_min))
     }
 
     /// Cover of a ground of so many times the plan's powder.

@@ -122,8 +122,7 @@ fn nonsense(read: &[Option<f64>], paper_l: f64) -> Vec<Diagnostic> {
         return vec![Diagnostic::error("readings", "count", message)];
     }
     let l: Vec<f64> = known.iter().map(|(_, l)| *l).collect();
-    let darkest = (0..l.len()).fold(0, |best, i| if l[i] < l[best] { i } else { best });
-    let lightest = (0..l.len()).fold(0, |best, i| if l[i] > l[best] { i } else { best });
+    let [darkest, lightest] = ends(&l);
     if l[lightest] - l[darkest] < ALIKE_L {
         let message = "All steps read much the same: nothing can be told from them.";
         return vec![
@@ -145,7 +144,7 @@ fn nonsense(read: &[Option<f64>], paper_l: f64) -> Vec<Diagnostic> {
                 .hint("Look at the reading, or at the paper’s reflectance in the plan.")
         })
         .collect();
-    if turned(&l, darkest, lightest) {
+    if turned(&l) {
         let message = "The steps grow lighter from first to last: the shortest bite comes first.";
         wrong.push(
             Diagnostic::error("readings", "readings.turned", message)
@@ -157,11 +156,20 @@ fn nonsense(read: &[Option<f64>], paper_l: f64) -> Vec<Diagnostic> {
 
 /// Whether the readings run from the longest bite to the shortest: the palest last, the darkest in the first half, and the
 /// first much darker than the last, as no plate prints.
-fn turned(l: &[f64], darkest: usize, lightest: usize) -> bool {
-    let last = l.len() - 1;
+pub(crate) fn turned(l: &[f64]) -> bool {
+    let [darkest, lightest] = ends(l);
+    let last = l.len().max(1) - 1;
     lightest == last
         && 2 * darkest < last
         && l[last] - l[0] > TURNED * (l[lightest] - l[darkest])
+}
+
+/// Places of the darkest and the lightest reading, the first of those that are alike.
+fn ends(l: &[f64]) -> [usize; 2] {
+    let best = |better: fn(f64, f64) -> bool| {
+        (0..l.len()).fold(0, |best, i| if better(l[i], l[best]) { i } else { best })
+    };
+    [best(|a, b| a < b), best(|a, b| a > b)]
 }
 
 /// A step that grows lighter or darker where no plate does, if there is one.
@@ -171,7 +179,7 @@ pub fn disorder(read: &[Option<f64>]) -> Option<Diagnostic> {
     let known: Vec<(usize, f64)> =
         read.iter().enumerate().filter_map(|(i, l)| l.map(|l| (i + 1, l))).collect();
     let l: Vec<f64> = known.iter().map(|(_, l)| *l).collect();
-    let darkest = (0..l.len()).fold(0, |best, i| if l[i] < l[best] { i } else { best });
+    let [darkest, _] = ends(&l);
     // Darker and darker down to the darkest, and lighter and lighter after it.
     let mut extreme = 0;
     for i in 1..l.len() {
