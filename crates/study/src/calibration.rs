@@ -68,7 +68,7 @@ pub const RANGES: [Range; 3] = [STEPS, LIGHTNESS, DENSITY];
 
 pub use answer::{CurvePoint, Fit, Fitted, Pair, StepFit};
 pub use camera::{Camera, Yardstick};
-pub use case::{Allowed, Calibrated, calibrate};
+pub use case::{Allowed, Calibrated, Reading, Tables, calibrate};
 pub use covers::{CoverSteps, Covers, CoversFit, fit_covers};
 pub use design::{Layout, Patch, StepPlate, design, layout, proof_plate, step_plate, unfitted};
 pub use fit::fit;
@@ -83,5 +83,5 @@ pub use model::Grounds;
 pub use photo::{
     Homography, KnownGrey, PatchReading, Photo, PhotoReading, Shot, patches_in_picture, read_photo,
 };
-pub use readings::{Kind, in_any_order, in_lightness};
+pub use readings::{Kind, grey_reflectance, in_any_order, in_lightness};
 pub use student::t_quantile;

@@ -17,8 +17,14 @@ fn patches() -> Vec<f64> {
 fn a_skewed_uneven_hazy_picture_gives_every_patch() {
     let on = layout(8);
     let m = askew();
-    let spoilt =
-        Spoilt { haze: 0.03, falls_off: 0.35, specks: true, exposure: 0.8, fine_grain: false, ..Spoilt::not() };
+    let spoilt = Spoilt {
+        haze: 0.03,
+        falls_off: 0.35,
+        specks: true,
+        exposure: 0.8,
+        fine_grain: false,
+        ..Spoilt::not()
+    };
     let photo = draw(&m, &on, &patches(), &spoilt);
     let darkest = on.patches[6];
     let at = to_picture(&m, darkest.left_mm + 6.0, darkest.top_mm + 15.0);
@@ -38,7 +44,8 @@ fn a_skewed_uneven_hazy_picture_gives_every_patch() {
     assert!((0.2..0.4).contains(&read.uneven), "the light falls off by {}", read.uneven);
     assert!(read.warnings.is_empty(), "nothing else to say: {:?}", read.warnings);
     // Without the known black, haze of 3 % lightens the darks, and that is said.
-    let hazy = read_photo(&photo, &on, &Shot { greys: Vec::new(), ..shot.clone() }).expect("readable");
+    let hazy =
+        read_photo(&photo, &on, &Shot { greys: Vec::new(), ..shot.clone() }).expect("readable");
     assert!(hazy.patches[6].lightness > light::lightness(patches()[6]) + 3.0, "{hazy:?}");
     assert!(hazy.warnings[0].contains("haze"), "{:?}", hazy.warnings);
     // A black beside the sheet serves as well: the table under a pale step, 0.1.
@@ -59,8 +66,7 @@ fn a_skewed_uneven_hazy_picture_gives_every_patch() {
 fn a_clean_picture_has_no_specks_and_a_black_of_3_mm_will_do() {
     let on = layout(8);
     let m = askew();
-    let clean =
-        Spoilt { haze: 0.03, falls_off: 0.1, ..Spoilt::not() };
+    let clean = Spoilt { haze: 0.03, falls_off: 0.1, ..Spoilt::not() };
     let photo = draw(&m, &on, &patches(), &clean);
     let black = |at| vec![KnownGrey { at, reflectance: patches()[6] }];
     let darkest = on.patches[6];
@@ -91,8 +97,7 @@ fn a_clean_picture_has_no_specks_and_a_black_of_3_mm_will_do() {
 fn what_can_not_be_read_is_said() {
     let on = layout(8);
     let m = askew();
-    let fine =
-        Spoilt { falls_off: 0.1, fine_grain: false, ..Spoilt::not() };
+    let fine = Spoilt { falls_off: 0.1, fine_grain: false, ..Spoilt::not() };
     let photo = draw(&m, &on, &patches(), &fine);
     let shot = Shot { corners: corners(&m, &on), paper_reflectance: PAPER, greys: Vec::new() };
     let said = |photo: &Photo, shot: &Shot| -> String {
@@ -120,14 +125,21 @@ fn what_can_not_be_read_is_said() {
     let high = SIZE.1 as f64;
     let whole = with([(0.0, 0.0), (wide, 0.0), (wide, high), (0.0, high)]);
     assert!(said(&photo, &whole).contains("too little bare paper"), "{}", said(&photo, &whole));
-    let dark = draw(&m, &on, &patches(), &Spoilt { exposure: 0.03, falls_off: 0.1, fine_grain: false, ..Spoilt::not() });
+    let dark = draw(
+        &m,
+        &on,
+        &patches(),
+        &Spoilt { exposure: 0.03, falls_off: 0.1, fine_grain: false, ..Spoilt::not() },
+    );
     assert!(said(&dark, &shot).contains("under-exposed"), "{}", said(&dark, &shot));
     let pale = on.patches[0];
     let at = to_picture(&m, pale.left_mm + 6.0, pale.top_mm + 12.0);
-    let black = |at, reflectance| Shot { greys: vec![KnownGrey { at, reflectance }], ..shot.clone() };
+    let black =
+        |at, reflectance| Shot { greys: vec![KnownGrey { at, reflectance }], ..shot.clone() };
     assert!(said(&photo, &black(at, 0.03)).contains("not dark in the picture"), "a pale patch");
     assert!(said(&photo, &black(at, 0.6)).contains("much darker than the paper"), "a pale black");
-    let burnt = draw(&m, &on, &patches(), &Spoilt { exposure: 1.5, fine_grain: false, ..Spoilt::not() });
+    let burnt =
+        draw(&m, &on, &patches(), &Spoilt { exposure: 1.5, fine_grain: false, ..Spoilt::not() });
     let words = read_photo(&burnt, &on, &shot).expect("read all the same").warnings;
     assert!(words.iter().any(|words| words.contains("burnt out")), "{words:?}");
     assert!(burnt_is_open(&burnt, &on, &shot), "how far above white is not known");

@@ -219,8 +219,9 @@ fn wrong_plans_are_named_first_in_nine_of_ten() {
             }
             let told_so = told(&bench, &read, None, &Allowed::default(), &known);
             let finding = told_so.misfit.findings.first();
-            let right = finding
-                .is_some_and(|finding| finding.what == what && finding.share > told_so.misfit.planned);
+            let right = finding.is_some_and(|finding| {
+                finding.what == what && finding.share > told_so.misfit.planned
+            });
             if kind != "ground" && shows(&bench, &clean, noise) < SHOWS {
                 little += 1;
                 // What does not show may go unnamed, but nothing else is to be named for sure.
@@ -244,7 +245,9 @@ fn wrong_plans_are_named_first_in_nine_of_ten() {
         println!("{kind}: named first {first} of {of}; {little} did not show");
         (named, all, hidden_ones) = (named + first, all + of, hidden_ones + little);
     }
-    println!("named first {named} of {all}; of {hidden_ones} that did not show {falsely} were called another");
+    println!(
+        "named first {named} of {all}; of {hidden_ones} that did not show {falsely} were called another"
+    );
     assert!(named >= fewest(all, 0.9), "{named} of {all} wrong plans were named first");
     assert!(falsely <= most(hidden_ones.max(1), 0.05), "{falsely} of {hidden_ones}");
     taken.holds("taken into account");

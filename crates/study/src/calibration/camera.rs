@@ -135,8 +135,7 @@ impl Camera {
         }
         let covariance = known.try_inverse().unwrap_or_else(Matrix2::identity);
         let low = covariance.cholesky().map_or_else(Matrix2::identity, |root| root.l());
-        let factor =
-            [usual[0] * low[(0, 0)], usual[1] * low[(1, 0)], usual[1] * low[(1, 1)]];
+        let factor = [usual[0] * low[(0, 0)], usual[1] * low[(1, 0)], usual[1] * low[(1, 1)]];
         Self {
             by: Yardstick::Scale,
             ln_gamma: at[0] * usual[0],

@@ -2,12 +2,13 @@
 
 use crate::calibration::camera::Camera;
 use crate::calibration::fit::fit_model;
+use crate::calibration::forward::FITTED;
 use crate::calibration::misfit::{Misfit, in_ten, misfit};
 use crate::calibration::model::{Extra, Grounds, Model};
 use crate::calibration::readings::disorder;
-use crate::calibration::forward::FITTED;
-use crate::calibration::{Fit, Forward};
-use plan::Diagnostic;
+use crate::calibration::{Fit, Forward, proof_plate, step_plate, unfitted};
+use plan::{Diagnostic, Plan};
+use plate::Refused;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
@@ -31,6 +32,50 @@ pub struct Calibrated {
     pub refused: Vec<Diagnostic>,
     /// What may be amiss.
     pub misfit: Misfit,
+}
+
+/// Tables of the plate that was read, and of other grounds than its plan's.
+pub struct Tables {
+    forward: Forward,
+    grounds: Option<Grounds>,
+}
+
+impl Tables {
+    /// For a plan's step plate with these bites; or, with the `shares` of its picture per value, paper first, for the plan's own plate,
+    /// a proof of which was pulled.
+    ///
+    /// # Errors
+    /// As [`step_plate`] and [`proof_plate`].
+    pub fn new(plan: &Plan, bite_min: &[f64], shares: &[f64]) -> Result<Self, Refused> {
+        let lay = |plan: &Plan| match shares {
+            [] => step_plate(plan, bite_min),
+            shares => proof_plate(plan, bite_min, shares),
+        };
+        let own = lay(&unfitted(plan))?;
+        let forward = Forward::new(&own)
+            .map_err(|words| vec![Diagnostic::error("calibration", "fit.constant", words)])?;
+        // Where half or twice the powder is no ground, other grounds are not asked about.
+        Ok(Self { forward, grounds: Grounds::new(plan, lay).ok() })
+    }
+
+    /// What the readings tell: see [`calibrate`].
+    #[must_use]
+    pub fn calibrate(&self, plan: &Plan, read: &Reading) -> Calibrated {
+        let Reading { read_l, camera, allowed } = read;
+        let known = &plan.calibration;
+        calibrate(&self.forward, self.grounds.as_ref(), read_l.clone(), *camera, allowed, known)
+    }
+}
+
+/// Readings in L*, how they were taken, and what is left open beside the constants.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Reading {
+    /// L* of each step; `None` was not read.
+    pub read_l: Vec<Option<f64>>,
+    /// The camera of the picture that they were read from, if they were.
+    pub camera: Option<Camera>,
+    /// What may be otherwise than planned.
+    pub allowed: Allowed,
 }
 
 /// Likelier than this all must have gone as planned for the first sentence to stand alone.

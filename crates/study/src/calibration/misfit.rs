@@ -60,6 +60,8 @@ pub struct Finding {
 pub struct Misfit {
     /// How likely it is that all went as planned and the readings scatter, 0–1.
     pub planned: f64,
+    /// The same in a sentence.
+    pub said: Sentence,
     /// What else is likely, the likeliest first.
     pub findings: Vec<Finding>,
 }
@@ -160,9 +162,10 @@ pub(crate) fn misfit(
     readings: &[(usize, f64)],
 ) -> Misfit {
     let free = Asked::new(model.clone(), readings);
-    let shop = known.iter().any(Option::is_some).then(|| {
-        Asked::new(Model { known, ..model.clone() }, readings)
-    });
+    let shop = known
+        .iter()
+        .any(Option::is_some)
+        .then(|| Asked::new(Model { known, ..model.clone() }, readings));
     let all = readings.len() as f64;
     let mut tried = Vec::new();
     let mut add = |what, share: f64, how: &dyn Fn(&Asked<'_>) -> Weighed| {
@@ -220,14 +223,14 @@ pub(crate) fn misfit(
             add(Otherwise::Swapped { one, other }, share, &|asked| asked.swapped(i, j));
         }
     }
-    told(model, readings, &tried)
+    told(model, readings, &tried, shop.is_some())
 }
 
 /// The shares, and what is worth a sentence.
-fn told(model: &Model<'_>, readings: &[(usize, f64)], tried: &[Tried]) -> Misfit {
+fn told(model: &Model<'_>, readings: &[(usize, f64)], tried: &[Tried], shop_known: bool) -> Misfit {
     let most = tried.iter().map(|one| one.ln).fold(f64::NEG_INFINITY, f64::max);
     let sum: f64 = tried.iter().map(|one| libm::exp(one.ln - most)).sum();
-    let mut misfit = Misfit { planned: 0.0, findings: Vec::new() };
+    let mut misfit = Misfit { planned: 0.0, said: Sentence::default(), findings: Vec::new() };
     for one in tried {
         let share = libm::exp(one.ln - most) / sum;
         if matches!(one.what, Otherwise::Planned | Otherwise::Camera) {
@@ -251,6 +254,13 @@ fn told(model: &Model<'_>, readings: &[(usize, f64)], tried: &[Tried]) -> Misfit
         misfit.findings.insert(place, Finding { what: one.what, share, said, press });
     }
     misfit.findings.truncate(MOST);
+    misfit.said = sentence!(
+        "That all went as planned, and the readings only scatter: {}.",
+        in_ten(misfit.planned)
+    );
+    if model.grounds.is_some() && !shop_known {
+        misfit.said = misfit.said.and("Whether the ground covers as planned one plate can hardly tell, since bath and ink make up for it; a later plate can, once these constants are in force.".into());
+    }
     misfit
 }
 
@@ -284,23 +294,29 @@ fn words(
     share: f64,
 ) -> (Sentence, &'static str) {
     let values = &one.weighed.values;
-    let found = |extra| {
-        model.with(extra).found(extra, values).unwrap_or_default()
-    };
+    let found = |extra| model.with(extra).found(extra, values).unwrap_or_default();
     let likely = in_ten(share);
     match one.what {
         Otherwise::Planned => {
             (sentence!("All went as planned, and the readings scatter ({}).", likely), "")
         }
         Otherwise::Camera => {
-            let (gamma, haze) = model
-                .camera
-                .map_or((1.0, 0.0), |camera| camera.found(model.of_camera(values)));
+            let (gamma, haze) =
+                model.camera.map_or((1.0, 0.0), |camera| camera.found(model.of_camera(values)));
             let way = if gamma > 1.0 { "darkens" } else { "lightens" };
             let message = if haze > 0.005 && (gamma - 1.0).abs() < 0.05 {
-                sentence!("Haze of {} in the picture seems to lighten its darks ({}).", quantity(haze, Unit::Percent, 1), likely)
+                sentence!(
+                    "Haze of {} in the picture seems to lighten its darks ({}).",
+                    quantity(haze, Unit::Percent, 1),
+                    likely
+                )
             } else {
-                sentence!("The camera’s tone curve seems to bend the tones: it {} the middle, γ {} ({}).", way, quantity(gamma, Unit::Count, 2), likely)
+                sentence!(
+                    "The camera’s tone curve seems to bend the tones: it {} the middle, γ {} ({}).",
+                    way,
+                    quantity(gamma, Unit::Count, 2),
+                    likely
+                )
             };
             (message, "")
         }

@@ -48,7 +48,10 @@ impl Grounds {
     ///
     /// # Errors
     /// Sentences: as [`plate::Plate::of`].
-    pub fn new(plan: &Plan, make: impl Fn(&Plan) -> Result<Plate, Refused>) -> Result<Self, Refused> {
+    pub fn new(
+        plan: &Plan,
+        make: impl Fn(&Plan) -> Result<Plate, Refused>,
+    ) -> Result<Self, Refused> {
         let with = |times: f64| {
             let mut plan = unfitted(plan);
             plan.dust.powder_g_per_m2 *= times;

@@ -29,6 +29,16 @@ impl Kind {
     }
 }
 
+/// Reflectance of a grey given by its L* or its density: no print or card has so little L* that the two could be mistaken.
+#[must_use]
+pub fn grey_reflectance(value: f64) -> f64 {
+    if value <= super::DENSITY.max {
+        libm::pow(10.0, -value)
+    } else {
+        light::reflectance_of_lightness(value)
+    }
+}
+
 /// Fewest steps that must have been read.
 pub const FEWEST: usize = 5;
 /// Readings that differ by less than this in all are all the same, L*.
@@ -159,9 +169,7 @@ fn nonsense(read: &[Option<f64>], paper_l: f64) -> Vec<Diagnostic> {
 pub(crate) fn turned(l: &[f64]) -> bool {
     let [darkest, lightest] = ends(l);
     let last = l.len().max(1) - 1;
-    lightest == last
-        && 2 * darkest < last
-        && l[last] - l[0] > TURNED * (l[lightest] - l[darkest])
+    lightest == last && 2 * darkest < last && l[last] - l[0] > TURNED * (l[lightest] - l[darkest])
 }
 
 /// Places of the darkest and the lightest reading, the first of those that are alike.

@@ -58,12 +58,7 @@ pub(crate) fn ordinal(place: usize) -> String {
 }
 
 /// What was sought beside the constants, and what the camera was found to do.
-pub(crate) fn taken(
-    model: &Model<'_>,
-    sought: &[Sought],
-    found: &Found,
-    wide: f64,
-) -> Vec<String> {
+pub(crate) fn taken(model: &Model<'_>, sought: &[Sought], found: &Found, wide: f64) -> Vec<String> {
     let mut words = Vec::new();
     for (i, extra) in model.extras.iter().enumerate() {
         let place = FITTED + i;

@@ -52,7 +52,7 @@ pub(crate) fn weigh(
     let mut off = DVector::zeros(sought.len());
     let mut least = f64::INFINITY;
     for start in starts {
-        let end = first.solve(start.clone()).0;
+        let end = first.solve_roughly(start.clone());
         let cost = first.cost(&end);
         if cost < least {
             (off, least) = (end, cost);
@@ -74,7 +74,7 @@ pub(crate) fn weigh(
     for k in (0..SCATTERS).rev() {
         let noise_l = scatter(k);
         let problem = problem(noise_l);
-        off = problem.solve(off).0;
+        off = problem.solve_roughly(off);
         let slopes = problem.slopes(&off) / noise_l;
         let known = slopes.transpose() * &slopes + DMatrix::identity(sought.len(), sought.len());
         let ln_volume = known.cholesky().map_or(0.0, |root| {
