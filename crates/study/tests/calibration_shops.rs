@@ -230,6 +230,10 @@ fn wrong_plans_are_named_first_in_nine_of_ten() {
                 );
                 continue;
             }
+            if !right {
+                let said: Vec<String> = told_so.misfit.findings.iter().map(|f| f.said.to_string()).collect();
+                println!("MISSED {what:?} {:.2} {said:?} {printed:?}", told_so.misfit.planned);
+            }
             of += 1;
             first += u32::from(right);
             // With one press: the limits hold again.

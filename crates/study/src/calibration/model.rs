@@ -12,7 +12,7 @@ const BITE_MIN: f64 = 3.0;
 /// What is left of a bite at least, share of its minutes.
 const LEAST_BITE: f64 = 0.05;
 /// Powder of another ground than the plan's is off by this, as ln (standard deviation; common practice, no source).
-const POWDER_LN: f64 = 0.3;
+const POWDER_LN: f64 = 0.4;
 /// The tables of other grounds are made for so many times the powder, and for as many times less.
 const POWDER_TIMES: f64 = 1.4;
 /// So much farther than those tables powder is sought.
