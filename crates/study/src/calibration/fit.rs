@@ -101,7 +101,8 @@ fn report(
     odd: Option<(usize, f64)>,
 ) -> Fit {
     let forward = model.forward;
-    let sure = sure(model, sought, readings, found, FITTED);
+    let sure =
+        sure(model, sought, readings, found, FITTED, model.of_camera(&found.constants).len());
     let curve = curve(model, sought, found, sure.wide);
     // What the print is, not what a camera makes of it.
     let as_printed = |(step, read): (usize, &Option<f64>)| {

@@ -14,9 +14,9 @@ const LEAST_BITE: f64 = 0.05;
 /// Powder of another ground than the plan's is off by this, as ln (standard deviation; common practice, no source).
 const POWDER_LN: f64 = 0.4;
 /// The tables of other grounds are made for so many times the powder, and for as many times less.
-const POWDER_TIMES: f64 = 1.4;
+const POWDER_TIMES: f64 = 1.6;
 /// So much farther than those tables powder is sought.
-const POWDER_FARTHEST: f64 = 1.6;
+const POWDER_FARTHEST: f64 = 1.4;
 /// A shop's constants as an earlier step plate told them are off by this on another day, as ln (standard deviation; common
 /// practice, no source).
 const KNOWN_LN: f64 = 0.1;

@@ -9,8 +9,8 @@ use study::calibration::{
     Forward, Grounds, KnownGrey, PhotoReading, Shot, design, layout, read_photo, step_plate,
 };
 
-/// Powder of grounds that are not the plan's, times the plan's.
-pub(crate) const OTHER_POWDER: [f64; 4] = [0.6, 0.7, 1.45, 1.65];
+/// Powder of grounds that are not the plan's, times the plan's: half to nearly twice.
+pub(crate) const OTHER_POWDER: [f64; 4] = [0.5, 0.6, 1.65, 1.9];
 /// Reflectances of the grey scale beside a print.
 const SCALE: [f64; 5] = [0.6, 0.35, 0.18, 0.08, 0.035];
 

@@ -33,8 +33,7 @@ export function FromPicture() {
   const [places, setPlaces] = useState<Place[]>([]);
   const [greys, setGreys] = useState<Grey[]>([]);
   const steps = onBench.value.steps;
-  const corners = places.flatMap(({ x, y }) => [x, y]);
-  useEffect(() => { if (corners.length === 8) drawPatches(corners); }, [corners.join(), steps]);
+  useEffect(() => drawPatches(places, steps), [places, steps]);
   const take = (file: File | undefined): void => {
     if (!file) return;
     opened(file, LONGEST).then(({ canvas }) => {

@@ -88,7 +88,7 @@ function Row({ index, bite_min, all_min, reading, out, patch, wide }: RowProps) 
         <td><span class="number">{minutesWords(Math.round(all_min * 100) / 100)}</span></td>
         <td><input class="entry-value back-entry" aria-label={`Reading of step ${index + 1}`} {...read.entry} /></td>
         {patch && <td class="unit">{ `± ${patch.spread_l.toFixed(1)}${patch.specks > 0 ? `, ${patch.specks} of ${patch.cells + patch.specks} left out` : ''}`}</td>}
-        <td>{reading !== null && <button type="button" class="quiet" aria-label={`Step ${index + 1}: ${out ? 'put the reading back' : 'leave the reading out'}`} onClick={() => leaveOut(index, !out)}>{out ? 'put back' : 'leave out'}</button>}</td>
+        <td>{reading !== null && <button type="button" class="quiet" aria-label={`${out ? 'put back' : 'leave out'} the reading of step ${index + 1}`} onClick={() => leaveOut(index, !out)}>{out ? 'put back' : 'leave out'}</button>}</td>
       </tr>
       {[minutes, read].filter((one) => one.said !== '').map((one) => (
         <tr key={one.saidId} class="back-why"><td colSpan={wide} id={one.saidId}><span role="alert">{one.said}</span>{' '}<button type="button" class="act" onClick={one.putBack}>put back</button></td></tr>

@@ -6,6 +6,7 @@ import { rangeOf } from '../../store/catalogue.ts';
 import { plan, wordAt } from '../../store/plan.ts';
 import { soundPlan } from '../../store/results.ts';
 import { explained } from '../../store/settings.ts';
+import type { Place } from '../../ui/pointer.ts';
 import { sharesOf } from '../../store/shares.ts';
 import { aside, type Bench, type Beyond, FRESH, onBench } from './kept.ts';
 
@@ -235,16 +236,18 @@ export async function find(of: Plan): Promise<void> {
 
 /** Outlines of the patches in the picture, pixels: x, y of four corners for each. */
 export const patchesAt = signal<number[]>([]);
-let cornersNow = '';
+let newestPatches = 0;
 
 /** Draws the patches anew for corners that have moved. */
-export function drawPatches(corners: number[]): void {
-  const mine = corners.join();
-  if (mine === cornersNow) return;
-  cornersNow = mine;
-  askLane(1, 'step_patches', onBench.value.steps, Float64Array.from(corners)).then((found) => {
-    if (mine === cornersNow) patchesAt.value = [...found];
-  }, () => { patchesAt.value = []; });
+export function drawPatches(corners: Place[], steps: number): void {
+  newestPatches += 1;
+  const mine = newestPatches;
+  const take = (found: number[]): void => { if (mine === newestPatches) patchesAt.value = found; };
+  if (corners.length !== 4) {
+    take([]);
+    return;
+  }
+  askLane(1, 'step_patches', steps, Float64Array.from(corners.flatMap(({ x, y }) => [x, y]))).then((found) => take([...found]), () => take([]));
 }
 
 export async function readPicture(rgba: Uint8Array, width: number, corners: number[], greys: number[]): Promise<void> {
