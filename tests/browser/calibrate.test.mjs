@@ -147,14 +147,14 @@ test('from readings and from a photograph to constants that travel', { timeout: 
     assert.equal(await page.locator('.step-table tr[data-out=true]').count(), 0);
     // A bite that ran long: its minutes are found, too, and can be taken as noted again.
     await page.fill('[aria-label="Reading of step 4"]', density(l[3]).toFixed(3));
-    await page.fill('.step-table [aria-label="Minutes of bite 2"]', String(bites[1] / 3));
+    await page.fill('.step-table [aria-label="Minutes of bite 4"]', String(bites[3] + 3));
     await page.click('button:has-text("Find the constants")');
-    await page.locator('.calibrate-amiss li', { hasText: 'The second bite seems to have run about' }).locator('button').click({ timeout: 60_000 });
-    await page.locator('.calibrate-found .verdict', { hasText: 'The second bite is counted as' }).waitFor({ timeout: 60_000 });
+    await page.locator('.calibrate-amiss li', { hasText: 'The fourth bite seems to have run about 3 min short' }).locator('button').click({ timeout: 60_000 });
+    await page.locator('.calibrate-found .verdict', { hasText: 'The fourth bite is counted as' }).waitFor({ timeout: 60_000 });
     await assertAccessible(page);
     await screenshot(page, 'calibrate-loose');
     await page.click('button:has-text("take them as noted")');
-    await page.fill('.step-table [aria-label="Minutes of bite 2"]', String(bites[1]));
+    await page.fill('.step-table [aria-label="Minutes of bite 4"]', String(bites[3]));
     await type(l.map((one) => density(one).toFixed(3)));
     await page.click('button:has-text("Find the constants")');
     await page.waitForSelector('.calibrate-found', { timeout: 90_000 });
@@ -255,7 +255,7 @@ test('a proof of the plan itself is read value by value, and a photograph upside
     await page.press('[aria-label="Reading of step 1"]', 'Tab');
     assert.equal(await chosen(), 'L*');
 
-    await page.click('.word:has-text("a proof of this plan")');
+    await page.click('[aria-label="What is read"] .word:has-text("a proof of this plan")');
     const plan = JSON.parse(execFileSync(NATIVE, ['plan'], { encoding: 'utf8' }));
     plan.calibration = HIDDEN;
     const file = path.join(RESULTS, 'proof-plan.json');
@@ -276,8 +276,9 @@ test('a proof of the plan itself is read value by value, and a photograph upside
     await page.locator('.calibrate-amiss').scrollIntoViewIfNeeded();
     await screenshot(page, 'calibrate-proof-found');
     await assertAccessible(page);
-    await page.click('.word:has-text("a step plate")');
-    assert.equal(await page.inputValue('[aria-label="Reading of step 1"]'), '84', 'the readings of the step plate were kept aside');
+    await page.click('[aria-label="What is read"] .word:has-text("a step plate")');
+    // The readings of the step plate were kept aside.
+    await page.waitForFunction(() => document.querySelector('[aria-label="Reading of step 1"]')?.value === '84');
 
     // Upside down: the corners are turned with one press.
     await page.click('.word:has-text("from a scan or photograph")');

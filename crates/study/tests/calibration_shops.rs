@@ -251,6 +251,6 @@ fn wrong_plans_are_named_first_in_nine_of_ten() {
     );
     assert!(named >= fewest(all, 0.9), "{named} of {all} wrong plans were named first");
     assert!(falsely <= most(hidden_ones.max(1), 0.05), "{falsely} of {hidden_ones}");
-    bites.holds("a bite taken into account");
     grounds.holds("a ground taken into account");
+    bites.holds("a bite taken into account");
 }

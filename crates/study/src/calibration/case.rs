@@ -98,7 +98,7 @@ pub fn calibrate(
         extras.push(Extra::Bite(bite));
     }
     if allowed.ground && grounds.is_some() {
-        extras.push(Extra::Ground);
+        extras.extend([Extra::Ground, Extra::Wipe]);
     }
     let model = Model { forward, grounds, extras, camera, known: [None; FITTED] };
     let readings: Vec<(usize, f64)> =

@@ -107,7 +107,8 @@ function BiteSteps() {
       {designFailed.value && <p class="problem" role="alert">{designFailed.value}</p>}
       {!made && !designFailed.value && <p class="finding" role="status">One moment: the ground is printed at every depth.</p>}
       {made && <Guide plate={made} />}
-      {other && <p><button type="button" class="act" onClick={takeDesign}>Begin anew with these minutes</button> <span class="unit">Below stand those that were bitten.</span></p>}
+      {/* Its room stays when it has nothing to say, so that nothing below moves away from under a finger. */}
+      {made && <p class="calibrate-anew" data-said={other}><button type="button" class="act" onClick={takeDesign}>Begin anew with these minutes</button> <span class="unit">Below stand those that were bitten.</span></p>}
     </section>
   );
 }
