@@ -254,8 +254,10 @@ fn told(model: &Model<'_>, readings: &[(usize, f64)], tried: &[Tried], shop_know
         misfit.findings.insert(place, Finding { what: one.what, share, said, press });
     }
     misfit.findings.truncate(MOST);
+    let all = if model.extras.is_empty() { "all" } else { "all else" };
     misfit.said = sentence!(
-        "That all went as planned, and the readings only scatter: {}.",
+        "That {} went as planned, and the readings only scatter: {}.",
+        all,
         in_ten(misfit.planned)
     );
     if model.grounds.is_some() && !shop_known {

@@ -60,8 +60,13 @@ export async function design(of: Plan, steps: number): Promise<void> {
   await design(wanted.of, wanted.steps);
 }
 
-/** What was found is of other readings. */
+/** Counts questions; an answer to one that was asked before the readings changed is worth nothing. */
+let newestFind = 0;
+
+/** What was found, or is being found, is of other readings. */
 function forget(): void {
+  newestFind += 1;
+  busy.value = false;
   [fit.value, misfit.value, fitFailed.value] = [null, null, ''];
 }
 
@@ -220,17 +225,21 @@ export function takeFinding({ what }: Finding, of: Plan): void {
 /** Finds the constants for the readings. */
 export async function find(of: Plan): Promise<void> {
   const { bite_min, kind, readings, out, camera, allowed } = onBench.value;
+  newestFind += 1;
+  const mine = newestFind;
   busy.value = true;
   try {
     const counted = bite_min.map((_, i) => (out.includes(i) ? null : readings[i] ?? null));
     const told = await askStudies('calibrate', of, { bite_min, shares: sharesRead(of), kind, readings: counted, camera, allowed });
+    if (mine !== newestFind) return;
     [fit.value, misfit.value] = [told.fit, told.misfit];
     fitFailed.value = told.refused.map(explained).join(' ');
   } catch (error) {
+    if (mine !== newestFind) return;
     forget();
     fitFailed.value = wordsOf(error);
   } finally {
-    busy.value = false;
+    if (mine === newestFind) busy.value = false;
   }
 }
 
