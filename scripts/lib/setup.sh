@@ -2,6 +2,11 @@
 
 need_rust() {
   have cargo || stop "Platewright is written in Rust: install it with rustup (1.88 or newer), then run this again."
+  # rust-toolchain.toml names the compiler that everything was tried with; without it another new enough will do.
+  rustc --version >/dev/null 2>&1 && return
+  say "The compiler that rust-toolchain.toml names can't be had here; going on with yours."
+  export RUSTUP_TOOLCHAIN=stable
+  rustc --version >/dev/null 2>&1 || stop "rustc does not run; its own words: $(rustc --version 2>&1 | tail -n 1)"
 }
 
 need_node() {

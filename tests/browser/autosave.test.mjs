@@ -30,18 +30,54 @@ for (const from of ['http', 'file']) test(`a reload and a closed tab lose neithe
   await page.locator('.picture-name', { hasText: 'hills.png' }).waitFor();
   await page.locator('.crop-picture canvas').waitFor();
   assert.deepEqual(await map(page), size, 'the picture is there, too');
-  // A private window, as tests have it, may forget an origin's store in the moment in which no page of it is open.
-  const beside = await context.newPage();
-  await beside.goto(new URL('licences.txt', address(page)).href);
   const next = await context.newPage();
   await page.close();
   // A tab that is closed lets go of its draft a moment later; until then a new one would go on with a copy.
-  await eventually(() => beside.evaluate(async () => (await navigator.locks.query()).held.map(({ name }) => name)), (held) => held.length === 0, 'the closed tab’s lock is free');
+  await next.goto(new URL('licences.txt', address(page)).href);
+  await eventually(() => next.evaluate(async () => (await navigator.locks.query()).held.map(({ name }) => name)), (held) => held.length === 0, 'the closed tab’s lock is free');
   await next.goto(address(page));
   await reckoned(next);
   assert.deepEqual(await planInHand(next), mine, 'after the tab was closed');
   await next.locator('.picture-name', { hasText: 'hills.png' }).waitFor();
   assert.equal(await next.locator('.notice').count(), 0, 'without a word');
+}));
+
+test('what the browser’s small store forgets is brought back', () => onPage({ name: 'autosave-forgotten' }, async (page, { context }) => {
+  const store = (on) => on.evaluate(() => ({ ...localStorage }));
+  const copied = (on) => eventually(() => on.evaluate(() => new Promise((resolve, reject) => {
+    const asked = indexedDB.open('platewright.small');
+    asked.onerror = () => reject(asked.error);
+    asked.onsuccess = () => {
+      const all = asked.result.transaction('kept').objectStore('kept').getAll();
+      all.onsuccess = () => { asked.result.close(); resolve(all.result.every(({ id, text }) => localStorage.getItem(id) === text) && all.result.length > 3); };
+    };
+  })), (same) => same, 'the copy holds what the store holds');
+  await reckoned(page);
+  await setNumber(page, 'Wait', 46);
+  await written(page, ({ dust }) => dust.wait_s === 46);
+  const before = await store(page);
+  await setNumber(page, 'Wait', 47);
+  await written(page, ({ dust }) => dust.wait_s === 47);
+  await page.evaluate(() => localStorage.clear());
+  await page.reload();
+  await reckoned(page);
+  assert.equal(await wait_s(page), 47, 'emptied, and the page reloaded');
+  await copied(page);
+  const here = address(page);
+  for (const [how, spoil] of Object.entries({
+    emptied: () => localStorage.clear(),
+    'as it was a while ago': (old) => { localStorage.clear(); Object.assign(localStorage, old); },
+  })) {
+    const next = await context.newPage();
+    await next.goto(new URL('licences.txt', here).href);
+    await context.pages()[0].close();
+    await next.evaluate(spoil, before);
+    await eventually(() => next.evaluate(async () => (await navigator.locks.query()).held.length), (held) => held === 0, 'the closed tab’s lock is free');
+    await next.goto(here);
+    await reckoned(next);
+    assert.equal(await wait_s(next), 47, how);
+    await copied(next);
+  }
 }));
 
 test('a crash loses nothing', () => onPage({ name: 'autosave-crash', allow: [/crashed/] }, async (page, { context }) => {

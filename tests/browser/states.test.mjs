@@ -50,9 +50,9 @@ test('a plate goes through its states', () => onPage({ name: 'states' }, async (
   for (const [label, value] of [['From the left', '20'], ['From the top', '110'], ['Width', '60'], ['Height', '40']]) {
     await page.locator('details').getByRole('spinbutton', { name: label, exact: true }).fill(value);
   }
-  await page.locator('.states-part').getByRole('spinbutton', { name: 'Copper lowered by', exact: true }).fill('3');
+  await page.locator('.states-part').getByRole('spinbutton', { name: 'Even passes', exact: true }).first().fill('6');
   const before = await grey(page, '.tester-picture');
-  await page.getByRole('button', { name: /take this passage down/ }).click();
+  await page.getByRole('button', { name: /work this passage/ }).click();
   await until(async () => (await grey(page, '.tester-picture')) > before + 6, 'a lighter field under the linen tester');
   await screenshot(page, 'states-scraped');
 
@@ -61,7 +61,7 @@ test('a plate goes through its states', () => onPage({ name: 'states' }, async (
   await until(async () => Math.abs((await grey(page, '.tester-picture')) - before) < 2, 'the first proof again');
   await page.getByRole('button', { name: 'new state from the first proof' }).click();
   await page.getByRole('button', { name: 'burnisher', exact: true }).click();
-  await page.getByRole('button', { name: /take this passage down/ }).click();
+  await page.getByRole('button', { name: /work this passage/ }).click();
   await until(async () => (await states(page)) === 3, 'the branch');
   await until(async () => (await grey(page, '.tester-picture')) > before + 6, 'the burnished field');
   await until(async () => (await page.locator('.side-by-side li').count()) === 3, 'three fields side by side');

@@ -31,6 +31,9 @@ pub(crate) struct PlateOf {
     shares: Vec<f64>,
 }
 
+/// A plan, minutes of its bites, and shares of a proof's plate.
+pub(crate) type TablesOf = (Plan, Vec<f64>, Vec<f64>);
+
 /// A plan in hand, its plate, and how its ground answers the bath.
 struct InHand {
     of: PlateOf,
@@ -46,8 +49,8 @@ pub struct Studies {
     renderer: Renderer,
     /// The prints being drawn, and what they were asked for.
     drawn: Option<(PlateOf, Spread, Draws)>,
-    /// How the steps of a step plate or the values of a proof darken; and for which plan, minutes and shares.
-    pub(crate) tables: Option<((Plan, Vec<f64>, Vec<f64>), Tables)>,
+    /// How the steps of a step plate or the values of a proof darken, and for what it was calculated.
+    pub(crate) tables: Option<(TablesOf, Tables)>,
     /// What was read of a picture of the dust and of one of the melted ground.
     pub(crate) grounds: [Option<GroundMeasures>; 2],
 }

@@ -6,7 +6,9 @@ mod first_model;
 mod ground_support;
 
 use ground_support::{caps, chain_ground, discs, one_size, seams};
+use plate::ground::grains::{SizeStep, Sizes, size_steps};
 use plate::ground::{Dome, Extent, Ground, MeltScratch, TileCache};
+use plate::{bake, dust};
 use std::f64::consts::PI;
 
 /// A ground of one-size drops of 10 µm radius free to merge, n = λπa², and its cover and survivors
@@ -308,4 +310,59 @@ fn statistics_of_so_many_tiles_lay_no_more() {
         let _ = ground.statistics(&mut cache, tiles);
         assert_eq!(cache.len(), (tiles * tiles) as usize, "{tiles} tiles square");
     }
+}
+
+#[test]
+fn a_tile_is_what_its_cells_and_the_named_margin_make() {
+    let ground = chain_ground(&plan::Plan::default(), 1);
+    let cells = (ground.tile_um() / ground.cell_um()) as i32;
+    let of = |margin_um| {
+        ground.patch((2 * cells, -cells), cells, margin_um, &mut MeltScratch::default())
+    };
+    assert_eq!(of(ground.margin_um()), ground.tile(2, -1), "the named margin");
+    assert!(of(1.0) != ground.tile(2, -1), "hardly any");
+}
+
+#[test]
+fn thick_dust_is_drawn_in_cells_as_wide_as_its_domes() {
+    let constants = plate::constants::Constants::default();
+    let plan = plan::Plan::default();
+    let baked = bake::bake(&plan.bake, plan.plate.thickness_mm, &constants.bake);
+    // Worked by hand: 6.5 times the film, rounded up to 100 µm times a power of two.
+    for (film_um, cell_um) in
+        [(5.0, 100.0), (14.0, 100.0), (17.0, 200.0), (40.0, 400.0), (90.0, 800.0)]
+    {
+        let mut dust = plan.dust.clone();
+        let landed_um = |dust: &plan::Dust| {
+            let g_per_m2 = dust::land(dust, &constants.dust).mass_g_per_m2;
+            g_per_m2 / constants.dust.resin_density_kg_per_m3 * 1e3
+        };
+        dust.powder_g_per_m2 *= film_um / landed_um(&dust);
+        let ground = Ground::new(&dust::land(&dust, &constants.dust), &baked, 1);
+        assert_eq!(ground.cell_um(), cell_um, "a film of {film_um} µm");
+    }
+}
+
+#[test]
+fn grains_of_one_step_are_even_in_ln_of_their_volume() {
+    let step = SizeStep { per_mm2: 1.0, ln_from: 5.0, ln_width: 0.15 };
+    let sizes = Sizes::new(&[step]);
+    for k in 0..=16_u32 {
+        let share = f64::from(k) / 16.0;
+        let drawn = f64::from(sizes.draw((share * f64::from(u32::MAX)) as u32));
+        let exact = libm::exp(step.ln_from + share * step.ln_width);
+        assert!((drawn / exact - 1.0).abs() < 2.2e-5, "{drawn}, not {exact}, at {share}");
+    }
+}
+
+#[test]
+fn wide_classes_are_cut_until_the_draw_is_exact_enough() {
+    let mut plan = plan::Plan::default();
+    plan.dust.spread_gsd = 3.0;
+    let landed = dust::land(&plan.dust, &plate::constants::Constants::default().dust);
+    let steps = size_steps(&landed, 0.0);
+    assert!(steps.len() > landed.classes.len(), "these classes are wider than a step");
+    assert!(steps.iter().all(|step| step.ln_width <= 0.15 + 1e-9), "none is wider than 0.15");
+    let grains: f64 = steps.iter().map(|step| step.per_mm2).sum();
+    assert!((grains / landed.grains_per_mm2 - 1.0).abs() < 1e-9, "as many grains as landed");
 }

@@ -1,7 +1,8 @@
 //! Diagnosis: what stands in the way of a plan, in words. [`warnings`](mod@warnings) looks at the plan as it
-//! is; `hindrances` says why a wanted value can't be had, and what would carry it.
+//! is; `hindrances` says why a wanted value can't be had, `remedies` what would carry it.
 
 pub(crate) mod hindrances;
+mod remedies;
 pub mod warnings;
 
 pub use warnings::warnings;

@@ -9,6 +9,12 @@ pub const MET_L: f64 = 2.0;
 
 /// The table is filled until a straight line between neighbours is no further off than this half-way, L*.
 const STRAIGHT_L: f64 = 0.25;
+/// Where the table of a plan shows no darkest, doses this many times deeper are tried, one after another, to this
+/// depth, µm; nobody bites copper for a print deeper than a third of the usual plate.
+const DEEPER: f64 = 1.2;
+const DEEPEST_UM: f64 = 400.0;
+/// How often the stretch round the darkest is then shortened: to a fiftieth of itself.
+const DEEPER_SHORTENED: u32 = 8;
 /// Most doses in the table.
 const MOST: usize = 90;
 /// A darker wish than the darkest by no more than this is taken for the darkest, L*.
@@ -83,6 +89,31 @@ impl ToneResponse {
     }
 }
 
+/// L* of a dose, where it is lowest between two ends that it falls from and rises to: by golden sections over ln of the
+/// dose. `(dose, µm; L*)`.
+pub(crate) fn darkest_between(
+    (from_um, to_um): (f64, f64),
+    shortened: u32,
+    mut lightness_at: impl FnMut(f64) -> f64,
+) -> (f64, f64) {
+    let golden = 0.5 * (libm::sqrt(5.0) - 1.0);
+    let mut at = |ln_um: f64| (ln_um, lightness_at(libm::exp(ln_um)));
+    let (mut from, mut to) = (libm::log(from_um), libm::log(to_um));
+    let mut less = at(to - golden * (to - from));
+    let mut more = at(from + golden * (to - from));
+    for _ in 0..shortened {
+        if less.1 < more.1 {
+            (to, more) = (more.0, less);
+            less = at(to - golden * (to - from));
+        } else {
+            (from, less) = (less.0, more);
+            more = at(from + golden * (to - from));
+        }
+    }
+    let (ln_um, l) = if less.1 < more.1 { less } else { more };
+    (libm::exp(ln_um), l)
+}
+
 /// Prints plain areas of this ground until its way down to the darkest is known.
 #[must_use]
 pub fn tone_response(plate: &Plate, renderer: &mut Renderer) -> ToneResponse {
@@ -91,7 +122,22 @@ pub fn tone_response(plate: &Plate, renderer: &mut Renderer) -> ToneResponse {
     let tones = looking.tones_by_dose();
     let mut known: Vec<(f64, f64)> =
         tones.dose_um.iter().copied().zip(tones.lightness.iter().copied()).collect();
-    let darkest_um = tones.darkest_um;
+    let mut darkest_um = tones.darkest_um;
+    let last_um = |known: &[(f64, f64)]| known.last().map_or(0.0, |last| last.0);
+    if darkest_um >= last_um(&known) {
+        // A ground that covers much darkens on beyond what the table shows.
+        let lowest = |known: &[(f64, f64)]| known.iter().fold(f64::INFINITY, |l, one| l.min(one.1));
+        while known[known.len() - 1].1 <= lowest(&known) && last_um(&known) < DEEPEST_UM {
+            let next_um = (last_um(&known) * DEEPER).min(DEEPEST_UM);
+            known.push((next_um, looking.lightness_at(next_um)));
+        }
+        let [.., before, _, last] = &known[..] else { unreachable!("there are more than three") };
+        darkest_um = last.0;
+        if last.1 > lowest(&known) {
+            let ends = (before.0, last.0);
+            darkest_um = darkest_between(ends, DEEPER_SHORTENED, |um| looking.lightness_at(um)).0;
+        }
+    }
     let breaks_down = known.last().is_some_and(|last| darkest_um < last.0);
     known.retain(|&(dose_um, _)| dose_um < darkest_um);
     known.push((darkest_um, looking.lightness_at(darkest_um)));

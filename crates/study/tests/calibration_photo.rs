@@ -4,6 +4,7 @@
 mod drawn;
 
 use drawn::{PAPER, SIZE, Spoilt, askew, corners, draw, scale_at, to_picture};
+use nalgebra::Matrix3;
 use plate::light;
 use study::calibration::{
     Homography, KnownGrey, Layout, Photo, Shot, Yardstick, layout, patches_in_picture, read_photo,
@@ -212,6 +213,26 @@ fn a_picture_upside_down_is_told_so() {
     }
     let (x, y) = to_picture(&m, on.patches[0].left_mm + 1.5, on.patches[0].top_mm + 1.5);
     assert!((lie[0][0].0 - x).abs() < 1e-6 && (lie[0][0].1 - y).abs() < 1e-6, "{lie:?}");
+}
+
+#[test]
+fn paper_below_the_plate_counts_and_what_lies_beside_a_patch_is_not_the_patch() {
+    let on = layout(8);
+    let m = askew();
+    let fine = Spoilt { falls_off: 0.1, fine_grain: false, ..Spoilt::not() };
+    let shot = Shot { corners: corners(&m, &on), paper_reflectance: PAPER, greys: Vec::new() };
+    // Right of the last patch, beyond the plate: bare paper, which is no black.
+    let last = on.patches[7];
+    let photo = draw(&m, &on, &patches(), &fine);
+    let at = to_picture(&m, on.width_mm + 6.0, last.top_mm + 12.0);
+    let beside = Shot { greys: vec![KnownGrey { at, reflectance: 0.03 }], ..shot.clone() };
+    let words = read_photo(&photo, &on, &beside).expect_err("paper is not black");
+    assert!(words[0].to_string().contains("not dark in the picture"), "{words:?}");
+    // The paper below it counts as that above, of which only 7.5 mm are in this picture.
+    let straight = Matrix3::new(8.6, 0.0, 120.0, 0.0, 8.2, 7.5 * 8.2, 0.0, 0.0, 1.0);
+    let cut = Shot { corners: corners(&straight, &on), ..shot };
+    let read = read_photo(&draw(&straight, &on, &patches(), &fine), &on, &cut);
+    assert!(read.is_ok(), "paper enough below and beside it: {read:?}");
 }
 
 #[test]

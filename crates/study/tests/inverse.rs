@@ -9,7 +9,6 @@ use plate::chain::Job;
 use plate::light;
 use rand::RngExt;
 use rand_pcg::Pcg32;
-use study::grain::{GrainSize, GrainWish, grain_for};
 use study::inverse::{Inverse, Wanted, even_steps, inverse, picture_values, same_values};
 use study::timing::Rounding;
 use study::tone_response::{MET_L, ToneResponse, tone_response};
@@ -185,29 +184,91 @@ fn what_is_impossible_is_always_said_and_what_is_possible_never() {
     }
 }
 
+/// The plan with what a remedy says of it.
+fn with_remedy(plan: &Plan, words: &str) -> Plan {
+    let after = |mark: &str| -> Option<f64> {
+        let (_, rest) = words.split_once(mark)?;
+        Some(rest.split([' ', ',', ')']).next().and_then(|word| word.parse().ok()).expect(mark))
+    };
+    let mut plan = plan.clone();
+    let dust = &mut plan.dust;
+    dust.wait_s = after(" wait of ").unwrap_or(dust.wait_s);
+    dust.median_um = after(" powder of ").unwrap_or(dust.median_um);
+    dust.dustings = after(" dust (").unwrap_or(dust.dustings);
+    let powder = after(" dusting of ").or_else(|| after(" dustings of "));
+    dust.powder_g_per_m2 = powder.unwrap_or(dust.powder_g_per_m2);
+    plan.bake.bake_min = after(" bake of ").unwrap_or(plan.bake.bake_min);
+    if words.contains("neat black") {
+        (plan.ink.base_parts, plan.ink.reducer_parts) = (0.0, 0.0);
+    }
+    if words.contains("by hand, less hard") {
+        plan.ink.wipe = plan::Wipe::Hand;
+    }
+    plan
+}
+
+fn darkest_of(plan: &Plan) -> f64 {
+    response_of(&mut plate_with(plan, Everywhere::value(7, 7))).darkest().1
+}
+
 #[test]
-fn a_fine_grain_that_breaks_down_is_told_what_would_carry_the_black() {
-    let mut plan = Plan::default();
-    plan.dust.wait_s = 150.0;
-    plan.dust.powder_g_per_m2 = 60.0;
+fn what_is_said_to_carry_a_value_too_dark_does_carry_it() {
+    let with = |change: &dyn Fn(&mut Plan)| {
+        let mut plan = Plan::default();
+        change(&mut plan);
+        plan
+    };
+    // By how much the wish is too dark, and what is said first of all that would do.
+    for (plan, too_dark, says) in [
+        (
+            with(&|plan| (plan.dust.wait_s, plan.dust.powder_g_per_m2) = (150.0, 60.0)),
+            1.0,
+            "dust (",
+        ),
+        (with(&|plan| plan.ink.base_parts = 60.0), 2.0, "With neat black it would reach"),
+        (with(&|plan| plan.ink.wipe = plan::Wipe::Hard), 2.0, "With a wipe by hand, less hard it"),
+        (with(&|plan| plan.dust.powder_g_per_m2 = 8.0), 2.0, "more dust ("),
+        (with(&|plan| plan.dust.wait_s = 0.0), 1.0, " "),
+    ] {
+        let mut plate = plate_with(&plan, Everywhere::value(7, 7));
+        let response = response_of(&mut plate);
+        let wanted = even_steps(response.paper_l(), response.darkest().1 - too_dark, 7);
+        let found = back(&mut plate, &response, &wanted, &[], Rounding::Quarters);
+        let hindrance = found.bites[6].hindrance.as_ref().expect("it says why");
+        assert_eq!(hindrance.code, "wish.too_dark", "{hindrance}");
+        let words = hindrance.hint.to_string();
+        assert!(words.starts_with("With ") && words.contains(says), "said: {words}");
+        let l = darkest_of(&with_remedy(&plan, &words));
+        assert!(l <= wanted[6] + 0.05, "{words} L* {l}, wanted {}", wanted[6]);
+    }
+}
+
+#[test]
+fn where_nothing_carries_it_the_darkest_found_is_named_and_each_row_names_its_own_wish() {
+    let plan = Plan::default();
     let mut plate = plate_with(&plan, Everywhere::value(7, 7));
     let response = response_of(&mut plate);
-    let (_, darkest_l) = response.darkest();
-    let wanted = even_steps(response.paper_l(), darkest_l - 1.0, 7);
-    let back = back(&mut plate, &response, &wanted, &[], Rounding::Quarters);
-    let sentence = back.bites[6].hindrance.as_ref().expect("it says why").to_string();
-    assert!(sentence.contains("breaks down before L*"), "said: {sentence}");
-    assert!(sentence.contains("shorter wait"), "said: {sentence}");
-    // What it promises holds: with that wait the value comes out.
-    let wait_s = sentence.split("shorter wait of ").nth(1).and_then(|rest| rest.split(' ').next());
-    plan.dust.wait_s = wait_s.and_then(|word| word.parse().ok()).expect("the wait");
-    let other = response_of(&mut plate_with(&plan, Everywhere::value(7, 7)));
-    assert!(
-        other.darkest().1 <= wanted[6],
-        "{} is not as dark as {}",
-        other.darkest().1,
-        wanted[6]
-    );
+    let mut wanted = even_steps(response.paper_l(), 5.0, 7);
+    wanted[5] = response.darkest().1 - 0.5;
+    let found = back(&mut plate, &response, &wanted, &[], Rounding::Quarters);
+    let [before, last] = [5, 6].map(|i| found.bites[i].hindrance.as_ref().expect("too dark"));
+    assert!(last.to_string().contains("before L* 5:"), "{last}");
+    assert!(before.to_string().contains(&format!("before L* {:.0}:", wanted[5])), "{before}");
+    assert!(before.hint.to_string().starts_with("With "), "{before}");
+    let words = last.hint.to_string();
+    let (_, rest) = words.split_once("the darkest is L* ").expect("how far it goes");
+    let said: f64 = rest.split(',').next().and_then(|word| word.parse().ok()).expect("L*");
+    let l = darkest_of(&with_remedy(&plan, &words));
+    assert!((said - l).abs() <= 0.55 && l < response.darkest().1, "{words}: L* {l}");
+    // And so it is: no wait and no cover goes further by what one could see.
+    for wait_s in [0.0, 30.0, 90.0] {
+        for powder_g_per_m2 in [12.0, 25.0, 50.0] {
+            let mut other = plan.clone();
+            (other.dust.wait_s, other.dust.powder_g_per_m2) = (wait_s, powder_g_per_m2);
+            let l_of = darkest_of(&other);
+            assert!(l_of > l - 1.0, "{wait_s} s, {powder_g_per_m2} g/m²: L* {l_of}, said {l}");
+        }
+    }
 }
 
 #[test]
@@ -300,24 +361,6 @@ fn the_pictures_values_span_paper_to_darkest() {
     let wanted = picture_values(&histogram, &[90.0, 70.0, 40.0], 93.0, 18.0);
     // Linear: L = 18 + (l − 20)·75/75.
     assert_eq!(wanted, [78.0, 58.0, 18.0], "the means of the classes, in the print's range");
-}
-
-#[test]
-fn a_wanted_grain_gets_its_wait_dust_and_bake() {
-    let plan = Plan::default();
-    let wish = |size_um: f64, cover| GrainWish { size: GrainSize::FootprintUm(size_um), cover };
-    let answer = grain_for(&plan, wish(40.0, 0.5)).expect("a sound plan");
-    assert_eq!(answer.hindrance, None, "it can be had: {answer:?}");
-    assert!((answer.median_footprint_um - 40.0).abs() < 3.2, "{answer:?}");
-    assert!((answer.cover - 0.5).abs() <= 0.04, "{answer:?}");
-    assert!(answer.good_bake, "{answer:?}");
-    let coarse = grain_for(&plan, wish(150.0, 0.5)).expect("a sound plan");
-    assert_eq!(coarse.wait_s, 0.0, "the nearest is no wait: {coarse:?}");
-    assert!(
-        coarse.hindrance.as_ref().is_some_and(|h| h.to_string().contains("coarser powder")),
-        "said: {:?}",
-        coarse.hindrance
-    );
 }
 
 #[test]

@@ -16,6 +16,8 @@ import { notKept } from './storeFull.ts';
 
 const DRAFT = 'platewright.draft.';
 const TAB = 'platewright.tab';
+/** A tab's own draft once more, in its session: that is kept at once, whatever becomes of the other stores at a reload. */
+const OWN = 'platewright.tab.draft';
 /** Minimum time between two saves, ms. */
 const APART_MS = 200;
 /** How long a reloaded tab waits for the lock of the page before it, ms. */
@@ -35,15 +37,16 @@ let touched = false;
 let timer = 0;
 let lastWrite = 0;
 
-function readDraft(key: string): Draft | null {
-  const kept = readKept(key);
+const readDraft = (key: string): Draft | null => asDraft(key.slice(DRAFT.length), readKept(key));
+
+function asDraft(id: string, kept: unknown): Draft | null {
   if (typeof kept !== 'object' || kept === null) return null;
   const { at, plan: of, sound, picture: shown, plate } = kept as Record<string, unknown>;
   if (typeof of !== 'object' || of === null) return null;
   return {
     sound: typeof sound === 'string' ? sound : '',
-    id: key.slice(DRAFT.length), at: typeof at === 'number' ? at : 0,
-    json: JSON.stringify(of), picture: typeof shown === 'string' ? shown : null, plate: isPlateId(plate) ? plate : key.slice(DRAFT.length),
+    id, at: typeof at === 'number' ? at : 0,
+    json: JSON.stringify(of), picture: typeof shown === 'string' ? shown : null, plate: isPlateId(plate) ? plate : id,
   };
 }
 
@@ -77,13 +80,19 @@ async function hold(which: string, patience_ms: number): Promise<boolean | null>
   }
 }
 
-function formerTab(): string | null {
+/** What this tab was before a reload: the name of its draft, and the draft as its session has it. */
+function formerTab(): { id: string | null; draft: Draft | null } {
   try {
-    return sessionStorage.getItem(TAB);
+    const id = sessionStorage.getItem(TAB);
+    const text = sessionStorage.getItem(OWN);
+    return { id, draft: id !== null && text !== null ? asDraft(id, JSON.parse(text)) : null };
   } catch {
-    return null;
+    return { id: null, draft: null };
   }
 }
+
+/** Of two drafts of one tab the newer. */
+const newer = (one: Draft | undefined, other: Draft | null): Draft | null => (one && (!other || one.at >= other.at) ? one : other);
 
 export interface Found { draft: Draft | null; said: string | null }
 
@@ -95,7 +104,7 @@ export async function claimDraft(): Promise<Found> {
   const reloaded = way instanceof PerformanceNavigationTiming && way.type !== 'navigate';
   let draft: Draft | null = null;
   let copied = false;
-  const own = all.find((one) => one.id === former);
+  const own = newer(all.find((one) => one.id === former.id), former.draft);
   if (own) {
     const held = await hold(own.id, PATIENCE_MS);
     draft = own;
@@ -133,6 +142,11 @@ function write(): void {
   const sound = before ? JSON.stringify(before) : '';
   const draft = { at: lastWrite, plan: plan.peek(), sound, picture: shown.name === null ? null : shown.id, plate: plateId.peek() };
   if (!writeKept(DRAFT + id, draft)) notKept('your plan');
+  try {
+    sessionStorage.setItem(OWN, JSON.stringify(draft));
+  } catch {
+    // The session's copy is one more than is needed where the stores are well.
+  }
 }
 
 /** Saves every change from now on. */

@@ -1,4 +1,5 @@
 import { effect, signal, untracked, type Signal } from '@preact/signals';
+import { mirror, recall } from './mirror.ts';
 
 /*
  * What the page keeps in the browser's small store, `localStorage`. Nothing in it is trusted: other versions, other
@@ -18,9 +19,11 @@ export function readKept(key: string): unknown {
 
 /** Keeps a value, text as it is and all else as JSON, or removes it where it is undefined; false when the store refuses. */
 export function writeKept(key: string, value: unknown): boolean {
+  const text = typeof value === 'string' ? value : JSON.stringify(value);
   try {
-    if (value === undefined) localStorage.removeItem(key);
-    else localStorage.setItem(key, typeof value === 'string' ? value : JSON.stringify(value));
+    if (text === undefined) localStorage.removeItem(key);
+    else localStorage.setItem(key, text);
+    mirror(key, text);
     return true;
   } catch {
     return false;
@@ -34,6 +37,13 @@ export function keysKept(prefix: string): string[] {
   } catch {
     return [];
   }
+}
+
+const rereads: (() => void)[] = [];
+
+/** Before anything is taken from the store to go on with: has it hold what was last written, also where it forgot. */
+export async function recallAll(): Promise<void> {
+  if (await recall()) for (const reread of rereads) reread();
 }
 
 /** A signal whose value is kept; `reread` takes what another tab has written. */
@@ -72,5 +82,7 @@ export function persisted<T>(key: string, usual: T, read: (kept: unknown) => T, 
       onWrite?.(kept);
     });
   });
-  return Object.assign(value, { reread: () => { value.value = known = stored(); } });
+  const reread = (): void => { value.value = known = stored(); };
+  rereads.push(reread);
+  return Object.assign(value, { reread });
 }

@@ -66,6 +66,8 @@ function vaultOf<Store extends string>(name: string, stores: readonly Store[]): 
 export const vault = vaultOf('platewright', ['pictures', 'shelf']);
 /** By itself, so that an older page beside this one still opens its shelf, and tidies no photograph away. */
 export const recordVault = vaultOf('platewright.records', ['records', 'photographs']);
+/** The copy of the small store. */
+export const smallVault = vaultOf('platewright.small', ['kept']);
 
 /** Most pixels of a kept picture: no more are ever read of a whole one (`MOST_SIDE` in Rust). */
 export const MOST_PIXELS = 2400 * 2400;

@@ -9,7 +9,7 @@ import { addressChanged, joined, linkInAddress, offerHarbour, offerLink, openLes
 import { clearAddress, goToAddress, keepAddress, keepTitle } from './place.ts';
 import { keepNames } from './names.ts';
 import { CLOCK_OPEN, panel } from './notifications.ts';
-import { readKept } from './persisted.ts';
+import { readKept, recallAll } from './persisted.ts';
 import { HARBOUR, pictureFrom } from './picture.ts';
 import { plateId } from './plan.ts';
 import { refused, said } from './results.ts';
@@ -57,6 +57,7 @@ export async function open(): Promise<void> {
   attachLikeness(seen);
   attachMet(putMet);
   let later: () => Promise<void> = async () => undefined;
+  const recalled = recallAll();
   await openPage(async (known) => {
     const first = await firstPlan(known);
     const { plan, said: ofModel } = await takenUp(first.plan, known);
@@ -76,6 +77,7 @@ export async function open(): Promise<void> {
   await openShelf();
 
   async function firstPlan(known: Catalogue): Promise<First> {
+    await recalled;
     const found = linkInAddress();
     if (found?.wall) return onTheWall(known, found.text);
     await readShelf();

@@ -6,6 +6,7 @@ use crate::bite::ResistProfile;
 use crate::constants::Constants;
 use crate::dust::{self, DustConstants, LandedDust};
 use crate::fnv::of_text;
+use crate::ground::statistics::TABLE_TILES;
 use crate::ground::{Ground, GroundStatistics, TileCache};
 use crate::resist::{ResistScratch, distance_under_resin};
 use plan::{Bake, Dust, LaterGround, Plan};
@@ -14,8 +15,6 @@ use std::sync::OnceLock;
 /// Farthest undercut looked for in the sample that stands for the values, µm. Deeper bites than
 /// this have broken every ground down.
 const SAMPLE_REACH_UM: f32 = 160.0;
-/// The ground's statistics are taken over this many tiles square.
-const STATISTICS_TILES: i32 = 2;
 
 /// Everything that decides a ground: two equal recipes lay the same domes at the same places, bit for
 /// bit.
@@ -197,7 +196,7 @@ impl LaidGround {
 
     /// What it looks like on the whole; `tiles` are of no other ground.
     pub(super) fn statistics(&self, tiles: &mut TileCache) -> GroundStatistics {
-        *self.statistics.get_or_init(|| self.ground.statistics(tiles, STATISTICS_TILES))
+        *self.statistics.get_or_init(|| self.ground.statistics(tiles, TABLE_TILES))
     }
 }
 

@@ -21,6 +21,9 @@ pub struct GroundStatistics {
     pub pooled: bool,
 }
 
+/// Tiles square over which the statistics are taken that the table of a plan shows.
+pub const TABLE_TILES: i32 = 2;
+
 /// Lines along which the cover of a tile is measured.
 pub(crate) const LINES: usize = 256;
 

@@ -335,3 +335,31 @@ fn dust_on_bitten_copper_lies_lower_by_as_much() {
     }
     assert!(flat.balls_um.len() == bitten.balls_um.len() && low > 0, "{low} of {count} lie low");
 }
+
+#[test]
+fn what_a_value_would_print_is_told_of_the_middle_of_the_place() {
+    // Under a later ground over copper that was scraped between these two heights, mm; the place reaches from 40 to 40.4.
+    let lightness = |from_mm: f64, to_mm: f64| {
+        let points_mm = vec![[70.0, from_mm], [80.0, from_mm], [80.0, to_mm], [70.0, to_mm]];
+        let scraped = plan::Work::Tool(ToolWork {
+            tool: Tool::Scraper,
+            passage: true,
+            width_mm: 0.0,
+            take_um: 4.0,
+            points_mm,
+        });
+        let work = vec![scraped, later_ground(false)];
+        let states = vec![State { name: String::new(), from_state: 1, work }];
+        let mut seen = plate_with(&Plan { states, ..Plan::default() }, Everywhere::half(7, 5));
+        let bite = stages_of(&seen)
+            .into_iter()
+            .find(|one| one.work == Work::Bite && one.ground == 2)
+            .expect("a bite under the later ground");
+        let kept = &mut TimelineScratch::default();
+        moment(&mut seen, &PLACE, &bite, 0.0, kept).numbers.lightness
+    };
+    let (all, middle, above) =
+        (lightness(39.0, 42.0), lightness(40.1, 40.3), lightness(39.0, 40.1));
+    assert!((all - middle).abs() < 0.2, "scraped at the middle alone L* {middle}, all over {all}");
+    assert!((all - above).abs() > 2.0, "scraped above the middle L* {above}, all over {all}");
+}

@@ -1,7 +1,7 @@
 import { useState } from 'preact/hooks';
 import type { Tool } from '../../engine/protocol.ts';
 import type { Corner } from './states.ts';
-import { catalogue, limitsOf, toQuarter } from '../../store/catalogue.ts';
+import { catalogue, limitsOf, toQuarter, toStep } from '../../store/catalogue.ts';
 import { plan } from '../../store/plan.ts';
 import { addGround, asPassage, held, take_um, takeUp, TOOL_WORDS, width_mm, work } from './states.ts';
 import { Words } from '../../ui/ChoiceEntry.tsx';
@@ -20,13 +20,28 @@ const WHY: Record<Tool, string> = {
   polish: 'Charcoal and polish take copper off slowly and evenly, without furrows.',
 };
 
+/** How far one pass goes down, µm. */
+function passUm(tool: Tool): number {
+  const constant = catalogue.value?.constants.find((one) => one.key === PASS[tool]);
+  return plan.value.calibration?.[PASS[tool]] ?? constant?.default ?? 1;
+}
+
 /** Passes in words, from how far one pass goes. */
 export function passWords(tool: Tool, take: number): string {
-  const constant = catalogue.value?.constants.find((one) => one.key === PASS[tool]);
-  const each = plan.value.calibration?.[PASS[tool]] ?? constant?.default ?? 1;
-  if (!constant) return 'even passes';
-  const passes = Math.max(1, Math.round(take / each));
+  const passes = Math.max(1, Math.round(take / passUm(tool)));
   return passes === 1 ? 'one even pass' : `about ${passes} even passes`;
+}
+
+/** How far down, in the hand's own measure; `onSet` is told µm. */
+export function Passes({ tool, take, onSet }: { tool: Tool; take: number; onSet: (um: number) => void }) {
+  const limits = limitsOf('tool.take_um');
+  const each = passUm(tool);
+  return (
+    <>
+      <Entry label="Even passes" unit="" value={Math.round((10 * take) / each) / 10} min={1} max={Math.max(1, Math.floor(limits.max / each))} step={1} onSet={(passes) => onSet(toStep(limits, passes * each))} />
+      <p class="why">{take} µm of copper in all, about {each} µm at each pass.</p>
+    </>
+  );
 }
 
 /** The tools, how they are held, and the same by numbers for whoever does not draw. */
@@ -49,8 +64,7 @@ export function Tools() {
               onChoose={(word) => { asPassage.value = word === 'passage'; }} />
           </span>
           <Entry label={asPassage.value ? 'Soft edge' : 'Width'} unit="mm" value={width_mm.value} {...limitsOf('tool.width_mm')} {...(!asPassage.value && { min: limitsOf('tool.width_mm').step })} onSet={(mm) => { width_mm.value = mm; }} />
-          <Entry label="Copper lowered by" unit="µm" value={take_um.value} {...limitsOf('tool.take_um')} onSet={(um) => { take_um.value = um; }} />
-          <p class="why">{passWords(inHand, take_um.value)}{asPassage.value ? '' : ' for each stroke'}.</p>
+          <Passes tool={inHand} take={take_um.value} onSet={(um) => { take_um.value = um; }} />
           <ByNumbers tool={inHand} />
         </>
       )}
@@ -75,7 +89,7 @@ function ByNumbers({ tool }: { tool: Tool }) {
       <Entry label="Width" unit="mm" value={box.width} min={1} max={across} step={1} onSet={set('width')} />
       <Entry label="Height" unit="mm" value={box.height} min={1} max={down} step={1} onSet={set('height')} />
       <button type="button" class="act" onClick={() => work(tool, true, take_um.value, Math.min(width_mm.value, 4), corners)}>
-        take this passage down by {take_um.value} µm
+        work this passage: {passWords(tool, take_um.value)}
       </button>
     </details>
   );

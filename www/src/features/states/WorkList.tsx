@@ -1,10 +1,8 @@
 import type { Work } from '../../engine/protocol.ts';
-import { limitsOf, toStep } from '../../store/catalogue.ts';
 import { changeWork, takeOutWork } from './states.ts';
 import { minutesWords } from '../../ui/MinutesEntry.tsx';
-import { Entry } from '../../ui/Entry.tsx';
 import { GroundEntries } from './GroundEntries.tsx';
-import { passWords } from './Tools.tsx';
+import { Passes, passWords } from './Tools.tsx';
 
 const NAMES = { scraper: 'Scraper', point: 'Scraper’s point', burnisher: 'Burnisher', polish: 'Charcoal' } as const;
 
@@ -18,7 +16,7 @@ export function WorkList({ work }: { work: Work[] }) {
           <span class="work-name">{nameOf(one)}</span>
           <button type="button" class="quiet" aria-label={`Remove ${nameOf(one)}, piece ${i + 1}`} onClick={() => takeOutWork(i)}>remove</button>
           {'tool' in one
-            ? <Entry label="Copper lowered by" unit="µm" value={one.tool.take_um} {...limitsOf('tool.take_um')} onSet={(um) => changeWork('how far down', i, { tool: { ...one.tool, take_um: toStep(limitsOf('tool.take_um'), um) } })} />
+            ? <Passes tool={one.tool.tool} take={one.tool.take_um} onSet={(take_um) => changeWork('how far down', i, { tool: { ...one.tool, take_um } })} />
             : <GroundEntries ground={one.ground} index={i} />}
         </li>
       ))}

@@ -165,3 +165,25 @@ fn median(weighed: &[(f64, f64)]) -> Option<f64> {
     }
     (!weighed.is_empty()).then_some(high)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::count;
+
+    /// Closed form: a square of 11 pixels has the area of a disc 12.412 wide; one on the border is half an island.
+    #[test]
+    fn islands_are_as_wide_as_discs_of_their_area() {
+        let (width, height) = (60, 40);
+        let inside = |x: usize, y: usize| (20..31).contains(&x) && (10..21).contains(&y);
+        let border = |x: usize, y: usize| x < 5 && (30..35).contains(&y);
+        let set: Vec<bool> = (0..width * height)
+            .map(|i| inside(i % width, i / width) || border(i % width, i / width))
+            .collect();
+        let counted = count(&set, width, 1);
+        assert_eq!(counted.count, 1.5);
+        let wide = counted.width_px.expect("one lies wholly inside");
+        assert!((wide - 12.412).abs() < 0.001, "{wide}");
+        assert!((counted.cover - (121.0 + 25.0) / 2400.0).abs() < 1e-12, "{}", counted.cover);
+        assert_eq!(count(&set, width, 26).count, 1.0, "the smaller one is left out");
+    }
+}

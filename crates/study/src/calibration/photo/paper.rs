@@ -164,3 +164,35 @@ fn sum(terms: &DVector<f64>, row: &[f64; TERMS]) -> f64 {
     }
     sum
 }
+
+#[cfg(test)]
+mod tests {
+    use super::{Homography, Paper, Photo};
+    use crate::calibration::design::layout;
+
+    /// Closed form: a light that is the exponential of a parabola of place is found again, on the plate, too.
+    #[test]
+    fn light_that_falls_off_is_known_where_no_paper_is() {
+        let on = layout(8);
+        let (px_per_mm, margin_mm) = (4.0, 14.0);
+        let light = |x_mm: f64, y_mm: f64| {
+            let (u, v) = (2.0 * x_mm / on.width_mm - 1.0, 2.0 * y_mm / on.height_mm - 1.0);
+            libm::exp(-0.8 + 0.1 * u - 0.15 * v - 0.05 * u * u + 0.04 * u * v)
+        };
+        let side = |mm: f64| ((mm + 2.0 * margin_mm) * px_per_mm) as usize;
+        let (width, height) = (side(on.width_mm), side(on.height_mm));
+        let mm = |px: usize| (px as f64 + 0.5) / px_per_mm - margin_mm;
+        let lit = (0..width * height).map(|i| light(mm(i % width), mm(i / width)) as f32);
+        let photo = Photo { width, height, linear: lit.collect() };
+        let px =
+            |x_mm: f64, y_mm: f64| ((x_mm + margin_mm) * px_per_mm, (y_mm + margin_mm) * px_per_mm);
+        let (w, h) = (on.width_mm, on.height_mm);
+        let corners = [px(0.0, 0.0), px(w, 0.0), px(w, h), px(0.0, h)];
+        let map = Homography::new(w, h, &corners).expect("a plate");
+        let Ok(paper) = Paper::find(&photo, &map, &on) else { panic!("there is paper all round") };
+        for (x, y) in [(0.0, 0.0), (0.5 * w, 0.5 * h), (w, 0.2 * h), (0.3 * w, h), (w, h)] {
+            let (found, exact) = (paper.light(x, y), light(x, y));
+            assert!((found / exact - 1.0).abs() < 2e-3, "{found}, not {exact}, at {x}, {y}");
+        }
+    }
+}
