@@ -147,8 +147,11 @@ fn fit_plain(bench: &Bench, read: &[Option<f64>]) -> Result<Fit, Vec<plan::Diagn
 fn shows(bench: &Bench, wrong: &[f64], noise: f64) -> f64 {
     let read: Vec<Option<f64>> = wrong.iter().map(|&l| Some(l)).collect();
     let Ok(fit) = fit_plain(bench, &read) else { return f64::INFINITY };
-    let squares = fit.steps.iter().zip(wrong).map(|(step, l)| (step.printed_l - l).powi(2));
-    squares.sum::<f64>().sqrt() / noise
+    let squares = fit.steps.iter().zip(wrong).map(|(step, l)| {
+        let off = step.printed_l - l;
+        off * off
+    });
+    libm::sqrt(squares.sum::<f64>()) / noise
 }
 
 /// A plan that is wrong in one way, or a reading that is.

@@ -241,7 +241,7 @@ mod tests {
             let read = camera.reads(l, PAPER, &[unknown, 0.0]);
             assert!((read - l).abs() < 1.0, "{unknown}: {read}, not {l}");
             let middle = camera.reads(50.0, PAPER, &[unknown, 0.0]);
-            assert!((middle - 50.0).abs() > 2.0, "while the middle moves: {middle}");
+            assert!((middle - 50.0).abs() > 1.5, "while the middle moves: {middle}");
         }
     }
 
