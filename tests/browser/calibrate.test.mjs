@@ -132,9 +132,33 @@ test('from readings and from a photograph to constants that travel', { timeout: 
     await page.click('button:has-text("Find the constants")');
     await page.waitForSelector('.calibrate .problem[role=alert]', { timeout: 60_000 });
     assert.match(await page.textContent('.calibrate .problem[role=alert]'), /changed places/, 'nonsense is refused with the reason');
+    // One press changes them back; a slip is left out with one press, and can be put back.
+    await page.locator('.calibrate-amiss li', { hasText: 'steps 3 and 5 seem to have changed places' }).locator('button').click();
+    await page.waitForSelector('.calibrate-found', { timeout: 90_000 });
+    assert.deepEqual(await standing(), l.map((one) => String(Number(density(one).toFixed(3)))), 'each in its place');
+    await page.fill('[aria-label="Reading of step 4"]', density(l[3] + 9).toFixed(3));
+    await page.click('button:has-text("Find the constants")');
+    await page.locator('.calibrate-amiss li', { hasText: 'Step 4 seems misread' }).locator('button').click({ timeout: 60_000 });
+    await page.waitForSelector('.calibrate-found', { timeout: 90_000 });
+    assert.equal(await page.locator('.step-table tr[data-out=true]').count(), 1, 'it stays in the table, struck out');
+    await page.locator('.calibrate-amiss').scrollIntoViewIfNeeded();
+    await screenshot(page, 'calibrate-amiss');
+    await page.click('[aria-label="put back the reading of step 4"]');
+    assert.equal(await page.locator('.step-table tr[data-out=true]').count(), 0);
+    // A bite that ran long: its minutes are found, too, and can be taken as noted again.
+    await page.fill('[aria-label="Reading of step 4"]', density(l[3]).toFixed(3));
+    await page.fill('.step-table [aria-label="Minutes of bite 4"]', String(bites[3] + 3));
+    await page.click('button:has-text("Find the constants")');
+    await page.locator('.calibrate-amiss li', { hasText: 'The fourth bite seems to have run about 3 min short' }).locator('button').click({ timeout: 60_000 });
+    await page.locator('.calibrate-found .verdict', { hasText: 'The fourth bite is counted as' }).waitFor({ timeout: 60_000 });
+    await assertAccessible(page);
+    await screenshot(page, 'calibrate-loose');
+    await page.click('button:has-text("take them as noted")');
+    await page.fill('.step-table [aria-label="Minutes of bite 4"]', String(bites[3]));
     await type(l.map((one) => density(one).toFixed(3)));
     await page.click('button:has-text("Find the constants")');
     await page.waitForSelector('.calibrate-found', { timeout: 90_000 });
+    assert.equal(await page.locator('.calibrate-amiss li').count(), 0, 'nothing is amiss');
     for (const [i, one] of (await found(page)).entries()) {
       const hidden = Object.values(HIDDEN)[i];
       assert.ok(one.low <= hidden && hidden <= one.high, `${Object.keys(HIDDEN)[i]} ${hidden} lies in ${one.low} to ${one.high}`);
@@ -175,10 +199,11 @@ test('from readings and from a photograph to constants that travel', { timeout: 
         if (Number(ny) !== y) await page.keyboard.press(Number(ny) < y ? 'ArrowDown' : 'ArrowUp');
       }
     }
-    await page.check('input[type=checkbox]');
+    assert.equal(await page.locator('.corners-lines polygon').count(), 9, 'the plate and its eight patches are drawn');
+    await page.click('button:has-text("Add a known grey")');
     const darkest = l.indexOf(Math.min(...l));
     await set(4, inPicture(8 + 16 * darkest + 6, 22));
-    await page.fill('[aria-label="L* of the known black"]', l[darkest].toFixed(1));
+    await page.fill('[aria-label="L* or density of grey A"]', l[darkest].toFixed(1));
     await page.click('button:has-text("Read the steps")');
     await page.waitForSelector('.calibrate-picture [role=status]:has-text("Read.")', { timeout: 60_000 });
     const read = await page.$$eval('[aria-label^="Reading of step"]', (all) => all.map((input) => Number(input.value)));
@@ -188,6 +213,9 @@ test('from readings and from a photograph to constants that travel', { timeout: 
     await screenshot(page, 'calibrate-3');
     await page.click('button:has-text("Find the constants")');
     await page.waitForSelector('.calibrate-found', { timeout: 90_000 });
+    await page.locator('.calibrate-found .verdict', { hasText: 'The known black tells the camera’s haze, but not its tone curve' }).waitFor();
+    await page.locator('.calibrate-found').scrollIntoViewIfNeeded();
+    await screenshot(page, 'calibrate-photo-found');
     for (const [i, one] of (await found(page)).entries()) {
       const hidden = Object.values(HIDDEN)[i];
       assert.ok(one.low <= hidden && hidden <= one.high, `from the picture: ${Object.keys(HIDDEN)[i]} ${hidden} lies in ${one.low} to ${one.high}`);
@@ -212,5 +240,69 @@ test('from readings and from a photograph to constants that travel', { timeout: 
     const told = JSON.parse(execFileSync(NATIVE, ['link', 'read', text.slice(text.indexOf('#') + 1)], { encoding: 'utf8' }));
     assert.ok(Math.abs((told.plan ?? told).calibration['bite.rate_um_per_min'] / 1.15 - 1) < 0.15, 'the link carries the constants');
     assert.equal((told.plan ?? told).calibration_name, 'brown tray, spring', 'and what they are called');
+  });
+});
+
+test('a proof of the plan itself is read value by value, and a photograph upside down is told so', { timeout: 300_000 }, async () => {
+  await onPage({ name: 'calibrate-proof', size: { width: 390, height: 844 } }, async (page) => {
+    await open(page);
+    // Before anything is chosen densities are read as densities, and L* as L*.
+    const chosen = () => page.$eval('[aria-label="Readings are given as"] .word[data-chosen=true]', (on) => on.textContent);
+    await page.fill('[aria-label="Reading of step 1"]', '0.31');
+    await page.press('[aria-label="Reading of step 1"]', 'Tab');
+    assert.equal(await chosen(), 'density');
+    await page.fill('[aria-label="Reading of step 1"]', '84');
+    await page.press('[aria-label="Reading of step 1"]', 'Tab');
+    assert.equal(await chosen(), 'L*');
+
+    await page.click('[aria-label="What is read"] .word:has-text("a proof of this plan")');
+    const plan = JSON.parse(execFileSync(NATIVE, ['plan'], { encoding: 'utf8' }));
+    plan.calibration = HIDDEN;
+    const file = path.join(RESULTS, 'proof-plan.json');
+    await writeFile(file, JSON.stringify(plan));
+    const table = JSON.parse(execFileSync(NATIVE, ['table', file, '--form', 'json'], { encoding: 'utf8' }));
+    const l = table.values.slice(1).map(({ lightness }) => lightness);
+    const minutes = await page.$$eval('.step-table [aria-label^="Minutes of bite"]', (all) => all.map((input) => Number(input.value)));
+    assert.deepEqual(minutes, plan.bites.map(({ bite_min }) => bite_min), 'the values of the plan are the steps');
+    for (const [i, one] of l.entries()) await page.fill(`[aria-label="Reading of step ${i + 1}"]`, one.toFixed(1));
+    await page.click('button:has-text("Find the constants")');
+    await page.waitForSelector('.calibrate-found', { timeout: 120_000 });
+    for (const [i, one] of (await found(page)).entries()) {
+      const hidden = Object.values(HIDDEN)[i];
+      assert.ok(one.low <= hidden && hidden <= one.high, `${Object.keys(HIDDEN)[i]} ${hidden} lies in ${one.low} to ${one.high}`);
+    }
+    await page.locator('#calibrate-plate').scrollIntoViewIfNeeded();
+    await screenshot(page, 'calibrate-proof');
+    await page.locator('.calibrate-amiss').scrollIntoViewIfNeeded();
+    await screenshot(page, 'calibrate-proof-found');
+    await assertAccessible(page);
+    await page.click('[aria-label="What is read"] .word:has-text("a step plate")');
+    // The readings of the step plate were kept aside.
+    await page.waitForFunction(() => document.querySelector('[aria-label="Reading of step 1"]')?.value === '84');
+
+    // Upside down: the corners are turned with one press.
+    await page.click('.word:has-text("from a scan or photograph")');
+    const picture = path.join(RESULTS, 'step-print-turned.png');
+    await writeFile(picture, photograph([85, 74, 60, 44, 31, 22, 20, 27].reverse()));
+    await page.setInputFiles('[aria-label="Picture of the print"]', picture);
+    await page.waitForSelector('.corner');
+    for (const [i, [x, y]] of CORNERS.entries()) {
+      const corner = page.locator('.corner').nth(i);
+      await corner.focus();
+      for (let tries = 0; tries < 200; tries++) {
+        const [, nx, ny] = /: (-?\d+), (-?\d+)/.exec(await corner.getAttribute('aria-label'));
+        const [dx, dy] = [x - Number(nx), y - Number(ny)];
+        if (dx === 0 && dy === 0) break;
+        if (dx !== 0) await page.keyboard.press(`${Math.abs(dx) >= 10 ? 'Shift+' : ''}${dx > 0 ? 'ArrowRight' : 'ArrowLeft'}`);
+        if (dy !== 0) await page.keyboard.press(`${Math.abs(dy) >= 10 ? 'Shift+' : ''}${dy > 0 ? 'ArrowDown' : 'ArrowUp'}`);
+      }
+    }
+    await page.click('button:has-text("Read the steps")');
+    await page.locator('.calibrate-picture [role=status]', { hasText: 'lies upside down' }).waitFor({ timeout: 60_000 });
+    await screenshot(page, 'calibrate-upside-down');
+    await page.click('button:has-text("Turn the corners and read again")');
+    await page.locator('.calibrate-picture [role=status]:not(:has-text("upside down")):has-text("Read.")').waitFor({ timeout: 60_000 });
+    const read = await page.$$eval('[aria-label^="Reading of step"]', (all) => all.map((input) => Number(input.value)));
+    assert.ok(Math.abs(read[0] - 85) < 1.5 && Math.abs(read[7] - 27) < 1.5, `palest first: ${read}`);
   });
 });

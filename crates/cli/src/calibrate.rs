@@ -1,13 +1,13 @@
 //! Calibrate: a step plate's design, and the constants that its print tells.
 
-use crate::files::{self, words};
-use crate::{Outcome, pictures::Picture, table};
-use plate::light;
+use crate::files::{self, Asked, words};
+use crate::{Outcome, Print, Source, pictures::Picture, table};
+use plate::chain::ValueAreas;
 use serde::Serialize;
 use std::path::PathBuf;
 use study::calibration::{
-    Black, Fit, Forward, Kind, Photo, PhotoReading, Shot, design, fit, in_lightness, layout,
-    read_photo, step_plate, unfitted,
+    Allowed, Calibrated, Forward, Kind, KnownGrey, Photo, PhotoReading, Reading, Shot, Tables,
+    design, grey_reflectance, in_any_order, layout, read_photo, step_plate, unfitted,
 };
 
 /// What is known of the step plate.
@@ -33,9 +33,22 @@ pub(crate) struct Readings {
     /// The plate's corners in it, pixels: x,y of the print's top left, then clockwise (eight numbers).
     #[arg(long, value_delimiter = ',')]
     corners: Vec<f64>,
-    /// A place of known darkness in it: x,y in pixels and its L* (three numbers).
+    /// Known greys in it: x,y in pixels and L* or density of each (three numbers a grey). One must be dark; two and more tell the camera's
+    /// tone curve.
+    #[arg(long, alias = "black", value_delimiter = ',')]
+    greys: Vec<f64>,
+    /// The readings are those of a proof of the plan itself, a value a step.
+    #[arg(long, conflicts_with_all = ["steps", "photo"])]
+    proof: bool,
+    /// With it: the plan's picture (PNG, JPEG or WebP), if it is not the harbour drawn by the program.
+    #[arg(long, requires = "proof")]
+    picture: Option<PathBuf>,
+    /// Bites whose minutes are found with the constants, 1 for the first.
     #[arg(long, value_delimiter = ',')]
-    black: Vec<f64>,
+    loose_bites: Vec<usize>,
+    /// Find the ground's cover with the constants, too.
+    #[arg(long)]
+    loose_ground: bool,
     /// Print the table that the fit is calculated from, instead of the fit.
     #[arg(long)]
     table: bool,
@@ -45,8 +58,8 @@ pub(crate) struct Readings {
 #[derive(Serialize)]
 struct Told {
     photo: Option<PhotoReading>,
-    read_l: Vec<Option<f64>>,
-    fit: Fit,
+    #[serde(flatten)]
+    told: Calibrated,
 }
 
 /// Prints the design or the fit as JSON.
@@ -58,8 +71,10 @@ pub(crate) fn write(asked: &Readings) -> Outcome<()> {
     if let Some(steps) = asked.steps {
         return print(&design(&plan, steps).map_err(words)?);
     }
-    let plate = step_plate(&unfitted(&plan), &asked.bites).map_err(words)?;
+    let (bites, shares) = if asked.proof { of_proof(asked, &plan)? } else { Default::default() };
+    let bites = if asked.bites.is_empty() { &bites } else { &asked.bites };
     if asked.table {
+        let plate = step_plate(&unfitted(&plan), bites).map_err(words)?;
         return print(&Forward::new(&plate)?);
     }
     let paper = plan.paper.reflectance;
@@ -73,11 +88,38 @@ pub(crate) fn write(asked: &Readings) -> Outcome<()> {
         }
         None => (None, numbers(&asked.readings)?, kind),
     };
-    let read_l = in_lightness(kind, &readings, paper).map_err(words)?;
-    // The table takes the longest: only for readings that can be.
-    let forward = Forward::new(&plate)?;
-    let found = fit(&forward, &read_l).map_err(words)?;
-    print(&Told { photo, read_l, fit: found })
+    // A plan of which no plate can be laid comes before what is wrong with its readings.
+    if !asked.proof {
+        step_plate(&unfitted(&plan), bites).map_err(words)?;
+    }
+    let read_l = in_any_order(kind, &readings, paper).map_err(words)?;
+    let camera = photo.as_ref().map(|photo| photo.camera);
+    let allowed = Allowed {
+        bites: asked.loose_bites.iter().filter_map(|bite| bite.checked_sub(1)).collect(),
+        ground: asked.loose_ground,
+    };
+    // The tables take the longest: only for readings that can be.
+    let tables = Tables::new(&plan, bites, &shares).map_err(words)?;
+    let told = tables.calibrate(&plan, &Reading { read_l, camera, allowed });
+    if told.fit.is_none() {
+        let amiss = told.misfit.findings.into_iter().map(|finding| finding.said);
+        return Err(words(told.refused.into_iter().chain(amiss).collect()));
+    }
+    print(&Told { photo, told })
+}
+
+/// Minutes of the plan's own bites, and the shares of its plate per value.
+fn of_proof(asked: &Readings, plan: &plan::Plan) -> Outcome<(Vec<f64>, Vec<f64>)> {
+    let source = Source {
+        plan: asked.plan.clone(),
+        picture: asked.picture.clone(),
+        lines: None,
+        print: Print::Both,
+        fit: false,
+        state: None,
+    };
+    let shares = Asked::read(&source)?.picture_areas().shares().to_vec();
+    Ok((plan.bites.iter().map(|bite| bite.bite_min).collect(), shares))
 }
 
 fn numbers(readings: &[String]) -> Outcome<Vec<Option<f64>>> {
@@ -96,17 +138,18 @@ fn read(asked: &Readings, path: &std::path::Path, paper: f64) -> Outcome<PhotoRe
         .clone()
         .try_into()
         .map_err(|_| "The corners are eight numbers: x,y of each, in pixels.".to_owned())?;
-    let black = match asked.black[..] {
-        [] => None,
-        [x, y, l] => Some(Black { at: (x, y), reflectance: light::reflectance_of_lightness(l) }),
-        _ => {
-            return Err("The known black is three numbers: x, y in pixels, and its L*.".to_owned());
-        }
-    };
+    let (greys, rest) = asked.greys.as_chunks::<3>();
+    if !rest.is_empty() {
+        return Err(
+            "A known grey is three numbers: x, y in pixels, and its L* or density.".to_owned()
+        );
+    }
+    let grey = |&[x, y, l]: &[f64; 3]| KnownGrey { at: (x, y), reflectance: grey_reflectance(l) };
+    let greys = greys.iter().map(grey).collect();
     let (rgba, width, height) = Picture::decode(path)?.into_rgba();
     let photo = Photo::from_rgba(&rgba, width, height).map_err(|wrong| wrong.to_string())?;
     let corners = [0, 2, 4, 6].map(|i| (corners[i], corners[i + 1]));
-    let shot = Shot { corners, paper_reflectance: paper, black };
+    let shot = Shot { corners, paper_reflectance: paper, greys };
     read_photo(&photo, &layout(asked.bites.len()), &shot).map_err(words)
 }
 

@@ -78,6 +78,10 @@ fn a_step_plate_is_designed_and_read() {
         (&["calibrate", "--bites", &bites, "--readings", "80,70,x,50,40,30"], "is no reading"),
         (&["calibrate", "--bites", &bites, "--readings", "80,-,-,50,40,30"], "at least 5"),
         (&["calibrate", "--bites", &bites, "--readings", "80,60,70,40,30,20"], "changed places"),
+        (
+            &["calibrate", "--bites", &bites, "--readings", "80,60,70,40,30,20"],
+            "The readings of steps 2 and 3 seem to have changed places",
+        ),
         (&["calibrate", "--bites", &bites, "--readings", &l, "--kind", "grey"], "density"),
         (
             &["calibrate", "--bites", &bites, "--photo", "none.png", "--corners", "1,2"],
@@ -87,6 +91,28 @@ fn a_step_plate_is_designed_and_read() {
         let said = refused(arguments);
         assert!(said.contains(part), "{arguments:?} said: {said}");
     }
+}
+
+/// The plan's own values serve as steps; a bite's minutes and the cover are found beside the constants when that is asked.
+#[test]
+fn a_proof_already_pulled_is_read() {
+    let table = json(&["table", "--form", "json"]);
+    let values = table["values"].as_array().expect("values");
+    let l: Vec<String> = values[1..].iter().map(|value| value["lightness"].to_string()).collect();
+    let l = l.join(",");
+    let told = json(&["calibrate", "--proof", "--readings", &l]);
+    for one in told["fit"]["constants"].as_array().expect("constants") {
+        let of = |key: &str| one[key].as_f64().expect("a number");
+        assert!(of("low") < of("in_force") && of("in_force") < of("high"), "{one}");
+    }
+    assert!(told["misfit"]["planned"].as_f64().expect("a share") > 0.5, "{}", told["misfit"]);
+    let loose = ["--loose-bites", "3", "--loose-ground"];
+    let told = json(&[&["calibrate", "--proof", "--readings", &l][..], &loose].concat());
+    let verdict = told["fit"]["verdict"].to_string();
+    assert!(verdict.contains("The third bite is counted as"), "{verdict}");
+    assert!(verdict.contains("The ground is counted as covering"), "{verdict}");
+    let said = refused(&["calibrate", "--proof", "--bites", "1,2", "--readings", "80,70"]);
+    assert!(said.contains("at least 5"), "{said}");
 }
 
 /// The print straight on, half a millimetre a pixel in both directions, in a picture file.
@@ -126,6 +152,20 @@ fn a_picture_file_is_read() {
         assert!((read - l).abs() < 0.4, "L* {l} was read as {read}");
     }
     assert!(told["photo"]["uneven"].as_f64().expect("a share") < 0.01, "even light");
+    // Two steps read otherwise serve as greys.
+    assert_eq!(told["photo"]["camera"]["by"], "paper", "nothing is known yet");
+    let patch = |key: &str, step: usize| on["patches"][step][key].as_f64().expect("mm");
+    let middle = |step: usize| {
+        let x = patch("left_mm", step) + 0.5 * patch("width_mm", step);
+        let y = patch("top_mm", step) + 0.5 * patch("height_mm", step);
+        format!("{},{},{}", (x + margin) * px, (y + margin) * px, l[step])
+    };
+    let greys = format!("{},{}", middle(2), middle(4));
+    let photo = ["--photo", file, "--corners", &corners, "--greys", &greys];
+    let told = json(&[&["calibrate", "--bites", &bites][..], &photo].concat());
+    assert_eq!(told["photo"]["camera"]["by"], "scale", "two greys tell the curve");
+    let ln_gamma = told["photo"]["camera"]["ln_gamma"].as_f64().expect("a number");
+    assert!(ln_gamma.abs() < 0.02, "this camera bends nothing: {ln_gamma}");
     let mirrored = format!("{right},{top},{left},{top},{left},{under},{right},{under}");
     let said = refused(&["calibrate", "--bites", &bites, "--photo", file, "--corners", &mirrored]);
     assert!(said.contains("wrong way round"), "{said}");

@@ -4,21 +4,28 @@ use crate::studies::{Studies, checked, sound_plan};
 use js_sys::Uint8Array;
 use page::crossing::{Answer, give, take, words};
 use plan::{Diagnostic, Plan};
-use plate::light::reflectance_of_lightness;
 use serde::{Deserialize, Serialize};
 use study::calibration::{
-    Black, Covers, Fit, Forward, GroundPhoto, GroundReading, GroundShot, Kind, Photo, RosinTone,
-    Scale, Shot, design, fit, fit_covers, fit_ground, in_lightness, layout, read_ground,
-    read_photo, step_plate, unfitted,
+    Allowed, Camera, Covers, GroundPhoto, GroundReading, GroundShot, Kind, KnownGrey, Photo,
+    Reading, RosinTone, Scale, Shot, Tables, design, fit_covers, fit_ground, grey_reflectance,
+    in_any_order, in_lightness, layout, patches_in_picture, read_ground, read_photo, unfitted,
 };
 use ts_rs::TS;
 use wasm_bindgen::prelude::*;
 
-/// What was read off a step plate, L*, and what it tells.
-#[derive(Serialize, TS)]
-pub(crate) struct Calibrated {
-    read_l: Vec<Option<f64>>,
-    fit: Fit,
+/// A step plate as it was bitten and read, or with the shares of its picture a proof of the plan itself.
+#[derive(Deserialize, TS)]
+pub(crate) struct ProofRead {
+    bite_min: Vec<f64>,
+    /// Of the plate per value, paper first; empty for a step plate.
+    shares: Vec<f64>,
+    kind: Kind,
+    /// `null` is a reading not taken, or left out.
+    readings: Vec<Option<f64>>,
+    /// The camera of the photograph that they were read from, or `null`.
+    camera: Option<Camera>,
+    /// What is found beside the constants.
+    allowed: Allowed,
 }
 
 /// A step plate as it was bitten and read; `null` is a step that was not read.
@@ -68,7 +75,7 @@ impl Studies {
     }
 
     /// Reads a step plate's print off a picture (8-bit sRGB with alpha). `corners` are x, y of four,
-    /// `black` x, y and L* of a known black or nothing.
+    /// `greys` x, y and L* or density of each known grey.
     #[wasm_bindgen(unchecked_return_type = "T.PhotoReading")]
     pub fn read_step_photo(
         &self,
@@ -76,19 +83,24 @@ impl Studies {
         width: usize,
         steps: usize,
         corners: &[f64],
-        black: &[f64],
+        greys: &[f64],
         paper_reflectance: f64,
     ) -> Answer {
         let height = rgba.len() / 4 / width.max(1);
         let photo = Photo::from_rgba(rgba, width, height).map_err(|wrong| wrong.to_string())?;
-        let corners: [f64; 8] = corners.try_into().map_err(|_| "There must be four corners.")?;
-        let black = match *black {
-            [x, y, l] => Some(Black { at: (x, y), reflectance: reflectance_of_lightness(l) }),
-            _ => None,
-        };
-        let corners = [0, 2, 4, 6].map(|i| (corners[i], corners[i + 1]));
-        let shot = Shot { corners, paper_reflectance, black };
+        let corners = four(corners)?;
+        let (greys, _) = greys.as_chunks::<3>();
+        let greys = greys
+            .iter()
+            .map(|&[x, y, l]| KnownGrey { at: (x, y), reflectance: grey_reflectance(l) });
+        let shot = Shot { corners, paper_reflectance, greys: greys.collect() };
         give(&read_photo(&photo, &layout(steps), &shot).map_err(words)?)
+    }
+
+    /// Where the patches of a step plate lie in a picture with these corners, pixels: x, y of four places for each.
+    pub fn step_patches(&self, steps: usize, corners: &[f64]) -> Result<Vec<f64>, String> {
+        let patches = patches_in_picture(&layout(steps), &four(corners)?);
+        Ok(patches.into_iter().flatten().flat_map(|(x, y)| [x, y]).collect())
     }
 
     /// Calculates beforehand what [`Self::calibrate`] takes longest over, while the readings are typed.
@@ -96,27 +108,24 @@ impl Studies {
         &mut self,
         #[wasm_bindgen(unchecked_param_type = "T.Plan")] plan: JsValue,
         bite_min: &[f64],
+        shares: &[f64],
     ) -> Result<(), String> {
-        self.forward_of(sound_plan(&plan)?, bite_min).map(|_| ())
+        self.tables_of(sound_plan(&plan)?, bite_min, shares).map(|_| ())
     }
 
-    /// The constants that a step plate tells: what was read as L*, and the fit. `null` is a reading not
-    /// taken.
+    /// The constants that a step plate or a proof tells: what was read as L*, the fit, and what may be amiss.
     #[wasm_bindgen(unchecked_return_type = "T.Calibrated")]
     pub fn calibrate(
         &mut self,
         #[wasm_bindgen(unchecked_param_type = "T.Plan")] plan: JsValue,
-        bite_min: &[f64],
-        #[wasm_bindgen(unchecked_param_type = "T.ReadingKind")] kind: JsValue,
-        #[wasm_bindgen(unchecked_param_type = "(number | null)[]")] readings: JsValue,
+        #[wasm_bindgen(unchecked_param_type = "T.ProofRead")] read: JsValue,
     ) -> Answer {
         let plan = sound_plan(&plan)?;
-        let readings: Vec<Option<f64>> = take(readings)?;
-        let read_l =
-            in_lightness(take::<Kind>(kind)?, &readings, plan.paper.reflectance).map_err(words)?;
-        let forward = self.forward_of(plan, bite_min)?;
-        let fit = fit(forward, &read_l).map_err(words)?;
-        give(&Calibrated { read_l, fit })
+        let ProofRead { bite_min, shares, kind, readings, camera, allowed } = take(read)?;
+        let read_l = in_any_order(kind, &readings, plan.paper.reflectance).map_err(words)?;
+        let reading = Reading { read_l, camera, allowed };
+        let tables = self.tables_of(plan.clone(), &bite_min, &shares)?;
+        give(&tables.calibrate(&plan, &reading))
     }
 
     /// Reads a picture of dust or, `melted`, of a melted ground (8-bit sRGB with alpha), and keeps what was found for
@@ -209,15 +218,27 @@ impl Studies {
 }
 
 impl Studies {
-    fn forward_of(&mut self, plan: Plan, bite_min: &[f64]) -> Result<&Forward, String> {
-        let asked = (plan, bite_min.to_vec());
-        let known = match self.forward.take() {
+    fn tables_of(
+        &mut self,
+        plan: Plan,
+        bite_min: &[f64],
+        shares: &[f64],
+    ) -> Result<&Tables, String> {
+        // Whatever a calibration says of bath and ink, the tables do not lean on it.
+        let asked = (unfitted(&plan), bite_min.to_vec(), shares.to_vec());
+        let known = match self.tables.take() {
             Some(known) if known.0 == asked => known,
             _ => {
-                let plate = step_plate(&unfitted(&asked.0), bite_min).map_err(words)?;
-                (asked, Forward::new(&plate)?)
+                let tables = Tables::new(&asked.0, bite_min, shares).map_err(words)?;
+                (asked, tables)
             }
         };
-        Ok(&self.forward.insert(known).1)
+        Ok(&self.tables.insert(known).1)
     }
+}
+
+/// Corners from their numbers.
+fn four(corners: &[f64]) -> Result<[(f64, f64); 4], String> {
+    let corners: [f64; 8] = corners.try_into().map_err(|_| "There must be four corners.")?;
+    Ok([0, 2, 4, 6].map(|i| (corners[i], corners[i + 1])))
 }

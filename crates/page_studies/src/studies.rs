@@ -12,7 +12,7 @@ use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 use std::sync::Arc;
 use study::amounts::{Needed, amounts};
-use study::calibration::{Forward, GroundMeasures};
+use study::calibration::{GroundMeasures, Tables};
 use study::grain::{GrainSize, GrainWish, grain_for};
 use study::inverse::{self, Wanted, even_steps, inverse, picture_values};
 use study::remaining_bites::{SoFar, remaining_bites};
@@ -31,6 +31,9 @@ pub(crate) struct PlateOf {
     shares: Vec<f64>,
 }
 
+/// A plan, minutes of its bites, and shares of a proof's plate.
+pub(crate) type TablesOf = (Plan, Vec<f64>, Vec<f64>);
+
 /// A plan in hand, its plate, and how its ground answers the bath.
 struct InHand {
     of: PlateOf,
@@ -46,8 +49,8 @@ pub struct Studies {
     renderer: Renderer,
     /// The prints being drawn, and what they were asked for.
     drawn: Option<(PlateOf, Spread, Draws)>,
-    /// How the steps of a step plate darken, and for what it was calculated.
-    pub(crate) forward: Option<((Plan, Vec<f64>), Forward)>,
+    /// How the steps of a step plate or the values of a proof darken, and for what it was calculated.
+    pub(crate) tables: Option<(TablesOf, Tables)>,
     /// What was read of a picture of the dust and of one of the melted ground.
     pub(crate) grounds: [Option<GroundMeasures>; 2],
 }
@@ -72,7 +75,7 @@ impl Studies {
             in_hand: None,
             renderer: Renderer::default(),
             drawn: None,
-            forward: None,
+            tables: None,
             grounds: [None; 2],
         }
     }

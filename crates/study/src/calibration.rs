@@ -10,6 +10,10 @@
 //! | [`forward`] | a plate | what each step prints with other constants, quickly |
 //! | [`fit`](mod@fit) | minutes and L* | the constants, how sure they are, and a verdict |
 //!
+//! Any proof already pulled serves instead of a step plate ([`proof_plate`]): each value of its plan is a step, with its minutes.
+//! [`case`] joins it all: the fit, and what may be amiss ([`misfit`]): a bite that ran long, another ground than the plan's, readings
+//! that changed places or slipped, a camera ([`camera`]).
+//!
 //! [`covers`] does the same with two step plates at once, of unlike cover: how much faster a closer ground bites.
 //!
 //! Beside it, from two pictures of one place before and after the bake:
@@ -24,6 +28,8 @@
 //! lighter again). All others stay as the plan has them.
 
 mod answer;
+pub mod camera;
+pub mod case;
 pub mod covers;
 pub mod design;
 pub mod example;
@@ -31,6 +37,8 @@ pub mod fit;
 pub mod forward;
 pub mod ground_fit;
 pub mod ground_photo;
+pub mod misfit;
+pub mod model;
 pub mod photo;
 mod profile;
 pub mod readings;
@@ -40,6 +48,7 @@ mod student;
 mod sure;
 pub mod tone_table;
 mod verdict;
+mod weigh;
 
 use plan::Range;
 
@@ -58,8 +67,10 @@ const DENSITY: Range = Range { key: "calibration.density", min: -0.1, max: 2.6, 
 pub const RANGES: [Range; 3] = [STEPS, LIGHTNESS, DENSITY];
 
 pub use answer::{CurvePoint, Fit, Fitted, Pair, StepFit};
+pub use camera::{Camera, Yardstick};
+pub use case::{Allowed, Calibrated, Reading, Tables, calibrate};
 pub use covers::{CoverSteps, Covers, CoversFit, fit_covers};
-pub use design::{Layout, Patch, StepPlate, design, layout, step_plate, unfitted};
+pub use design::{Layout, Patch, StepPlate, design, layout, proof_plate, step_plate, unfitted};
 pub use fit::fit;
 pub use forward::Forward;
 pub use ground_fit::{GroundFit, Told, fit_ground};
@@ -67,6 +78,10 @@ pub use ground_photo::{
     Frame, GroundMeasures, GroundPhoto, GroundReading, GroundShot, RosinMask, RosinTone, Scale,
     read_ground,
 };
-pub use photo::{Black, Homography, PatchReading, Photo, PhotoReading, Shot, read_photo};
-pub use readings::{Kind, in_lightness};
+pub use misfit::{Finding, Misfit, Otherwise};
+pub use model::Grounds;
+pub use photo::{
+    Homography, KnownGrey, PatchReading, Photo, PhotoReading, Shot, patches_in_picture, read_photo,
+};
+pub use readings::{Kind, grey_reflectance, in_any_order, in_lightness};
 pub use student::t_quantile;

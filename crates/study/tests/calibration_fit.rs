@@ -12,9 +12,13 @@ use plate::chain::OneValue;
 use plate::light;
 use plate::{Job, Plate, Renderer, View};
 use rand_pcg::Pcg32;
+use std::collections::BTreeMap;
 use std::sync::{Arc, OnceLock};
 use study::calibration::forward::{FITTED, TOLD};
-use study::calibration::{Fit, Forward, Kind, design, fit, in_lightness, step_plate, unfitted};
+use study::calibration::{
+    Allowed, Fit, Forward, Kind, Otherwise, Reading, Tables, calibrate, design, fit,
+    grey_reflectance, in_lightness, proof_plate, step_plate, unfitted,
+};
 use study::inverse::{Wanted, inverse};
 use study::timing::Rounding;
 use study::tone_response::{MET_L, tone_response};
@@ -316,6 +320,54 @@ fn a_reading_that_does_not_belong_is_named() {
 }
 
 #[test]
+fn a_proof_of_the_plan_itself_tells_the_constants_too() {
+    let plan = Plan::default();
+    let bites: Vec<f64> = plan.bites.iter().map(|bite| bite.bite_min).collect();
+    let shares = [0.1, 0.2, 0.15, 0.15, 0.1, 0.1, 0.1, 0.1];
+    let tables = Tables::new(&plan, &bites, &shares).expect("a sound plan");
+    let hidden = times(forward(), [1.2, 0.9, 1.1, 1.0]);
+    let mut real = plan.clone();
+    for (key, value) in forward().keys.iter().zip(hidden) {
+        real.calibration.insert((*key).to_owned(), value);
+    }
+    let plate = proof_plate(&real, &bites, &shares).expect("a sound plan");
+    let mut renderer = Renderer::default();
+    let values = renderer.look(&plate, &View::default()).values();
+    let read_l = values.iter().skip(1).map(|value| Some(value.lightness)).collect();
+    let told = tables.calibrate(&plan, &Reading { read_l, ..Reading::default() });
+    let fit = told.fit.expect("a sound proof");
+    for (one, hidden) in fit.constants.iter().zip(hidden) {
+        assert!(one.low <= hidden && hidden <= one.high, "{one:?}, hidden {hidden}");
+    }
+    assert_eq!(fit.steps.len(), bites.len(), "each value is a step");
+    assert!(told.misfit.planned > 0.5, "{:?}", told.misfit);
+    let refused = |bites: &[f64], shares: &[f64]| {
+        proof_plate(&plan, bites, shares)
+            .err()
+            .map(|words| words[0].to_string())
+            .unwrap_or_default()
+    };
+    assert!(refused(&bites[1..], &shares).contains("each value of the plan"), "a bite is missing");
+    assert!(refused(&bites, &shares[1..]).contains("a share of the plate"), "a share is missing");
+}
+
+#[test]
+fn readings_out_of_order_are_refused_with_what_would_mend_them() {
+    let mut l = printed(forward(), times(forward(), [0.8, 1.2, 0.9, 1.1]));
+    l.swap(2, 3);
+    let read_l = l.iter().map(|&l| Some(l)).collect();
+    let none = BTreeMap::new();
+    let told = calibrate(forward(), None, read_l, None, &Allowed::default(), &none);
+    assert!(told.fit.is_none() && told.refused[0].code == "readings.out_of_order", "{told:?}");
+    let first = &told.misfit.findings[0];
+    assert_eq!(first.what, Otherwise::Swapped { one: 2, other: 3 }, "{first:?}");
+    assert!(first.share > 0.9 && first.press == "Change them back", "{first:?}");
+    assert!(first.said.contains("more than 9 in 10"), "never surer than that: {first:?}");
+    // Without tables of other grounds nothing is said of the ground.
+    assert!(!told.misfit.said.to_string().contains("ground"), "{:?}", told.misfit.said);
+}
+
+#[test]
 fn nonsense_is_refused_with_the_reason() {
     let some = |l: &[f64]| -> Vec<Option<f64>> { l.iter().map(|&l| Some(l)).collect() };
     let said = |kind: Kind, readings: &[Option<f64>]| -> String {
@@ -338,6 +390,9 @@ fn nonsense_is_refused_with_the_reason() {
         "breaks down and recovers"
     );
     assert!(l(&[20.0, 30.0, 44.0, 60.0, 80.0]).contains("other way round"), "upside down");
+    let mut turned = fine;
+    turned.reverse();
+    assert!(l(&turned).contains("other way round"), "upside down, and past the darkest");
     assert!(
         l(&[99.0, 74.0, 60.0, 44.0, 31.0]).contains("lighter than the paper"),
         "whiter than paper"
@@ -354,6 +409,8 @@ fn nonsense_is_refused_with_the_reason() {
     let densities = some(&[0.07, 0.3, 0.6, 0.9, 1.2]);
     let read = in_lightness(Kind::Density, &densities, 0.85).expect("sound");
     assert!((read[0].expect("read") - 93.93).abs() < 0.01, "{read:?}");
+    assert_eq!(grey_reflectance(1.0), 0.1, "a grey by its density");
+    assert!((grey_reflectance(50.0) - 0.1842).abs() < 1e-4, "and by its L*");
     let over = in_lightness(Kind::DensityOverPaper, &some(&[0.0, 0.3, 0.6, 0.9, 1.2]), 0.85);
     assert!((over.expect("sound")[0].expect("read") - 93.88).abs() < 0.01, "zero is the paper");
     assert!(

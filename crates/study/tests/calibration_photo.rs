@@ -3,10 +3,12 @@
 
 mod drawn;
 
-use drawn::{PAPER, SIZE, Spoilt, askew, corners, draw, to_picture};
+use drawn::{PAPER, SIZE, Spoilt, askew, corners, draw, scale_at, to_picture};
 use nalgebra::Matrix3;
 use plate::light;
-use study::calibration::{Black, Homography, Photo, Shot, layout, read_photo};
+use study::calibration::{
+    Homography, KnownGrey, Layout, Photo, Shot, Yardstick, layout, patches_in_picture, read_photo,
+};
 
 fn patches() -> Vec<f64> {
     [0.62, 0.5, 0.36, 0.22, 0.13, 0.07, 0.035, 0.06].to_vec()
@@ -16,13 +18,19 @@ fn patches() -> Vec<f64> {
 fn a_skewed_uneven_hazy_picture_gives_every_patch() {
     let on = layout(8);
     let m = askew();
-    let spoilt =
-        Spoilt { haze: 0.03, falls_off: 0.35, specks: true, exposure: 0.8, fine_grain: false };
+    let spoilt = Spoilt {
+        haze: 0.03,
+        falls_off: 0.35,
+        specks: true,
+        exposure: 0.8,
+        fine_grain: false,
+        ..Spoilt::not()
+    };
     let photo = draw(&m, &on, &patches(), &spoilt);
     let darkest = on.patches[6];
     let at = to_picture(&m, darkest.left_mm + 6.0, darkest.top_mm + 15.0);
-    let black = Some(Black { at, reflectance: patches()[6] });
-    let shot = Shot { corners: corners(&m, &on), paper_reflectance: PAPER, black };
+    let black = vec![KnownGrey { at, reflectance: patches()[6] }];
+    let shot = Shot { corners: corners(&m, &on), paper_reflectance: PAPER, greys: black };
     let read = read_photo(&photo, &on, &shot).expect("a readable picture");
     for (patch, reflectance) in read.patches.iter().zip(patches()) {
         let l = light::lightness(reflectance);
@@ -37,13 +45,14 @@ fn a_skewed_uneven_hazy_picture_gives_every_patch() {
     assert!((0.2..0.4).contains(&read.uneven), "the light falls off by {}", read.uneven);
     assert!(read.warnings.is_empty(), "nothing else to say: {:?}", read.warnings);
     // Without the known black, haze of 3 % lightens the darks, and that is said.
-    let hazy = read_photo(&photo, &on, &Shot { black: None, ..shot.clone() }).expect("readable");
+    let hazy =
+        read_photo(&photo, &on, &Shot { greys: Vec::new(), ..shot.clone() }).expect("readable");
     assert!(hazy.patches[6].lightness > light::lightness(patches()[6]) + 3.0, "{hazy:?}");
     assert!(hazy.warnings[0].contains("haze"), "{:?}", hazy.warnings);
     // A black beside the sheet serves as well: the table under a pale step, 0.1.
     let beside = to_picture(&m, on.patches[1].left_mm + 6.0, on.height_mm + 20.0);
-    let table = Some(Black { at: beside, reflectance: 0.1 });
-    let by_table = read_photo(&photo, &on, &Shot { black: table, ..shot.clone() });
+    let table = vec![KnownGrey { at: beside, reflectance: 0.1 }];
+    let by_table = read_photo(&photo, &on, &Shot { greys: table, ..shot.clone() });
     for (patch, own) in by_table.expect("readable").patches.iter().zip(&read.patches) {
         assert!((patch.lightness - own.lightness).abs() < 1.0, "{patch:?} by the table, {own:?}");
     }
@@ -58,14 +67,13 @@ fn a_skewed_uneven_hazy_picture_gives_every_patch() {
 fn a_clean_picture_has_no_specks_and_a_black_of_3_mm_will_do() {
     let on = layout(8);
     let m = askew();
-    let clean =
-        Spoilt { haze: 0.03, falls_off: 0.1, specks: false, exposure: 0.85, fine_grain: true };
+    let clean = Spoilt { haze: 0.03, falls_off: 0.1, ..Spoilt::not() };
     let photo = draw(&m, &on, &patches(), &clean);
-    let black = |at| Some(Black { at, reflectance: patches()[6] });
+    let black = |at| vec![KnownGrey { at, reflectance: patches()[6] }];
     let darkest = on.patches[6];
     let (right, bottom) = (darkest.left_mm + darkest.width_mm, darkest.top_mm + darkest.height_mm);
     let middle = to_picture(&m, right - 6.0, bottom - 12.0);
-    let shot = Shot { corners: corners(&m, &on), paper_reflectance: PAPER, black: black(middle) };
+    let shot = Shot { corners: corners(&m, &on), paper_reflectance: PAPER, greys: black(middle) };
     let read = read_photo(&photo, &on, &shot).expect("a readable picture");
     for (patch, reflectance) in read.patches.iter().zip(patches()) {
         // 9 by 21 mm, 1.5 mm inside the edges, in cells of 1.5 mm.
@@ -79,7 +87,7 @@ fn a_clean_picture_has_no_specks_and_a_black_of_3_mm_will_do() {
     let mut fewer = on.clone();
     fewer.patches.remove(6);
     for (x, y) in [(right - 1.7, bottom - 1.7), (right - 10.3, bottom - 22.3)] {
-        let shot = Shot { black: black(to_picture(&m, x, y)), ..shot.clone() };
+        let shot = Shot { greys: black(to_picture(&m, x, y)), ..shot.clone() };
         let again = read_photo(&photo, &fewer, &shot).expect("readable");
         let (l, own) = (again.patches[5].lightness, read.patches[5].lightness);
         assert!((l - own).abs() < 0.6, "by the black at {x}, {y} L* {l}, not {own}");
@@ -90,10 +98,9 @@ fn a_clean_picture_has_no_specks_and_a_black_of_3_mm_will_do() {
 fn what_can_not_be_read_is_said() {
     let on = layout(8);
     let m = askew();
-    let fine =
-        Spoilt { haze: 0.0, falls_off: 0.1, specks: false, exposure: 0.85, fine_grain: false };
+    let fine = Spoilt { falls_off: 0.1, fine_grain: false, ..Spoilt::not() };
     let photo = draw(&m, &on, &patches(), &fine);
-    let shot = Shot { corners: corners(&m, &on), paper_reflectance: PAPER, black: None };
+    let shot = Shot { corners: corners(&m, &on), paper_reflectance: PAPER, greys: Vec::new() };
     let said = |photo: &Photo, shot: &Shot| -> String {
         read_photo(photo, &on, shot).map_or_else(
             |words| words.iter().map(ToString::to_string).collect(),
@@ -119,31 +126,106 @@ fn what_can_not_be_read_is_said() {
     let high = SIZE.1 as f64;
     let whole = with([(0.0, 0.0), (wide, 0.0), (wide, high), (0.0, high)]);
     assert!(said(&photo, &whole).contains("too little bare paper"), "{}", said(&photo, &whole));
-    let dark = draw(&m, &on, &patches(), &Spoilt { exposure: 0.03, ..fine });
+    let dark = draw(
+        &m,
+        &on,
+        &patches(),
+        &Spoilt { exposure: 0.03, falls_off: 0.1, fine_grain: false, ..Spoilt::not() },
+    );
     assert!(said(&dark, &shot).contains("under-exposed"), "{}", said(&dark, &shot));
     let pale = on.patches[0];
     let at = to_picture(&m, pale.left_mm + 6.0, pale.top_mm + 12.0);
-    let black = |at, reflectance| Shot { black: Some(Black { at, reflectance }), ..shot.clone() };
+    let black =
+        |at, reflectance| Shot { greys: vec![KnownGrey { at, reflectance }], ..shot.clone() };
     assert!(said(&photo, &black(at, 0.03)).contains("not dark in the picture"), "a pale patch");
     assert!(said(&photo, &black(at, 0.6)).contains("much darker than the paper"), "a pale black");
-    let burnt = draw(&m, &on, &patches(), &Spoilt { exposure: 1.5, falls_off: 0.0, ..fine });
+    let burnt =
+        draw(&m, &on, &patches(), &Spoilt { exposure: 1.5, fine_grain: false, ..Spoilt::not() });
     let words = read_photo(&burnt, &on, &shot).expect("read all the same").warnings;
     assert!(words.iter().any(|words| words.contains("burnt out")), "{words:?}");
+    assert!(burnt_is_open(&burnt, &on, &shot), "how far above white is not known");
     assert!(Photo::from_rgba(&[0; 7], 2, 1).is_err(), "a broken picture");
+}
+
+fn burnt_is_open(photo: &Photo, on: &Layout, shot: &Shot) -> bool {
+    read_photo(photo, on, shot).expect("readable").camera.burnt
+}
+
+#[test]
+fn known_greys_take_the_camera_s_curve_off() {
+    let on = layout(8);
+    let m = askew();
+    let scale = [0.6, 0.35, 0.18, 0.08, 0.035];
+    for (gamma, haze) in [(1.2, 0.01), (0.85, 0.02)] {
+        let spoilt = Spoilt { gamma, haze, greys: scale.to_vec(), ..Spoilt::not() };
+        let photo = draw(&m, &on, &patches(), &spoilt);
+        let grey = |(i, &reflectance): (usize, &f64)| {
+            let (x, y) = scale_at(&on, i);
+            KnownGrey { at: to_picture(&m, x, y), reflectance }
+        };
+        let greys: Vec<KnownGrey> = scale.iter().enumerate().map(grey).collect();
+        let (corners, paper_reflectance) = (corners(&m, &on), PAPER);
+        let with = |greys: &[KnownGrey]| {
+            let shot = Shot { corners, paper_reflectance, greys: greys.to_vec() };
+            read_photo(&photo, &on, &shot)
+        };
+        let (read, blind) = (with(&greys).expect("readable"), with(&[]).expect("readable"));
+        let mut worst = 0.0_f64;
+        for ((own, other), reflectance) in read.patches.iter().zip(&blind.patches).zip(patches()) {
+            let l = light::lightness(reflectance);
+            assert!((own.lightness - l).abs() < 1.2, "γ {gamma}: {own:?}, not L* {l}");
+            worst = worst.max((other.lightness - l).abs());
+        }
+        assert!(worst > 4.0, "without them the camera moves a step by {worst} L*");
+        assert_eq!((read.camera.by, blind.camera.by), (Yardstick::Scale, Yardstick::Paper));
+        assert!((read.camera.ln_gamma - libm::log(gamma)).abs() < 0.05, "{:?}", read.camera);
+        // A mark on the wrong patch is told, and so is a grey lighter than the paper.
+        let mut crossed = greys.clone();
+        (crossed[1].at, crossed[3].at) = (crossed[3].at, crossed[1].at);
+        let said = with(&crossed).expect_err("crossed")[0].to_string();
+        assert!(said.contains("the other way round"), "{said}");
+        let mut pale = greys.clone();
+        pale[0].reflectance = 0.95;
+        assert!(with(&pale).expect_err("pale")[0].to_string().contains("lighter than the paper"));
+    }
+}
+
+#[test]
+fn a_picture_upside_down_is_told_so() {
+    let on = layout(8);
+    let m = askew();
+    let photo = draw(&m, &on, &patches(), &Spoilt::not());
+    let [a, b, c, d] = corners(&m, &on);
+    let read = |corners| {
+        let shot = Shot { corners, paper_reflectance: PAPER, greys: Vec::new() };
+        read_photo(&photo, &on, &shot).expect("readable")
+    };
+    let (upright, turned) = (read([a, b, c, d]), read([c, d, a, b]));
+    assert!(!upright.turned && turned.turned, "{:?}, {:?}", upright.warnings, turned.warnings);
+    assert!(turned.warnings.iter().any(|words| words.contains("upside down")));
+    // Where the patches lie is told for either, the same places the other way round.
+    let [lie, back] = [[a, b, c, d], [c, d, a, b]].map(|corners| patches_in_picture(&on, &corners));
+    for (one, other) in lie.iter().zip(back.iter().rev()) {
+        for (k, &(x, y)) in one.iter().enumerate() {
+            let (ox, oy) = other[(k + 2) % 4];
+            assert!((x - ox).abs() < 1e-6 && (y - oy).abs() < 1e-6, "{one:?}, {other:?}");
+        }
+    }
+    let (x, y) = to_picture(&m, on.patches[0].left_mm + 1.5, on.patches[0].top_mm + 1.5);
+    assert!((lie[0][0].0 - x).abs() < 1e-6 && (lie[0][0].1 - y).abs() < 1e-6, "{lie:?}");
 }
 
 #[test]
 fn paper_below_the_plate_counts_and_what_lies_beside_a_patch_is_not_the_patch() {
     let on = layout(8);
     let m = askew();
-    let fine =
-        Spoilt { haze: 0.0, falls_off: 0.1, specks: false, exposure: 0.85, fine_grain: false };
-    let shot = Shot { corners: corners(&m, &on), paper_reflectance: PAPER, black: None };
+    let fine = Spoilt { falls_off: 0.1, fine_grain: false, ..Spoilt::not() };
+    let shot = Shot { corners: corners(&m, &on), paper_reflectance: PAPER, greys: Vec::new() };
     // Right of the last patch, beyond the plate: bare paper, which is no black.
     let last = on.patches[7];
     let photo = draw(&m, &on, &patches(), &fine);
     let at = to_picture(&m, on.width_mm + 6.0, last.top_mm + 12.0);
-    let beside = Shot { black: Some(Black { at, reflectance: 0.03 }), ..shot.clone() };
+    let beside = Shot { greys: vec![KnownGrey { at, reflectance: 0.03 }], ..shot.clone() };
     let words = read_photo(&photo, &on, &beside).expect_err("paper is not black");
     assert!(words[0].to_string().contains("not dark in the picture"), "{words:?}");
     // The paper below it counts as that above, of which only 7.5 mm are in this picture.

@@ -219,7 +219,7 @@ pub fn fit_covers(
         words.extend(odd);
         return Err(words);
     }
-    let sure = sure(covers, &covers.sought, &readings, &found, TOLD);
+    let sure = sure(covers, &covers.sought, &readings, &found, TOLD, 0);
     Ok(covers.report(&found, sure, &all, odd))
 }
 

@@ -78,6 +78,18 @@ pub fn layout(steps: usize) -> Layout {
     }
 }
 
+/// What of the minutes no bite lasts.
+fn minutes_sound(bite_min: &[f64]) -> Result<(), Refused> {
+    let (least, most) = plan::BITE_MIN;
+    match bite_min.iter().position(|m| !(*m >= least && *m <= most)) {
+        None => Ok(()),
+        Some(i) => {
+            let message = sentence!("Bite {} must last {} to {} minutes.", i + 1, least, most);
+            Err(vec![Diagnostic::error("bites", "out_of_range", message)])
+        }
+    }
+}
+
 /// The plan's ground, bath and ink on a step plate with these bites.
 ///
 /// # Errors
@@ -90,13 +102,7 @@ pub fn step_plate(plan: &Plan, bite_min: &[f64]) -> Result<Plate, Refused> {
         let message = sentence!("A step plate has {} to {} steps, not {}.", least, most, count);
         return Err(refuse("count", message));
     }
-    if let Some(i) =
-        bite_min.iter().position(|m| !(*m >= plan::BITE_MIN.0 && *m <= plan::BITE_MIN.1))
-    {
-        let (least, most) = plan::BITE_MIN;
-        let message = sentence!("Bite {} must last {} to {} minutes.", i + 1, least, most);
-        return Err(refuse("out_of_range", message));
-    }
+    minutes_sound(bite_min)?;
     let place = layout(count);
     let mut small = plan.clone();
     small.plate.width_mm = place.width_mm;
@@ -111,6 +117,29 @@ pub fn step_plate(plan: &Plan, bite_min: &[f64]) -> Result<Plate, Refused> {
     // Whatever is done to the copper after its first proof is no part of it.
     small.states.clear();
     Plate::of(&Job::new(small, Arc::new(areas)))
+}
+
+/// The plate of a plan whose first proof is read instead of a step plate: each value of the plan is a step. `shares` of the plate per
+/// value, paper first, are those of its picture, as the bath feels them.
+///
+/// # Errors
+/// As [`Plate::of`], and one sentence when bites and shares do not agree.
+pub fn proof_plate(plan: &Plan, bite_min: &[f64], shares: &[f64]) -> Result<Plate, Refused> {
+    let refuse = |message: &'static str| Err(vec![Diagnostic::error("bites", "count", message)]);
+    if bite_min.len() != plan.bites.len() {
+        return refuse("There must be minutes for each value of the plan.");
+    }
+    minutes_sound(bite_min)?;
+    let Some(areas) = OneValue::new(0, shares, bite_min.len()) else {
+        return refuse("There must be a share of the plate for the paper and every value.");
+    };
+    let mut bitten = plan.clone();
+    bitten.bites = bite_min.iter().map(|&bite_min| Bite { bite_min }).collect();
+    // What was done to the copper after its first proof is no part of it; lines lie beside the values.
+    bitten.states.clear();
+    bitten.lines = None;
+    bitten.areas.clear();
+    Plate::of(&Job::new(bitten, Arc::new(areas)))
 }
 
 /// The plan without an earlier step plate's findings, so that a new one does not lean on them.

@@ -2,7 +2,9 @@
 
 use crate::calibration::answer::{CurvePoint, Fit, Pair};
 use crate::calibration::forward::{FITTED, Forward};
+use crate::calibration::model::{Model, Printed};
 use crate::calibration::search::{Found, MOST_NOISE_L, odd_reading, rms, search};
+use crate::calibration::solve::Sought;
 use crate::calibration::sure::{steps, sure};
 use crate::calibration::verdict;
 use nalgebra::DVector;
@@ -13,20 +15,30 @@ use plan::{Diagnostic, Unit, quantity, sentence};
 /// # Errors
 /// Sentences: why no fit is to be had.
 pub fn fit(forward: &Forward, read_l: &[Option<f64>]) -> Result<Fit, Vec<Diagnostic>> {
+    fit_model(&Model::planned(forward), read_l, true)
+}
+
+/// The same with what may be otherwise; `name_odd` has a reading named that does not go with the others.
+pub(crate) fn fit_model(
+    model: &Model<'_>,
+    read_l: &[Option<f64>],
+    name_odd: bool,
+) -> Result<Fit, Vec<Diagnostic>> {
     let readings: Vec<(usize, f64)> =
         read_l.iter().enumerate().filter_map(|(step, l)| l.map(|l| (step, l))).collect();
     if readings.len() < crate::calibration::readings::FEWEST
-        || read_l.len() != forward.minutes.len()
+        || read_l.len() != model.forward.minutes.len()
     {
         let message = sentence!(
             "There must be a reading, or a gap, for each of the {} steps, and {} readings at least.",
-            forward.minutes.len(),
+            model.forward.minutes.len(),
             crate::calibration::readings::FEWEST
         );
         return Err(vec![Diagnostic::error("readings", "count", message)]);
     }
-    let found = search(forward, &forward.sought(), &readings)?;
-    let odd = odd_reading(forward, &forward.sought(), &readings, &found);
+    let sought = model.sought();
+    let found = search(model, &sought, &readings)?;
+    let odd = if name_odd { odd_reading(model, &sought, &readings, &found) } else { None };
     let miss = rms(&found.misses);
     if miss > MOST_NOISE_L {
         let message = sentence!(
@@ -39,7 +51,7 @@ pub fn fit(forward: &Forward, read_l: &[Option<f64>]) -> Result<Fit, Vec<Diagnos
         words.extend(odd.map(|(step, off)| verdict::odd(step, off)));
         return Err(words);
     }
-    Ok(report(forward, read_l, &readings, &found, odd))
+    Ok(report(model, &sought, read_l, &readings, &found, odd))
 }
 
 /// Points of the curve, and the change of ln of a constant by which its slopes are taken.
@@ -47,55 +59,58 @@ const POINTS: usize = 49;
 const STEP_LN: f64 = 1e-3;
 
 /// The curve from the first step to the last. Between steps doses grow with the minutes as a power.
-fn curve(forward: &Forward, found: &Found, wide: f64) -> Vec<CurvePoint> {
-    let minutes = &forward.minutes;
-    let lightness = |at: f64, constants: [f64; FITTED]| {
-        let next = minutes.partition_point(|&m| m < at).clamp(1, minutes.len() - 1);
-        let ln = |step: usize| libm::log(forward.step_dose(step, constants[0]).max(1e-9));
-        let share =
-            libm::log(at / minutes[next - 1]) / libm::log(minutes[next] / minutes[next - 1]);
-        let dose_um = libm::exp(ln(next - 1) + share * (ln(next) - ln(next - 1)));
-        plate::light::lightness(forward.reflectance(dose_um, constants))
-    };
-    let constants = core::array::from_fn(|i| found.constants[i]);
+fn curve(model: &Model<'_>, sought: &[Sought], found: &Found, wide: f64) -> Vec<CurvePoint> {
+    let constants = &found.constants;
+    let minutes: Vec<f64> =
+        (0..model.forward.minutes.len()).map(|step| model.minutes(step, constants)).collect();
+    let in_force: Vec<f64> = sought.iter().map(|one| one.in_force).collect();
     let (first, last) = (minutes[0], minutes[minutes.len() - 1]);
     (0..POINTS)
         .map(|k| {
             let share = k as f64 / (POINTS - 1) as f64;
             let at = first * libm::exp(share * libm::log(last / first));
-            let slopes: Vec<f64> = (0..FITTED)
-                .map(|i| {
-                    let (mut more, mut less) = (constants, constants);
-                    more[i] *= libm::exp(STEP_LN * forward.usual_ln(i));
-                    less[i] *= libm::exp(-STEP_LN * forward.usual_ln(i));
-                    (lightness(at, more) - lightness(at, less)) / (2.0 * STEP_LN)
-                })
-                .collect();
-            let slopes = DVector::from_vec(slopes);
+            let next = minutes.partition_point(|&m| m < at).clamp(1, minutes.len() - 1);
+            let share =
+                libm::log(at / minutes[next - 1]) / libm::log(minutes[next] / minutes[next - 1]);
+            let lightness = |constants: &[f64]| model.between_l(next, share, constants);
+            let slopes = sought.iter().enumerate().map(|(i, one)| {
+                let (mut more, mut less) = (constants.clone(), constants.clone());
+                let off = one.off(constants[i]);
+                more[i] = one.at(off + STEP_LN);
+                less[i] = one.at(off - STEP_LN);
+                (lightness(&more) - lightness(&less)) / (2.0 * STEP_LN)
+            });
+            let slopes = DVector::from_iterator(sought.len(), slopes);
             let variance = (slopes.transpose() * &found.covariance * &slopes)[(0, 0)];
             CurvePoint {
                 minutes: at,
-                printed_l: lightness(at, constants),
+                printed_l: lightness(constants),
                 good_to_l: wide * libm::sqrt(variance.max(0.0)),
-                before_l: lightness(at, forward.in_force),
+                before_l: lightness(&in_force),
             }
         })
         .collect()
 }
 
 fn report(
-    forward: &Forward,
+    model: &Model<'_>,
+    sought: &[Sought],
     read_l: &[Option<f64>],
     readings: &[(usize, f64)],
     found: &Found,
     odd: Option<(usize, f64)>,
 ) -> Fit {
-    let sought = forward.sought();
-    let sure = sure(forward, &sought, readings, found, FITTED);
-    let curve = curve(forward, found, sure.wide);
-    let read: Vec<(f64, Option<f64>)> =
-        forward.minutes.iter().copied().zip(read_l.iter().copied()).collect();
-    let steps = steps(forward, &sought, found, sure.wide, &read);
+    let forward = model.forward;
+    let sure =
+        sure(model, sought, readings, found, FITTED, model.of_camera(&found.constants).len());
+    let curve = curve(model, sought, found, sure.wide);
+    // What the print is, not what a camera makes of it.
+    let as_printed = |(step, read): (usize, &Option<f64>)| {
+        let minutes = model.minutes(step, &found.constants);
+        (minutes, read.map(|l| model.read_as(l, &found.constants)))
+    };
+    let read: Vec<(f64, Option<f64>)> = read_l.iter().enumerate().map(as_printed).collect();
+    let steps = steps(&Printed(model), sought, found, sure.wide, &read);
     let mut pairs = Vec::new();
     for i in 0..FITTED {
         for j in i + 1..FITTED {
@@ -126,5 +141,6 @@ fn report(
         verdict: Vec::new(),
     };
     made.verdict = verdict::sentences(forward, readings, &made, odd, sure.two);
+    made.verdict.extend(verdict::taken(model, sought, found, sure.wide));
     made
 }

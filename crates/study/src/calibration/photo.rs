@@ -3,7 +3,8 @@
 //! 1. The four corners of the plate in the picture give the projection of the plate into it.
 //! 2. The paper round the plate tells how the light falls: ln of its brightness as a parabola of place,
 //!    from small cells all round, those that do not go with the others left out.
-//! 3. Brightness against the paper's is reflectance; with a known black, haze is taken off as well.
+//! 3. Brightness against the paper's is reflectance; what known greys tell of the camera is taken off, and what they leave open is
+//!    handed on ([`Camera`]).
 //! 4. Each patch is read in small cells. Within a cell light is averaged as light, grains and all; the
 //!    patch is the mean of the cells that lie near their median, so that specks do not count.
 
@@ -13,6 +14,7 @@ mod paper;
 pub use homography::Homography;
 use plan::{Diagnostic, Unit, quantity, sentence};
 
+use crate::calibration::camera::{Camera, Grey};
 use crate::calibration::design::{Layout, Patch};
 use paper::Paper;
 use plate::light;
@@ -33,8 +35,10 @@ const SPECK: f64 = 3.0;
 const MAD: f64 = 0.6745;
 /// Fewest pixels across the plate, and down it.
 const FEWEST_PX: f64 = 240.0;
-/// Radius of the spot read at the known black, mm.
-const BLACK_MM: f64 = 1.5;
+/// Radius of the spot read at a known grey, mm.
+const GREY_MM: f64 = 1.5;
+/// Greys that differ by less, as shares of the paper's light, may look the other way round.
+const CROSSED: f64 = 0.01;
 /// A known black brighter than this share of the paper is none.
 const BLACKEST: f64 = 0.5;
 
@@ -46,9 +50,9 @@ pub struct Photo {
     linear: Vec<f32>,
 }
 
-/// A place of the picture with a known reflectance.
+/// A place of the picture with a known reflectance: a step read otherwise, a black card, a patch of a grey scale.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Black {
+pub struct KnownGrey {
     /// Place in the picture, pixels.
     pub at: (f64, f64),
     /// Its reflectance, 0–1.
@@ -63,8 +67,8 @@ pub struct Shot {
     pub corners: [(f64, f64); 4],
     /// Reflectance of the paper, 0–1.
     pub paper_reflectance: f64,
-    /// A known black, if there is one.
-    pub black: Option<Black>,
+    /// Known greys: one must be dark and tells the haze, two and more tell the tone curve as well.
+    pub greys: Vec<KnownGrey>,
 }
 
 /// One patch as it was read.
@@ -88,6 +92,10 @@ pub struct PhotoReading {
     /// How unevenly the light fell on the plate: its darkest place is so much darker than its
     /// brightest, 0–1. It has been evened.
     pub uneven: f64,
+    /// What the camera was found to do, and what of it stays open.
+    pub camera: Camera,
+    /// Whether the steps run from dark to light, as they do in a picture that lies upside down.
+    pub turned: bool,
     /// What deserves a look, in sentences.
     pub warnings: Vec<String>,
 }
@@ -181,52 +189,64 @@ pub fn read_photo(
         })?;
     let paper = Paper::find(photo, &map, layout).map_err(one)?;
     let mut warnings = paper.warnings();
-    // Share of the paper's light at a place, and what of it is haze.
-    let haze = match shot.black {
-        None => {
-            warnings.push("No known black was given: haze in the picture, which lightens its darks, could not be taken off.".to_owned());
-            0.0
-        }
-        Some(black) => {
-            haze(photo, &map, &paper, layout, shot.paper_reflectance, black).map_err(one)?
-        }
-    };
+    let mut greys = Vec::with_capacity(shot.greys.len());
+    for grey in &shot.greys {
+        let looks = looks(photo, &map, &paper, layout, grey).map_err(one)?;
+        greys.push(Grey { is: grey.reflectance / shot.paper_reflectance, seen: looks });
+    }
+    greys_sound(&greys).map_err(one)?;
+    let camera = Camera::by_greys(&greys, paper.burnt, shot.paper_reflectance);
+    if greys.is_empty() {
+        warnings.push("Nothing dark in the picture is known: haze, which lightens its darks, could not be taken off. The limits allow for up to 2 % of it.".to_owned());
+    }
     let patches: Vec<PatchReading> = layout
         .patches
         .iter()
-        .map(|patch| read_patch(photo, &map, &paper, patch, haze, shot.paper_reflectance))
+        .map(|patch| read_patch(photo, &map, &paper, patch, &camera, shot.paper_reflectance))
         .collect();
     for (i, patch) in patches.iter().enumerate() {
         if patch.specks * 5 > patch.cells + patch.specks {
             warnings.push(format!("Step {} is uneven or dirty: {} of its {} cells were left out. Do the corners sit on the plate’s corners?", i + 1, patch.specks, patch.cells + patch.specks));
         }
     }
-    Ok(PhotoReading { patches, uneven: paper.uneven(layout), warnings })
+    let l: Vec<f64> = patches.iter().map(|patch| patch.lightness).collect();
+    let turned = super::readings::turned(&l);
+    if turned {
+        warnings.push("The picture lies upside down: its steps run from dark to light. Put mark 1 at the palest step’s end.".to_owned());
+    }
+    Ok(PhotoReading { patches, uneven: paper.uneven(layout), camera, turned, warnings })
 }
 
-/// The haze that makes the known black as bright as it is, as a share of the paper's light.
-fn haze(
+/// Where the patches of a step plate lie in a picture of its print with these corners: four places each, pixels, top left of the
+/// patch first, then clockwise. Nothing where the corners make no plate.
+#[must_use]
+pub fn patches_in_picture(layout: &Layout, corners: &[(f64, f64); 4]) -> Vec<[(f64, f64); 4]> {
+    let Some(map) = Homography::new(layout.width_mm, layout.height_mm, corners) else {
+        return Vec::new();
+    };
+    let outline = |patch: &Patch| {
+        let (left, top) = (patch.left_mm + INSET_MM, patch.top_mm + INSET_MM);
+        let right = patch.left_mm + patch.width_mm - INSET_MM;
+        let bottom = patch.top_mm + patch.height_mm - INSET_MM;
+        [(left, top), (right, top), (right, bottom), (left, bottom)]
+            .map(|(x, y)| map.to_picture(x, y))
+    };
+    layout.patches.iter().map(outline).collect()
+}
+
+/// How a known grey looks, as a share of the paper's light.
+fn looks(
     photo: &Photo,
     map: &Homography,
     paper: &Paper,
     layout: &Layout,
-    paper_reflectance: f64,
-    black: Black,
+    grey: &KnownGrey,
 ) -> Result<f64, Diagnostic> {
-    let true_share = black.reflectance / paper_reflectance;
-    if !(black.reflectance >= 0.0 && true_share < BLACKEST) {
-        let l = quantity(light::lightness(black.reflectance), Unit::Lightness, 0);
-        return Err(Diagnostic::error(
-            "photo",
-            "photo.black",
-            sentence!("The known black must be much darker than the paper; {} is not.", l),
-        ));
-    }
-    let place = map.to_plate(black.at.0, black.at.1);
-    let (true, Some((x, y))) = (photo.holds(black.at), place) else {
+    let place = map.to_plate(grey.at.0, grey.at.1);
+    let (true, Some((x, y))) = (photo.holds(grey.at), place) else {
         return Err(wrong(
-            "photo.black",
-            "The known black lies outside the picture.",
+            "photo.grey",
+            "A known grey lies outside the picture.",
             "Put its mark on it.",
         ));
     };
@@ -234,23 +254,55 @@ fn haze(
         (patch.left_mm..=patch.left_mm + patch.width_mm).contains(&x)
             && (patch.top_mm..=patch.top_mm + patch.height_mm).contains(&y)
     };
-    let seen = match layout.patches.iter().find(inside) {
+    Ok(match layout.patches.iter().find(inside) {
         // One of the steps: the whole of it, specks left out.
         Some(patch) => patch_share(photo, map, paper, patch).0,
         None => {
-            let side = 2.0 * BLACK_MM;
-            photo.mean(map, (x - BLACK_MM, y - BLACK_MM), (side, side)) / paper.light(x, y)
+            let side = 2.0 * GREY_MM;
+            photo.mean(map, (x - GREY_MM, y - GREY_MM), (side, side)) / paper.light(x, y)
         }
-    };
-    if seen > BLACKEST {
+    })
+}
+
+/// Whether the known greys can serve: one alone must be dark, and several must look as their L* has them.
+fn greys_sound(greys: &[Grey]) -> Result<(), Diagnostic> {
+    if greys.iter().any(|grey| !(grey.is >= 0.0 && grey.is <= 1.0)) {
         return Err(wrong(
-            "photo.black",
-            "The place given for the known black is not dark in the picture.",
-            "Put its mark on it.",
+            "photo.grey",
+            "A known grey is said to be lighter than the paper.",
+            "Look at its L* again, or at the paper’s reflectance in the plan.",
         ));
     }
-    // seen = true·(1 − haze) + haze, the paper itself being 1 in both.
-    Ok((seen - true_share) / (1.0 - true_share))
+    if let [black] = greys {
+        if black.is >= BLACKEST {
+            return Err(wrong(
+                "photo.black",
+                "One known grey alone must be much darker than the paper; this one is not.",
+                "Mark a black, or a second grey.",
+            ));
+        }
+        if black.seen > BLACKEST {
+            return Err(wrong(
+                "photo.black",
+                "The place given for the known black is not dark in the picture.",
+                "Put its mark on it.",
+            ));
+        }
+    }
+    for (i, one) in greys.iter().enumerate() {
+        for other in &greys[..i] {
+            if (one.is - other.is) * (one.seen - other.seen) < 0.0
+                && (one.is - other.is).abs() > CROSSED
+            {
+                return Err(wrong(
+                    "photo.grey",
+                    "Two known greys look the other way round in the picture: the one that should be lighter is darker.",
+                    "Is each mark on its own patch?",
+                ));
+            }
+        }
+    }
+    Ok(())
 }
 
 /// Mean of a patch's cells as a share of the paper's light, the cells kept, and how many are specks.
@@ -287,12 +339,12 @@ fn read_patch(
     map: &Homography,
     paper: &Paper,
     patch: &Patch,
-    haze: f64,
+    camera: &Camera,
     paper_reflectance: f64,
 ) -> PatchReading {
     let (mean, kept, specks) = patch_share(photo, map, paper, patch);
     let lightness =
-        |share: f64| light::lightness(((share - haze) / (1.0 - haze) * paper_reflectance).max(0.0));
+        |share: f64| light::lightness((camera.taken_off(share) * paper_reflectance).max(0.0));
     let l = lightness(mean);
     let squares: f64 = kept
         .iter()

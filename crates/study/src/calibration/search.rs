@@ -6,11 +6,11 @@ use plan::Diagnostic;
 
 /// No reading is better than this, L* (the grain of the patches and the repeatability of a
 /// densitometer; common practice, no source).
-const LEAST_NOISE_L: f64 = 0.4;
+pub(crate) const LEAST_NOISE_L: f64 = 0.4;
 /// What readings of a print usually scatter, L*, and how many readings that knowledge counts for: a few
 /// that happen to lie on the curve do not prove that they are that good (common practice, no source).
-const USUAL_NOISE_L: f64 = 0.8;
-const USUAL_COUNTS: f64 = 3.0;
+pub(crate) const USUAL_NOISE_L: f64 = 0.8;
+pub(crate) const USUAL_COUNTS: f64 = 3.0;
 /// The noise is found anew from what the fit leaves, this often.
 const ROUNDS: usize = 8;
 /// A reading this many times farther off than the others is named, if it is off by `ODD_L` at least.

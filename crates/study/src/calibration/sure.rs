@@ -37,15 +37,33 @@ pub(crate) struct Sure {
     pub(crate) limits: CalibratedLimits,
 }
 
-/// How sure the first `count` of the constants sought are.
+/// How many times more freedom the limits have than the scatter, which is known from few readings. The spread of the last `given` of
+/// what is sought is given and no matter of the readings: the freedom of a sum of two variances, one of which is known
+/// (B. L. Welch, Biometrika 34, 1947, 28–35), on average over the constants. 1 where nothing is given.
+fn surer(covariance: &DMatrix<f64>, count: usize, given: usize) -> f64 {
+    let from = covariance.nrows() - given;
+    let own = covariance.view((from, from), (given, given)).into_owned();
+    let with = covariance.view((0, from), (count, given)).into_owned();
+    let Some(inverse) = (given > 0).then(|| own.try_inverse()).flatten() else { return 1.0 };
+    let of_given = &with * inverse * with.transpose();
+    let share = |i: usize| {
+        let whole = covariance[(i, i)];
+        whole / (whole - of_given[(i, i)]).max(1e-3 * whole)
+    };
+    let times = (0..count).map(|i| share(i) * share(i)).sum::<f64>() / count as f64;
+    times.clamp(1.0, 100.0)
+}
+
+/// How sure the first `count` of the constants sought are; of the last `given` the spread is known beforehand (a camera's).
 pub(crate) fn sure(
     prints: &dyn Prints,
     sought: &[Sought],
     readings: &[(usize, f64)],
     found: &Found,
     count: usize,
+    given: usize,
 ) -> Sure {
-    let t = t_quantile(SHARE, found.freedom);
+    let t = t_quantile(SHARE, found.freedom * surer(&found.covariance, count, given));
     let deviation: Vec<f64> =
         (0..count).map(|i| libm::sqrt(found.covariance[(i, i)].max(0.0))).collect();
     let catalogue = Constants::catalogue();

@@ -1,7 +1,11 @@
 //! What a fit comes to, in plain sentences.
 
 use crate::calibration::answer::{Fit, Fitted};
-use crate::calibration::forward::Forward;
+use crate::calibration::camera::Yardstick;
+use crate::calibration::forward::{FITTED, Forward};
+use crate::calibration::model::{Extra, Model};
+use crate::calibration::search::Found;
+use crate::calibration::solve::Sought;
 use plan::{Diagnostic, Unit, quantity, sentence};
 
 /// Correlated by more than this, and neither well known, two constants have not been told apart.
@@ -42,6 +46,59 @@ pub(crate) fn odd(step: usize, off: f64) -> Diagnostic {
     );
     Diagnostic::warning(format!("readings.{}", step - 1), "readings.odd", message)
         .hint("Look at it again, or leave it out.")
+}
+
+/// How one calls a step, a bite or a value.
+pub(crate) fn ordinal(place: usize) -> String {
+    const WORDS: [&str; 12] = [
+        "first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth",
+        "tenth", "eleventh", "twelfth",
+    ];
+    WORDS.get(place).map_or_else(|| format!("{}th", place + 1), |word| (*word).to_owned())
+}
+
+/// What was sought beside the constants, and what the camera was found to do.
+pub(crate) fn taken(model: &Model<'_>, sought: &[Sought], found: &Found, wide: f64) -> Vec<String> {
+    let mut words = Vec::new();
+    for (i, extra) in model.extras.iter().enumerate() {
+        let place = FITTED + i;
+        let at = found.constants[place];
+        let deviation = libm::sqrt(found.covariance[(place, place)].max(0.0));
+        let to = wide * sought[place].scaled(deviation);
+        match (*extra, model.grounds) {
+            (Extra::Bite(bite), _) => {
+                let than = if at < 0.0 { "shorter" } else { "longer" };
+                words.push(format!(
+                    "The {} bite is counted as {:.1} min {than} than noted, give or take {to:.1}: found with the constants, and in their limits.",
+                    ordinal(bite),
+                    at.abs()
+                ));
+            }
+            (Extra::Ground, Some(grounds)) => {
+                let covers = [at * libm::exp(-to), at, at * libm::exp(to)]
+                    .map(|times| 100.0 * grounds.cover(times));
+                words.push(format!(
+                    "The ground is counted as covering {:.0} % ({:.0} to {:.0} %), not the plan’s {:.0} %: found with the constants, and in their limits.",
+                    covers[1], covers[0].min(covers[2]), covers[0].max(covers[2]), 100.0 * grounds.planned_cover()
+                ));
+            }
+            _ => {}
+        }
+    }
+    if let Some(camera) = &model.camera {
+        words.push(
+            match camera.by {
+                Yardstick::Paper => "Nothing but the paper in the picture tells what the camera does to tones: a tone curve (γ 0.85 to 1.2) and up to 2 % of haze are allowed for, and the limits are as wide as that makes them. A grey scale beside the print would narrow them.",
+                Yardstick::Black => "The known black tells the camera’s haze, but not its tone curve: γ 0.85 to 1.2 is allowed for, and the limits are as wide as that makes them. Two or more known greys would narrow them.",
+                Yardstick::Scale => "The camera’s tone curve and haze were found from the known greys; what they leave open is in the limits.",
+            }
+            .to_owned(),
+        );
+        if camera.burnt {
+            words.push("The paper is burnt out in the picture: up to a third of a stop above white is allowed for. A picture exposed for less says more.".to_owned());
+        }
+    }
+    words
 }
 
 /// All of it.

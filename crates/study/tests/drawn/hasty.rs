@@ -3,7 +3,7 @@
 use crate::chance::Chance;
 use crate::drawn::{PAPER, Spoilt, askew, at_scale, corners, draw_at, to_picture};
 use plate::light;
-use study::calibration::{Black, Shot, layout, read_photo};
+use study::calibration::{KnownGrey, Shot, layout, read_photo};
 
 /// L* read off a photograph of a step plate whose steps print with `lightness`: every patch printed a little off, the
 /// light falling off, haze, specks, corners a pixel off.
@@ -19,7 +19,7 @@ pub(crate) fn read_off_photograph(lightness: &[f64], seed: u64, chance: &mut Cha
         falls_off: 0.4 * chance.share(),
         specks: true,
         exposure: 0.6 + 0.3 * chance.share(),
-        fine_grain: true,
+        ..Spoilt::not()
     };
     let photo = draw_at(&m, size, seed, &on, &printed, &spoilt);
     let corners =
@@ -28,8 +28,8 @@ pub(crate) fn read_off_photograph(lightness: &[f64], seed: u64, chance: &mut Cha
         (0..printed.len()).fold(0, |best, i| if printed[i] < printed[best] { i } else { best });
     let patch = on.patches[darkest];
     let at = to_picture(&m, patch.left_mm + 7.0, patch.top_mm + 15.0);
-    let black = Some(Black { at, reflectance: printed[darkest] });
-    let shot = Shot { corners, paper_reflectance: PAPER, black };
+    let black = vec![KnownGrey { at, reflectance: printed[darkest] }];
+    let shot = Shot { corners, paper_reflectance: PAPER, greys: black };
     let read = read_photo(&photo, &on, &shot).expect("a readable picture");
     read.patches.iter().map(|patch| patch.lightness).collect()
 }

@@ -34,6 +34,24 @@ pub(crate) struct Spoilt {
     pub(crate) exposure: f64,
     /// Grain finer than a pixel.
     pub(crate) fine_grain: bool,
+    /// What the camera's tone curve makes of the paper's share of light: its power.
+    pub(crate) gamma: f64,
+    /// Reflectances of a grey scale under the sheet: see [`scale_at`].
+    pub(crate) greys: Vec<f64>,
+}
+
+impl Spoilt {
+    /// Not at all: to be changed.
+    pub(crate) fn not() -> Self {
+        let (haze, falls_off, exposure, gamma) = (0.0, 0.0, 0.85, 1.0);
+        let (specks, fine_grain, greys) = (false, true, Vec::new());
+        Self { haze, falls_off, specks, exposure, fine_grain, gamma, greys }
+    }
+}
+
+/// Middle of a grey's square of 8 mm, mm on the plate.
+pub(crate) fn scale_at(on: &Layout, grey: usize) -> (f64, f64) {
+    (20.0 + 16.0 * grey as f64, on.height_mm + 24.0)
 }
 
 pub(crate) fn draw(m: &Matrix3<f64>, on: &Layout, patches: &[f64], spoilt: &Spoilt) -> Photo {
@@ -81,7 +99,13 @@ pub(crate) fn draw_at(
                     if share() < lit { PAPER } else { black }
                 }
                 None if on_sheet => PAPER,
-                None => 0.1,
+                None => {
+                    let square = |grey: &usize| {
+                        let (cx, cy) = scale_at(on, *grey);
+                        (x - cx).abs() < 4.0 && (y - cy).abs() < 4.0
+                    };
+                    (0..spoilt.greys.len()).find(square).map_or(0.1, |grey| spoilt.greys[grey])
+                }
             };
             // A dust speck of 1 mm on every patch, a hair on the margin.
             let near = |cx: f64, cy: f64| (x - cx) * (x - cx) + (y - cy) * (y - cy) < 0.5;
@@ -95,7 +119,8 @@ pub(crate) fn draw_at(
             }
             let (u, v) = (px as f64 / wide as f64, py as f64 / high as f64);
             let light = spoilt.exposure * (1.0 - spoilt.falls_off * (0.8 * u + 0.4 * v * v));
-            let seen = light * (reflectance / PAPER * (1.0 - spoilt.haze) + spoilt.haze);
+            let share = reflectance / PAPER * (1.0 - spoilt.haze) + spoilt.haze;
+            let seen = light * libm::pow(share, spoilt.gamma);
             let code = codes.encode(seen as f32);
             rgba.extend([code, code, code, 255]);
         }

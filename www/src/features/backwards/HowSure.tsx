@@ -1,7 +1,8 @@
 import { useEffect, useState } from 'preact/hooks';
 import type { Hold, Plan } from '../../engine/protocol.ts';
 import { askStudies } from '../../engine/studies.ts';
-import { drawBands, sharesOf, type Sureness } from './backwards.ts';
+import { drawBands, type Sureness } from './backwards.ts';
+import { sharesOf } from '../../store/shares.ts';
 import { inForce } from '../../store/calibrations.ts';
 import { plan } from '../../store/plan.ts';
 import { soundPlan, summary } from '../../store/results.ts';

@@ -3,7 +3,7 @@ import { Refused, WorkerLost, wordsOf } from '../../engine/workerClient.ts';
 import { askLane, askStudies, breakOff, lanes } from '../../engine/studies.ts';
 import type { Inverse, Band, Plan, PlateOf, Rounding, Spread } from '../../engine/protocol.ts';
 import { change, plan } from '../../store/plan.ts';
-import { summary } from '../../store/results.ts';
+import { sharesOf } from '../../store/shares.ts';
 
 /* What the panel “Plan backwards” asks for and what it has found. */
 
@@ -23,13 +23,6 @@ export const found = signal<Inverse | null>(null);
 /** Why there is no answer. */
 export const failed = signal('');
 export const busy = signal(false);
-
-/** The share of the plate per value, paper first; evenly shared out until the numbers are in. */
-export function sharesOf(of: Plan): number[] {
-  const shares = summary.value?.values.map((value) => value.area_share);
-  const values = of.bites.length + 1;
-  return shares?.length === values ? shares : new Array<number>(values).fill(1 / values);
-}
 
 let newest = 0;
 

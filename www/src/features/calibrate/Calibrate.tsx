@@ -2,7 +2,9 @@ import { useEffect, useState } from 'preact/hooks';
 import { calibrations, inForce, keep } from '../../store/calibrations.ts';
 import { change, plan } from '../../store/plan.ts';
 import { soundPlan, stale } from '../../store/results.ts';
-import { aboutWords, busy, design, designed, designFailed, find, fit, fitFailed, onBench, setSteps, stepsRange, takeDesign } from './stepPlate.ts';
+import { aboutWords, busy, design, designed, designFailed, find, fit, fitFailed, misfit, readProof, setSteps, stepsRange, takeDesign, takeValues } from './stepPlate.ts';
+import { onBench } from './kept.ts';
+import { Amiss } from './Amiss.tsx';
 import { HeldUp } from '../../ui/HeldUp.tsx';
 import { Term } from '../glossary/Term.tsx';
 import { Words } from '../../ui/ChoiceEntry.tsx';
@@ -28,7 +30,7 @@ export function Calibrate() {
   const ground = kind === 'ground';
   return (
     <View name="calibrate" title={ground ? 'Measure your own ground' : undefined} class="calibrate" acts={!ground && (
-      <button type="button" class="act" disabled={!designed.value} onClick={() => print()}>Print the guide</button>
+      <button type="button" class="act" disabled={!designed.value || onBench.value.proof} onClick={() => print()}>Print the guide</button>
     )}>
       <div class="calibrate-sheet">
         <div role="radiogroup" aria-label="What is measured" class="calibrate-line calibrate-kind">
@@ -42,15 +44,15 @@ export function Calibrate() {
   );
 }
 
-/** From one step plate to the constants of bath and ink. */
+const OF = [['steps', 'a step plate'], ['proof', 'a proof of this plan, already pulled']] as const;
+
+/** From one step plate, or from a proof of the plan, to the constants of bath and ink. */
 function FromStepPlate() {
-  const { steps, readings, bite_min } = onBench.value;
+  const { readings, proof } = onBench.value;
   const [how, setHow] = useState<'typed' | 'picture'>('typed');
   const of = soundPlan.value;
-  useEffect(() => { if (of) void design(of, steps); }, [of, steps]);
-  const made = designed.value;
+  useEffect(() => { if (of && proof) takeValues(of); }, [of, proof]);
   const read = readings.filter((reading) => reading !== null).length;
-  const other = made !== null && made.bite_min.length === bite_min.length && made.bite_min.some((minutes, i) => minutes !== bite_min[i]);
   return (
     <>
       <p class="section-why">
@@ -58,25 +60,21 @@ function FromStepPlate() {
         how black its black, and when the ground breaks down. It is calculated for this plan: {aboutWords()}.
       </p>
       {stale.value && <p class="problem">The plan can’t be used as it stands: <HeldUp /></p>}
-      <section aria-labelledby="calibrate-plate">
-        <h3 id="calibrate-plate">1 · Bite the step plate</h3>
-        <div role="radiogroup" aria-label="Steps" class="calibrate-line">
-          <span class="back-word" aria-hidden="true">Steps</span>
-          <Words name="calibrate-steps" options={stepWords()} chosen={String(steps)} onChoose={(word) => setSteps(Number(word))} />
-        </div>
-        {designFailed.value && <p class="problem" role="alert">{designFailed.value}</p>}
-        {!made && !designFailed.value && <p class="finding" role="status">One moment: the ground is printed at every depth.</p>}
-        {made && <Guide plate={made} />}
-        {other && <p><button type="button" class="act" onClick={takeDesign}>Begin anew with these minutes</button> <span class="unit">Below stand those that were bitten.</span></p>}
-      </section>
+      <div role="radiogroup" aria-label="What is read" class="calibrate-line">
+        <span class="back-word" aria-hidden="true">Read</span>
+        <Words name="calibrate-of" options={OF} chosen={proof ? 'proof' : 'steps'} onChoose={(word) => readProof(word === 'proof')} />
+      </div>
+      {proof ? <TakeProof /> : <BiteSteps />}
       <section aria-labelledby="calibrate-read">
         <h3 id="calibrate-read">2 · Read its print</h3>
-        <div role="radiogroup" aria-label="How the print is read" class="calibrate-line">
-          <span class="back-word" aria-hidden="true">Read</span>
-          <Words name="calibrate-how" options={[['typed', 'with a densitometer, typed in'], ['picture', 'from a scan or photograph']]} chosen={how}
-            onChoose={(word) => setHow(word === 'picture' ? 'picture' : 'typed')} />
-        </div>
-        {how === 'picture' && <FromPicture />}
+        {!proof && (
+          <div role="radiogroup" aria-label="How the print is read" class="calibrate-line">
+            <span class="back-word" aria-hidden="true">Read</span>
+            <Words name="calibrate-how" options={[['typed', 'with a densitometer, typed in'], ['picture', 'from a scan or photograph']]} chosen={how}
+              onChoose={(word) => setHow(word === 'picture' ? 'picture' : 'typed')} />
+          </div>
+        )}
+        {!proof && how === 'picture' && <FromPicture />}
         <Readings />
         <p class="acts">
           <button type="button" class="act" disabled={read === 0 || busy.value || stale.value} onClick={() => { if (of) void find(of); }}>Find the constants</button>
@@ -85,9 +83,46 @@ function FromStepPlate() {
         {/* Below what is pressed, so that nothing moves away from under a finger. */}
         <OtherKind />
         {fitFailed.value && <p class="problem" role="alert">{fitFailed.value}</p>}
+        {misfit.value && <Amiss misfit={misfit.value} />}
       </section>
       {fit.value && <Found fit={fit.value} />}
     </>
+  );
+}
+
+/** The step plate that is bitten for this. */
+function BiteSteps() {
+  const { steps, bite_min } = onBench.value;
+  const of = soundPlan.value;
+  useEffect(() => { if (of) void design(of, steps); }, [of, steps]);
+  const made = designed.value;
+  const other = made !== null && made.bite_min.length === bite_min.length && made.bite_min.some((minutes, i) => minutes !== bite_min[i]);
+  return (
+    <section aria-labelledby="calibrate-plate">
+      <h3 id="calibrate-plate">1 · Bite the step plate</h3>
+      <div role="radiogroup" aria-label="Steps" class="calibrate-line">
+        <span class="back-word" aria-hidden="true">Steps</span>
+        <Words name="calibrate-steps" options={stepWords()} chosen={String(steps)} onChoose={(word) => setSteps(Number(word))} />
+      </div>
+      {designFailed.value && <p class="problem" role="alert">{designFailed.value}</p>}
+      {!made && !designFailed.value && <p class="finding" role="status">One moment: the ground is printed at every depth.</p>}
+      {made && <Guide plate={made} />}
+      {/* Its room stays when it has nothing to say, so that nothing below moves away from under a finger. */}
+      {made && <p class="calibrate-anew" data-said={other}><button type="button" class="act" onClick={takeDesign}>Begin anew with these minutes</button> <span class="unit">Below stand those that were bitten.</span></p>}
+    </section>
+  );
+}
+
+/** A proof of the plan in hand instead: each value is a step. */
+function TakeProof() {
+  return (
+    <section aria-labelledby="calibrate-plate">
+      <h3 id="calibrate-plate">1 · Take a proof of this plan</h3>
+      <p>
+        Its values are the steps. The plan must be the plate’s own: dust and bake, bath, ink, wipe and paper as they were. Below, set the minutes that really ran, and read each value where it lies plain and
+        wide, before anything was scraped, burnished or bitten again. Five values are needed; a step plate reaches farther into the darks and tells more.
+      </p>
+    </section>
   );
 }
 

@@ -1,15 +1,29 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { PICTURES } from '../../store/files.ts';
-import { busy, getReady, onBench, photo, readPicture } from './stepPlate.ts';
-import { askTones, densityWords } from '../../store/tones.ts';
-import { Corners } from './Corners.tsx';
+import { busy, drawPatches, getReady, patchesAt, photo, readPicture } from './stepPlate.ts';
+import { onBench } from './kept.ts';
+import { Corners, greyWord } from './Corners.tsx';
+import { readNumber } from '../../ui/numbers.ts';
 import type { Place } from '../../ui/pointer.ts';
 import { opened, unreadable } from './opened.ts';
 
 /** Longest side looked at, pixels. */
 const LONGEST = 3200;
+/** Most greys that are marked. */
+const MOST_GREYS = 12;
 
 interface Shown { canvas: HTMLCanvasElement; name: string }
+
+/** A grey whose L* or density is known, as it is typed. */
+interface Grey { at: Place; value: string }
+
+const soundGrey = ({ value }: Grey): boolean => value.trim() !== '' && readNumber(value) >= 0 && readNumber(value) <= 100;
+
+/** Outlines of four places from a row of numbers. */
+function outlines(numbers: number[]): Place[][] {
+  const places = Array.from({ length: numbers.length / 2 }, (_, i) => ({ x: numbers[2 * i] ?? 0, y: numbers[2 * i + 1] ?? 0 }));
+  return Array.from({ length: places.length / 4 }, (_, i) => places.slice(4 * i, 4 * i + 4));
+}
 
 /** A scan or photograph of the print: its corners are set by hand, its steps read by the program. */
 export function FromPicture() {
@@ -17,9 +31,9 @@ export function FromPicture() {
   const [shown, setShown] = useState<Shown | null>(null);
   const [failed, setFailed] = useState('');
   const [places, setPlaces] = useState<Place[]>([]);
-  const [blackAt, setBlackAt] = useState<Place | null>(null);
-  const [blackL, setBlackL] = useState('22');
-  useEffect(askTones, []);
+  const [greys, setGreys] = useState<Grey[]>([]);
+  const steps = onBench.value.steps;
+  useEffect(() => drawPatches(places, steps), [places, steps]);
   const take = (file: File | undefined): void => {
     if (!file) return;
     opened(file, LONGEST).then(({ canvas }) => {
@@ -29,17 +43,27 @@ export function FromPicture() {
       setShown({ canvas, name: file.name });
       setFailed('');
       setPlaces([[0.1, 0.2], [0.9, 0.2], [0.9, 0.8], [0.1, 0.8]].map(([x = 0, y = 0]) => ({ x: x * w, y: y * h })));
-      setBlackAt(null);
+      setGreys([]);
     }, (error: unknown) => setFailed(unreadable(file.name, error)));
   };
-  const l = Number(blackL.replace(',', '.'));
-  const soundL = blackL.trim() !== '' && l >= 0 && l <= 60;
-  const look = (): void => {
+  const sound = greys.every(soundGrey);
+  const look = (at: Place[] = places): void => {
     const canvas = shown?.canvas;
     const pixels = canvas?.getContext('2d', { willReadFrequently: true })?.getImageData(0, 0, canvas.width, canvas.height);
     if (!canvas || !pixels) return;
-    const black = blackAt && soundL ? [blackAt.x, blackAt.y, l] : [];
-    void readPicture(new Uint8Array(pixels.data.buffer), canvas.width, places.flatMap(({ x, y }) => [x, y]), black);
+    const known = greys.flatMap((grey) => [grey.at.x, grey.at.y, readNumber(grey.value)]);
+    void readPicture(new Uint8Array(pixels.data.buffer), canvas.width, at.flatMap(({ x, y }) => [x, y]), known);
+  };
+  const turn = (): void => {
+    const next = [...places.slice(2), ...places.slice(0, 2)];
+    setPlaces(next);
+    look(next);
+  };
+  const setGrey = (grey: number, next: Partial<Grey>): void => setGreys(greys.map((old, i) => (i === grey ? { ...old, ...next } : old)));
+  /** Each below the one before, so that no mark covers another. */
+  const addGrey = (): void => {
+    const canvas = shown?.canvas;
+    if (canvas) setGreys([...greys, { at: { x: canvas.width * (0.1 + 0.07 * greys.length), y: canvas.height * 0.92 }, value: '' }]);
   };
   const found = photo.value;
   return (
@@ -56,24 +80,29 @@ export function FromPicture() {
           <p class="section-why">
             Draw the four marks to the corners of the plate, 1 at the top left of the print where its palest step is. Arrow keys move a mark by a pixel, with Shift by ten.
           </p>
-          <Corners canvas={shown.canvas} places={places} onPlaces={setPlaces} black={blackAt} onBlack={setBlackAt} steps={onBench.value.steps} />
-          <p class="calibrate-line">
-            <label><input type="checkbox" checked={blackAt !== null}
-              onChange={(event) => {
-                const [a, , c] = places;
-                setBlackAt(event.currentTarget.checked && a && c ? { x: (a.x + c.x) / 2, y: (a.y + c.y) / 2 } : null);
-              }} /> I know one black</label>
-            {blackAt && (
-              <label>its L* <input class="entry-value back-entry" inputMode="decimal" aria-label="L* of the known black" value={blackL} onInput={(event) => setBlackL(event.currentTarget.value)} />
-                {soundL ? <span class="unit"> density {densityWords(l)}; draw the mark K onto it: the darkest step, or a black card beside the print</span> : <span class="problem"> give 0 to 60</span>}
-              </label>
-            )}
+          <Corners canvas={shown.canvas} places={places} onPlaces={setPlaces} greys={greys.map(({ at }) => at)} onGrey={(grey, at) => setGrey(grey, { at })}
+            patches={outlines(patchesAt.value)} steps={steps} />
+          <p class="section-why">
+            The outlines show where each step is read. A grey scale beside the print, bought or printed and read, tells what this camera does to tones: add its greys, two or more. One known black alone tells
+            of haze. With nothing known the limits grow wider, as they must.
           </p>
-          <p class="acts"><button type="button" class="act" disabled={busy.value || (blackAt !== null && !soundL)} onClick={look}>Read the steps</button></p>
+          {greys.map((grey, i) => (
+            <p key={i} class="calibrate-line">
+              <label>Grey {greyWord(i)}: its L* or density <input class="entry-value back-entry" inputMode="decimal" aria-label={`L* or density of grey ${greyWord(i)}`} value={grey.value}
+                aria-invalid={grey.value !== '' && !soundGrey(grey)} onInput={(event) => setGrey(i, { value: event.currentTarget.value })} /></label>
+              <span class={grey.value === '' || soundGrey(grey) ? 'unit' : 'problem'}>{grey.value === '' || soundGrey(grey) ? `draw the mark ${greyWord(i)} onto it` : 'give an L* of 0 to 100, or a density'}</span>
+              <button type="button" class="quiet" aria-label={`Grey ${greyWord(i)}: remove`} onClick={() => setGreys(greys.filter((_, other) => other !== i))}>remove</button>
+            </p>
+          ))}
+          <p class="acts">
+            <button type="button" class="act" disabled={greys.length >= MOST_GREYS} onClick={addGrey}>Add a known grey</button>
+            <button type="button" class="act" disabled={busy.value || !sound} onClick={() => look()}>Read the steps</button>
+          </p>
           {found && (
             <p role="status">
               Read. The light fell off by {(found.uneven * 100).toFixed(0)} % over the plate and has been evened by the paper round it.
               {found.warnings.map((words) => <span key={words} class="problem"> {words}</span>)}
+              {found.turned && <>{' '}<button type="button" class="act" onClick={turn}>Turn the corners and read again</button></>}
             </p>
           )}
         </>

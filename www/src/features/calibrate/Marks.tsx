@@ -9,6 +9,8 @@ interface Props {
   marks: Mark[]; onMove: (mark: number, to: Place) => void;
   /** Places joined by lines, round. */
   lines: Place[][];
+  /** Words on the picture. */
+  words?: { at: Place; word: string }[];
   /** A press beside the marks. */
   onPress?: (at: Place) => void;
 }
@@ -17,7 +19,7 @@ interface Props {
 const SHOWN = 1400;
 
 /** A picture with marks on it. */
-export function Marks({ canvas, label, class: also = '', marks, onMove, lines, onPress }: Props) {
+export function Marks({ canvas, label, class: also = '', marks, onMove, lines, words = [], onPress }: Props) {
   const shown = useRef<HTMLCanvasElement>(null);
   const glass = useRef<HTMLCanvasElement>(null);
   const scale = Math.min(1, SHOWN / Math.max(canvas.width, canvas.height));
@@ -73,6 +75,7 @@ export function Marks({ canvas, label, class: also = '', marks, onMove, lines, o
       <canvas ref={shown} class="corners-picture" width={wide} height={high} role="img" aria-label={label} onClick={press} />
       <svg class="corners-lines" viewBox={`0 0 ${canvas.width} ${canvas.height}`} preserveAspectRatio="none" aria-hidden="true">
         {lines.map((line, i) => <polygon key={i} points={line.map(({ x, y }) => `${x},${y}`).join(' ')} vector-effect="non-scaling-stroke" />)}
+        {words.map(({ at: { x, y }, word }) => <text key={word} x={x} y={y} font-size={canvas.width / 36} text-anchor="middle" dominant-baseline="central">{word}</text>)}
       </svg>
       {marks.map(({ place, word, name }, mark) => (
         <button key={word} type="button" class="corner" aria-label={`${name}: ${place.x.toFixed(0)}, ${place.y.toFixed(0)}`}

@@ -1,4 +1,6 @@
-import { before, designed, onBench, photo, putBackBefore, setBiteMin, setKind, setReading } from './stepPlate.ts';
+import { before, densest, designed, leaveOut, photo, putBackBefore, setBiteMin, setKind, setReading, withoutCamera } from './stepPlate.ts';
+import { onBench } from './kept.ts';
+import { TakenIntoAccount } from './Amiss.tsx';
 import { numberProblem, readNumber } from '../../ui/numbers.ts';
 import { rangeOf } from '../../store/catalogue.ts';
 import type { PhotoReading, ReadingKind } from '../../engine/protocol.ts';
@@ -7,9 +9,6 @@ import { minutesWords } from '../../ui/MinutesEntry.tsx';
 import { useTyped } from '../../ui/typed.ts';
 
 const KINDS: [ReadingKind, string][] = [['lightness', 'L*'], ['density', 'density'], ['density_over_paper', 'density over the paper']];
-
-/** No print is denser. */
-const densest = (): number => rangeOf('calibration.density')[1];
 
 /** What is said of words or a number that can be no reading; a number that fits another kind is taken, since the kind may be chosen later. */
 function readingProblem(text: string, kind: ReadingKind): string {
@@ -33,7 +32,7 @@ function otherKind(kind: ReadingKind, readings: (number | null)[]): string[] {
 
 /** What ran and what was read, step by step. */
 export function Readings() {
-  const { bite_min, readings, kind } = onBench.value;
+  const { bite_min, readings, kind, out, proof, camera } = onBench.value;
   if (bite_min.length === 0) return null;
   let all = 0;
   const patches = photo.value?.patches;
@@ -46,25 +45,33 @@ export function Readings() {
       <div class="back-scroll">
         <table class="back-table step-table">
           <caption class="unseen">Each step: minutes of its bite as they ran, and what its print reads</caption>
-          <thead><tr><th scope="col">Step</th><th scope="col">bite, min</th><th scope="col">in all</th><th scope="col">reads</th>{patches && <th scope="col">scatter, L*</th>}</tr></thead>
+          <thead><tr><th scope="col">{proof ? 'Value' : 'Step'}</th><th scope="col">bite, min</th><th scope="col">in all</th><th scope="col">reads</th>{patches && <th scope="col">scatter, L*</th>}<th scope="col"><span class="unseen">in the fit</span></th></tr></thead>
           <tbody>
             {bite_min.map((own, i) => {
               all += own;
-              return <Row key={i} index={i} bite_min={own} all_min={all} reading={readings[i] ?? null} patch={patches?.[i]} wide={patches ? 5 : 4} />;
+              return <Row key={i} index={i} bite_min={own} all_min={all} reading={readings[i] ?? null} out={out.includes(i)} patch={patches?.[i]} wide={patches ? 6 : 5} />;
             })}
           </tbody>
         </table>
       </div>
       {before.value && <p><button type="button" class="act" onClick={putBackBefore}>Put back the readings from before</button></p>}
-      <p class="unit">Leave a step empty that was not read. Five are needed at least.</p>
+      {camera && (
+        <p>
+          Read off a photograph: what its camera may do to tones is allowed for.{' '}
+          <button type="button" class="quiet" onClick={withoutCamera}>these were typed from a densitometer</button>
+        </p>
+      )}
+      <TakenIntoAccount />
+      <p class="unit">Leave a {proof ? 'value' : 'step'} empty that was not read. Five are needed at least.</p>
     </>
   );
 }
 
-interface RowProps { index: number; bite_min: number; all_min: number; reading: number | null; patch: PhotoReading['patches'][number] | undefined; wide: number }
+interface RowProps { index: number; bite_min: number; all_min: number; reading: number | null; out: boolean; patch: PhotoReading['patches'][number] | undefined; wide: number }
 
 /** What ran and what was read of one step. */
-function Row({ index, bite_min, all_min, reading, patch, wide }: RowProps) {
+function Row({ index, bite_min, all_min, reading, out, patch, wide }: RowProps) {
+  const proof = onBench.value.proof;
   const minutes = useTyped({
     shown: String(bite_min), wrong: (text) => numberProblem(text, rangeOf('bites.bite_min'), 'min'), take: (text) => setBiteMin(index, readNumber(text)),
   });
@@ -75,12 +82,13 @@ function Row({ index, bite_min, all_min, reading, patch, wide }: RowProps) {
   });
   return (
     <>
-      <tr>
-        <th scope="row"><span class="back-swatch" style={{ '--l': (designed.value?.expected_l[index] ?? 50).toFixed(1) }} aria-hidden="true" />{index + 1}</th>
+      <tr data-out={out}>
+        <th scope="row">{!proof && <span class="back-swatch" style={{ '--l': (designed.value?.expected_l[index] ?? 50).toFixed(1) }} aria-hidden="true" />}{index + 1}</th>
         <td><input class="entry-value back-entry" aria-label={`Minutes of bite ${index + 1}`} {...minutes.entry} /></td>
         <td><span class="number">{minutesWords(Math.round(all_min * 100) / 100)}</span></td>
         <td><input class="entry-value back-entry" aria-label={`Reading of step ${index + 1}`} {...read.entry} /></td>
         {patch && <td class="unit">{ `± ${patch.spread_l.toFixed(1)}${patch.specks > 0 ? `, ${patch.specks} of ${patch.cells + patch.specks} left out` : ''}`}</td>}
+        <td>{reading !== null && <button type="button" class="quiet" aria-label={`${out ? 'put back' : 'leave out'} the reading of step ${index + 1}`} onClick={() => leaveOut(index, !out)}>{out ? 'put back' : 'leave out'}</button>}</td>
       </tr>
       {[minutes, read].filter((one) => one.said !== '').map((one) => (
         <tr key={one.saidId} class="back-why"><td colSpan={wide} id={one.saidId}><span role="alert">{one.said}</span>{' '}<button type="button" class="act" onClick={one.putBack}>put back</button></td></tr>

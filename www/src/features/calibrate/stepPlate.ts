@@ -1,34 +1,19 @@
 import { signal } from '@preact/signals';
 import { askLane, askStudies } from '../../engine/studies.ts';
-import type { Fit, PhotoReading, Plan, ReadingKind, StepPlate } from '../../engine/protocol.ts';
+import type { Allowed, Finding, Fit, Misfit, PhotoReading, Plan, ReadingKind, StepPlate } from '../../engine/protocol.ts';
 import { wordsOf } from '../../engine/workerClient.ts';
 import { rangeOf } from '../../store/catalogue.ts';
-import { persisted } from '../../store/persisted.ts';
 import { plan, wordAt } from '../../store/plan.ts';
 import { soundPlan } from '../../store/results.ts';
+import { explained } from '../../store/settings.ts';
+import type { Place } from '../../ui/pointer.ts';
+import { sharesOf } from '../../store/shares.ts';
+import { aside, type Bench, type Beyond, FRESH, onBench } from './kept.ts';
 
-/* The step plate that is being made or read. It is kept in the browser: days may lie between bite and reading. */
-
-/** One step beyond those that are shown: it comes back with the number of steps. */
-interface Beyond { bite_min: number; reading: number | null }
-
-/** Steps, minutes of each bite as they really ran, and what was read; null where nothing was. */
-export interface Bench { steps: number; bite_min: number[]; readings: (number | null)[]; kind: ReadingKind; beyond: Beyond[] }
+/* The step plate that is being made or read, or a proof of the plan itself. */
 
 /** Fewest and most steps. */
 export const stepsRange = (): [least: number, most: number] => rangeOf('calibration.steps');
-
-const FRESH: Bench = { steps: 8, bite_min: [], readings: [], kind: 'lightness', beyond: [] };
-
-export const onBench = persisted<Bench>('platewright.step-plate', FRESH, (kept) => {
-  const { steps = 8, bite_min = [], readings = [], kind = 'lightness', beyond = [] } = kept as Partial<Bench>;
-  const [fewest, most] = stepsRange();
-  const sound = Number.isInteger(steps) && steps >= fewest && steps <= most && Array.isArray(bite_min) && Array.isArray(readings)
-    && bite_min.every((m) => typeof m === 'number') && readings.every((r) => r === null || typeof r === 'number')
-    && ['lightness', 'density', 'density_over_paper'].includes(kind)
-    && Array.isArray(beyond) && beyond.length <= most && beyond.every((one) => typeof one.bite_min === 'number' && (one.reading === null || typeof one.reading === 'number'));
-  return sound ? { steps, bite_min, readings, kind, beyond } : FRESH;
-});
 
 /** The step plate designed for the plan in hand, and why there is none. */
 export const designed = signal<StepPlate | null>(null);
@@ -36,6 +21,8 @@ export const designFailed = signal('');
 
 export const photo = signal<PhotoReading | null>(null);
 export const fit = signal<Fit | null>(null);
+/** What the readings say of what may be amiss; null until they were asked. */
+export const misfit = signal<Misfit | null>(null);
 export const fitFailed = signal('');
 export const busy = signal(false);
 
@@ -53,7 +40,7 @@ export async function design(of: Plan, steps: number): Promise<void> {
   if (known) {
     [designed.value, designFailed.value] = [known, ''];
     // Minutes that were bitten stay; only a plate of which nothing was read begins anew with its number of steps.
-    if (onBench.value.bite_min.length !== steps) takeDesign();
+    if (!onBench.value.proof && onBench.value.bite_min.length !== steps) takeDesign();
     return;
   }
   if (designing) return;
@@ -73,16 +60,50 @@ export async function design(of: Plan, steps: number): Promise<void> {
   await design(wanted.of, wanted.steps);
 }
 
+/** Counts questions; an answer to one that was asked before the readings changed is worth nothing. */
+let newestFind = 0;
+
+/** What was found, or is being found, is of other readings. */
+function forget(): void {
+  newestFind += 1;
+  busy.value = false;
+  [fit.value, misfit.value, fitFailed.value] = [null, null, ''];
+}
+
 function somethingRead(): boolean {
   const { readings, beyond } = onBench.value;
   return readings.some((one) => one !== null) || beyond.some(({ reading }) => reading !== null);
+}
+
+/** What differs between one plate and another, as it is when nothing has been read. */
+const unread = { out: [], allowed: FRESH.allowed, camera: null };
+
+/** Reads a proof of the plan in hand, or a step plate; the readings of the other are kept aside. */
+export function readProof(proof: boolean): void {
+  const now = onBench.value;
+  if (now.proof === proof) return;
+  onBench.value = aside.value?.proof === proof ? aside.value : { ...FRESH, proof };
+  aside.value = now;
+  forget();
+  [photo.value, before.value] = [null, null];
+}
+
+/** A proof has the plan's own values: minutes as planned, until what really ran is typed. */
+export function takeValues(of: Plan): void {
+  const now = onBench.value;
+  if (!now.proof || now.bite_min.length === of.bites.length) return;
+  keepBefore();
+  const bite_min = of.bites.map((bite) => bite.bite_min);
+  onBench.value = { ...now, ...unread, steps: bite_min.length, bite_min, readings: bite_min.map(() => null), beyond: [] };
+  forget();
 }
 
 /** Another number of steps. What ran and what was read stays with its step; steps that go come back with their number. */
 export function setSteps(steps: number): void {
   const now = onBench.value;
   if (steps === now.steps) return;
-  [photo.value, fit.value, fitFailed.value] = [null, null, ''];
+  forget();
+  photo.value = null;
   if (!somethingRead()) {
     onBench.value = { ...now, steps, beyond: [] };
     return;
@@ -106,7 +127,8 @@ export function putBackBefore(): void {
   const was = onBench.value;
   onBench.value = before.value;
   before.value = was.readings.some((one) => one !== null) ? was : null;
-  [photo.value, fit.value, fitFailed.value] = [null, null, ''];
+  forget();
+  photo.value = null;
 }
 
 /** The designed minutes as those that ran, and nothing read yet. */
@@ -114,12 +136,16 @@ export function takeDesign(): void {
   const made = designed.value;
   if (!made) return;
   keepBefore();
-  onBench.value = { ...onBench.value, steps: made.bite_min.length, bite_min: made.bite_min, readings: made.bite_min.map(() => null), beyond: [] };
-  [photo.value, fit.value, fitFailed.value] = [null, null, ''];
+  onBench.value = { ...onBench.value, ...unread, steps: made.bite_min.length, bite_min: made.bite_min, readings: made.bite_min.map(() => null), beyond: [] };
+  forget();
+  photo.value = null;
 }
 
 /** What the newest table is for: a plan, and minutes. */
 let readyFor: { of: Plan | null; minutes: string } = { of: null, minutes: '' };
+
+/** Shares of the plate per value where a proof of the plan was read; none of a step plate. */
+const sharesRead = (of: Plan): number[] => (onBench.value.proof ? sharesOf(of) : []);
 
 /** Begins with what takes longest, while the readings are being taken. */
 export function getReady(): void {
@@ -127,51 +153,122 @@ export function getReady(): void {
   const minutes = bite_min.join();
   if (!of || (readyFor.of === of && readyFor.minutes === minutes)) return;
   readyFor = { of, minutes };
-  askStudies('ready_to_calibrate', of, Float64Array.from(bite_min)).catch(() => { readyFor = { of: null, minutes: '' }; });
+  askStudies('ready_to_calibrate', of, Float64Array.from(bite_min), Float64Array.from(sharesRead(of))).catch(() => { readyFor = { of: null, minutes: '' }; });
 }
 
 export function setReading(index: number, value: number | null): void {
   getReady();
-  const { steps, readings } = onBench.value;
-  onBench.value = { ...onBench.value, readings: Array.from({ length: steps }, (_, i) => (i === index ? value : readings[i] ?? null)) };
-  fit.value = null;
+  const { steps, readings, chosen, kind, out } = onBench.value;
+  const next = Array.from({ length: steps }, (_, i) => (i === index ? value : readings[i] ?? null));
+  onBench.value = { ...onBench.value, readings: next, kind: chosen ? kind : looksLike(next, kind), out: out.filter((one) => one !== index) };
+  forget();
+}
+
+/** No print is denser. */
+export const densest = (): number => rangeOf('calibration.density')[1];
+
+/** Densities or L*, as the numbers look: no print is so dense that the two could be mistaken. */
+function looksLike(readings: (number | null)[], kind: ReadingKind): ReadingKind {
+  const given = readings.filter((one) => one !== null);
+  if (given.length === 0) return kind;
+  if (given.some((one) => one > densest())) return 'lightness';
+  return kind === 'lightness' ? 'density' : kind;
 }
 
 export function setKind(kind: ReadingKind): void {
-  onBench.value = { ...onBench.value, kind };
-  [fit.value, fitFailed.value] = [null, ''];
+  onBench.value = { ...onBench.value, kind, chosen: true };
+  forget();
 }
 
 export function setBiteMin(index: number, value: number): void {
-  onBench.value = { ...onBench.value, bite_min: onBench.value.bite_min.map((old, i) => (i === index ? value : old)) };
-  fit.value = null;
+  const { allowed, bite_min } = onBench.value;
+  // What was typed is known.
+  const bites = allowed.bites.filter((one) => one !== index);
+  onBench.value = { ...onBench.value, allowed: { ...allowed, bites }, bite_min: bite_min.map((old, i) => (i === index ? value : old)) };
+  forget();
+}
+
+/** A reading left out of the fit, or put back: it stays in the table. */
+export function leaveOut(index: number, out: boolean): void {
+  const rest = onBench.value.out.filter((one) => one !== index);
+  onBench.value = { ...onBench.value, out: out ? [...rest, index] : rest };
+  forget();
+}
+
+export function setAllowed(allowed: Allowed): void {
+  onBench.value = { ...onBench.value, allowed };
+  forget();
+}
+
+/** The readings were not, or no longer, those of a photograph. */
+export function withoutCamera(): void {
+  onBench.value = { ...onBench.value, camera: null };
+  photo.value = null;
+  forget();
+}
+
+/** Takes a finding into account, and finds the constants anew. */
+export function takeFinding({ what }: Finding, of: Plan): void {
+  const { allowed, readings } = onBench.value;
+  if (what.what === 'slip') leaveOut(what.step, true);
+  if (what.what === 'bite') setAllowed({ ...allowed, bites: [...allowed.bites, what.bite] });
+  if (what.what === 'ground') setAllowed({ ...allowed, ground: true });
+  if (what.what === 'swapped') {
+    const [one, other] = [readings[what.one] ?? null, readings[what.other] ?? null];
+    keepBefore();
+    onBench.value = { ...onBench.value, readings: readings.map((old, i) => (i === what.one ? other : i === what.other ? one : old)) };
+    forget();
+  }
+  void find(of);
 }
 
 /** Finds the constants for the readings. */
 export async function find(of: Plan): Promise<void> {
-  const { bite_min, kind, readings } = onBench.value;
+  const { bite_min, kind, readings, out, camera, allowed } = onBench.value;
+  newestFind += 1;
+  const mine = newestFind;
   busy.value = true;
   try {
-    fit.value = (await askStudies('calibrate', of, Float64Array.from(bite_min), kind, bite_min.map((_, i) => readings[i] ?? null))).fit;
-    fitFailed.value = '';
+    const counted = bite_min.map((_, i) => (out.includes(i) ? null : readings[i] ?? null));
+    const told = await askStudies('calibrate', of, { bite_min, shares: sharesRead(of), kind, readings: counted, camera, allowed });
+    if (mine !== newestFind) return;
+    [fit.value, misfit.value] = [told.fit, told.misfit];
+    fitFailed.value = told.refused.map(explained).join(' ');
   } catch (error) {
-    fit.value = null;
+    if (mine !== newestFind) return;
+    forget();
     fitFailed.value = wordsOf(error);
   } finally {
-    busy.value = false;
+    if (mine === newestFind) busy.value = false;
   }
 }
 
-export async function readPicture(rgba: Uint8Array, width: number, corners: number[], black: number[]): Promise<void> {
+/** Outlines of the patches in the picture, pixels: x, y of four corners for each. */
+export const patchesAt = signal<number[]>([]);
+let newestPatches = 0;
+
+/** Draws the patches anew for corners that have moved. */
+export function drawPatches(corners: Place[], steps: number): void {
+  newestPatches += 1;
+  const mine = newestPatches;
+  const take = (found: number[]): void => { if (mine === newestPatches) patchesAt.value = found; };
+  if (corners.length !== 4) {
+    take([]);
+    return;
+  }
+  askLane(1, 'step_patches', steps, Float64Array.from(corners.flatMap(({ x, y }) => [x, y]))).then((found) => take([...found]), () => take([]));
+}
+
+export async function readPicture(rgba: Uint8Array, width: number, corners: number[], greys: number[]): Promise<void> {
   busy.value = true;
   try {
     const { steps } = onBench.value;
-    const found = await askLane(1, 'read_step_photo', rgba, width, steps, Float64Array.from(corners), Float64Array.from(black), plan.value.paper.reflectance);
+    const found = await askLane(1, 'read_step_photo', rgba, width, steps, Float64Array.from(corners), Float64Array.from(greys), plan.value.paper.reflectance);
+    forget();
     photo.value = found;
-    fitFailed.value = '';
-    fit.value = null;
     keepBefore();
-    onBench.value = { ...onBench.value, kind: 'lightness', readings: found.patches.map((patch) => Number(patch.lightness.toFixed(1))) };
+    const readings = found.patches.map((patch) => Number(patch.lightness.toFixed(1)));
+    onBench.value = { ...onBench.value, kind: 'lightness', readings, out: [], camera: found.camera };
   } catch (error) {
     photo.value = null;
     fitFailed.value = wordsOf(error);

@@ -3,7 +3,7 @@ import { askStudies } from '../../engine/studies.ts';
 import type { CoverPlate, CoversFit, Plan } from '../../engine/protocol.ts';
 import { wordsOf } from '../../engine/workerClient.ts';
 import { persisted } from '../../store/persisted.ts';
-import { onBench } from './stepPlate.ts';
+import { onBench } from './kept.ts';
 import { today } from '../../store/today.ts';
 
 /* Two step plates under grounds of unlike cover. They are kept in the browser: days may lie between one and the other. */
@@ -30,12 +30,12 @@ function put(index: number, one: Kept | null): void {
 }
 
 /** How many steps of the plate on the bench have been read. */
-export const readOnBench = (): number => onBench.value.readings.filter((one) => one !== null).length;
+export const readOnBench = (): number => (onBench.value.proof ? 0 : onBench.value.readings.filter((one) => one !== null).length);
 
 /** Keeps the step plate on the bench, as it was bitten and read, with the plan in hand. */
 export function takeFromBench(index: number, plan: Plan): void {
-  const { bite_min, kind, readings } = onBench.value;
-  put(index, { plan, bite_min, kind, readings: bite_min.map((_, i) => readings[i] ?? null), at: today() });
+  const { bite_min, kind, readings, out } = onBench.value;
+  put(index, { plan, bite_min, kind, readings: bite_min.map((_, i) => (out.includes(i) ? null : readings[i] ?? null)), at: today() });
 }
 
 export function takeOut(index: number): void {

@@ -30,7 +30,7 @@ const EDGED: f64 = 0.06;
 pub(super) struct Paper {
     half: (f64, f64),
     terms: DVector<f64>,
-    burnt: bool,
+    pub(super) burnt: bool,
 }
 
 /// A place as it goes into the parabola: about −1 to 1 over the plate.

@@ -1,0 +1,252 @@
+//! What each step reads with other constants, and with what may be otherwise than the plan has it.
+
+use crate::calibration::camera::Camera;
+use crate::calibration::forward::{FITTED, Forward};
+use crate::calibration::solve::{Prints, Sought};
+use crate::calibration::unfitted;
+use plan::Plan;
+use plate::{Plate, Refused, light};
+
+/// A bite that ran otherwise is off by this, min (standard deviation; common practice, no source).
+const BITE_MIN: f64 = 3.0;
+/// What is left of a bite at least, share of its minutes.
+const LEAST_BITE: f64 = 0.05;
+/// Powder of another ground than the plan's is off by this, as ln (standard deviation; common practice, no source).
+const POWDER_LN: f64 = 0.4;
+/// The tables of other grounds are made for so many times the powder, and for as many times less.
+const POWDER_TIMES: f64 = 1.6;
+/// So much farther than those tables powder is sought.
+const POWDER_FARTHEST: f64 = 1.4;
+/// A shop's constants as an earlier step plate told them are off by this on another day, as ln (standard deviation; common
+/// practice, no source).
+const KNOWN_LN: f64 = 0.1;
+/// What the tables of other grounds make of the depth of the wipe is off by this, as ln (standard deviation): the limits of that depth
+/// held in 46 of 60 synthetic shops without it.
+const WIPE_LN: f64 = 0.2;
+/// A slip in reading is off by this, L* (standard deviation; common practice, no source).
+const SLIP_L: f64 = 10.0;
+
+/// Place of the depth of the wipe among the constants.
+const OVERLAP: usize = 3;
+
+/// Something that may be otherwise, beside the constants.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Extra {
+    /// A bite's minutes, counted from 0.
+    Bite(usize),
+    /// The powder of the ground.
+    Ground,
+    /// The depth of the wipe on that other ground.
+    Wipe,
+    /// One reading, by its step.
+    Slip(usize),
+}
+
+/// The same steps on a ground of less powder, and on one of more.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Grounds {
+    less: Forward,
+    more: Forward,
+    /// Share of the copper under resin: less, as planned, more.
+    cover: [f64; 3],
+}
+
+impl Grounds {
+    /// For a plan; `make` lays the plate that was read, of a plan with another powder.
+    ///
+    /// # Errors
+    /// Sentences: as [`plate::Plate::of`].
+    pub fn new(
+        plan: &Plan,
+        make: impl Fn(&Plan) -> Result<Plate, Refused>,
+    ) -> Result<Self, Refused> {
+        let with = |times: f64| {
+            let mut plan = unfitted(plan);
+            plan.dust.powder_g_per_m2 *= times;
+            make(&plan)
+        };
+        let cover = |plate: &Plate| 1.0 - plate.ground().profile().open_share();
+        let table = |plate: &Plate| {
+            let other = |words| vec![plan::Diagnostic::error("dust", "fit.constant", words)];
+            Forward::to_compare(plate).map_err(other)
+        };
+        let (less, own, more) = (with(1.0 / POWDER_TIMES)?, with(1.0)?, with(POWDER_TIMES)?);
+        let covers = [cover(&less), cover(&own), cover(&more)];
+        Ok(Self { less: table(&less)?, more: table(&more)?, cover: covers })
+    }
+
+    /// Cover of a ground of so many times the plan's powder.
+    pub(crate) fn cover(&self, times: f64) -> f64 {
+        let [less, own, more] = self.cover;
+        between(times, less, own, more).clamp(0.0, 1.0)
+    }
+
+    /// Cover of the plan's own ground.
+    pub(crate) fn planned_cover(&self) -> f64 {
+        self.cover[1]
+    }
+}
+
+/// The parabola in ln of the powder through what less, as much and more powder give.
+fn between(times: f64, less: f64, own: f64, more: f64) -> f64 {
+    let at = libm::log(times) / libm::log(POWDER_TIMES);
+    own + 0.5 * (more - less) * at + (0.5 * (more + less) - own) * at * at
+}
+
+/// A step plate with what may be otherwise.
+#[derive(Clone)]
+pub(crate) struct Model<'a> {
+    pub(crate) forward: &'a Forward,
+    pub(crate) grounds: Option<&'a Grounds>,
+    /// What is sought beside the four constants, in this order, before the camera.
+    pub(crate) extras: Vec<Extra>,
+    pub(crate) camera: Option<Camera>,
+    /// Constants that an earlier step plate told, if they are to be relied on.
+    pub(crate) known: [Option<f64>; FITTED],
+}
+
+impl<'a> Model<'a> {
+    /// All as planned.
+    pub(crate) fn planned(forward: &'a Forward) -> Self {
+        Self { forward, grounds: None, extras: Vec::new(), camera: None, known: [None; FITTED] }
+    }
+
+    /// The same with something more that may be otherwise.
+    pub(crate) fn with(&self, extra: Extra) -> Self {
+        let mut more = self.clone();
+        more.extras.push(extra);
+        more
+    }
+
+    /// All that is sought: the four constants, the extras, and what is open of the camera.
+    pub(crate) fn sought(&self) -> Vec<Sought> {
+        let mut all = self.forward.sought().to_vec();
+        for (one, known) in all.iter_mut().zip(self.known) {
+            if let Some(value) = known {
+                *one = Sought::times(one.key, value, KNOWN_LN, (one.min, one.max));
+            }
+        }
+        all.extend(self.extras.iter().map(|extra| match *extra {
+            Extra::Bite(bite) => {
+                let least = (LEAST_BITE - 1.0) * self.own_min(bite);
+                Sought::even("bite", 0.0, BITE_MIN, (least, 10.0 * BITE_MIN))
+            }
+            Extra::Ground => {
+                let most = libm::pow(POWDER_TIMES, POWDER_FARTHEST);
+                Sought::times("powder", 1.0, POWDER_LN, (1.0 / most, most))
+            }
+            Extra::Wipe => Sought::times("wipe", 1.0, WIPE_LN, (libm::exp(-1.0), libm::exp(1.0))),
+            Extra::Slip(_) => Sought::even("slip", 0.0, SLIP_L, (-100.0, 100.0)),
+        }));
+        all.extend(self.camera.iter().flat_map(Camera::sought));
+        all
+    }
+
+    fn own_min(&self, bite: usize) -> f64 {
+        let minutes = &self.forward.minutes;
+        minutes[bite] - if bite == 0 { 0.0 } else { minutes[bite - 1] }
+    }
+
+    fn extras<'b>(&'b self, constants: &'b [f64]) -> impl Iterator<Item = (Extra, f64)> + 'b {
+        self.extras.iter().copied().zip(constants.iter().skip(FITTED).copied())
+    }
+
+    /// What is open of the camera, of all that is sought.
+    pub(crate) fn of_camera<'b>(&self, constants: &'b [f64]) -> &'b [f64] {
+        constants.get(FITTED + self.extras.len()..).unwrap_or(&[])
+    }
+
+    /// By how much a bite ran longer, min, and how many times the plan's powder lay there.
+    pub(crate) fn found(&self, extra: Extra, constants: &[f64]) -> Option<f64> {
+        self.extras(constants).find(|(one, _)| *one == extra).map(|(_, value)| value)
+    }
+
+    /// Minutes of a step in all, as they ran.
+    pub(crate) fn minutes(&self, step: usize, constants: &[f64]) -> f64 {
+        let mut minutes = self.forward.minutes[step];
+        for (extra, by_min) in self.extras(constants) {
+            if let Extra::Bite(bite) = extra
+                && step >= bite
+            {
+                minutes += by_min.max((LEAST_BITE - 1.0) * self.own_min(bite));
+            }
+        }
+        minutes
+    }
+
+    /// Dose of a step, µm, from one ground's table.
+    fn dose_um(&self, table: &Forward, step: usize, constants: &[f64]) -> f64 {
+        let rate = constants[0];
+        let mut dose_um = table.step_dose(step, rate);
+        for (extra, by_min) in self.extras(constants) {
+            if let Extra::Bite(bite) = extra
+                && step >= bite
+            {
+                let before = if bite == 0 { 0.0 } else { table.step_dose(bite - 1, rate) };
+                let own_min = self.own_min(bite);
+                let per_min = (table.step_dose(bite, rate) - before) / own_min;
+                dose_um += per_min * by_min.max((LEAST_BITE - 1.0) * own_min);
+            }
+        }
+        dose_um
+    }
+
+    /// L* that the print has after a dose, told from each ground's own doses.
+    fn printed(&self, dose_um: impl Fn(&Forward) -> f64, constants: &[f64]) -> f64 {
+        let mut four: [f64; FITTED] = core::array::from_fn(|i| constants[i]);
+        four[OVERLAP] *= self.found(Extra::Wipe, constants).unwrap_or(1.0);
+        let l = |table: &Forward| light::lightness(table.reflectance(dose_um(table), four));
+        match (self.grounds, self.found(Extra::Ground, constants)) {
+            (Some(grounds), Some(times)) => {
+                let most = libm::pow(POWDER_TIMES, POWDER_FARTHEST);
+                let times = times.clamp(1.0 / most, most);
+                between(times, l(&grounds.less), l(self.forward), l(&grounds.more))
+            }
+            _ => l(self.forward),
+        }
+    }
+
+    /// L* that a step of the print has.
+    pub(crate) fn print_l(&self, step: usize, constants: &[f64]) -> f64 {
+        self.printed(|table| self.dose_um(table, step, constants), constants)
+    }
+
+    /// L* of the print so far between a step and the next: doses grow with the minutes as a power.
+    pub(crate) fn between_l(&self, next: usize, share: f64, constants: &[f64]) -> f64 {
+        let dose_um = |table: &Forward| {
+            let ln = |step: usize| libm::log(self.dose_um(table, step, constants).max(1e-9));
+            libm::exp(ln(next - 1) + share * (ln(next) - ln(next - 1)))
+        };
+        self.printed(dose_um, constants)
+    }
+
+    /// The print's L* of a reading, what was found of the camera taken off.
+    pub(crate) fn read_as(&self, read_l: f64, constants: &[f64]) -> f64 {
+        match &self.camera {
+            Some(camera) => camera.printed(read_l, self.forward.paper, self.of_camera(constants)),
+            None => read_l,
+        }
+    }
+}
+
+impl Prints for Model<'_> {
+    fn lightness(&self, step: usize, constants: &[f64]) -> f64 {
+        let mut l = self.print_l(step, constants);
+        if let Some(camera) = &self.camera {
+            l = camera.reads(l, self.forward.paper, self.of_camera(constants));
+        }
+        match self.found(Extra::Slip(step), constants) {
+            Some(off) => l + off,
+            None => l,
+        }
+    }
+}
+
+/// The print itself, whatever read it.
+pub(crate) struct Printed<'a>(pub(crate) &'a Model<'a>);
+
+impl Prints for Printed<'_> {
+    fn lightness(&self, step: usize, constants: &[f64]) -> f64 {
+        self.0.print_l(step, constants)
+    }
+}
