@@ -1,7 +1,7 @@
 //! Systematic misfit told from scatter: named assumptions of what went otherwise than planned, each with its likelihood.
 //!
-//! Each assumption is weighed with all constants sought anew ([`weigh`](super::weigh)). Beforehand as many of a hundred step plates are
-//! taken to have gone so as [`before`] says (common practice, no source); the readings change that by Bayes' rule.
+//! Each assumption is weighed with all constants sought anew (`weigh.rs`). Beforehand as many of a hundred step plates are
+//! taken to have gone so as `before` says (common practice, no source); the readings change that by Bayes' rule.
 
 use crate::calibration::forward::FITTED;
 use crate::calibration::model::{Extra, Model};
