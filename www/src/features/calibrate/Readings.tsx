@@ -88,7 +88,8 @@ function Row({ index, bite_min, all_min, reading, out, patch, wide }: RowProps) 
         <td><span class="number">{minutesWords(Math.round(all_min * 100) / 100)}</span></td>
         <td><input class="entry-value back-entry" aria-label={`Reading of step ${index + 1}`} {...read.entry} /></td>
         {patch && <td class="unit">{ `± ${patch.spread_l.toFixed(1)}${patch.specks > 0 ? `, ${patch.specks} of ${patch.cells + patch.specks} left out` : ''}`}</td>}
-        <td>{reading !== null && <button type="button" class="quiet" aria-label={`${out ? 'put back' : 'leave out'} the reading of step ${index + 1}`} onClick={() => leaveOut(index, !out)}>{out ? 'put back' : 'leave out'}</button>}</td>
+        {/* There from the first, so that no row grows, and nothing moves, when its reading is taken. */}
+        <td><button type="button" class="quiet" style={{ visibility: reading === null ? 'hidden' : 'visible' }} aria-label={`${out ? 'put back' : 'leave out'} the reading of step ${index + 1}`} onClick={() => leaveOut(index, !out)}>{out ? 'put back' : 'leave out'}</button></td>
       </tr>
       {[minutes, read].filter((one) => one.said !== '').map((one) => (
         <tr key={one.saidId} class="back-why"><td colSpan={wide} id={one.saidId}><span role="alert">{one.said}</span>{' '}<button type="button" class="act" onClick={one.putBack}>put back</button></td></tr>
