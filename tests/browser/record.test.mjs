@@ -117,6 +117,7 @@ test('photographs, impressions and notes print on one side, go out as one file a
   await page.getByRole('button', { name: 'put it back' }).click();
   await page.getByLabel('A word on 4/20').fill('a little light at the quay');
   await page.getByRole('button', { name: 'add a note' }).click();
+  await page.locator('.record-notes textarea:focus').waitFor();
   // What is being typed is kept, also where the record is closed in the middle of it.
   await page.keyboard.type('The bath was colder than planned.');
   await page.keyboard.press('Escape');

@@ -24,6 +24,9 @@ const until = (holds, what) => eventually(holds, (so) => so, what);
 
 /** A zigzag drawn over the middle of the sky. */
 async function stroke(page, across, down) {
+  // The sheet that takes strokes comes with the tool, and brings the proof into view.
+  await page.locator('.tool-sheet').waitFor();
+  await page.evaluate(() => new Promise((resolve) => { requestAnimationFrame(() => requestAnimationFrame(resolve)); }));
   const box = await page.locator('.proof-frame').boundingBox();
   const at = (x, y) => [box.x + box.width * (0.5 + x), box.y + box.height * (0.3 + y)];
   await page.mouse.move(...at(-across, -down));
