@@ -13,9 +13,9 @@ const STEPS = ['picture', 'dust', 'bake', 'bath', 'bites', 'ink', 'states'];
 const press = (page, step) => page.locator(`#${step} .step-name`).click();
 /** Steps that stand open, by what is to be seen of them. */
 const open = (page) => page.locator('.section:has(> .step-body)').evaluateAll((all) => all.filter((one) => one.querySelector('.step-body').checkVisibility()).map(({ id }) => id));
-const results = (page) => page.locator('.step-result').evaluateAll((all) => Object.fromEntries(all.map((one) => [one.closest('.section').id, one.textContent.replaceAll('\u00a0', ' ')])));
+const results = (page) => page.locator('.step-result').evaluateAll((all) => Object.fromEntries(all.filter((one) => one.isConnected).map((one) => [one.closest('.section').id, one.textContent.replaceAll('\u00a0', ' ')])));
 /** Marks by their step. */
-const marks = (page) => page.locator('.step-mark').evaluateAll((all) => Object.fromEntries(all.map((one) => [one.closest('.section').id, one.dataset.kind])));
+const marks = (page) => page.locator('.step-mark').evaluateAll((all) => Object.fromEntries(all.filter((one) => one.isConnected).map((one) => [one.closest('.section').id, one.dataset.kind])));
 /** What a step's name is described by, as it is heard. */
 const heard = (page, step) => page.locator(`#${step} .step-name`).evaluate((on) => on.getAttribute('aria-describedby').split(' ').map((id) => document.getElementById(id)?.textContent ?? '').join(' '));
 const entry = (page, name) => page.getByRole('spinbutton', { name, exact: true });
