@@ -121,6 +121,8 @@ test('a link never takes the place of the plan in hand', async () => {
     await openPanel(page, 'shelf…', 'Shelf');
     assert.equal(await page.locator('.shelf-name').count(), 1, 'the former plan stands on the shelf');
     await page.keyboard.press('Escape');
+    // Only then the keys are the plan's again.
+    await page.getByRole('heading', { name: 'Shelf', exact: true }).waitFor({ state: 'detached' });
     await page.keyboard.press('Control+z');
     assert.deepEqual(await planInHand(page), mine, 'one undo brings it back');
   });
