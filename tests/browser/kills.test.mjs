@@ -63,7 +63,7 @@ const ACTS = {
     await page.evaluate(() => { location.hash = 'calibrate'; });
     const step = (i % 8) + 1;
     shared.readings[step - 1] = 90 - i;
-    const entry = page.getByLabel(`Reading of step ${step}`);
+    const entry = page.getByLabel(`Reading of step ${step}`, { exact: true });
     await entry.fill(String(90 - i));
     await entry.press('Enter');
     await closePanel(page);
