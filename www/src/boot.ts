@@ -1,6 +1,7 @@
 import { askEarly } from './engine/arriving.ts';
 import { clearFault, sayFault, sayOpening } from './engine/opening.ts';
 import { partFault } from './engine/partFault.ts';
+import { DRAFT, TAB } from './store/draftKeys.ts';
 
 /*
  * The script that stands in the hosted page itself, so that it is there as soon as the page is: it asks for the parts
@@ -56,10 +57,9 @@ try {
 
 /** The title of the plan that was left here, as the store holds it; empty where there is none. */
 function titleLeft(): string {
-  const prefix = 'platewright.draft.';
-  const drafts = Object.keys(localStorage).filter((key) => key.startsWith(prefix)).map((key) => {
+  const drafts = Object.keys(localStorage).filter((key) => key.startsWith(DRAFT)).map((key) => {
     const { at, plan } = JSON.parse(localStorage.getItem(key) ?? '') as { at?: unknown; plan?: { title?: unknown } };
-    return { at: key === prefix + sessionStorage.getItem('platewright.tab') ? Infinity : Number(at), title: plan?.title };
+    return { at: key === DRAFT + sessionStorage.getItem(TAB) ? Infinity : Number(at), title: plan?.title };
   });
   const [newest] = drafts.sort((a, b) => b.at - a.at);
   return location.hash.length < 60 && typeof newest?.title === 'string' ? newest.title.slice(0, 120) : '';

@@ -1,4 +1,5 @@
 import { clearFault, sayFault } from './engine/opening.ts';
+import { TOO_OLD } from './engine/partFault.ts';
 import { unpacked } from './engine/z85.ts';
 
 /*
@@ -17,6 +18,6 @@ if (block) {
   }).catch(() => {
     sayFault(typeof DecompressionStream === 'function'
       ? 'This file is not whole: it was cut short, or changed on its way. Ask for it again.'
-      : 'This browser is too old for Platewright: it needs one from 2023 or later.', null, () => undefined);
+      : TOO_OLD, null, () => undefined);
   });
 }

@@ -11,6 +11,7 @@ use search::{Search, Trial};
 use serde::Serialize;
 
 pub(crate) use dusting::dusting_for_cover;
+pub(crate) use search::good_bakes;
 
 /// What the grain should be.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -165,6 +166,7 @@ fn other_powder(plan: &Plan, constants: &Constants, wish: GrainWish, coarseness:
     let by_wait = powders.iter().map(|other| Search::new(other, constants, wish).by_wait());
     let mut few: Vec<&Plan> = powders.iter().skip(2).step_by(2).collect();
     few.extend(powders.last());
+    few.dedup();
     let by_all = few.into_iter().map(|other| Search::new(other, constants, wish).nearest());
     let found = by_wait.chain(by_all).find(|t| t.good_bake && wish.met(&t.statistics));
     if let Some(Trial { plan: Plan { dust, bake, .. }, .. }) = found {

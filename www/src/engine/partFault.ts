@@ -15,6 +15,9 @@ export class PartFault extends Error {
 
 const KEPT = 'Your plan is as it was';
 
+/** Said where the browser lacks what the page can't do without. */
+export const TOO_OLD = 'This browser is too old for Platewright: it needs one from 2023 or later.';
+
 /** What the way on is called. */
 export const wayWords = (way: WayOn): string => (way === 'again' ? 'Try again' : 'Load the page anew');
 

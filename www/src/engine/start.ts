@@ -6,7 +6,7 @@
  * in the hosted folder they name a file beside the page.
  */
 
-import { PartFault, partFault, unmade } from './partFault.ts';
+import { PartFault, partFault, TOO_OLD, unmade } from './partFault.ts';
 import { unpacked } from './z85.ts';
 
 /** A module of one instruction on four lanes (v128.const), to ask whether the browser knows them. */
@@ -25,7 +25,7 @@ let startPlate: Start | null = null;
  */
 export async function readyToStart(): Promise<void> {
   if (typeof WebAssembly !== 'object' || !WebAssembly.validate(FOUR_LANES)) {
-    throw new PartFault('This browser is too old for Platewright: it needs one from 2023 or later.', 'again');
+    throw new PartFault(TOO_OLD, 'again');
   }
   startPlate = await starter('plate');
   // Until now the machine's own letters have served.

@@ -1,5 +1,6 @@
 import { effect, signal, untracked } from '@preact/signals';
 import type { Plan } from '../engine/protocol.ts';
+import { DRAFT, TAB } from './draftKeys.ts';
 import { keepPicture } from './keptPictures.ts';
 import { tell } from './notifications.ts';
 import { keysKept, readKept, writeKept } from './persisted.ts';
@@ -15,8 +16,6 @@ import { notKept } from './storeFull.ts';
  * other. A lock held for the tab's lifetime tells a live draft from an abandoned one.
  */
 
-const DRAFT = 'platewright.draft.';
-const TAB = 'platewright.tab';
 /** A tab's own draft once more, in its session: that is kept at once, whatever becomes of the other stores at a reload. */
 const OWN = 'platewright.tab.draft';
 /** Minimum time between two saves, ms. */

@@ -55,7 +55,7 @@ impl Tables {
         let forward = Forward::new(&own)
             .map_err(|words| vec![Diagnostic::error("calibration", "fit.constant", words)])?;
         // Where half or twice the powder is no ground, other grounds are not asked about.
-        Ok(Self { forward, grounds: Grounds::new(plan, lay).ok() })
+        Ok(Self { forward, grounds: Grounds::new(plan, &own, lay).ok() })
     }
 
     /// What the readings tell: see [`calibrate`].

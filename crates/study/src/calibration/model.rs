@@ -52,12 +52,13 @@ pub struct Grounds {
 }
 
 impl Grounds {
-    /// For a plan; `make` lays the plate that was read, of a plan with another powder.
+    /// For a plan and its `own` plate that was read; `make` lays that of a plan with another powder.
     ///
     /// # Errors
     /// Sentences: as [`plate::Plate::of`].
     pub fn new(
         plan: &Plan,
+        own: &Plate,
         make: impl Fn(&Plan) -> Result<Plate, Refused>,
     ) -> Result<Self, Refused> {
         let with = |times: f64| {
@@ -70,8 +71,8 @@ impl Grounds {
             let other = |words| vec![plan::Diagnostic::error("dust", "fit.constant", words)];
             Forward::to_compare(plate).map_err(other)
         };
-        let (less, own, more) = (with(1.0 / POWDER_TIMES)?, with(1.0)?, with(POWDER_TIMES)?);
-        let covers = [cover(&less), cover(&own), cover(&more)];
+        let (less, more) = (with(1.0 / POWDER_TIMES)?, with(POWDER_TIMES)?);
+        let covers = [cover(&less), cover(own), cover(&more)];
         Ok(Self { less: table(&less)?, more: table(&more)?, cover: covers })
     }
 
@@ -85,6 +86,12 @@ impl Grounds {
     pub(crate) fn planned_cover(&self) -> f64 {
         self.cover[1]
     }
+}
+
+/// Least and most powder that is sought, in times the plan's.
+fn powder_range() -> (f64, f64) {
+    let most = libm::pow(POWDER_TIMES, POWDER_FARTHEST);
+    (1.0 / most, most)
 }
 
 /// The parabola in ln of the powder through what less, as much and more powder give.
@@ -128,13 +135,9 @@ impl<'a> Model<'a> {
         }
         all.extend(self.extras.iter().map(|extra| match *extra {
             Extra::Bite(bite) => {
-                let least = (LEAST_BITE - 1.0) * self.own_min(bite);
-                Sought::even("bite", 0.0, BITE_MIN, (least, 10.0 * BITE_MIN))
+                Sought::even("bite", 0.0, BITE_MIN, (self.shortest(bite), 10.0 * BITE_MIN))
             }
-            Extra::Ground => {
-                let most = libm::pow(POWDER_TIMES, POWDER_FARTHEST);
-                Sought::times("powder", 1.0, POWDER_LN, (1.0 / most, most))
-            }
+            Extra::Ground => Sought::times("powder", 1.0, POWDER_LN, powder_range()),
             Extra::Wipe => Sought::times("wipe", 1.0, WIPE_LN, (libm::exp(-1.0), libm::exp(1.0))),
             Extra::Slip(_) => Sought::even("slip", 0.0, SLIP_L, (-100.0, 100.0)),
         }));
@@ -145,6 +148,11 @@ impl<'a> Model<'a> {
     fn own_min(&self, bite: usize) -> f64 {
         let minutes = &self.forward.minutes;
         minutes[bite] - if bite == 0 { 0.0 } else { minutes[bite - 1] }
+    }
+
+    /// By how much a bite may have run shorter, min, below 0.
+    fn shortest(&self, bite: usize) -> f64 {
+        (LEAST_BITE - 1.0) * self.own_min(bite)
     }
 
     fn extras<'b>(&'b self, constants: &'b [f64]) -> impl Iterator<Item = (Extra, f64)> + 'b {
@@ -168,7 +176,7 @@ impl<'a> Model<'a> {
             if let Extra::Bite(bite) = extra
                 && step >= bite
             {
-                minutes += by_min.max((LEAST_BITE - 1.0) * self.own_min(bite));
+                minutes += by_min.max(self.shortest(bite));
             }
         }
         minutes
@@ -183,9 +191,8 @@ impl<'a> Model<'a> {
                 && step >= bite
             {
                 let before = if bite == 0 { 0.0 } else { table.step_dose(bite - 1, rate) };
-                let own_min = self.own_min(bite);
-                let per_min = (table.step_dose(bite, rate) - before) / own_min;
-                dose_um += per_min * by_min.max((LEAST_BITE - 1.0) * own_min);
+                let per_min = (table.step_dose(bite, rate) - before) / self.own_min(bite);
+                dose_um += per_min * by_min.max(self.shortest(bite));
             }
         }
         dose_um
@@ -198,8 +205,8 @@ impl<'a> Model<'a> {
         let l = |table: &Forward| light::lightness(table.reflectance(dose_um(table), four));
         match (self.grounds, self.found(Extra::Ground, constants)) {
             (Some(grounds), Some(times)) => {
-                let most = libm::pow(POWDER_TIMES, POWDER_FARTHEST);
-                let times = times.clamp(1.0 / most, most);
+                let (least, most) = powder_range();
+                let times = times.clamp(least, most);
                 between(times, l(&grounds.less), l(self.forward), l(&grounds.more))
             }
             _ => l(self.forward),

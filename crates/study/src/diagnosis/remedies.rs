@@ -1,11 +1,11 @@
 //! What would carry a value that this ground can't: searched over what a printmaker can change, the cheapest change
 //! first, and said only of a plan whose print has been calculated.
 
-use crate::grain::dusting_for_cover;
+use crate::grain::{dusting_for_cover, good_bakes};
 use crate::tone_response::darkest_between;
+use plan::strip::step_of;
 use plan::{Plan, Sentence, Severity, Unit, Wipe, field, quantity, sentence};
-use plate::bake::{self, Baked, Doneness};
-use plate::{Plate, Renderer, View, dust};
+use plate::{Plate, Renderer, View};
 
 /// Covers tried at the plan's own wait, and those tried with others.
 const COVERS: [f64; 9] = [0.15, 0.25, 0.35, 0.45, 0.5, 0.55, 0.65, 0.75, 0.85];
@@ -127,7 +127,8 @@ impl<'a> Remedies<'a> {
     /// After this wait, on the control's steps, with the powder for this cover.
     fn dusted(&self, plan: &Plan, wait_s: f64, cover: f64) -> Plan {
         let mut plan = plan.clone();
-        plan.dust.wait_s = 5.0 * libm::round(wait_s / 5.0);
+        let step_s = step_of("dust.wait_s");
+        plan.dust.wait_s = step_s * libm::round(wait_s / step_s);
         let constants = self.plate.constants();
         (plan.dust.powder_g_per_m2, plan.dust.dustings) =
             dusting_for_cover(&plan, constants, cover);
@@ -136,16 +137,10 @@ impl<'a> Remedies<'a> {
 
     /// Good bakes on the plan's own hot plate.
     fn bakes(&self, own: &Plan) -> Vec<Plan> {
-        let constants = self.plate.constants();
-        let landed = dust::land(&own.dust, &constants.dust);
-        let with = nearest_first(&BAKES_MIN, own.bake.bake_min).into_iter().map(|bake_min| {
-            let bake = plan::Bake { bake_min, ..own.bake.clone() };
-            Plan { bake, ..own.clone() }
-        });
-        let baked = |plan: &Plan| -> Baked {
-            bake::bake(&plan.bake, plan.plate.thickness_mm, &constants.bake)
-        };
-        with.filter(|plan| baked(plan).verdict(&landed, &constants.bake).0 == Doneness::Good)
+        let all = nearest_first(&BAKES_MIN, own.bake.bake_min);
+        let all = all.into_iter().map(|bake_min| plan::Bake { bake_min, ..own.bake.clone() });
+        good_bakes(own, self.plate.constants(), all.collect())
+            .map(|(bake, _)| Plan { bake, ..own.clone() })
             .collect()
     }
 

@@ -3,7 +3,7 @@
 use super::dusting::dusting_for_cover;
 use super::{GrainSize, GrainWish};
 use plan::{Field, Plan, field};
-use plate::bake::{self, Doneness};
+use plate::bake::{self, Baked, Doneness};
 use plate::constants::Constants;
 use plate::dust;
 use plate::ground::statistics::TABLE_TILES;
@@ -24,11 +24,11 @@ const BAKES: usize = 5;
 const TYPICAL_UM3: f64 = 33_510.0;
 
 /// What may be set, what is changed most gladly before the rest: the control's steps of the first stride of the search
-/// round a place, and the most it goes to. No bake is proposed that would darken the rosin and fill the room with its
-/// fumes (common practice, no source).
+/// round a place, and the most it goes to, where that is less than the plan allows. No bake is proposed that would darken the
+/// rosin and fill the room with its fumes (common practice, no source).
 const AXES: [(&str, i32, f64); 4] = [
-    ("dust.wait_s", 16, 900.0),
-    ("dust.dusting_min", 16, 60.0),
+    ("dust.wait_s", 16, f64::INFINITY),
+    ("dust.dusting_min", 16, f64::INFINITY),
     ("bake.bake_min", 8, 30.0),
     ("bake.hot_plate_c", 8, 150.0),
 ];
@@ -165,24 +165,25 @@ impl<'a> Search<'a> {
         let field = self.axes[axis];
         let on = libm::round((field.get)(plan) / field.step) + f64::from(steps);
         let mut plan = plan.clone();
-        (field.set)(&mut plan, (on * field.step).clamp(field.min, AXES[axis].2));
+        (field.set)(&mut plan, (on * field.step).clamp(field.min, field.max.min(AXES[axis].2)));
         plan
     }
 
     /// Good bakes from the shortest to the longest by how far they spread a grain; the plan's own among them.
     fn bakes(&self) -> Vec<plan::Bake> {
-        let landed = dust::land(&self.asked.dust, &self.constants.dust);
-        let mut good: Vec<(f64, plan::Bake)> = Vec::new();
+        let mut all = Vec::new();
         let own_c = self.asked.bake.hot_plate_c;
         for hot_plate_c in [own_c].into_iter().chain(HOT_PLATES_C) {
-            for bake_min in BAKES_MIN {
-                let bake = plan::Bake { hot_plate_c, bake_min, ..self.asked.bake.clone() };
-                let baked = self.baked(&bake);
-                if baked.verdict(&landed, &self.constants.bake).0 == Doneness::Good {
-                    good.push((baked.last_step().footprint.of_volume(TYPICAL_UM3).0, bake));
-                }
-            }
+            all.extend(BAKES_MIN.map(|bake_min| plan::Bake {
+                hot_plate_c,
+                bake_min,
+                ..self.asked.bake.clone()
+            }));
         }
+        let spread_um = |baked: &Baked| baked.last_step().footprint.of_volume(TYPICAL_UM3).0;
+        let mut good: Vec<(f64, plan::Bake)> = good_bakes(self.asked, self.constants, all)
+            .map(|(bake, baked)| (spread_um(&baked), bake))
+            .collect();
         good.sort_by(|a, b| a.0.total_cmp(&b.0));
         let last = good.len().saturating_sub(1);
         let mut few: Vec<plan::Bake> = Vec::new();
@@ -191,10 +192,6 @@ impl<'a> Search<'a> {
         }
         few.push(self.asked.bake.clone());
         few
-    }
-
-    fn baked(&self, bake: &plan::Bake) -> bake::Baked {
-        bake::bake(bake, self.asked.plate.thickness_mm, &self.constants.bake)
     }
 
     /// The ground of these settings with the powder for the wanted cover.
@@ -232,7 +229,7 @@ impl<'a> Search<'a> {
     /// The ground of a plan, measured on so many tiles square.
     fn lay(&mut self, plan: &Plan, tiles: i32) -> Trial {
         let landed = dust::land(&plan.dust, &self.constants.dust);
-        let baked = self.baked(&plan.bake);
+        let baked = bake::bake(&plan.bake, plan.plate.thickness_mm, &self.constants.bake);
         let ground = Ground::new(&landed, &baked, plan.seed);
         let statistics = ground.statistics(&mut TileCache::new(0), tiles);
         let expected = baked.expected_cover(&landed, &self.constants.bake);
@@ -246,6 +243,20 @@ impl<'a> Search<'a> {
             plan: plan.clone(),
         }
     }
+}
+
+/// Those of `bakes` that hold a plan's dust as grains, with what comes of them.
+pub(crate) fn good_bakes(
+    plan: &Plan,
+    constants: &Constants,
+    bakes: Vec<plan::Bake>,
+) -> impl Iterator<Item = (plan::Bake, Baked)> {
+    let landed = dust::land(&plan.dust, &constants.dust);
+    bakes.into_iter().filter_map(move |bake| {
+        let baked = bake::bake(&bake, plan.plate.thickness_mm, &constants.bake);
+        let (doneness, _) = baked.verdict(&landed, &constants.bake);
+        (doneness == Doneness::Good).then_some((bake, baked))
+    })
 }
 
 /// The first, which changes less, unless the other is nearer by what is worth a change.

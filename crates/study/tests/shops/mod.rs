@@ -31,7 +31,7 @@ impl Bench {
         let lay = |plan: &Plan| step_plate(plan, &bite_min);
         let planned = lay(&plan).expect("a sound plan");
         let forward = Forward::new(&planned).expect("known constants");
-        let grounds = Grounds::new(&plan, lay).expect("sound plans");
+        let grounds = Grounds::new(&plan, &planned, lay).expect("sound plans");
         let others = OTHER_POWDER.map(|times| {
             let mut plan = plan.clone();
             plan.dust.powder_g_per_m2 *= times;
