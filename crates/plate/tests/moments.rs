@@ -346,3 +346,20 @@ fn constants_in_order_stop_at_each_other() {
     }
     assert_eq!(constants.nearest_in_order("bite.rate_um_per_min", 7.0), 7.0, "the rest is free");
 }
+
+#[test]
+fn constants_that_cross_are_named_by_what_they_mean() {
+    let catalogue = Constants::catalogue();
+    for (lower, upper) in IN_ORDER {
+        let meaning = |key: &str| {
+            let info = catalogue.iter().find(|info| info.key == key).expect("it is in the catalogue");
+            (info.meaning, info.min, info.max)
+        };
+        let ((of_lower, _, most), (of_upper, least, _)) = (meaning(lower), meaning(upper));
+        let crossed = [(lower.to_owned(), most), (upper.to_owned(), least)].into();
+        let refused = Constants::calibrated(&crossed).expect_err("they cross");
+        let said = refused[0].message.to_string();
+        let words = format!("{of_lower} to {most} µm and {of_upper} to {least} µm");
+        assert!(said.contains(&words), "“{said}” should say “{words}”");
+    }
+}

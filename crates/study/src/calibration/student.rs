@@ -74,4 +74,19 @@ mod tests {
             assert!((found - t).abs() < 6e-4, "{freedom} degrees of freedom: {found}, not {t}");
         }
     }
+
+    /// Closed forms: with one degree of freedom (Cauchy's distribution) t = tan π(p − ½), with two
+    /// t = √2 (2p − 1) / √(1 − (2p − 1)²).
+    #[test]
+    fn near_the_middle_it_is_the_closed_form() {
+        for share in [0.52, 0.6, 0.7] {
+            let off = 2.0 * share - 1.0;
+            let one = libm::tan(core::f64::consts::FRAC_PI_2 * off);
+            let two = core::f64::consts::SQRT_2 * off / libm::sqrt(1.0 - off * off);
+            for (freedom, t) in [(1.0, one), (2.0, two)] {
+                let found = t_quantile(share, freedom);
+                assert!((found - t).abs() < 1e-9, "{share} of {freedom}: {found}, not {t}");
+            }
+        }
+    }
 }
