@@ -33,11 +33,11 @@ pub(super) struct Paper {
     pub(super) burnt: bool,
 }
 
-/// A place as it goes into the parabola: about −1 to 1 over the plate.
 /// Said when the paper round the plate is not in the picture.
 const TOO_LITTLE: &str =
     "There is too little bare paper round the plate in the picture to see how the light falls.";
 
+/// A place as it goes into the parabola: about −1 to 1 over the plate.
 fn row(half: (f64, f64), x_mm: f64, y_mm: f64) -> [f64; TERMS] {
     let (u, v) = (x_mm / half.0 - 1.0, y_mm / half.1 - 1.0);
     [1.0, u, v, u * u, u * v, v * v]
