@@ -443,3 +443,28 @@ fn the_burnisher_moves_no_copper_beside_its_outline() {
     }
     assert!(pressed > 8000, "{pressed} pixels of land have gone down by a µm");
 }
+
+#[test]
+fn a_later_ground_in_an_outline_bites_each_value_as_over_the_whole_plate() {
+    let ground = |outlined: bool| {
+        let Work::Ground(mut ground) = new_ground(4.0) else { panic!("a ground") };
+        ground.bites[0].from_value = 3;
+        if outlined {
+            ground.outline_mm = vec![[20.0, 20.0], [60.0, 20.0], [60.0, 60.0], [20.0, 60.0]];
+        }
+        with_work(vec![Work::Ground(ground)])
+    };
+    for (value, opened) in [(2, false), (3, true)] {
+        let depth =
+            |plan: &Plan| plate(plan, value).look().field_window(&inside(), Field::Depth).pixels;
+        let (whole, within, first) =
+            (depth(&ground(false)), depth(&ground(true)), depth(&Plan::default()));
+        let most = |a: &[f32], b: &[f32]| {
+            a.iter().zip(b).map(|(a, b)| (a - b).abs()).fold(0.0_f32, f32::max)
+        };
+        // Less copper lies open inside an outline, and the bath stays a little fresher.
+        let off = most(&whole, &within);
+        assert!(off < 0.2, "value {value}: the same inside the outline, not {off} µm deeper");
+        assert_eq!(most(&first, &within) > 0.5, opened, "value {value} is open: {opened}");
+    }
+}
