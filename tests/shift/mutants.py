@@ -183,7 +183,7 @@ def try_all(left: list[str], known: dict[str, dict], commit: str, tried: dict[st
 def parted(name: str) -> tuple[str, int, str]:
     """The file of a place, its line, and what is changed there."""
     file, line, _, change = name.split(":", 3)
-    return file, int(line), change
+    return file, int(line), change.strip()
 
 
 def explained() -> dict[tuple[str, str], str]:
@@ -193,11 +193,14 @@ def explained() -> dict[tuple[str, str], str]:
 
 
 def today(name: str, known: dict[str, dict]) -> str | None:
-    """A place by its name on the commit in hand: the same change in the same file, nearest to where it was."""
+    """A place by its name on the commit in hand: the same change in the same file, or in the folder of its parts,
+    nearest to where it was."""
     if name in known:
         return name
     file, line, change = parted(name)
-    same = [one for one in known if parted(one)[0] == file and parted(one)[2] == change]
+    alike = [one for one in known if parted(one)[2] == change]
+    same = [one for one in alike if parted(one)[0] == file]
+    same = same or [one for one in alike if parted(one)[0].startswith(file.removesuffix(".rs") + "/")]
     return min(same, key=lambda one: abs(parted(one)[1] - line), default=None)
 
 
