@@ -184,7 +184,16 @@ test('from readings and from a photograph to constants that travel', { timeout: 
       await page.mouse.move(box.x + (x / 1440) * box.width, box.y + (y / 760) * box.height, { steps: 4 });
       await page.mouse.up();
     };
+    // The plate is found by itself, to three tenths of a millimetre.
+    await page.getByText('The plate is found.').waitFor({ timeout: 60_000 });
+    const px_per_mm = Math.hypot(CORNERS[1][0] - CORNERS[0][0], CORNERS[1][1] - CORNERS[0][1]) / 140;
+    for (const [i, [x, y]] of CORNERS.entries()) {
+      const [, nx, ny] = /: (-?\d+), (-?\d+)/.exec(await page.locator('.corner').nth(i).getAttribute('aria-label'));
+      assert.ok(Math.hypot(nx - x, ny - y) < 0.3 * px_per_mm + 0.5, `mark ${i + 1} at ${nx}, ${ny}, the corner at ${x}, ${y}`);
+    }
+    await screenshot(page, 'calibrate-found-plate');
     await set(1, [60, 700]);
+    await page.getByText('The plate is found.').waitFor({ state: 'detached' });
     await page.click('button:has-text("Read the steps")');
     await page.waitForSelector('.calibrate .problem[role=alert]:has-text("orner")', { timeout: 60_000 });
     for (const [i, corner] of CORNERS.entries()) await set(i, corner);

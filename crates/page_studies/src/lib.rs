@@ -49,6 +49,7 @@ pub fn typescript() -> String {
         study::rework::Way,
         study::calibration::Kind,
         study::calibration::PhotoReading,
+        study::registration::PrintFound,
         study::calibration::StepPlate,
     ];
     declared.module()

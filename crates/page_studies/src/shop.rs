@@ -10,6 +10,7 @@ use study::calibration::{
     Reading, RosinTone, Scale, Shot, Tables, design, fit_covers, fit_ground, grey_reflectance,
     in_any_order, in_lightness, layout, patches_in_picture, read_ground, read_photo, unfitted,
 };
+use study::registration::{self, Expected};
 use ts_rs::TS;
 use wasm_bindgen::prelude::*;
 
@@ -95,6 +96,15 @@ impl Studies {
             .map(|&[x, y, l]| KnownGrey { at: (x, y), reflectance: grey_reflectance(l) });
         let shot = Shot { corners, paper_reflectance, greys: greys.collect() };
         give(&read_photo(&photo, &layout(steps), &shot).map_err(words)?)
+    }
+
+    /// Finds a step plate's print in a picture (8-bit sRGB with alpha).
+    #[wasm_bindgen(unchecked_return_type = "T.PrintFound")]
+    pub fn find_step_plate(&self, rgba: &[u8], width: usize, steps: usize) -> Answer {
+        let height = rgba.len() / 4 / width.max(1);
+        let photo = Photo::from_rgba(rgba, width, height).map_err(|wrong| wrong.to_string())?;
+        let expected = Expected::step_plate(&layout(steps));
+        give(&registration::find(&photo, &expected).map_err(|wrong| wrong.to_string())?)
     }
 
     /// Where the patches of a step plate lie in a picture with these corners, pixels: x, y of four places for each.

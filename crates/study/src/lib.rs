@@ -53,6 +53,7 @@ pub mod diagnosis;
 pub mod edition;
 pub mod grain;
 pub mod inverse;
+pub mod registration;
 pub mod remaining_bites;
 pub mod rework;
 pub mod sensitivity;

@@ -12,7 +12,7 @@
 
 mod apart;
 mod even;
-mod islands;
+pub(crate) mod islands;
 mod scale;
 mod shine;
 mod which;

@@ -77,7 +77,9 @@ function FromStepPlate() {
         {!proof && how === 'picture' && <FromPicture />}
         <Readings />
         <p class="acts">
-          <button type="button" class="act" disabled={read === 0 || busy.value || stale.value} onClick={() => { if (of) void find(of); }}>Find the constants</button>
+          {/* An entry that is left takes its figure, and what was found of the old ones goes: not until the finger is up, or the page would shrink under it. */}
+          <button type="button" class="act" disabled={read === 0 || busy.value || stale.value} onMouseDown={(event) => event.preventDefault()}
+            onClick={(event) => { event.currentTarget.focus(); if (of) void find(of); }}>Find the constants</button>
           {busy.value && <span class="finding" role="status">One moment</span>}
         </p>
         {/* Below what is pressed, so that nothing moves away from under a finger. */}

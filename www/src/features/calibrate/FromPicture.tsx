@@ -1,11 +1,12 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { PICTURES } from '../../store/files.ts';
-import { busy, drawPatches, getReady, patchesAt, photo, readPicture } from './stepPlate.ts';
+import { busy, drawPatches, findPlate, getReady, patchesAt, photo, readPicture } from './stepPlate.ts';
 import { onBench } from './kept.ts';
 import { Corners, greyWord } from './Corners.tsx';
 import { readNumber } from '../../ui/numbers.ts';
 import type { Place } from '../../ui/pointer.ts';
 import { opened, unreadable } from './opened.ts';
+import { wordsOf } from '../../engine/workerClient.ts';
 
 /** Longest side looked at, pixels. */
 const LONGEST = 3200;
@@ -25,13 +26,22 @@ function outlines(numbers: number[]): Place[][] {
   return Array.from({ length: places.length / 4 }, (_, i) => places.slice(4 * i, 4 * i + 4));
 }
 
-/** A scan or photograph of the print: its corners are set by hand, its steps read by the program. */
+/** A scan or photograph of the print: its corners are found, or set by hand, its steps read by the program. */
 export function FromPicture() {
   const input = useRef<HTMLInputElement>(null);
   const [shown, setShown] = useState<Shown | null>(null);
   const [failed, setFailed] = useState('');
   const [places, setPlaces] = useState<Place[]>([]);
   const [greys, setGreys] = useState<Grey[]>([]);
+  /** What is said of finding the plate. */
+  const [sought, setSought] = useState('');
+  /** The picture whose marks nobody has moved yet: the plate that is found may move them. */
+  const untouched = useRef<HTMLCanvasElement | null>(null);
+  const move = (next: Place[]): void => {
+    untouched.current = null;
+    setSought('');
+    setPlaces(next);
+  };
   const steps = onBench.value.steps;
   useEffect(() => drawPatches(places, steps), [places, steps]);
   const take = (file: File | undefined): void => {
@@ -44,6 +54,16 @@ export function FromPicture() {
       setFailed('');
       setPlaces([[0.1, 0.2], [0.9, 0.2], [0.9, 0.8], [0.1, 0.8]].map(([x = 0, y = 0]) => ({ x: x * w, y: y * h })));
       setGreys([]);
+      untouched.current = canvas;
+      setSought('Looking for the plate …');
+      const pixels = canvas.getContext('2d', { willReadFrequently: true })?.getImageData(0, 0, w, h);
+      if (pixels) {
+        findPlate(new Uint8Array(pixels.data.buffer), w, steps).then((corners) => {
+          if (untouched.current !== canvas) return;
+          setPlaces(corners);
+          setSought('The plate is found. Do the four marks sit on its corners, 1 at the top left of the print?');
+        }, (error: unknown) => { if (untouched.current === canvas) setSought(wordsOf(error)); });
+      }
     }, (error: unknown) => setFailed(unreadable(file.name, error)));
   };
   const sound = greys.every(soundGrey);
@@ -78,9 +98,10 @@ export function FromPicture() {
       {shown && (
         <>
           <p class="section-why">
-            Draw the four marks to the corners of the plate, 1 at the top left of the print where its palest step is. Arrow keys move a mark by a pixel, with Shift by ten.
+            The four marks belong on the corners of the plate, 1 at the top left of the print where its palest step is. Draw those that are off; arrow keys move a mark by a pixel, with Shift by ten.
           </p>
-          <Corners canvas={shown.canvas} places={places} onPlaces={setPlaces} greys={greys.map(({ at }) => at)} onGrey={(grey, at) => setGrey(grey, { at })}
+          {sought && <p class="section-why" role="status">{sought}</p>}
+          <Corners canvas={shown.canvas} places={places} onPlaces={move} greys={greys.map(({ at }) => at)} onGrey={(grey, at) => setGrey(grey, { at })}
             patches={outlines(patchesAt.value)} steps={steps} />
           <p class="section-why">
             The outlines show where each step is read. A grey scale beside the print, bought or printed and read, tells what this camera does to tones: add its greys, two or more. One known black alone tells

@@ -259,6 +259,12 @@ export function drawPatches(corners: Place[], steps: number): void {
   askLane(1, 'step_patches', steps, Float64Array.from(corners.flatMap(({ x, y }) => [x, y]))).then((found) => take([...found]), () => take([]));
 }
 
+/** Corners of the plate in a picture of its print, where it is found; rejected with the reason where it is not. */
+export async function findPlate(rgba: Uint8Array, width: number, steps: number): Promise<Place[]> {
+  const { corners } = await askLane(1, 'find_step_plate', rgba, width, steps);
+  return corners.map(([x, y]) => ({ x, y }));
+}
+
 export async function readPicture(rgba: Uint8Array, width: number, corners: number[], greys: number[]): Promise<void> {
   busy.value = true;
   try {

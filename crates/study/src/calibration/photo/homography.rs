@@ -53,6 +53,11 @@ impl Homography {
         (whole.abs() > 1e-12).then_some(Self { to, back })
     }
 
+    /// The projection's numbers, row by row.
+    pub(crate) fn matrix(&self) -> [f64; 9] {
+        self.to
+    }
+
     /// Where a place of the plate, mm, lies in the picture, pixels.
     #[must_use]
     pub fn to_picture(&self, x_mm: f64, y_mm: f64) -> (f64, f64) {

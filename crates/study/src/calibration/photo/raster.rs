@@ -12,9 +12,9 @@ const BLUE: f32 = 0.0722;
 /// A picture in linear light, 0–1.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Photo {
-    pub(super) width: usize,
-    pub(super) height: usize,
-    pub(super) linear: Vec<f32>,
+    pub(crate) width: usize,
+    pub(crate) height: usize,
+    pub(crate) linear: Vec<f32>,
 }
 
 impl Photo {
