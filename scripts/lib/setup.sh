@@ -59,7 +59,14 @@ need_chromium() {
   export CHROMIUM
 }
 
-# Firefox, where it is or can be had. Sets FIREFOX, or fails.
+# Chromium's driver, where it is or can be had. Sets CHROMEDRIVER, or fails.
+need_chromedriver() {
+  have chromedriver || apt_install chromium-driver || return 1
+  CHROMEDRIVER=$(command -v chromedriver)
+  export CHROMEDRIVER
+}
+
+# Firefox and its driver, where they are or can be had. Sets FIREFOX and GECKODRIVER, or fails.
 need_firefox() {
   local name
   for name in firefox-esr firefox; do
@@ -71,12 +78,25 @@ need_firefox() {
   fi
   FIREFOX=$(command -v "$name")
   export FIREFOX
+  need_geckodriver
 }
 
-# WebKit by its driver, and a screen for it, where they are or can be had; else fails.
+# No package of Debian's brings it; its makers publish its source as a crate, which is built once into the target folder.
+need_geckodriver() {
+  local version=0.37.1 tools=$CARGO_TARGET_DIR/tools
+  GECKODRIVER=$(command -v geckodriver || printf %s "$tools/bin/geckodriver")
+  if [ ! -x "$GECKODRIVER" ]; then
+    say "Building Firefox's driver, once (geckodriver $version) …"
+    cargo install --quiet --locked --debug --version "$version" --root "$tools" geckodriver || return 1
+  fi
+  export GECKODRIVER
+}
+
+# WebKit with its driver, and a screen for it, where they are or can be had. Sets WEBKIT_DRIVER, or fails.
 need_webkit() {
-  have WebKitWebDriver && have xvfb-run && return 0
-  apt_install webkit2gtk-driver xvfb
+  have WebKitWebDriver && have Xvfb || apt_install webkit2gtk-driver xvfb || return 1
+  WEBKIT_DRIVER=$(command -v WebKitWebDriver)
+  export WEBKIT_DRIVER
 }
 
 # The reference checks' Python, in an environment of its own with pinned packages. Sets PYTHON.

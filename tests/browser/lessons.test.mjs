@@ -5,7 +5,7 @@ import assert from 'node:assert/strict';
 import { test } from 'node:test';
 import { assertAccessible, onPage, PHONE, reckoned, screenshot } from './lib/page.mjs';
 import { planInHand, setNumber } from './lib/plans.mjs';
-import { written } from './lib/waits.mjs';
+import { eventually, written } from './lib/waits.mjs';
 
 const PROJECTOR = { width: 1280, height: 720 };
 const LARGE_PROJECTOR = { width: 1920, height: 1080 };
@@ -105,12 +105,17 @@ test('the class view: keys turn it, nothing scrolls on any page of any lesson', 
     const count = Number((await page.locator('.present-head .unit').textContent()).replace(/\D/g, ''));
     assert.ok(count >= 8, `${title} has ${count} pages`);
     let cautioned = 0;
+    let asked = '';
     for (let at = 1; at <= count; at++) {
       await page.locator('.present-head .number', { hasText: new RegExp(`^Page ${at} /`) }).waitFor();
-      for (const size of at % 2 ? [PROJECTOR] : [LARGE_PROJECTOR]) {
+      for (const size of at % 2 ? [PROJECTOR, LARGE_PROJECTOR] : [LARGE_PROJECTOR]) {
         await page.setViewportSize(size);
         assert.deepEqual(await page.evaluate(sticksOut), [], `${title}, page ${at} at ${size.width} × ${size.height}`);
       }
+      assert.deepEqual(await page.evaluate(smallType, LEAST_PX), [], `${title}, page ${at}: type smaller than ${LEAST_PX} px`);
+      const question = await page.locator('.present-question, .present-asked').allTextContents();
+      if (await page.locator('.present-right').count() > 0) assert.deepEqual(question, [asked], `${title}, page ${at}: the question stands with its answer`);
+      asked = question[0];
       cautioned += await page.locator('.present-caution').count();
       await page.keyboard.press('ArrowRight');
     }
@@ -119,6 +124,20 @@ test('the class view: keys turn it, nothing scrolls on any page of any lesson', 
     await page.getByRole('button', { name: 'all lessons' }).click();
   }
 }));
+
+/** Smallest type on a projector of 1920 pixels. */
+const LEAST_PX = 20;
+
+/** Type of the class view that is smaller. Runs in the page. */
+function smallType(least_px) {
+  const said = [...document.querySelectorAll('.present *')].filter((one) => one.checkVisibility() && !one.closest('.unseen') && [...one.childNodes].some((node) => node.nodeType === 3 && node.data.trim()));
+  return said.flatMap((one) => {
+    const drawing = one.ownerSVGElement;
+    const scale = drawing ? drawing.getBoundingClientRect().width / drawing.viewBox.baseVal.width : 1;
+    const px = scale * Number.parseFloat(getComputedStyle(one).fontSize);
+    return px < least_px ? [`${one.textContent}: ${px.toFixed(1)}`] : [];
+  });
+}
 
 /** What of the class view scrolls, leaves the window or lies over something else. Runs in the page. */
 function sticksOut() {
@@ -130,6 +149,70 @@ function sticksOut() {
   for (const one of on.querySelectorAll('.present-words p, .present-question, .present-options, .present-grain, .present-cut > *, .present-strip table, .present-code')) {
     const { left, right, bottom } = one.getBoundingClientRect();
     if (left < 0 || right > innerWidth + 1 || bottom > foot.top + 1) found.push(`${one.className || one.tagName}: ${Math.round(right)}, ${Math.round(bottom)} over ${Math.round(foot.top)}`);
+  }
+  return found;
+}
+
+test('on a phone a thumb finds what leads on, and the answer’s patch is in view', { timeout: 120_000 }, () => onPage({ size: PHONE, hash: '#lessons', name: 'lesson-thumb' }, async (page) => {
+  await page.locator('.lesson-open').first().waitFor({ timeout: 30_000 });
+  assert.deepEqual(await page.evaluate(lowTargets, '.lesson-open, .lesson-own button'), [], 'in the list of lessons');
+  await page.getByRole('button', { name: 'Why stop-out goes from light to dark' }).click();
+  await page.locator('.ask-option').first().waitFor();
+  assert.deepEqual(await page.evaluate(lowTargets, '.lesson button:not(.term)'), [], 'before the guess');
+  // At once: before the strip is laid, perhaps.
+  await page.getByRole('button', { name: 'every one' }).click();
+  const chosen = page.locator('.lesson-plate .strip-patch[aria-pressed=true]');
+  await page.locator('.lesson-plate .strip-patch[aria-pressed=true][aria-label^="Bite 1 of 5.5\u00a0min: L*"]').waitFor({ timeout: 30_000 });
+  const inView = () => chosen.evaluate((patch) => {
+    const [its, room] = [patch, patch.closest('.strip-scroll')].map((one) => one.getBoundingClientRect());
+    return its.left >= room.left - 1 && its.right <= room.right + 1 && its.right <= innerWidth;
+  });
+  await eventually(inView, (so) => so, 'the patch that answers is on the screen', 10);
+  await page.getByRole('heading', { name: 'Bite 1 of 5.5\u00a0min' }).waitFor();
+  assert.deepEqual(await page.evaluate(lowTargets, '.lesson button:not(.term, .strip-patch)'), [], 'after it');
+  // The strip is far above the last question: its patch stands with the answer.
+  await page.getByRole('button', { name: 'like the first value' }).click();
+  const figure = page.locator('.ask .lesson-figure', { hasText: 'Bite 1 of 1.5\u00a0min' });
+  await figure.waitFor();
+  assert.ok(await figure.locator('canvas').evaluate((canvas) => canvas.checkVisibility()));
+  await noWider(page);
+  await screenshot(page, 'lesson-thumb', { fullPage: true });
+}));
+
+/** Targets that a thumb of 44 pixels does not find at their middle, above or below it. Runs in the page. */
+function lowTargets(selector) {
+  return [...document.querySelectorAll(selector)].filter((one) => one.checkVisibility()).flatMap((one) => {
+    one.scrollIntoView({ block: 'center' });
+    const { left, top, width, height } = one.getBoundingClientRect();
+    const found = [-21, 0, 21].every((y) => { const at = document.elementFromPoint(left + width / 2, top + height / 2 + y); return at !== null && one.contains(at); });
+    return found ? [] : [`${one.textContent}: ${Math.round(height)}`];
+  });
+}
+
+test('bar and words of a section’s scale stand out from ink', { timeout: 60_000 }, () => onPage({ size: LARGE_PROJECTOR, hash: '#lesson-half-covered/present', name: 'present-scale' }, async (page) => {
+  await page.locator('.present-question').waitFor({ timeout: 30_000 });
+  await page.keyboard.press('ArrowRight');
+  const drawing = page.locator('.present-cut svg');
+  await drawing.waitFor({ timeout: 30_000 });
+  // The bar stands higher than the floor of the pit, which is full of ink.
+  const png = (await drawing.screenshot()).toString('base64');
+  const contrast = await page.evaluate(barContrast, png);
+  assert.ok(contrast.length > 30 && Math.min(...contrast) > 60, `the bar is seen against what lies beside it, all along: ${contrast}`);
+}));
+
+/** How much the upright bar of the scale differs from the pixels beside it, along its length, of 255. Runs in the page. */
+async function barContrast(png) {
+  const shot = await createImageBitmap(new Blob([Uint8Array.from(atob(png), (byte) => byte.charCodeAt(0))]));
+  const on = new OffscreenCanvas(shot.width, shot.height).getContext('2d');
+  on.drawImage(shot, 0, 0);
+  const { data } = on.getImageData(0, 0, shot.width, shot.height);
+  const drawing = document.querySelector('.present-cut svg').getBoundingClientRect();
+  const bar = [...document.querySelectorAll('.present-cut .cut-scale line:not(.cut-scale-edge)')].map((one) => one.getBoundingClientRect()).find(({ width, height }) => height > width);
+  const grey = (x, y) => data[4 * (Math.round(y) * shot.width + Math.round(x))];
+  const found = [];
+  for (let y = bar.top - drawing.top + 1; y < bar.bottom - drawing.top - 1; y++) {
+    const x = bar.left + bar.width / 2 - drawing.left;
+    found.push(Math.abs(Math.min(grey(x - 1, y), grey(x, y)) - Math.max(grey(x - 3, y), grey(x + 2, y))));
   }
   return found;
 }

@@ -99,6 +99,20 @@ test('one change goes through, and undo takes it back', () => onPage({ from: 'fi
     'the same grains lie in the same places');
 }));
 
+test('figures typed in one go all stand', () => onPage({ from: 'file', name: 'typed' }, async (page) => {
+  await reckoned(page);
+  // A plate's sides reach the plan only once a worker has fitted the crop.
+  for (const [label, figures] of [['Width', '123'], ['Height', '145'], ['Wait', '105']]) {
+    await entry(page, label).focus();
+    await page.keyboard.type(figures);
+    await page.keyboard.press('Enter');
+    await eventually(() => entry(page, label).inputValue(), (shown) => Number(shown) === Number(figures), `${label} is what was typed`, 5);
+  }
+  await page.keyboard.press('Control+z');
+  await eventually(() => entry(page, 'Wait').inputValue(), (shown) => shown === '30', 'an undo shows through', 5);
+  await page.locator('#picture .step-result', { hasText: '123 mm × 145 mm' }).waitFor({ state: 'attached' });
+}));
+
 test('numbers out of bounds get a sentence and lose nothing', () => onPage({ from: 'file', name: 'bounds' }, async (page) => {
   await reckoned(page);
   const before = await row(page, 'L[*]');

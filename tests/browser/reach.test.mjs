@@ -101,6 +101,18 @@ for (const [name, size] of [['wide', WIDE], ['phone', PHONE]]) {
   }));
 }
 
+test('what is said covers no figure of the table', () => onPage({ from: 'file', steps: 'one', name: 'reach-said' }, async (page) => {
+  await reckoned(page);
+  await unfoldTable(page);
+  await drop(page, 'notes.txt', 'no picture', 'text/plain');
+  await page.locator('.notice').waitFor();
+  for (const size of [WIDE, { width: 1024, height: 768 }, { width: 768, height: 1024 }, { width: 1920, height: 1080 }]) {
+    await inWindow(page, size);
+    const [said, table] = [await page.locator('.notice').boundingBox(), await page.locator('.scale').boundingBox()];
+    assert.ok(said.y + said.height <= table.y && said.y > 0 && said.x >= table.x - 1 && said.x + said.width <= table.x + table.width + 1, `at ${size.width} × ${size.height} it lies over the proof alone: ${JSON.stringify([said, table])}`);
+  }
+}));
+
 for (const [name, size] of [['wide', WIDE], ['phone', PHONE]]) {
   test(`what is said at the foot of the page can be dismissed (${name})`, () => onPage({ from: 'file', size, name: `reach-notice-${name}` }, async (page) => {
     await reckoned(page);

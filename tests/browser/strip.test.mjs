@@ -82,9 +82,18 @@ test('a row: grain, cut and numbers of every patch; one is taken and given back'
   assert.equal((await planInHand(page)).dust.wait_s, 30, 'and back again');
 }));
 
+test('opened by its address, before the plan has its numbers, the strip is printed as soon as they are in', () => onPage({ name: 'strip-address', steps: 'one', hash: '#strip' }, async (page) => {
+  await page.getByRole('heading', { name: 'Test strip' }).waitFor({ timeout: 30_000 });
+  await grained(page, 7);
+}));
+
 test('a grid, a choice, a bite; ranges that make no strip', () => onPage({ name: 'strip-grid', size: PHONE }, async (page) => {
   await reckoned(page);
   await fromMenu(page, 'test strip…');
+  await page.getByLabel('Along', { exact: true }).waitFor();
+  const offered = await page.getByLabel('Along', { exact: true }).locator('option').evaluateAll((all) => all.map((one) => one.textContent.replace(/, .*/, '')));
+  for (const none of ['Width', 'Height', 'Bevel', 'Corner radius', 'Narrowest place', 'Exposure', 'Contrast', 'Margin']) assert.ok(!offered.includes(none), `${none} changes no patch: ${offered}`);
+  for (const some of ['Copper', 'Wait', 'Room', 'Movement', 'Bite 1', 'Paper white']) assert.ok(offered.includes(some), `${some} does: ${offered}`);
   await page.getByLabel('Patches along').selectOption('3');
   await page.getByLabel('Down', { exact: true }).selectOption('bake.bake_min');
   await page.getByLabel('Patches down').selectOption('2');

@@ -70,8 +70,8 @@ export function App() {
         {narrow.value && firstProof.value === 'next' && <NextSteps />}
         <ValueScale />
         <PlanColumn />
+        <Notices><Offered /></Notices>
       </main>
-      <Notices><Offered /></Notices>
       <DropSheet />
       <Panels />
     </>

@@ -24,6 +24,8 @@ pub(crate) struct Catalogue {
     constants: Vec<ConstantInfo>,
     /// What of the real plate is left out, a sentence each.
     not_modelled: &'static [&'static str],
+    /// Numbers and choices, by their keys, that a test strip can vary: those that change what a patch prints.
+    in_strips: Vec<&'static str>,
     /// Number of the model that this program reckons with.
     model: u32,
     default_plan: Plan,
@@ -77,6 +79,7 @@ pub fn catalogue() -> Answer {
         tools: plan::TOOLS,
         constants: Constants::catalogue(),
         not_modelled: plate::NOT_MODELLED,
+        in_strips: plan::strip::offered().collect(),
         model: plan::MODEL,
         default_plan: Plan::default(),
         ranges: [plan::RANGES, &study::calibration::RANGES].concat(),

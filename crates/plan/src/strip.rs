@@ -1,6 +1,7 @@
 //! Test strips: the steps of what is varied in a plan, and the plans of the patches.
 
 use crate::choices::CHOICES;
+use crate::fields::{FIELDS, Part};
 use crate::types::Plan;
 use crate::{BITES_PER_MIN, field, vary};
 use serde::{Deserialize, Serialize};
@@ -62,6 +63,18 @@ pub fn steps(side: &Side) -> Vec<At<'static>> {
         }
     }
     kept
+}
+
+/// Numbers and choices that change what a patch prints, in the order of the bench: all there are from the dust to the ink,
+/// the paper's white, and how thick the copper is that is to be baked. What a picture's tones become, and how edge, corners
+/// and margin are cut, no patch shows. The plate's size is the picture's: it changes a patch only as a bath tires.
+pub fn offered() -> impl Iterator<Item = &'static str> {
+    let numbers = FIELDS.iter().filter(|field| match field.part {
+        Part::Plate => field.key == "plate.thickness_mm",
+        Part::Dust | Part::Bake | Part::Bath => true,
+        Part::Ink => field.key != "paper.margin_mm",
+    });
+    numbers.map(|field| field.key).chain(CHOICES.iter().map(|choice| choice.key))
 }
 
 /// A plan with a number or a choice set; `None` when it has no such one.

@@ -155,6 +155,45 @@ fn every_stage_acts_on_its_own_numbers_only() {
     assert!(still.mass_g_per_m2 != plain.mass_g_per_m2, "the air in the box acts on the dust");
 }
 
+/// What a patch of the plan prints: its numbers and its grain.
+fn printed(plan: &Plan) -> (Sample, Vec<u8>) {
+    let mut plate = plate_with(plan, Everywhere::value(plan.bites.len(), MIDDLE as u8));
+    // Where the page cuts its patches: 2 mm from the right and from the top.
+    let left_px = ((plan.plate.width_mm - 2.0) * 100.0) as i64 - 20;
+    let grid = Grid { left_px, top_px: 180, width: 40, height: 40, px_um: 10.0 };
+    let pixels = plate.look().print_window(&grid).pixels;
+    (plate.look().sample(MIDDLE), pixels.iter().flat_map(|light| light.to_le_bytes()).collect())
+}
+
+#[test]
+fn strips_offer_what_changes_a_patch_and_nothing_else() {
+    let base = Plan::default();
+    let plain = printed(&base);
+    let offered: Vec<&str> = plan::strip::offered().collect();
+    for field in plan::FIELDS {
+        let own = (field.get)(&base);
+        // Some number that the plan can well have, a third of the way to an end.
+        let far = if own - field.min > field.max - own { field.min } else { field.max };
+        let at = own + ((far - own) / 3.0 / field.step).round() * field.step;
+        let changed = plan::vary::with_number(&base, field.key, at).expect("a number of the plan");
+        let size = ["plate.width_mm", "plate.height_mm"].contains(&field.key);
+        let changes = printed(&changed) != plain;
+        assert_eq!(
+            offered.contains(&field.key),
+            changes && !size,
+            "{} from {own} to {at} changes the patch: {changes}",
+            field.key
+        );
+    }
+    for choice in plan::CHOICES {
+        let own = (choice.get)(&base);
+        let all = choice.options.iter().enumerate().filter(|(i, _)| *i != own);
+        let changes = all.map(|(_, (word, _))| plan::vary::with_choice(&base, choice.key, word));
+        let changes = changes.flatten().any(|plan| printed(&plan) != plain);
+        assert_eq!(offered.contains(&choice.key), changes, "{} changes the patch", choice.key);
+    }
+}
+
 #[test]
 fn a_scraped_sample_is_the_place_it_is_cut_from() {
     let plain = Plan::default();

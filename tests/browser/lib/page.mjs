@@ -173,7 +173,7 @@ export async function assertAccessible(page) {
 }
 
 /** The address of dist/, served by the same program as scripts/serve. */
-function servedAt() {
+export function servedAt() {
   server ??= startServer();
   return server.then(({ address }) => address);
 }

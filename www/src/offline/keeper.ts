@@ -28,6 +28,12 @@ self.addEventListener('activate', (event) => {
 
 self.addEventListener('message', ({ data }) => { if (data === 'take over') void self.skipWaiting(); });
 
+// The clock's notice leads back to the page.
+self.addEventListener('notificationclick', (event) => {
+  event.notification.close();
+  event.waitUntil(self.clients.matchAll({ type: 'window', includeUncontrolled: true }).then(([page]) => page?.focus()));
+});
+
 self.addEventListener('fetch', (event) => {
   const { request } = event;
   if (request.method === 'GET' && new URL(request.url).origin === self.location.origin) event.respondWith(answer(request));

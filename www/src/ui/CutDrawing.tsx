@@ -45,9 +45,13 @@ export function CutDrawing({ cut: now, width_um, bites, inked, deepest_um }: Pro
         <path class="cut-copper-hatch" fill={`url(#${id}hatch)`} d={copperShape(now, x, y, height)} />
         <line class="cut-old" x1={0} x2={WIDTH} y1={y(0)} y2={y(0)} />
         <g class="cut-scale" aria-hidden="true">
-          <line x1={WIDTH - 8 - x(100)} x2={WIDTH - 8} y1={height - 9} y2={height - 9} />
+          {['cut-scale-edge', ''].map((edge) => (
+            <g key={edge}>
+              <line class={edge} x1={WIDTH - 8 - x(100)} x2={WIDTH - 8} y1={height - 9} y2={height - 9} />
+              <line class={edge} x1={8} x2={8} y1={height - 5} y2={height - 5 - 20 * px * TALLER} />
+            </g>
+          ))}
           <text x={WIDTH - 8 - x(100) - 4} y={height - 5} text-anchor="end">100 µm</text>
-          <line x1={8} x2={8} y1={height - 5} y2={height - 5 - 20 * px * TALLER} />
           <text x={12} y={height - 5}>20 µm</text>
         </g>
       </svg>

@@ -4,6 +4,7 @@ import { PARTS } from '../../steps/steps.ts';
 import {
   addMinute, back, heard, hold, keeps, left, list, longAgo, next, otherPlan, otherPlate, phase, place, run, setSound, sleepy, sound, spoken, start, step, wire,
 } from './clock.ts';
+import { notices, setNotices, untold } from './clockNotice.ts';
 import { canSound } from './clockSound.ts';
 import { panel } from '../../store/notifications.ts';
 import { baths, writePlate, writtenToday } from '../../store/bathBook.ts';
@@ -56,6 +57,8 @@ export function Clock() {
     <View name="clock" class="clock" acts={(
       <>
         <button type="button" class="quiet" aria-pressed={sound.value} onClick={() => setSound(!sound.value)}>sound {sound.value ? 'on' : 'off'}</button>
+        <button type="button" class="quiet" aria-pressed={notices.value} title="While this page is out of sight, the device says when a step’s time is up"
+          onClick={() => void setNotices(!notices.value)}>notices {notices.value ? 'on' : 'off'}</button>
         <button type="button" class="quiet" aria-pressed={light.value === 'dim'} onClick={() => { light.value = light.value === 'dim' ? 'paper' : 'dim'; }}>dim light</button>
         <button type="button" class="quiet" onClick={() => { panel.value = 'sheet'; }}>bench sheet…</button>
         <button type="button" class="quiet" onClick={() => { panel.value = 'guides'; }}>guides…</button>
@@ -129,6 +132,7 @@ function Said() {
     ...(sound.value && !canSound ? ['This browser makes no sounds: keep an eye on the clock.'] : []),
     ...(sound.value && canSound && phase.value === 'running' && !heard.value ? ['After a reload the browser keeps sounds back: touch the page once.'] : []),
     ...(sleepy.value === null ? [] : [sleepy.value]),
+    ...(untold.value === null ? [] : [untold.value]),
     ...(keeps.value ? [] : ['The browser keeps nothing here: don’t reload this page while the clock runs.']),
     ...(amountsWrong.value === null ? [] : [`Amounts and advice on the bites are missing: ${amountsWrong.value}`]),
     ...(longAgo.value ? [`What stands here last ran on ${longAgo.value.toLocaleDateString('en-GB', { day: 'numeric', month: 'long' })}: for another plate begin anew, at the foot of the list.`] : []),

@@ -5,10 +5,11 @@ import type { RemainingBites } from '../../engine/protocol.ts';
 import { benchList } from '../../steps/list.ts';
 import { clockWords, spokenTime } from '../../steps/benchUnits.ts';
 import {
-  asRun, corrected, ended, goneBack, goneTo, held, insteadOf, left_s, newRun, phaseOf, ranBites, runningOver, started, withInstead, withMinute,
+  asRun, corrected, ended, goneBack, goneTo, held, insteadOf, left_s, newRun, phaseOf, ranBites, runningOver, started, upAt, withInstead, withMinute,
   type Run,
 } from './clockTime.ts';
 import { carry, forget } from './carry.ts';
+import { callAt, lookAgain, notice, notices, putNoticeAway } from './clockNotice.ts';
 import { hush, setSounds, soundAwake, trySound, wakeSound } from './clockSound.ts';
 import { CLOCK_OPEN, note, panel, putAway } from '../../store/notifications.ts';
 import { persisted, writeKept } from '../../store/persisted.ts';
@@ -245,6 +246,8 @@ function tell(left_now: number): void {
   const slept = lastLeft !== null && lastLeft - left_now > ASLEEP_S;
   if (left_now <= 0 && (slept || lastLeft === null || crossed(0))) {
     spoken.value = left_now > -2 ? `${step.value.name}: time is up.` : `${step.value.name}: time was up ${spokenTime(-left_now)} ago.`;
+    const next = list.value[place.value + 1];
+    void notice(spoken.value, next ? `Next: ${next.name}.` : 'This was the last step.');
     shake([500, 200, 500, 200, 500]);
   } else if (crossed(10)) spoken.value = '10 seconds.';
   else if (crossed(60)) spoken.value = '1 minute left.';
@@ -286,6 +289,8 @@ export function wire(): void {
   document.addEventListener('visibilitychange', () => {
     if (document.visibilityState !== 'visible') return;
     tick();
+    lookAgain();
+    void putNoticeAway();
     void stayAwake(phase.value === 'running');
   });
   // Another tab has changed the run.
@@ -294,9 +299,18 @@ export function wire(): void {
     run.reread();
     hush();
   });
-  // After a reload audio needs a user gesture again.
-  addEventListener('pointerdown', () => { if (sound.value && phase.value === 'running' && !soundAwake()) arrange(); });
+  // After a reload audio needs a user gesture again. At its end: the sentence that asks for it goes then, and must move nothing
+  // from under the finger.
+  addEventListener('click', () => { if (sound.value && phase.value === 'running' && !soundAwake()) arrange(); });
   void stayAwake(phase.value === 'running');
+  lookAgain();
+  effect(() => {
+    const up = notices.value ? upAt(run.value, step.value) : null;
+    untracked(() => {
+      void putNoticeAway();
+      callAt(up !== null && up > Date.now() ? up : null, tick);
+    });
+  });
   effect(() => {
     const away = busy.value && panel.value !== 'clock' ? step.value.name : null;
     untracked(() => {

@@ -1,6 +1,7 @@
 import { useId } from 'preact/hooks';
 import type { Lesson } from './lessons.ts';
 import { guess, guessed, SHOW_ME } from './guesses.ts';
+import { LessonFigure } from './LessonFigure.tsx';
 import { Marked } from '../glossary/Term.tsx';
 import type { LessonWork } from './work.ts';
 
@@ -31,6 +32,8 @@ export function Ask({ lesson, index, work, heading }: Props) {
       <div role="status">
         {mine !== undefined && <p class="ask-because">{mine === right && !lesson.given ? 'So it is. ' : ''}<Marked plain={lesson.given !== undefined} words={because} /></p>}
       </div>
+      {/* The strip stands beside the first question; from the others it may be far. */}
+      {mine !== undefined && index > 0 && work && <LessonFigure work={work} at={at} />}
     </section>
   );
 }

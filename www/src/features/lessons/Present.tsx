@@ -29,8 +29,8 @@ function slidesOf({ text, questions }: Lesson): Slide[] {
 /** Rows of patches at their usual height; more share the room of so many. */
 const USUAL_ROWS = 3;
 
-/** Characters that a slide has room for at its usual size; a teacher's own may be more, and are set smaller. */
-const ROOM = { ask: 330, answer: 250, words: 360 };
+/** Characters that a slide has room for at its usual size; an answer with its question, and a teacher's own words, may be more and are set smaller. */
+const ROOM = { ask: 330, answer: 230, words: 360 };
 
 /** Size of words that are to fit. */
 function fitted(words: string[], kind: keyof typeof ROOM): { fontSize: string } {
@@ -125,7 +125,8 @@ function Shown({ lesson, slide, work }: { lesson: Lesson; slide: Extract<Slide, 
   return (
     <div class="present-body">
       <div class="present-words">
-        <div style={lesson.given ? fitted([right ?? '', words], question ? 'answer' : 'words') : {}}>
+        <div style={lesson.given || question ? fitted([question?.ask ?? '', right ?? '', words], question ? 'answer' : 'words') : {}}>
+          {question && <p class="present-asked">{question.ask}</p>}
           {right !== undefined && <p class="present-right">{right}</p>}
           <p><Marked plain={lesson.given !== undefined} words={words} /></p>
         </div>

@@ -1,5 +1,6 @@
 import { effect, signal, type Signal } from '@preact/signals';
 import { useEffect, useState } from 'preact/hooks';
+import { guessed } from './guesses.ts';
 import { lessonPlan, type Lesson } from './lessons.ts';
 import type { Plan } from '../../engine/protocol.ts';
 import { StripWork, type Detail } from '../strip/strip.ts';
@@ -41,7 +42,8 @@ export function useLessonWork(lesson: Lesson | null): LessonWork | null {
 function begin(lesson: Lesson, base: Plan, strip: StripWork): { work: LessonWork; end: () => void } {
   const looks = signal<ReadonlyMap<number, Detail>>(new Map());
   const first = lesson.text[0]?.at ?? 0;
-  const chosen = signal(first);
+  // Of a question answered before the strip was laid, the patch that answers it.
+  const chosen = signal(guessed(lesson.id, 0) === undefined ? first : lesson.questions[0]?.at ?? first);
   const wanted = [...new Set([first, ...lesson.text.map(({ at }) => at), ...lesson.questions.map(({ at }) => at)])];
   const next = (): void => {
     const at = [chosen.peek(), ...wanted].find((place) => !looks.peek().has(place) && strip.patches[place]?.wrong === null);

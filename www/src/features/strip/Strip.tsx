@@ -19,7 +19,9 @@ const chosen = signal<StripSettings | null>(null);
 export function Strip() {
   useEffect(() => () => gazeMoved(), []);
   const base = plan.value;
-  const shares = useMemo(() => (summary.value?.values ?? []).map((value) => value.area_share), []);
+  // As they are once known: opened by its address, the strip is there before the plan's numbers.
+  const known = summary.value !== null;
+  const shares = useMemo(() => (known ? summary.value?.values ?? [] : []).map((value) => value.area_share), [known]);
   const settings = chosen.value ?? firstSettings(base);
   const take = (next: Plan, what: string): void => {
     change(`test strip: ${what}`, next);

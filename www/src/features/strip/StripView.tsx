@@ -1,4 +1,4 @@
-import { useEffect, useState } from 'preact/hooks';
+import { useEffect, useRef, useState } from 'preact/hooks';
 import { signal } from '@preact/signals';
 import type { Plan } from '../../engine/protocol.ts';
 import { PATCH, StripWork, type Patch } from './strip.ts';
@@ -94,6 +94,9 @@ interface GridProps {
   full?: boolean;
 }
 
+/** What is seen of the strip beside the patch that is looked at, CSS pixels. */
+const BESIDE_PX = 8;
+
 /** The patches as a row or a table; arrow keys go from one to the next. */
 export function Grid({ work, chosen, onLook, onTake, full = false }: GridProps) {
   const { columns, rows, patches } = work;
@@ -110,8 +113,17 @@ export function Grid({ work, chosen, onLook, onTake, full = false }: GridProps) 
   };
   const single = rows[0] === null;
   const record = single && full;
+  const room = useRef<HTMLDivElement>(null);
+  // A strip that is wider than its room shows the patch that is looked at.
+  useEffect(() => {
+    const [on, patch] = [room.current, room.current?.querySelectorAll<HTMLElement>('.strip-patch')[chosen]];
+    if (!on || !patch) return;
+    const [seen, its] = [on.getBoundingClientRect(), patch.getBoundingClientRect()];
+    if (its.right > seen.right) on.scrollLeft += its.right - seen.right + BESIDE_PX;
+    else if (its.left < seen.left) on.scrollLeft -= seen.left - its.left + BESIDE_PX;
+  }, [chosen]);
   return (
-    <div class="strip-scroll" tabIndex={-1}>
+    <div ref={room} class="strip-scroll" tabIndex={-1}>
       <table class="strip-table" data-record={record} onKeyDown={key} style={{ '--columns': columns.length }}>
         <caption class="unseen">Test strip: {work.variable(columns[0]?.key)?.label} along{single ? '' : `, ${work.variable(rows[0]?.key)?.label} down`}. Arrow keys go from patch to patch.</caption>
         <thead>

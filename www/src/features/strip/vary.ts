@@ -22,20 +22,18 @@ export interface Variable {
   choice?: Choice;
 }
 
-/** Numbers that a test strip has no use for. */
-const LEFT_OUT = new Set(['plate.width_mm', 'plate.height_mm', 'paper.margin_mm']);
-
 /** Tools that can take the whole plate down, in one more state, and as far as a strip goes, µm. */
 const TOOLS: Record<string, string> = { scraper_um: 'Scraped off', burnisher_um: 'Burnished down' };
 const FAR_UM = 40;
 
 /** Everything that can be varied in a plan, in the order of the bench. */
 export function variables(plan: Plan): Variable[] {
-  const { fields = [], choices = [] } = catalogue.value ?? {};
+  const { fields = [], choices = [], in_strips = [] } = catalogue.value ?? {};
+  const offered = new Set(in_strips);
   const minutes = { ...limitsOf('bites.bite_min'), unit: 'min' };
   const ofPart = (part: string): Variable[] => [
-    ...fields.filter((field) => field.part === part && !LEFT_OUT.has(field.key)).map((field) => ({ key: field.key, label: field.label, field })),
-    ...choices.filter((choice) => choice.part === part).map((choice) => ({ key: choice.key, label: choice.label, choice })),
+    ...fields.filter((field) => field.part === part && offered.has(field.key)).map((field) => ({ key: field.key, label: field.label, field })),
+    ...choices.filter((choice) => choice.part === part && offered.has(choice.key)).map((choice) => ({ key: choice.key, label: choice.label, choice })),
   ];
   return [
     ...['plate', 'dust', 'bake', 'bath'].flatMap(ofPart),
@@ -125,12 +123,15 @@ export function stepWords(of: Variable | undefined, at: At): string {
   return `${Number(to(at).toFixed(Math.max(2, decimals)))}${unit ? `\u00a0${unit}` : ''}`;
 }
 
-/** Where a patch stands, in words: "Wait 60 s, Bake 8 min". */
+/** "Bite 1 of 5 min", since a bite's name ends in a number. */
+const isBite = (key: string): boolean => key.startsWith('bites.');
+
+/** Where a patch stands, in words: "Wait 60 s, Bite 1 of 5 min". */
 export function placeWords(plan: Plan, ...steps: (Step | null | undefined)[]): string {
   return steps.flatMap((step) => {
     if (!step) return [];
     const of = variable(plan, step.key);
-    return [`${of?.label ?? step.key} ${stepWords(of, step.at)}`];
+    return [`${of?.label ?? step.key} ${isBite(step.key) ? 'of ' : ''}${stepWords(of, step.at)}`];
   }).join(', ');
 }
 
