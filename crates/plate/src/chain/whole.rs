@@ -165,8 +165,7 @@ impl Looking<'_> {
             // Partly off the plate, where it shows bare paper.
             let bare = vec![paper; grid.width];
             let mut line = bare.clone();
-            let inked =
-                (!there.is_empty()).then(|| self.print_on_copper(&there, Keep::Nothing));
+            let inked = (!there.is_empty()).then(|| self.print_on_copper(&there, Keep::Nothing));
             for row in 0..copper.height as i64 {
                 let row = copper.top_px + row - there.top_px;
                 match &inked {
