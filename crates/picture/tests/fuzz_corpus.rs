@@ -11,7 +11,7 @@ fn replay(target: &str, check: fn(&[u8])) {
     for entry in std::fs::read_dir(&folder).expect("the corpus") {
         let path = entry.expect("its files").path();
         // Named where one fails.
-        println!("{}", path.display());
+        eprintln!("{}", path.display());
         check(&std::fs::read(path).expect("a file"));
         replayed += 1;
     }
