@@ -149,6 +149,16 @@ test('a plate goes through its states', () => onPage({ name: 'states' }, async (
   }
   await screenshot(page, 'states-sheet', { fullPage: true });
   await page.keyboard.press('Escape');
+  // A hollow is knocked up from the back, as far as it takes; the passage's corners are still there.
+  const worked = await works(page);
+  await page.getByRole('button', { name: 'hammer from the back', exact: true }).click();
+  await page.locator('summary', { hasText: 'A passage by numbers' }).click();
+  await page.getByRole('button', { name: 'work this passage: until the face is level' }).click();
+  await until(async () => (await works(page)) === worked + 1, 'the hammer’s work');
+  assert.match(await page.locator('.work-list > li').last().innerText(), /^Hammer from the back, a passage, until the face is level/);
+  await screenshot(page, 'states-hammer');
+  await page.keyboard.press('Control+z');
+  await until(async () => (await works(page)) === worked, 'the hammer’s work undone');
   await page.getByRole('button', { name: 'burnisher', exact: true }).click();
   await page.getByRole('button', { name: 'burnisher', exact: true }).click();
   await assertAccessible(page);

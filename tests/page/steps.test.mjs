@@ -64,7 +64,7 @@ const later = [
 ];
 const states = [
   { name: '', from_state: 1, work: [tool('scraper', false), ground(PASSAGE), tool('point', true), tool('burnisher', false)] },
-  { name: 'darker', from_state: 2, work: [ground([]), tool('polish', true)] },
+  { name: 'darker', from_state: 2, work: [ground([]), tool('polish', true), tool('hammer', true), tool('hammer', false)] },
   { name: '', from_state: 3, work: [ground(PASSAGE)] },
 ];
 const edition = (steel_faced) => ({ impressions: 30, steel_faced, paper_reflectance: 0.85, sheet_width_mm: 760, sheet_height_mm: 560, minutes_each: 25 });

@@ -79,6 +79,7 @@ test('the work beyond the first ground is told in the order it is done', () => {
       { name: 'darker', from_state: 1, work: [
         { tool: { tool: 'scraper', passage: false, width_mm: 6, take_um: 3, points_mm: [[10, 10], [40, 60]] } },
         { tool: { tool: 'polish', passage: true, width_mm: 6, take_um: 1, points_mm: [[0, 0], [10, 10]] } },
+        { tool: { tool: 'hammer', passage: true, width_mm: 6, take_um: 200, points_mm: [[0, 0], [10, 10]] } },
         { ground: { dust: PLAN.dust, bake: PLAN.bake, bath: PLAN.bath, outline_mm: [], bites: [
           { bite_min: 2, from_value: 0, to_value: 3 }, { bite_min: 1, from_value: 2, to_value: 2 }, { bite_min: 0.25, from_value: 0, to_value: 2 }, { bite_min: 3, from_value: 1, to_value: 3 },
         ] } },
@@ -95,7 +96,8 @@ test('the work beyond the first ground is told in the order it is done', () => {
     ]],
     ['State 2, darker, from the first proof', [
       'scraper, a stroke 6 mm wide about 25 mm from the left, 35 mm from the top of the print: 3 µm down',
-      'charcoal, then polish, a passage about 5 mm from the left, 5 mm from the top of the print: 1 µm down',
+      'charcoal, a passage about 5 mm from the left, 5 mm from the top of the print: 1 µm down',
+      'hammer from the back, a passage about 5 mm from the left, 5 mm from the top of the print: until the face is level',
       'new ground over the whole plate: powder 30 g/m², wait 30 s, 5 min in the box; hot plate 125 °C, 3 min; bath 40 °Bé, 20 °C',
       'bite 1 of it, 2 min: all open', 'bite 2 of it, 1 min: value 2 open', 'bite 3 of it, 15 s: white to value 2 open', 'bite 4 of it, 3 min: values 1 to 3 open',
     ]],

@@ -8,7 +8,7 @@ use picture::miniature::{Miniature, link_with_picture};
 use plan::difference::{self, Difference};
 use plan::lesson::SharedLesson;
 use plan::link::{encode, qr};
-use plan::{Choice, Diagnostic, Field, MadeFor, Plan, Range, Sentence, UsUnit};
+use plan::{Choice, Diagnostic, Field, MadeFor, Plan, Range, Sentence, ToolInfo, UsUnit};
 use plate::check::{self, read_link};
 use plate::constants::{ConstantInfo, Constants};
 use serde::Serialize;
@@ -20,6 +20,7 @@ use wasm_bindgen::prelude::*;
 pub(crate) struct Catalogue {
     fields: &'static [Field],
     choices: &'static [Choice],
+    tools: &'static [ToolInfo],
     constants: Vec<ConstantInfo>,
     /// What of the real plate is left out, a sentence each.
     not_modelled: &'static [&'static str],
@@ -73,6 +74,7 @@ pub fn catalogue() -> Answer {
     give(&Catalogue {
         fields: plan::FIELDS,
         choices: plan::CHOICES,
+        tools: plan::TOOLS,
         constants: Constants::catalogue(),
         not_modelled: plate::NOT_MODELLED,
         model: plan::MODEL,

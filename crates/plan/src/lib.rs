@@ -37,6 +37,7 @@ mod ranges;
 pub mod sentence;
 mod states;
 pub mod strip;
+mod tools;
 mod types;
 pub mod vary;
 
@@ -52,6 +53,7 @@ pub use model::MODEL;
 pub use ranges::{RANGES, Range};
 pub use sentence::{Piece, Quantity, Sentence, US_UNITS, Unit, Units, UsUnit, Worded, quantity};
 pub use states::*;
+pub use tools::{TOOLS, ToolInfo};
 pub use types::*;
 
 /// The version of the plan's format that this program writes.

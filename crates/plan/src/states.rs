@@ -17,7 +17,7 @@ pub const MAX_POINTS: usize = 200;
 pub const MAX_POINTS_IN_ALL: usize = 4000;
 /// Width of a stroke, or of the soft edge of a passage, mm.
 pub const TOOL_WIDTH_MM: (f64, f64) = (0.0, 60.0);
-/// Copper that one piece of work takes down, µm.
+/// Copper that one piece of work takes down, or the hammer raises at most, µm.
 pub const TAKE_UM: (f64, f64) = (0.1, 200.0);
 /// Most bites under one later ground.
 pub const MAX_GROUND_BITES: usize = 12;
@@ -58,6 +58,8 @@ pub enum Tool {
     Burnisher,
     /// Charcoal and polish: takes copper off evenly, without furrows.
     Polish,
+    /// A hammer from the back: raises a hollow, lands and pits together, until its face is level again.
+    Hammer,
 }
 
 /// Work with a tool.
@@ -71,7 +73,7 @@ pub struct ToolWork {
     pub passage: bool,
     /// Width of the stroke, or of the passage's soft edge, mm.
     pub width_mm: f64,
-    /// How far the lands go down, µm.
+    /// How far the lands go down, µm; under the hammer, how far they rise at most.
     pub take_um: f64,
     /// Path of the stroke or outline of the passage, mm from the top left of the print.
     pub points_mm: Vec<[f64; 2]>,

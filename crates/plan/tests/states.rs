@@ -113,6 +113,24 @@ fn a_line_of_descent_leaves_other_branches_out() {
 }
 
 #[test]
+fn every_tool_goes_into_a_link_and_comes_back() {
+    let strokes = plan::TOOLS.iter().flat_map(|info| [false, true].map(|passage| (info, passage)));
+    let work: Vec<Work> = strokes
+        .map(|(info, passage)| {
+            let points_mm = vec![[10.0, 10.0], [40.0, 12.5], [20.0, 30.0]];
+            let ToolWork { take_um, .. } = stroke();
+            let (tool, width_mm) = (info.tool, info.width_mm);
+            Work::Tool(ToolWork { tool, passage, width_mm, take_um, points_mm })
+        })
+        .collect();
+    let plan = with(work);
+    assert!(plan.problems().is_empty(), "{:?}", plan.problems());
+    let back =
+        plan::link::decode(&plan::link::encode(&plan, None).expect("short enough")).expect("read");
+    assert_eq!(back.plan.states, plan.states);
+}
+
+#[test]
 fn differences_are_told_in_words() {
     let before = with(vec![Work::Tool(stroke())]);
     let told = |after: &Plan| -> Vec<String> {

@@ -9,8 +9,10 @@
 //!    shallower and hold less. Copper taken off is gone.
 //! 2. A burnisher presses copper down: the lands go to the new plane and what is displaced goes into the
 //!    pits near by, which close in proportion. No copper is lost.
-//! 3. Printing wears the lands like the finest of scrapers.
-//! 4. Everything is a function of place, so that every window shows the same work.
+//! 3. A hammer from the back raises a hollow, lands and pits together. It stops where the face round about is level
+//!    with the old surface, and what then stands above that is taken off with charcoal (common practice, no source).
+//! 4. Printing wears the lands like the finest of scrapers.
+//! 5. Everything is a function of place, so that every window shows the same work.
 
 use crate::stage_constants;
 
@@ -18,7 +20,7 @@ mod local;
 mod stroke;
 mod wear;
 
-pub use local::{LocalScratch, burnish, flow_margin_px, scrape};
+pub use local::{LocalScratch, burnish, flow_margin_px, knock_up, scrape};
 pub use stroke::{Mark, Reached};
 pub use wear::{Wear, worn_um};
 

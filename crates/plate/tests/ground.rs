@@ -361,4 +361,8 @@ fn wide_classes_are_cut_until_the_draw_is_exact_enough() {
     assert!(steps.iter().all(|step| step.ln_width <= 0.15 + 1e-9), "none is wider than 0.15");
     let grains: f64 = steps.iter().map(|step| step.per_mm2).sum();
     assert!((grains / landed.grains_per_mm2 - 1.0).abs() < 1e-9, "as many grains as landed");
+    for pair in steps.windows(2) {
+        let (end, next) = (pair[0].ln_from + pair[0].ln_width, pair[1].ln_from);
+        assert!((end - next).abs() < 1e-9, "each step begins where the one before ends: {pair:?}");
+    }
 }

@@ -352,7 +352,8 @@ fn constants_that_cross_are_named_by_what_they_mean() {
     let catalogue = Constants::catalogue();
     for (lower, upper) in IN_ORDER {
         let meaning = |key: &str| {
-            let info = catalogue.iter().find(|info| info.key == key).expect("it is in the catalogue");
+            let info =
+                catalogue.iter().find(|info| info.key == key).expect("it is in the catalogue");
             (info.meaning, info.min, info.max)
         };
         let ((of_lower, _, most), (of_upper, least, _)) = (meaning(lower), meaning(upper));

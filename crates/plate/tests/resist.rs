@@ -284,3 +284,18 @@ fn a_boolean_ground_covers_and_edges_as_its_formula_says() {
     let lost = (beyond(0.0) - beyond(0.5)) / 0.5;
     assert!((lost / edge - 1.0).abs() < 0.08, "land lost per µm {lost}, edge length {edge}");
 }
+
+#[test]
+fn narrow_windows_have_the_same_bits_as_wide_ones() {
+    // Islands as wide as the window, so that their columns are no whole lanes of it.
+    let dome = |x_um: f32, y_um: f32, radius_um: f32| Dome { x_um, y_um, radius_um };
+    let domes = [dome(20.0, 18.0, 16.0), dome(34.0, 26.0, 14.0), dome(12.0, 40.0, 9.0)];
+    let wide = under(&domes, true, 64, 24, 2.0, 60.0);
+    for width in 1..30 {
+        let narrow = under(&domes, true, width, 24, 2.0, 60.0);
+        for (i, found) in narrow.iter().enumerate() {
+            let (x, y) = (i % width, i / width);
+            assert_eq!(*found, wide[y * 64 + x], "{width} px wide, at {x}, {y}");
+        }
+    }
+}

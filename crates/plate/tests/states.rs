@@ -443,3 +443,47 @@ fn the_burnisher_moves_no_copper_beside_its_outline() {
     }
     assert!(pressed > 8000, "{pressed} pixels of land have gone down by a µm");
 }
+
+#[test]
+fn a_later_ground_in_an_outline_bites_each_value_as_over_the_whole_plate() {
+    let ground = |outlined: bool| {
+        let Work::Ground(mut ground) = new_ground(4.0) else { panic!("a ground") };
+        ground.bites[0].from_value = 3;
+        if outlined {
+            ground.outline_mm = vec![[20.0, 20.0], [60.0, 20.0], [60.0, 60.0], [20.0, 60.0]];
+        }
+        with_work(vec![Work::Ground(ground)])
+    };
+    for (value, opened) in [(2, false), (3, true)] {
+        let depth =
+            |plan: &Plan| plate(plan, value).look().field_window(&inside(), Field::Depth).pixels;
+        let (whole, within, first) =
+            (depth(&ground(false)), depth(&ground(true)), depth(&Plan::default()));
+        // Less copper lies open inside an outline, and the bath stays a little fresher.
+        // Less copper lies open inside an outline, and the bath stays a little fresher.
+        let off = mean(&within) - mean(&whole);
+        assert!((0.0..0.02).contains(&off), "value {value}: {off} µm deeper inside the outline");
+        let gained = mean(&within) - mean(&first);
+        assert_eq!(gained > 1.0, opened, "value {value} is open: {opened}; {gained} µm");
+    }
+}
+
+#[test]
+fn a_stroke_is_as_wide_in_every_direction() {
+    // Eased at its edges over the outer two fifths of its half width: full up to 600 µm from its middle.
+    let grid = Grid { left_px: -100, top_px: -100, width: 200, height: 200, px_um: 20.0 };
+    for (x, y) in [(1.0_f32, 0.0_f32), (0.0, 1.0), (0.6, 0.8), (-0.8, 0.6)] {
+        let far = 20_000.0;
+        let mark = Mark::stroke(vec![[-far * x, -far * y], [far * x, far * y]], 2000.0, 0);
+        let (mut full, mut reached) = (0, 0);
+        mark.each_pixel(&grid, |column, row, here| {
+            let middle = |px: usize| (px as f32 - 100.0 + 0.5) * 20.0;
+            let off_um = (x * middle(row) - y * middle(column)).abs();
+            assert_eq!(here.share >= 1.0, off_um <= 600.0, "{} at {off_um} µm", here.share);
+            assert!(here.share == 0.0 || off_um < 1000.0, "{} at {off_um} µm", here.share);
+            full += usize::from(here.share >= 1.0);
+            reached += usize::from(here.share > 0.0);
+        });
+        assert!(full > 10_000 && reached > full + 5_000, "{full} full, {reached} reached");
+    }
+}

@@ -215,16 +215,11 @@ impl Trials<'_> {
                 high = f64::max(high, um);
             }
         }
-        let c = &self.plate.constants().work;
-        let per_pass = match tool {
-            Tool::Burnisher => c.burnisher_um_per_pass,
-            Tool::Polish => c.polish_um_per_pass,
-            _ => c.scraper_um_per_pass,
-        };
+        let per_pass = tool.info().pass.and_then(|key| self.plate.constants().get(key));
         Way {
             way,
             amount,
-            passes: amount / per_pass,
+            passes: per_pass.map_or(0.0, |um| amount / um),
             low,
             high,
             most,

@@ -22,6 +22,13 @@ export const CATALOGUE = {
     field('ink.base_parts', 'Transparent base', '', 0, 4, 0.1, 0),
   ],
   choices: [{ key: 'ink.wipe', label: 'Wiping', part: 'ink', options: [['hand', 'with the hand'], ['tarlatan', 'tarlatan only']] }],
+  tools: [
+    { tool: 'scraper', name: 'scraper', does: 'Shaves.', width_mm: 6, take_um: 1, pass: 'work.scraper_um_per_pass' },
+    { tool: 'point', name: 'scraper’s point', does: 'Shaves.', width_mm: 0.3, take_um: 1, pass: 'work.scraper_um_per_pass' },
+    { tool: 'burnisher', name: 'burnisher', does: 'Presses.', width_mm: 3, take_um: 1, pass: 'work.burnisher_um_per_pass' },
+    { tool: 'polish', name: 'charcoal', does: 'Rubs.', width_mm: 12, take_um: 1, pass: 'work.polish_um_per_pass' },
+    { tool: 'hammer', name: 'hammer from the back', does: 'Lifts.', width_mm: 6, take_um: 200, pass: null },
+  ],
   ranges: [
     { key: 'bites.bite_min', min: 0.25, max: 90, step: 0.25 },
     { key: 'strip.patches', min: 2, max: 12, step: 1 },

@@ -42,7 +42,8 @@ function oneState({ name, work }: State, number: number, known: Known, given: Gi
 }
 
 function toolStep(id: string, tools: ToolWork[], { units }: Known, given: Given): BenchStep {
-  return step('tools', given, {
+  const hammer = yesNo(tools.some(({ tool }) => tool === 'hammer'));
+  return step('tools', and(given, {}, { hammer }), {
     id,
     each: tools.map(({ tool, passage, points_mm, width_mm, take_um }) => and(given, {
       work_left: length(middle(points_mm.map(([x]) => x)), units), work_top: length(middle(points_mm.map(([, y]) => y)), units),

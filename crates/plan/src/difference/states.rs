@@ -1,7 +1,7 @@
 //! Differences between the states of two plans, and between their editions.
 
 use super::{Difference, with_unit};
-use crate::states::{Edition, State, Tool, Work};
+use crate::states::{Edition, State, Work};
 use crate::types::Plan;
 
 /// Adds what differs between states and editions.
@@ -70,12 +70,7 @@ fn state_in_words(state: &State) -> String {
 fn work_in_words(work: &Work) -> String {
     match work {
         Work::Tool(work) => {
-            let tool = match work.tool {
-                Tool::Scraper => "scraper",
-                Tool::Point => "point",
-                Tool::Burnisher => "burnisher",
-                Tool::Polish => "polish",
-            };
+            let tool = work.tool.info().name;
             let how = if work.passage { "over a passage" } else { "stroke" };
             format!("{tool}, {how}, {}", with_unit(work.take_um, "µm"))
         }

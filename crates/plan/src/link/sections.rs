@@ -194,7 +194,7 @@ fn no_tool() -> ToolWork {
 }
 
 /// What is worked with, and whether it is over a passage; `None` for a new ground.
-const WORKS: [Option<(Tool, bool)>; 9] = [
+const WORKS: [Option<(Tool, bool)>; 11] = [
     None,
     Some((Tool::Scraper, false)),
     Some((Tool::Point, false)),
@@ -204,6 +204,8 @@ const WORKS: [Option<(Tool, bool)>; 9] = [
     Some((Tool::Point, true)),
     Some((Tool::Burnisher, true)),
     Some((Tool::Polish, true)),
+    Some((Tool::Hammer, false)),
+    Some((Tool::Hammer, true)),
 ];
 
 /// Places to a millimetre in the work on states.

@@ -114,9 +114,11 @@ impl WorkLine {
                 margin += libm::ceilf(reach_um / px_um) as usize + 2;
             }
         }
-        let burnished =
-            |step: &&Arc<Step>| matches!(***step, Step::Tool { tool: Tool::Burnisher, .. });
-        let times = self.steps.iter().filter(burnished).count().min(MOST_FELT);
+        // These two ask how the copper lies round about.
+        let asking = |step: &&Arc<Step>| {
+            matches!(***step, Step::Tool { tool: Tool::Burnisher | Tool::Hammer, .. })
+        };
+        let times = self.steps.iter().filter(asking).count().min(MOST_FELT);
         margin + times * work::flow_margin_px(px_um, &constants.work)
     }
 

@@ -25,7 +25,7 @@ pub fn everywhere(seed: u32) -> Mark {
     Mark::passage(vec![[-far, -far], [far, -far], [far, far], [-far, far]], 0.0, seed)
 }
 
-/// Works one mark into the copper of a window, `take_um` µm deep in even passes.
+/// Works one mark into the copper of a window, `take_um` µm deep in even passes; the hammer raises it by as much at most.
 pub fn use_tool(
     tool: Tool,
     mark: &Mark,
@@ -44,5 +44,6 @@ pub fn use_tool(
         }
         Tool::Point | Tool::Polish => work::scrape(mark, take_um, 0.0, grid, c, depth_um, plane_um),
         Tool::Burnisher => work::burnish(mark, take_um, grid, c, scratch, depth_um, plane_um),
+        Tool::Hammer => work::knock_up(mark, take_um, grid, c, scratch, depth_um, plane_um),
     }
 }

@@ -113,6 +113,35 @@ pub fn burnish(
     }
 }
 
+/// Knocks a mark up from the back: the copper rises by the mean plane round about, and by `most_um` at most.
+///
+/// A blow bends the copper and takes none, so pits keep what they have below the plane. It can't follow what is
+/// narrower than copper moves sideways: a groove's sides rise with it, and whatever stands above the old surface
+/// is taken off.
+pub fn knock_up(
+    mark: &Mark,
+    most_um: f32,
+    grid: &Grid,
+    constants: &WorkConstants,
+    scratch: &mut LocalScratch,
+    depth_um: &mut [f32],
+    plane_um: &mut [f32],
+) {
+    let Some([left, top, right, bottom]) = mark.span(grid) else { return };
+    let blocks = Blocks::round([left, top, right, bottom], grid, block_px(grid.px_um, constants));
+    let LocalScratch { sums, spread, across, .. } = scratch;
+    blocks.across(left..right, across);
+    blocks.sum(|at| [1.0, plane_um[at]], sums);
+    blocks.smooth(sums, spread);
+    mark.each_pixel(grid, |column, row, reached| {
+        let [n, sum] = blocks.blend(spread, across[column - left], row);
+        let lift = (sum / n.max(1e-6)).min(reached.share * most_um);
+        let at = row * grid.width + column;
+        depth_um[at] = (depth_um[at] - lift).max(0.0);
+        plane_um[at] = (plane_um[at] - lift).max(0.0);
+    });
+}
+
 /// Square blocks of pixels over part of a window. They lie on the plate, not on the window, so that
 /// every window has the same.
 struct Blocks<'a> {

@@ -286,3 +286,38 @@ fn part_span(line: &[f32], from: i64, twice: i64, out: &mut [f32]) -> usize {
     }
     count
 }
+
+#[cfg(test)]
+mod tests {
+    use super::Blocks;
+    use crate::grid::Grid;
+
+    /// Closed form: a block beyond the border has its middle as far outside as its image inside, which lies
+    /// the given share of the way from one block's middle to the next one's, or at the outermost.
+    #[test]
+    fn blocks_beyond_the_border_lie_at_their_mirror_image() {
+        for (left_px, width, side) in [(0, 40, 4), (3, 41, 4), (5, 30, 8), (-7, 53, 6), (2, 20, 1)]
+        {
+            let blocks =
+                Blocks::new(&Grid { left_px, top_px: 0, width, height: 1, px_um: 1.0 }, side);
+            let middle = |block: i64| {
+                (block as f64 + 0.5) * side as f64 - left_px.rem_euclid(side as i64) as f64
+            };
+            let last = blocks.columns as i64 - 1;
+            for block in (-4..0).chain(last + 1..last + 5) {
+                // Far outside it is reflected at the other border, too.
+                let across = 2.0 * width as f64;
+                let folded = middle(block).rem_euclid(across);
+                let image = folded.min(across - folded);
+                let image = image.clamp(middle(0), middle(last));
+                let (one, next, share) = blocks.mirrored_column(block);
+                let (one, next) = (middle(one as i64), middle(next as i64));
+                let found = one + (next - one) * f64::from(share);
+                assert!(
+                    (found - image).abs() < 1e-5,
+                    "block {block} of {side} px, {width} px from {left_px}: {found}, not {image}"
+                );
+            }
+        }
+    }
+}

@@ -8,22 +8,24 @@
 //! 4. Each patch is read in small cells. Within a cell light is averaged as light, grains and all; the
 //!    patch is the mean of the cells that lie near their median, so that specks do not count.
 
+mod corners;
 mod homography;
+mod known_greys;
 mod paper;
+mod raster;
 
 pub use homography::Homography;
-use plan::{Diagnostic, Unit, quantity, sentence};
+pub use known_greys::KnownGrey;
+pub use raster::Photo;
 
 use crate::calibration::camera::{Camera, Grey};
 use crate::calibration::design::{Layout, Patch};
+use corners::corners_sound;
+use known_greys::{greys_sound, looks};
 use paper::Paper;
+use plan::Diagnostic;
 use plate::light;
 use serde::Serialize;
-
-/// Luminance of linear sRGB light (IEC 61966-2-1:1999).
-const RED: f32 = 0.2126;
-const GREEN: f32 = 0.7152;
-const BLUE: f32 = 0.0722;
 
 /// Side of the cells that a patch is read in, mm: many grains wide.
 const CELL_MM: f64 = 1.5;
@@ -33,31 +35,6 @@ const INSET_MM: f64 = 1.5;
 const SPECK: f64 = 3.0;
 /// A median absolute deviation of a normal distribution is this part of its deviation.
 const MAD: f64 = 0.6745;
-/// Fewest pixels across the plate, and down it.
-const FEWEST_PX: f64 = 240.0;
-/// Radius of the spot read at a known grey, mm.
-const GREY_MM: f64 = 1.5;
-/// Greys that differ by less, as shares of the paper's light, may look the other way round.
-const CROSSED: f64 = 0.01;
-/// A known black brighter than this share of the paper is none.
-const BLACKEST: f64 = 0.5;
-
-/// A picture in linear light, 0–1.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Photo {
-    width: usize,
-    height: usize,
-    linear: Vec<f32>,
-}
-
-/// A place of the picture with a known reflectance: a step read otherwise, a black card, a patch of a grey scale.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct KnownGrey {
-    /// Place in the picture, pixels.
-    pub at: (f64, f64),
-    /// Its reflectance, 0–1.
-    pub reflectance: f64,
-}
 
 /// How the print lies in the picture, and what is known of it.
 #[derive(Clone, Debug, PartialEq)]
@@ -98,74 +75,6 @@ pub struct PhotoReading {
     pub turned: bool,
     /// What deserves a look, in sentences.
     pub warnings: Vec<String>,
-}
-
-impl Photo {
-    /// From 8-bit sRGB with alpha, which is not looked at.
-    ///
-    /// # Errors
-    /// A sentence when the size and the pixels do not agree or there is nothing.
-    pub fn from_rgba(rgba: &[u8], width: usize, height: usize) -> Result<Self, Diagnostic> {
-        if width == 0
-            || height == 0
-            || width.checked_mul(height).and_then(|n| n.checked_mul(4)) != Some(rgba.len())
-        {
-            return Err(wrong(
-                "photo.broken",
-                "This picture is empty or broken.",
-                "Save it anew as PNG or JPEG.",
-            ));
-        }
-        let of_code: Vec<f32> =
-            (0..256).map(|code| light::linear_of_srgb(f64::from(code) / 255.0) as f32).collect();
-        let linear = rgba
-            .chunks_exact(4)
-            .map(|p| {
-                let [r, g, b] = [p[0], p[1], p[2]].map(|code| of_code[usize::from(code)]);
-                RED * r + GREEN * g + BLUE * b
-            })
-            .collect();
-        Ok(Self { width, height, linear })
-    }
-
-    /// Width and height, pixels.
-    #[must_use]
-    pub fn size(&self) -> (usize, usize) {
-        (self.width, self.height)
-    }
-
-    fn holds(&self, (x, y): (f64, f64)) -> bool {
-        x >= 0.0 && y >= 0.0 && x <= self.width as f64 && y <= self.height as f64
-    }
-
-    /// Light at a place, between the four nearest pixels' middles.
-    fn at(&self, (x, y): (f64, f64)) -> f64 {
-        let fx = (x - 0.5).clamp(0.0, (self.width - 1) as f64);
-        let fy = (y - 0.5).clamp(0.0, (self.height - 1) as f64);
-        let (left, top) = (fx as usize, fy as usize);
-        let (right, under) = ((left + 1).min(self.width - 1), (top + 1).min(self.height - 1));
-        let (u, v) = (fx - left as f64, fy - top as f64);
-        let pixel = |x: usize, y: usize| f64::from(self.linear[y * self.width + x]);
-        let above = pixel(left, top) * (1.0 - u) + pixel(right, top) * u;
-        let below = pixel(left, under) * (1.0 - u) + pixel(right, under) * u;
-        above * (1.0 - v) + below * v
-    }
-
-    /// Mean light over a rectangle of the plate, mm, by samples about a pixel apart.
-    fn mean(&self, map: &Homography, (left, top): (f64, f64), (width, height): (f64, f64)) -> f64 {
-        let px_per_mm = map.px_per_mm(left + 0.5 * width, top + 0.5 * height);
-        let count = |mm: f64| libm::ceil(mm * px_per_mm).clamp(3.0, 40.0) as usize;
-        let (across, down) = (count(width), count(height));
-        let mut sum = 0.0;
-        for j in 0..down {
-            for i in 0..across {
-                let x = left + width * (i as f64 + 0.5) / across as f64;
-                let y = top + height * (j as f64 + 0.5) / down as f64;
-                sum += self.at(map.to_picture(x, y));
-            }
-        }
-        sum / (across * down) as f64
-    }
 }
 
 /// Reads all patches of a step plate off a picture of its print.
@@ -232,77 +141,6 @@ pub fn patches_in_picture(layout: &Layout, corners: &[(f64, f64); 4]) -> Vec<[(f
             .map(|(x, y)| map.to_picture(x, y))
     };
     layout.patches.iter().map(outline).collect()
-}
-
-/// How a known grey looks, as a share of the paper's light.
-fn looks(
-    photo: &Photo,
-    map: &Homography,
-    paper: &Paper,
-    layout: &Layout,
-    grey: &KnownGrey,
-) -> Result<f64, Diagnostic> {
-    let place = map.to_plate(grey.at.0, grey.at.1);
-    let (true, Some((x, y))) = (photo.holds(grey.at), place) else {
-        return Err(wrong(
-            "photo.grey",
-            "A known grey lies outside the picture.",
-            "Put its mark on it.",
-        ));
-    };
-    let inside = |patch: &&Patch| {
-        (patch.left_mm..=patch.left_mm + patch.width_mm).contains(&x)
-            && (patch.top_mm..=patch.top_mm + patch.height_mm).contains(&y)
-    };
-    Ok(match layout.patches.iter().find(inside) {
-        // One of the steps: the whole of it, specks left out.
-        Some(patch) => patch_share(photo, map, paper, patch).0,
-        None => {
-            let side = 2.0 * GREY_MM;
-            photo.mean(map, (x - GREY_MM, y - GREY_MM), (side, side)) / paper.light(x, y)
-        }
-    })
-}
-
-/// Whether the known greys can serve: one alone must be dark, and several must look as their L* has them.
-fn greys_sound(greys: &[Grey]) -> Result<(), Diagnostic> {
-    if greys.iter().any(|grey| !(grey.is >= 0.0 && grey.is <= 1.0)) {
-        return Err(wrong(
-            "photo.grey",
-            "A known grey is said to be lighter than the paper.",
-            "Look at its L* again, or at the paper’s reflectance in the plan.",
-        ));
-    }
-    if let [black] = greys {
-        if black.is >= BLACKEST {
-            return Err(wrong(
-                "photo.black",
-                "One known grey alone must be much darker than the paper; this one is not.",
-                "Mark a black, or a second grey.",
-            ));
-        }
-        if black.seen > BLACKEST {
-            return Err(wrong(
-                "photo.black",
-                "The place given for the known black is not dark in the picture.",
-                "Put its mark on it.",
-            ));
-        }
-    }
-    for (i, one) in greys.iter().enumerate() {
-        for other in &greys[..i] {
-            if (one.is - other.is) * (one.seen - other.seen) < 0.0
-                && (one.is - other.is).abs() > CROSSED
-            {
-                return Err(wrong(
-                    "photo.grey",
-                    "Two known greys look the other way round in the picture: the one that should be lighter is darker.",
-                    "Is each mark on its own patch?",
-                ));
-            }
-        }
-    }
-    Ok(())
 }
 
 /// Mean of a patch's cells as a share of the paper's light, the cells kept, and how many are specks.
@@ -376,80 +214,4 @@ fn median_of(values: &[f64]) -> f64 {
 /// Something wrong with the photograph, and what to do.
 fn wrong(code: &'static str, message: &'static str, hint: &'static str) -> Diagnostic {
     Diagnostic::error("photo", code, message).hint(hint)
-}
-
-/// Whether four corners can be a plate's.
-fn corners_sound(photo: &Photo, corners: &[(f64, f64); 4]) -> Result<(), Vec<Diagnostic>> {
-    let one = |message: &'static str, hint: &'static str| {
-        Err(vec![wrong("photo.corners", message, hint)])
-    };
-    if corners.iter().any(|&corner| !photo.holds(corner)) {
-        return one("A corner lies outside the picture.", "Put all four on the plate’s corners.");
-    }
-    let turn = |i: usize| {
-        let [(ax, ay), (bx, by), (cx, cy)] =
-            [corners[i], corners[(i + 1) % 4], corners[(i + 2) % 4]];
-        (bx - ax) * (cy - by) - (by - ay) * (cx - bx)
-    };
-    let turns = [turn(0), turn(1), turn(2), turn(3)];
-    if turns.iter().all(|turn| *turn < 0.0) {
-        return one(
-            "The corners run the wrong way round.",
-            "Begin at the top left of the print and go clockwise. If the picture shows the plate and not the print, mirror it first.",
-        );
-    }
-    if !turns.iter().all(|turn| *turn > 0.0) {
-        return one(
-            "The corners cross, or one lies between the others.",
-            "Put each on its own corner of the plate: top left, top right, bottom right, bottom left.",
-        );
-    }
-    let length = |i: usize| {
-        let ((ax, ay), (bx, by)) = (corners[i], corners[(i + 1) % 4]);
-        libm::hypot(bx - ax, by - ay)
-    };
-    if length(0).max(length(2)) < FEWEST_PX {
-        let message = sentence!(
-            "The plate is only {} pixels wide in this picture; {} are needed at least.",
-            quantity(length(0).max(length(2)), Unit::Count, 0),
-            FEWEST_PX
-        );
-        return Err(vec![
-            Diagnostic::error("photo", "photo.small", message)
-                .hint("Go nearer, or scan more finely."),
-        ]);
-    }
-    Ok(())
-}
-
-#[cfg(test)]
-mod tests {
-    use super::{Homography, Photo};
-
-    /// Closed form: light that changes evenly has its mean over a rectangle in the rectangle's middle.
-    #[test]
-    fn the_mean_over_a_rectangle_is_the_light_in_its_middle() {
-        let (width, height) = (80, 60);
-        let light = |x: f64, y: f64| 0.1 + 0.008 * x + 0.004 * y;
-        let middles = (0..width * height)
-            .map(|i| light((i % width) as f64 + 0.5, (i / width) as f64 + 0.5) as f32);
-        let photo = Photo { width, height, linear: middles.collect() };
-        // A plate of 12 by 9 mm, turned, 4 and 5 pixels a mm.
-        let corner = |x: f64, y: f64| (30.0 + 3.2 * x - 3.0 * y, 5.0 + 2.4 * x + 4.0 * y);
-        let corners = [corner(0.0, 0.0), corner(12.0, 0.0), corner(12.0, 9.0), corner(0.0, 9.0)];
-        let map = Homography::new(12.0, 9.0, &corners).expect("a plate");
-        for (left, top, wide, high) in
-            [(0.5, 0.5, 1.5, 1.5), (7.0, 3.0, 4.0, 2.0), (2.0, 4.0, 0.3, 4.5), (4.0, 1.0, 5.0, 0.2)]
-        {
-            let (x, y) = corner(left + 0.5 * wide, top + 0.5 * high);
-            let (found, expected) = (photo.mean(&map, (left, top), (wide, high)), light(x, y));
-            assert!((found - expected).abs() < 1e-6, "{found}, not {expected}, at {left}, {top}");
-        }
-        // Beyond the outermost pixels' middles it is theirs.
-        let ends = [(0.0, 0.0), (1e3, 0.0), (0.0, 1e3), (1e3, 1e3)];
-        for ((x, y), (right, bottom)) in ends.into_iter().zip([(0, 0), (1, 0), (0, 1), (1, 1)]) {
-            let (column, row) = (right * (width - 1), bottom * (height - 1));
-            assert_eq!(photo.at((x, y)), f64::from(photo.linear[row * width + column]), "{x}, {y}");
-        }
-    }
 }

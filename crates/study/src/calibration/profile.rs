@@ -86,3 +86,42 @@ fn limit(
     }
     at + away
 }
+
+#[cfg(test)]
+mod tests {
+    use super::limits;
+    use crate::calibration::solve::{Prints, Problem, Sought};
+    use nalgebra::DVector;
+
+    /// Prints alike with a constant and with its opposite.
+    struct Alike;
+
+    impl Prints for Alike {
+        fn lightness(&self, step: usize, constants: &[f64]) -> f64 {
+            50.0 + 10.0 * (step as f64 + 1.0) * constants[0] * constants[0]
+        }
+    }
+
+    #[test]
+    fn another_valley_is_told_and_belongs_within_the_limits_on_either_side() {
+        let sought = [Sought::even("bite.rate_um_per_min", 0.0, 1.0, (-3.0, 3.0))];
+        let readings = [(0, 60.0), (1, 70.0)];
+        let problem = Problem {
+            prints: &Alike,
+            sought: &sought,
+            readings: &readings,
+            noise_l: 1.0,
+            held: vec![None],
+        };
+        let at = |off: f64| DVector::from_element(1, off);
+        for side in [1.0, -1.0] {
+            let (found, two) = limits(&problem, &at(side), &[at(-side)], &[0.05], 2.0);
+            let (least, most) = found[0];
+            assert!(two, "{side}: the other is told");
+            assert!(least < -1.0 && most > 1.0, "{side}: both lie within {least} to {most}");
+            let (found, two) = limits(&problem, &at(side), &[], &[0.05], 2.0);
+            let (least, most) = found[0];
+            assert!(!two && least < side && side < most && most - least < 1.0, "{side} alone");
+        }
+    }
+}

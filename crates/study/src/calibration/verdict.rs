@@ -264,6 +264,12 @@ mod tests {
     }
 
     #[test]
+    fn each_constant_has_a_name_of_its_own() {
+        let names: std::collections::BTreeSet<&str> = KEYS.iter().map(|key| name(key)).collect();
+        assert_eq!(names.len(), KEYS.len(), "{names:?}");
+    }
+
+    #[test]
     fn what_would_help_follows_from_how_far_the_steps_reach() {
         // Darkest at 19.6 µm: four fifths of it are 15.7 µm, six fifths 23.5 µm.
         for (deepest_um, pale_l, remedy) in [

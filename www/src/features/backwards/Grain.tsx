@@ -8,6 +8,7 @@ import { summary } from '../../store/results.ts';
 import { Words } from '../../ui/ChoiceEntry.tsx';
 import { explained, measured } from '../../store/settings.ts';
 import { Waiting } from '../../ui/Waiting.tsx';
+import { readNumber } from '../../ui/numbers.ts';
 
 /** From the grain one wants to the wait, the powder, the dustings and the bake. */
 export function Grain() {
@@ -20,9 +21,8 @@ export function Grain() {
   const [busy, setBusy] = useState(false);
   const usual = by === 'footprint' ? ground?.median_footprint_um : ground?.domes_per_mm2;
   const limits: [number, number] = by === 'footprint' ? [5, 300] : [1, 5000];
-  const number = (text: string): number => Number(text.replace(',', '.'));
-  const wantedSize = size.trim() === '' ? Math.round(usual ?? 45) : number(size);
-  const wantedCover = number(cover) / 100;
+  const wantedSize = size.trim() === '' ? Math.round(usual ?? 45) : readNumber(size);
+  const wantedCover = readNumber(cover) / 100;
   const sound = wantedSize >= limits[0] && wantedSize <= limits[1] && wantedCover >= 0.05 && wantedCover <= 0.9;
   const seek = (): void => {
     const of = plan.value;

@@ -2,6 +2,7 @@ import { ofDay } from '../../steps/list.ts';
 import { amounts, setShop, shop, SHOP_LIMITS } from '../../steps/shop.ts';
 import { useDraft } from '../../ui/draft.ts';
 import { conversion, units, worded } from '../../store/settings.ts';
+import { readNumber } from '../../ui/numbers.ts';
 
 /** Settings of the room and the day. They are stored in this browser, not in the plan. */
 export function ShopEntries({ ends_s }: { ends_s: number }) {
@@ -40,8 +41,8 @@ function Figure({ label, spoken, unit, value, limits: [least, most], onSet }: Fi
         onInput={(event) => setTyped(event.currentTarget.value)}
         onChange={(event) => {
           setTyped(null);
-          const number = Number(event.currentTarget.value.replace(',', '.'));
-          if (event.currentTarget.value.trim() !== '' && Number.isFinite(number)) onSet(Math.min(most, Math.max(least, number)));
+          const number = readNumber(event.currentTarget.value);
+          if (Number.isFinite(number)) onSet(Math.min(most, Math.max(least, number)));
         }} />
       {unit && <span class="unit"> {unit}</span>}
     </label>

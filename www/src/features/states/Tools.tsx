@@ -3,32 +3,22 @@ import type { Tool } from '../../engine/protocol.ts';
 import type { Corner } from './states.ts';
 import { catalogue, limitsOf, toQuarter, toStep } from '../../store/catalogue.ts';
 import { plan } from '../../store/plan.ts';
-import { addGround, asPassage, held, take_um, takeUp, TOOL_WORDS, width_mm, work } from './states.ts';
+import { addGround, asPassage, held, infoOf, setTake, takeOf, takeUp, width_mm, work } from './states.ts';
 import { Words } from '../../ui/ChoiceEntry.tsx';
 import { Entry } from '../../ui/Entry.tsx';
 
-/** Constants that say how far one pass of a tool goes down. */
-const PASS: Record<Tool, string> = {
-  scraper: 'work.scraper_um_per_pass', point: 'work.scraper_um_per_pass',
-  burnisher: 'work.burnisher_um_per_pass', polish: 'work.polish_um_per_pass',
-};
-
-const WHY: Record<Tool, string> = {
-  scraper: 'Shaves the lands down, so that the pits hold less. It leaves faint furrows that hold a little ink.',
-  point: 'The scraper’s point takes copper off in a narrow line: lights, a sail’s edge.',
-  burnisher: 'Presses the lands down and closes the pits; takes furrows out. The copper only moves.',
-  polish: 'Charcoal and polish take copper off slowly and evenly, without furrows.',
-};
-
-/** How far one pass goes down, µm. */
-function passUm(tool: Tool): number {
-  const constant = catalogue.value?.constants.find((one) => one.key === PASS[tool]);
-  return plan.value.calibration?.[PASS[tool]] ?? constant?.default ?? 1;
+/** How far one pass goes down, µm; null where a tool's work is not counted in passes. */
+function passUm(tool: Tool): number | null {
+  const key = infoOf(tool)?.pass;
+  if (!key) return null;
+  return plan.value.calibration?.[key] ?? catalogue.value?.constants.find((one) => one.key === key)?.default ?? 1;
 }
 
 /** Passes in words, from how far one pass goes. */
 export function passWords(tool: Tool, take: number): string {
-  const passes = Math.max(1, Math.round(take / passUm(tool)));
+  const each = passUm(tool);
+  if (each === null) return take < limitsOf('tool.take_um').max ? `up by ${take} µm at most` : 'until the face is level';
+  const passes = Math.max(1, Math.round(take / each));
   return passes === 1 ? 'one even pass' : `about ${passes} even passes`;
 }
 
@@ -36,6 +26,14 @@ export function passWords(tool: Tool, take: number): string {
 export function Passes({ tool, take, onSet }: { tool: Tool; take: number; onSet: (um: number) => void }) {
   const limits = limitsOf('tool.take_um');
   const each = passUm(tool);
+  if (each === null) {
+    return (
+      <>
+        <Entry label="Up by at most" unit="µm" value={take} {...limits} onSet={onSet} />
+        <p class="why">It stops where the face round about is level.</p>
+      </>
+    );
+  }
   return (
     <>
       <Entry label="Even passes" unit="" value={Math.round((10 * take) / each) / 10} min={1} max={Math.max(1, Math.floor(limits.max / each))} step={1} onSet={(passes) => onSet(toStep(limits, passes * each))} />
@@ -52,19 +50,19 @@ export function Tools() {
     <div class="states-part">
       <h3>Tools</h3>
       <p class="acts" role="group" aria-label="Tool">
-        {TOOL_WORDS.map(([word, words]) => (
-          <button key={word} type="button" class="quiet" aria-pressed={tool === word} onClick={() => takeUp(word)}>{words}</button>
+        {catalogue.value?.tools.map((one) => (
+          <button key={one.tool} type="button" class="quiet" aria-pressed={tool === one.tool} onClick={() => takeUp(one.tool)}>{one.name}</button>
         ))}
       </p>
       {inHand && (
         <>
-          <p class="why">{WHY[inHand]} {asPassage.value ? 'Outline a passage on the proof.' : 'Draw on the proof; a pen’s pressure counts.'}</p>
+          <p class="why">{infoOf(inHand)?.does} {asPassage.value ? 'Outline a passage on the proof.' : 'Draw on the proof; a pen’s pressure counts.'}</p>
           <span role="radiogroup" aria-label="How the tool is used">
             <Words name="tool-how" options={[['stroke', 'strokes'], ['passage', 'a passage']]} chosen={asPassage.value ? 'passage' : 'stroke'}
               onChoose={(word) => { asPassage.value = word === 'passage'; }} />
           </span>
           <Entry label={asPassage.value ? 'Soft edge' : 'Width'} unit="mm" value={width_mm.value} {...limitsOf('tool.width_mm')} {...(!asPassage.value && { min: limitsOf('tool.width_mm').step })} onSet={(mm) => { width_mm.value = mm; }} />
-          <Passes tool={inHand} take={take_um.value} onSet={(um) => { take_um.value = um; }} />
+          <Passes tool={inHand} take={takeOf(inHand)} onSet={(um) => setTake(inHand, um)} />
           <ByNumbers tool={inHand} />
         </>
       )}
@@ -88,8 +86,8 @@ function ByNumbers({ tool }: { tool: Tool }) {
       <Entry label="From the top" unit="mm" value={box.top} min={0} max={down} step={1} onSet={set('top')} />
       <Entry label="Width" unit="mm" value={box.width} min={1} max={across} step={1} onSet={set('width')} />
       <Entry label="Height" unit="mm" value={box.height} min={1} max={down} step={1} onSet={set('height')} />
-      <button type="button" class="act" onClick={() => work(tool, true, take_um.value, Math.min(width_mm.value, 4), corners)}>
-        work this passage: {passWords(tool, take_um.value)}
+      <button type="button" class="act" onClick={() => work(tool, true, takeOf(tool), Math.min(width_mm.value, 4), corners)}>
+        work this passage: {passWords(tool, takeOf(tool))}
       </button>
     </details>
   );

@@ -1,10 +1,8 @@
 import type { Work } from '../../engine/protocol.ts';
-import { changeWork, takeOutWork } from './states.ts';
+import { changeWork, infoOf, takeOutWork } from './states.ts';
 import { minutesWords } from '../../ui/MinutesEntry.tsx';
 import { GroundEntries } from './GroundEntries.tsx';
 import { Passes, passWords } from './Tools.tsx';
-
-const NAMES = { scraper: 'Scraper', point: 'Scraper’s point', burnisher: 'Burnisher', polish: 'Charcoal' } as const;
 
 /** What is done in the state looked at, in order; each piece can be changed or taken out. */
 export function WorkList({ work }: { work: Work[] }) {
@@ -27,7 +25,8 @@ export function WorkList({ work }: { work: Work[] }) {
 function nameOf(work: Work): string {
   if ('tool' in work) {
     const { tool, passage, take_um } = work.tool;
-    return `${NAMES[tool]}, ${passage ? 'a passage' : 'a stroke'}, ${passWords(tool, take_um)}`;
+    const name = infoOf(tool)?.name ?? tool;
+    return `${name[0]?.toUpperCase()}${name.slice(1)}, ${passage ? 'a passage' : 'a stroke'}, ${passWords(tool, take_um)}`;
   }
   const minutes = work.ground.bites.reduce((sum, bite) => sum + bite.bite_min, 0);
   return `New ground${work.ground.outline_mm.length ? ' in a passage' : ''}, ${minutesWords(minutes)} min`;

@@ -1,6 +1,6 @@
 import { effect, signal } from '@preact/signals';
-import type { Edition, State, Tool, ToolWork, Work } from '../../engine/protocol.ts';
-import { limitsOf, toStep } from '../../store/catalogue.ts';
+import type { Edition, State, Tool, ToolInfo, ToolWork, Work } from '../../engine/protocol.ts';
+import { catalogue, limitsOf, toStep } from '../../store/catalogue.ts';
 import { pool } from '../../engine/scheduler.ts';
 import { edit } from '../../store/edits.ts';
 import { openStep } from '../../store/place.ts';
@@ -20,24 +20,35 @@ export const held = signal<Held | null>(null);
 export const asPassage = signal(false);
 /** Width of a stroke or of a passage's soft edge, mm, and how far each goes down, µm. */
 export const width_mm = signal(6);
-export const take_um = signal(1);
+const take_um = signal(1);
+/** How far the hammer raises at most, µm; null until one has set it. */
+const lift_um = signal<number | null>(null);
 /** The passage that is asked about. */
 export const outline = signal<Corner[]>([]);
 
-export const TOOL_WORDS: [Held, string][] = [
-  ['scraper', 'scraper'], ['point', 'scraper’s point'], ['burnisher', 'burnisher'], ['polish', 'charcoal'],
-];
-
-/** Width a tool is taken up with, mm. */
-const WIDTHS: Record<Held, number> = { scraper: 6, point: 0.3, burnisher: 3, polish: 12, outline: 0 };
+/** What is known of a tool, once the catalogue is there. */
+export function infoOf(tool: Held): ToolInfo | undefined {
+  return catalogue.value?.tools.find((one) => one.tool === tool);
+}
 
 /** One hand: what draws areas and a tool are never held at once, and a tool is put down when its step is folded. */
 effect(() => { if (drawing.value || !(openStep.value === 'states' || allSteps.value)) held.value = null; });
 
+/** How far a tool goes, µm: what is counted in passes is the same for all such tools. */
+export function takeOf(tool: Tool): number {
+  const info = infoOf(tool);
+  return info && info.pass === null ? lift_um.value ?? info.take_um : take_um.value;
+}
+
+export function setTake(tool: Tool, um: number): void {
+  (infoOf(tool)?.pass === null ? lift_um : take_um).value = um;
+}
+
 export function takeUp(tool: Held | null): void {
   drawing.value = false;
   held.value = held.value === tool ? null : tool;
-  if (held.value) width_mm.value = WIDTHS[held.value];
+  const info = held.value && infoOf(held.value);
+  if (info) width_mm.value = info.width_mm;
 }
 
 export function states(): State[] {
@@ -102,13 +113,13 @@ export function drawn(path: Corner[], press: number): void {
     outline.value = path;
     return;
   }
-  const take = toStep(limitsOf('tool.take_um'), take_um.value * press);
+  const take = toStep(limitsOf('tool.take_um'), takeOf(tool) * press);
   work(tool, passage, take, passage ? Math.min(width_mm.value, 4) : width_mm.value, path);
 }
 
 export function work(tool: Tool, passage: boolean, take: number, width: number, points_mm: Corner[]): void {
   const done: ToolWork = { tool, passage, width_mm: width, take_um: take, points_mm };
-  addWork(`${tool}, ${passage ? 'a passage' : 'a stroke'}`, { tool: done });
+  addWork(`${infoOf(tool)?.name ?? tool}, ${passage ? 'a passage' : 'a stroke'}`, { tool: done });
 }
 
 /** Plans an edition as usual. */

@@ -3,6 +3,7 @@ import type { Plan } from '../../engine/protocol.ts';
 import { limitsOf, toStep } from '../../store/catalogue.ts';
 import { conversion, decimalsOf } from '../../store/settings.ts';
 import { patchRange, rangeFor, sideProblem, variable, variables, type StripSettings, type Vary } from './vary.ts';
+import { readNumber } from '../../ui/numbers.ts';
 
 interface Props { base: Plan; settings: StripSettings; onChange: (next: StripSettings) => void }
 
@@ -88,9 +89,8 @@ function NumberBox({ label, unit, metric, step, of = '', onChange }: BoxProps) {
   const { to, from, decimals } = conversion(of, decimalsOf(step));
   const done = (): void => {
     if (typed === null) return;
-    const number = Number(typed.trim().replace(',', '.'));
     setTyped(null);
-    onChange(typed.trim() === '' ? NaN : Number(from(number).toFixed(4)));
+    onChange(Number(from(readNumber(typed)).toFixed(4)));
   };
   return (
     <span class="strip-number">

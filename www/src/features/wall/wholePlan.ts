@@ -1,14 +1,12 @@
-import type { Area, LaterGround, LineWork, Plan, State, Tool, Work } from '../../engine/protocol.ts';
+import type { Area, LaterGround, LineWork, Plan, State, Work } from '../../engine/protocol.ts';
 import { length, size, timeWords, warmth } from '../../steps/benchUnits.ts';
 import type { Units } from '../../store/settings.ts';
-import type { Corner } from '../states/states.ts';
+import { infoOf, type Corner } from '../states/states.ts';
 
 /* The plan beyond its first ground, in short lines for the wall. */
 
 /** A heading and what stands under it, in the order of the work. */
 export interface Group { name: string; lines: string[] }
-
-const TOOLS: Record<Tool, string> = { scraper: 'scraper', point: 'the scraper’s point', burnisher: 'burnisher', polish: 'charcoal, then polish' };
 
 export function wholePlan(plan: Plan, units: Units): Group[] {
   const { areas = [], lines, states = [], edition, calibration_name } = plan;
@@ -50,7 +48,9 @@ function stateGroup({ name, from_state, work }: State, number: number, values: n
 function workLines(work: Work, values: number, units: Units): string[] {
   if ('ground' in work) return groundLines(work.ground, values, units);
   const { tool, passage, width_mm, take_um, points_mm } = work.tool;
-  return [`${TOOLS[tool]}, ${passage ? 'a passage' : `a stroke ${length(width_mm, units)} wide`} about ${middle(points_mm, units)}: ${take_um}\u00a0µm down`];
+  const { name, pass } = infoOf(tool) ?? { name: tool, pass: null };
+  const far = pass === null ? 'until the face is level' : `${take_um}\u00a0µm down`;
+  return [`${name}, ${passage ? 'a passage' : `a stroke ${length(width_mm, units)} wide`} about ${middle(points_mm, units)}: ${far}`];
 }
 
 function groundLines({ dust, bake, bath, outline_mm, bites }: LaterGround, values: number, units: Units): string[] {

@@ -1,6 +1,6 @@
 import type { Moment, WatchStage } from '../../engine/protocol.ts';
 import { conversion } from '../../store/settings.ts';
-import { TOOL_WORDS } from '../states/states.ts';
+import { infoOf } from '../states/states.ts';
 
 /* What happens at each moment, in words with its numbers. */
 
@@ -9,7 +9,7 @@ const ORDINALS = ['', 'first', 'second', 'third', 'fourth', 'fifth', 'sixth'];
 /** The name of a stage. */
 export function nameOf({ work, bite, tool }: WatchStage): string {
   if (work === 'bite') return `bite ${bite}`;
-  if (work === 'tool') return TOOL_WORDS.find(([one]) => one === tool)?.[1] ?? 'tool';
+  if (work === 'tool') return (tool && infoOf(tool)?.name) ?? 'tool';
   return work === 'lines' ? 'etched lines' : work;
 }
 

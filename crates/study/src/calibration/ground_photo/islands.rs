@@ -186,4 +186,19 @@ mod tests {
         assert!((counted.cover - (121.0 + 25.0) / 2400.0).abs() < 1e-12, "{}", counted.cover);
         assert_eq!(count(&set, width, 26).count, 1.0, "the smaller one is left out");
     }
+
+    /// Miles and Lantuéjoul's correction by hand, in a picture of 100 by 100: an island 2 by 90 lies wholly inside at
+    /// .98 × .10 of all places, one of 20 by 20 at .80 × .80, so the tall one counts for 10.2 and three squares for 4.7.
+    #[test]
+    fn an_island_stands_for_those_of_its_size_that_the_border_cuts() {
+        let side = 100;
+        let in_box = |i: usize, left: usize, top: usize, width: usize, height: usize| {
+            (left..left + width).contains(&(i % side)) && (top..top + height).contains(&(i / side))
+        };
+        let set: Vec<bool> = (0..side * side)
+            .map(|i| in_box(i, 5, 5, 2, 90) || (0..3).any(|n| in_box(i, 30, 5 + 30 * n, 20, 20)))
+            .collect();
+        let wide = count(&set, side, 1).width_px.expect("all lie wholly inside");
+        assert!((wide - (180.0 * 4.0 / core::f64::consts::PI).sqrt()).abs() < 1e-6, "{wide}");
+    }
 }

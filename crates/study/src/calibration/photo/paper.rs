@@ -33,11 +33,11 @@ pub(super) struct Paper {
     pub(super) burnt: bool,
 }
 
-/// A place as it goes into the parabola: about −1 to 1 over the plate.
 /// Said when the paper round the plate is not in the picture.
 const TOO_LITTLE: &str =
     "There is too little bare paper round the plate in the picture to see how the light falls.";
 
+/// A place as it goes into the parabola: about −1 to 1 over the plate.
 fn row(half: (f64, f64), x_mm: f64, y_mm: f64) -> [f64; TERMS] {
     let (u, v) = (x_mm / half.0 - 1.0, y_mm / half.1 - 1.0);
     [1.0, u, v, u * u, u * v, v * v]
@@ -194,5 +194,41 @@ mod tests {
             let (found, exact) = (paper.light(x, y), light(x, y));
             assert!((found / exact - 1.0).abs() < 2e-3, "{found}, not {exact}, at {x}, {y}");
         }
+    }
+
+    /// Two rings of cells of 4 mm lie from 10.5 to 2.5 mm outside the plate: where too few of them are in the picture
+    /// it is refused, however much of the plate is.
+    #[test]
+    fn three_fifths_of_the_paper_round_the_plate_must_be_in_the_picture() {
+        let on = layout(8);
+        let px_per_mm = 4.0;
+        // Cells of 4 mm across and down, the plate's own among them.
+        let cells = |mm: f64| ((mm + 21.0) / 4.0).ceil() as usize;
+        let (across, down) = (cells(on.width_mm), cells(on.height_mm));
+        let paper = |x: usize, y: usize| {
+            let clear = |i: usize, mm: f64| i < 2 || -10.5 + 4.0 * i as f64 >= mm + 2.5;
+            clear(x, on.width_mm) || clear(y, on.height_mm)
+        };
+        let all = (0..across * down).filter(|i| paper(i % across, i / across)).count();
+        let (mut kept, mut refused) = (0, 0);
+        for (right, bottom) in (0..4).flat_map(|right| (0..4).map(move |bottom| (right, bottom))) {
+            let (columns, rows) = (across - right, down - bottom);
+            let seen = (0..columns * rows).filter(|i| paper(i % columns, i / columns)).count();
+            let side = |cells: usize| ((4 * cells) as f64 * px_per_mm) as usize + 2;
+            let (width, height) = (side(columns), side(rows));
+            let photo = Photo { width, height, linear: vec![0.6; width * height] };
+            let px = |x_mm: f64, y_mm: f64| {
+                ((x_mm + 10.5) * px_per_mm + 1.0, (y_mm + 10.5) * px_per_mm + 1.0)
+            };
+            let (w, h) = (on.width_mm, on.height_mm);
+            let corners = [px(0.0, 0.0), px(w, 0.0), px(w, h), px(0.0, h)];
+            let map = Homography::new(w, h, &corners).expect("a plate");
+            let enough = seen as f64 >= 0.6 * all as f64;
+            let found = Paper::find(&photo, &map, &on);
+            assert_eq!(found.is_ok(), enough, "{seen} of {all} cells in the picture");
+            kept += usize::from(enough);
+            refused += usize::from(!enough);
+        }
+        assert!(kept > 2 && refused > 2, "{kept} kept, {refused} refused");
     }
 }
