@@ -1,6 +1,5 @@
 import { computed, signal } from '@preact/signals';
 import { everyGrain } from '../store/settings.ts';
-import { narrow } from '../store/narrow.ts';
 
 /* How much the page takes on, by the memory that the device has. */
 
@@ -10,7 +9,7 @@ declare const navigator: { readonly deviceMemory?: number; readonly hardwareConc
 /** At this many GB or fewer a browser ends pages that take what a large device spares, GB. */
 const LITTLE_GB = 2;
 const SOME_GB = 4;
-/** Workers for the proof at most, each of which holds some 75 MB: in a phone's window and on middling devices, and else. */
+/** Workers for the proof at most, each of which holds some 75 MB: on middling devices and those for fingers that tell nothing, and else. */
 const FEW = 4;
 const MANY = 8;
 
@@ -30,6 +29,6 @@ export function chooseGrain(everywhere: boolean): void {
 export function workersFor(most: number): number {
   if (memoryShort.peek()) return 1;
   const { deviceMemory, hardwareConcurrency = 2 } = navigator;
-  const held = deviceMemory === undefined ? narrow.peek() : deviceMemory <= SOME_GB;
+  const held = deviceMemory === undefined ? matchMedia('(pointer: coarse)').matches : deviceMemory <= SOME_GB;
   return Math.min(most, held ? FEW : MANY, Math.max(2, hardwareConcurrency));
 }
