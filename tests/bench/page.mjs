@@ -1,10 +1,10 @@
 // Times the page in headless Chromium, opened from the single file on disk: a JSON line each.
 //   node tests/bench/page.mjs [brief]     brief: without the runs that take minutes
 
-import { readdirSync, readFileSync } from 'node:fs';
 import path from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
 import { chromium } from 'playwright-core';
+import { rendererMemory, watchMemory } from '../browser/lib/memory.mjs';
 import { grainRun } from './grain.mjs';
 
 const ROOT = path.join(path.dirname(fileURLToPath(import.meta.url)), '../..');
@@ -13,6 +13,7 @@ const WIDE = { width: 1440, height: 900 };
 const PHONE = { width: 390, height: 844 };
 const MOVES = 40;
 const CHANGES = 50;
+const REST_MS = 4000;
 const brief = process.argv[2] === 'brief';
 
 const say = (name, value, target, unit = 'ms') => process.stdout.write(`${JSON.stringify({ name, value, target, unit })}\n`);
@@ -22,27 +23,10 @@ const pause = (ms) => new Promise((resolve) => setTimeout(resolve, ms));
 const browser = await chromium.launch({ executablePath: process.env.CHROMIUM ?? '/usr/bin/chromium', args: FLAGS });
 const address = pathToFileURL(path.join(ROOT, 'dist/platewright.html')).href;
 
-/** Memory of the largest renderer on this machine, MB: the page with all its workers is one process. */
-function rendererMb() {
-  let most = 0;
-  for (const entry of readdirSync('/proc').filter((name) => /^\d+$/.test(name))) {
-    try {
-      if (!readFileSync(`/proc/${entry}/cmdline`, 'utf8').includes('--type=renderer')) continue;
-      if (!isOurs(entry)) continue;
-      const status = readFileSync(`/proc/${entry}/status`, 'utf8');
-      most = Math.max(most, Number(/VmRSS:\s+(\d+)/.exec(status)?.[1] ?? 0) / 1024);
-    } catch { /* gone meanwhile */ }
-  }
-  return most;
-}
-
-/** A process that this program has begotten, over however many generations. */
-function isOurs(pid) {
-  for (let at = Number(pid); at > 1;) {
-    if (at === process.pid) return true;
-    at = Number(/\) \S+ (\d+)/.exec(readFileSync(`/proc/${at}/stat`, 'utf8'))[1]);
-  }
-  return false;
+/** Both counts of the page's memory, a row each. */
+function sayMemory(what, { own, resident }, target) {
+  say(`${what}, as Chromium counts it`, own, target, 'MB');
+  say('the same with the pages of Chromium itself', resident, undefined, 'MB');
 }
 
 async function open(viewport) {
@@ -103,12 +87,16 @@ function toPaint(page, selector, text, markName = 'linen-tester') {
   }, [selector, text, markName]);
 }
 
+const proofAtMost = watchMemory();
 const page = await open(WIDE);
 say('open, to the first proof', await mark(page, 'first-pass'), 2000);
 say('open, to the numbers', await mark(page, 'numbers'), undefined);
 const first = await mark(page, 'first-pass');
 say('every grain, 150 × 200 mm at 5 µm', (await mark(page, 'every-grain', first) - first) / 1000, 25, 's');
-say('memory after the whole proof', rendererMb(), 600, 'MB');
+sayMemory('memory during the whole proof, at most', proofAtMost(), 300);
+// By then the workers have given back what the proof took.
+await pause(REST_MS);
+sayMemory('memory after the whole proof', rendererMemory(), 300);
 // As it opens the steps are folded; only what is unfolded can be typed into.
 await page.getByRole('button', { name: 'unfold every step' }).click();
 await pause(1000);
@@ -148,13 +136,12 @@ for (const [name, selector, text] of [['the wait', WAIT, '40'], ['a bite, the gr
   say(`every grain again after a change of ${name}`, (await mark(page, 'every-grain', begun) - begun) / 1000, 25, 's');
 }
 
-let most = 0;
+const changesAtMost = watchMemory();
 for (let i = 0; i < CHANGES; i++) {
   await page.locator(i % 2 ? BITE : WAIT).first().fill(i % 2 ? String(3 + (i % 5)) : String(30 + 5 * (i % 10)));
   await pause(i % 10 ? 200 : 1500);
-  most = Math.max(most, rendererMb());
 }
-say('memory during fifty changes, at most', most, 600, 'MB');
+sayMemory('memory during fifty changes, at most', changesAtMost(), 330);
 
 if (!brief) {
   await page.locator('input[aria-label="Width"]').first().fill('300');
@@ -163,13 +150,17 @@ if (!brief) {
   const begun = await mark(page, 'first-pass', startedAt);
   say('300 × 400 mm, to the first pass', begun - startedAt, 1000);
   say('every grain, 300 × 400 mm at 5 µm', (await mark(page, 'every-grain', begun) - begun) / 1000, undefined, 's');
-  say('memory after it', rendererMb(), 600, 'MB');
+  sayMemory('memory after it', rendererMemory());
   say('every grain, 100 × 150 mm at 3 µm, two workers', await grainRun(page, { width_mm: 100, height_mm: 150 }, 3), 60, 's');
 }
 await page.close();
 
+const phoneAtMost = watchMemory();
 const phone = await open(PHONE);
 const seen = await mark(phone, 'first-pass');
 say('a phone\'s window, to the first proof', seen, 2000);
 say('a phone\'s window, every grain', (await mark(phone, 'every-grain', seen) - seen) / 1000, 25, 's');
+sayMemory('a phone\'s window, memory during the whole proof, at most', phoneAtMost(), 200);
+await pause(REST_MS);
+sayMemory('a phone\'s window, memory after it', rendererMemory(), 200);
 await browser.close();

@@ -75,8 +75,7 @@ pub(crate) fn distance_by_bands(
     let window = Window { width, height, px_um };
     if overlapping {
         out.fill(-px_um);
-        union::distance(domes, window, reach_um, &mut scratch.union, out);
-        then(out, 0);
+        union::distance(domes, window, reach_um, &mut scratch.union, out, then);
     } else {
         discs::distance(domes, window, &mut scratch.discs, out, then);
     }

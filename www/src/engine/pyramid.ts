@@ -6,7 +6,7 @@ import { Level, greyed } from './levels.ts';
 export interface Viewport { left: number; top: number; right: number; bottom: number; focusX: number; focusY: number; px_um: number }
 
 /** Side of one base tile, µm, and the pixels its grain is reckoned at. */
-const TILE_UM = 9600;
+export const TILE_UM = 9600;
 const GRAIN_UM = 5;
 /** Pixel sizes for the base image; larger plates take a coarser one. All divide the tile. */
 const BASES_UM = [50, 80, 100, 160, 200];
@@ -23,6 +23,14 @@ const STRANGE = 3;
 const FIRST_UM = 200;
 
 interface FineTile { state: 'asked' | 'done'; canvas: OffscreenCanvas | null; left: number; top: number; um: number; used: number }
+
+/** A buffer that can be emptied at once (ECMAScript 2024), where the browser knows how. */
+interface Emptied extends ArrayBuffer { transfer?: (bytes: number) => ArrayBuffer }
+
+/** Gives back the memory of bytes that nobody needs any more. */
+function free({ buffer }: Uint8Array<Emptied>): void {
+  buffer.transfer?.(0);
+}
 
 /** The printed picture in all the finenesses it has been reckoned in so far. */
 export class Pyramid {
@@ -123,6 +131,7 @@ export class Pyramid {
         this.changed();
       },
       dropped: () => undefined,
+      lost: () => { this.fine.delete(key); },
     };
   }
 
@@ -172,6 +181,7 @@ export class Pyramid {
       tile: [column, row, TILE_UM, this.base_um, GRAIN_UM, this.levels.length],
       done: (tile) => { this.layBase(column, row, tile); finish(); },
       dropped: finish,
+      lost: () => { this.base[best] = 'no'; },
     };
   }
 
@@ -182,6 +192,8 @@ export class Pyramid {
       const keep = Math.min(width, this.width - x);
       this.grey.set(grey.subarray(line * width, line * width + keep), (y + line) * this.width + x);
     }
+    // Copied: three hundred tiles would wait for a browser that takes its time to sweep them out.
+    free(grey);
     this.baseCanvases.delete(row * this.columns + column);
     for (const [i, half] of halves.entries()) {
       const shrink = 2 ** (i + 1);

@@ -1,14 +1,15 @@
 import { computed, effect, untracked } from '@preact/signals';
+import { grainEverywhere, memoryShort } from './memory.ts';
+import { wantsMemory } from './outOfMemory.ts';
 import { Pyramid, type Viewport } from './pyramid.ts';
 import { WorkerPool, type PictureForWorkers } from './workerPool.ts';
-import { Refused, surely, WorkerLost } from './workerClient.ts';
+import { ENDED, Refused, surely, WorkerLost } from './workerClient.ts';
 import type { Catalogue, Crop, EditedPlan, MadeFor, PictureTaken, Plan, WindowRequest } from './protocol.ts';
 import { readyToStart } from './start.ts';
 import { bitesDone, CUT_UM, FIELD_PX, fieldMm, inked, lens, placeLens, printed, show, state } from '../store/viewState.ts';
 import { canvasFrom, keptOf, newMark, picture, roomPx, type Picture } from '../store/picture.ts';
 import { panel, type PanelName } from '../store/notifications.ts';
 import { catalogue } from '../store/catalogue.ts';
-import { everyGrain } from '../store/settings.ts';
 import { begin, change, plan } from '../store/plan.ts';
 import { readingAtHand, readingFor } from '../store/readings.ts';
 import { cut, lastGood, patches, problems, progress, said, soundPlan, summary, testerView } from '../store/results.ts';
@@ -57,6 +58,16 @@ export let pyramid: Pyramid | null = null;
 export let pool: WorkerPool;
 
 function workerLost(words: string): void {
+  if (wantsMemory(words)) {
+    memoryShort.value = true;
+    pool.spare();
+    said.value = 'The memory of this device ran out while calculating. Your plan is safe. The proof shows every grain only where you look and under the linen tester from now on, and the rest as fine as the screen shows it.';
+    return;
+  }
+  if (words === ENDED) {
+    said.value = 'The system ended a part of the calculation, perhaps for want of memory. Your plan is safe, and the calculation goes on.';
+    return;
+  }
   said.value = `Something broke while calculating (${words}). Your plan is safe. If it happens again, change the last number back.`;
 }
 
@@ -330,7 +341,7 @@ function printProof(): void {
     performance.mark('first-pass');
   }, (lane, lanes) => {
     const where = gaze();
-    return where && !BUSY.has(panel.value) ? sheet.nextJob(where, lane, lanes, everyGrain.value || toPaper) : null;
+    return where && !BUSY.has(panel.value) ? sheet.nextJob(where, lane, lanes, grainEverywhere.value || toPaper) : null;
   });
 }
 
@@ -383,7 +394,7 @@ export async function openPage(firstPlan: (known: Catalogue) => Promise<First>):
     untracked(() => want('tester'));
   });
   effect(() => {
-    void everyGrain.value;
+    void grainEverywhere.value;
     untracked(gazeMoved);
   });
   effect(() => {

@@ -1,5 +1,6 @@
 import { signal } from '@preact/signals';
 import { ahead } from './ahead.ts';
+import { workersFor } from './memory.ts';
 import type { PartFault } from './partFault.ts';
 import type { Answer, Args, StudyCall } from './calls.ts';
 import { studiesStarter, type Start } from './start.ts';
@@ -30,7 +31,7 @@ function starter(): Promise<Start> {
 const links: WorkerClient<StudyCall>[] = [];
 
 /** How many workers of the studies this machine is good for. */
-export const lanes = Math.min(MOST_WORKERS, Math.max(1, (navigator.hardwareConcurrency || 2) - 1));
+export const lanes = Math.min(workersFor(MOST_WORKERS), Math.max(1, (navigator.hardwareConcurrency || 2) - 1));
 
 /** Asks a worker of the studies. Whoever waits for the answer hears of a panic. */
 export function askStudies<C extends StudyCall>(call: C, ...args: Args<C>): Promise<Answer<C>> {

@@ -7,6 +7,7 @@
 import type { Beat, Hold, Module, Returned, Sent } from './calls.ts';
 import { beat } from './beat.ts';
 import { decoding } from './decoding.ts';
+import { OUT_OF_MEMORY } from './outOfMemory.ts';
 
 declare const wasm_bindgen: Module & { initSync(module: { module: WebAssembly.Module }): unknown };
 
@@ -17,7 +18,13 @@ type ByName = Record<string, (...args: unknown[]) => unknown>;
 /** The plate in hand, the studies where the module has them, the module itself, and the decoding of pictures: a call is a method of one of them. */
 let asked: ByName[] = [];
 
-self.platewrightPanic = (words) => send({ panic: words });
+/** The Rust has told of a panic. */
+let reported = false;
+
+self.platewrightPanic = (words) => {
+  reported = true;
+  send({ panic: words });
+};
 
 function send(returned: Returned, transfer: Transferable[] = []): void {
   self.postMessage(returned, transfer);
@@ -56,9 +63,11 @@ self.onmessage = (event: MessageEvent<WebAssembly.Module | Sent | Hold | Beat>) 
   const { id, call, args } = event.data;
   const give = (answer: unknown): void => send({ id, answer }, buffers(answer));
   const fail = (error: unknown): void => {
-    // A panic has already been reported by its hook and leaves a RuntimeError behind.
     const failed = error instanceof Error ? error.message : String(error);
-    send(error instanceof WebAssembly.RuntimeError ? { panic: failed } : { id, failed });
+    // A panic has already been reported by its hook and leaves a RuntimeError behind. Memory that can't grow leaves
+    // the same one, without a word before it.
+    const panic = !reported && /unreachable/i.test(failed) ? OUT_OF_MEMORY : failed;
+    send(error instanceof WebAssembly.RuntimeError ? { panic } : { id, failed });
   };
   try {
     const of = asked.find((one) => call in one);

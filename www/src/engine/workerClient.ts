@@ -18,7 +18,7 @@ export function wordsOf(error: unknown): string {
 /** Workers lost in a row, without one answer between, before no more are started. */
 const MOST_LOST = 5;
 
-const ENDED = 'the system ended the worker';
+export const ENDED = 'the system ended the worker';
 
 let locks = 0;
 

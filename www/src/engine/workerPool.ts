@@ -1,5 +1,8 @@
-import { surely, WorkerClient, Refused, WorkerLost } from './workerClient.ts';
+import { ENDED, surely, WorkerClient, Refused, WorkerLost } from './workerClient.ts';
+import { memoryShort, workersFor } from './memory.ts';
+import { wantsMemory } from './outOfMemory.ts';
 import type { Answer, Args, Call } from './calls.ts';
+import { TILE_UM } from './pyramid.ts';
 import type { Plan, Printed, Tones } from './protocol.ts';
 
 /** The picture as the workers get it. */
@@ -9,14 +12,20 @@ export interface PictureForWorkers extends Tones { mark: number }
 export interface Job {
   tile: Args<'tile'>;
   done: (answer: Answer<'tile'>) => void;
-  /** The piece could not be reckoned. */
+  /** The piece can't be reckoned. */
   dropped: () => void;
+  /** The worker broke over it: it is still to be reckoned. */
+  lost: () => void;
 }
 
 /** Times the pool may break over one plan before it stops trying. */
 const PATIENCE = 3;
+/** Workers for the proof at most. */
+const MOST_WORKERS = 8;
 /** How long after a change or a move cores are left to what is under the hand, ms. */
 const HAND_FIRST_MS = 800;
+/** How long nothing is asked for before workers give back their memory, ms. */
+const REST_AFTER_MS = 1500;
 /** Mark of a plan that the front worker is still trying. */
 const TRYING = -2;
 
@@ -42,15 +51,18 @@ export class WorkerPool {
   private handAt = -Infinity;
   private changedAt = -Infinity;
   private handTimer = 0;
+  private restTimer = 0;
+  /** Workers that have grown large over whole tiles of the proof. */
+  private readonly grown = new Set<WorkerClient>();
   private next: (lane: number, lanes: number) => Job | null = () => null;
   private firstWanted: { width_px: number; height_px: number; done: (grey: Uint8Array) => void } | null = null;
 
   constructor(onLost: (words: string) => void) {
-    const cores = navigator.hardwareConcurrency || 2;
     this.front = new WorkerClient(onLost);
     this.desk = new WorkerClient(onLost);
-    this.pool = Array.from({ length: Math.min(8, Math.max(2, cores)) }, () => new WorkerClient((words) => {
-      this.lostOverPlan += 1;
+    this.pool = Array.from({ length: workersFor(MOST_WORKERS) }, () => new WorkerClient((words) => {
+      // What the system does is not the plan's fault.
+      if (words !== ENDED && !wantsMemory(words)) this.lostOverPlan += 1;
       onLost(words);
     }));
   }
@@ -139,6 +151,33 @@ export class WorkerPool {
     this.feed();
   }
 
+  /** Workers that share the proof. Where memory is short only one of them is at work. */
+  private get lanes(): number {
+    return memoryShort.value ? 1 : this.pool.length;
+  }
+
+  /**
+   * Nothing is left to be reckoned: workers that have reckoned whole tiles give back the memory that this took, which a
+   * module never does by itself. The one that the next first pass is asked of is at hand again at once, with plan and picture.
+   */
+  private rest(): void {
+    if (!this.resting) return;
+    for (const link of this.grown) {
+      link.renew();
+      if (link === this.pool[0]) this.prepare(link);
+    }
+    this.grown.clear();
+  }
+
+  private get resting(): boolean {
+    return !this.firstWanted && this.pool.every(({ idle }) => idle);
+  }
+
+  /** Memory has run short: all workers for the proof but the first are let go of. */
+  spare(): void {
+    for (const link of this.pool.slice(1)) link.leave('memory ran short');
+  }
+
   /** Gives every idle worker something to do. Called again whenever there may be new work. */
   feed(): void {
     const still = (at: number): number => (this.planMark > 1 ? at + HAND_FIRST_MS - performance.now() : 0);
@@ -146,7 +185,7 @@ export class WorkerPool {
     const [changed, moved] = [still(this.changedAt), still(this.handAt)];
     const left = changed > 0 ? 2 : moved > 0 ? 1 : 0;
     // The first pass is what the hand waits for, too.
-    const lanes = Math.max(this.firstWanted ? 1 : 0, this.pool.length - left);
+    const lanes = Math.max(this.firstWanted ? 1 : 0, this.lanes - left);
     if (left > 0) {
       clearTimeout(this.handTimer);
       this.handTimer = window.setTimeout(() => this.feed(), changed > 0 ? changed : moved);
@@ -154,6 +193,9 @@ export class WorkerPool {
     this.pool.slice(0, lanes).forEach((link, lane) => {
       if (link.idle) this.feedOne(link, lane);
     });
+    if (this.grown.size === 0 || !this.resting) return;
+    clearTimeout(this.restTimer);
+    this.restTimer = window.setTimeout(() => this.rest(), REST_AFTER_MS);
   }
 
   private feedOne(link: WorkerClient, lane: number): void {
@@ -172,13 +214,14 @@ export class WorkerPool {
         .finally(() => this.feed());
       return;
     }
-    const job = this.next(lane, this.pool.length);
+    const job = this.next(lane, this.lanes);
     if (!job) return;
     this.prepare(link);
+    if (job.tile[2] >= TILE_UM) this.grown.add(link);
     link.ask('tile', ...job.tile)
       .then((answer) => { if (mark === this.planMark) job.done(answer); })
       .catch((error: unknown) => {
-        if (mark === this.planMark) job.dropped();
+        if (mark === this.planMark) (error instanceof WorkerLost ? job.lost : job.dropped)();
         if (!(error instanceof Refused) && !(error instanceof WorkerLost)) throw error;
       })
       .finally(() => this.feed());

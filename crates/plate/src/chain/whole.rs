@@ -153,19 +153,34 @@ impl Looking<'_> {
         };
         let size_px = self.plate.size_px(grid.px_um);
         let copper = mirrored(&grid, size_px.0);
-        let mut means = if clipped(&copper, size_px) == copper {
+        let there = clipped(&copper, size_px);
+        let paper = self.plate.plan().paper.reflectance as f32;
+        let mut means = Means::new(grid.width, per_out);
+        if there == copper {
             let inked = self.print_on_copper(&copper, Keep::Nothing);
-            let first = inked.grid.index_of(&copper, 0);
-            let rows =
-                inked.reflectance[first..].chunks(inked.grid.width).map(|row| &row[..grid.width]);
-            mean_of_rows(rows.take(grid.height), grid.width, per_out)
+            for row in 0..copper.height {
+                means.add(&inked.reflectance[inked.grid.index_of(&copper, row)..][..grid.width]);
+            }
         } else {
-            // Partly off the plate, where it shows bare paper. Turned back, so that a dot is summed in the order
-            // of the copper here, too: a tile that ends at the plate's edge has the same bits.
-            let mut fine = self.print_window(&grid).pixels;
-            fine.chunks_exact_mut(grid.width).for_each(<[f32]>::reverse);
-            mean_of_blocks(&fine, grid.width, per_out)
-        };
+            // Partly off the plate, where it shows bare paper.
+            let bare = vec![paper; grid.width];
+            let mut line = bare.clone();
+            let inked = (!there.is_empty()).then(|| self.print_on_copper(&there, Keep::Nothing));
+            for row in 0..copper.height as i64 {
+                let row = copper.top_px + row - there.top_px;
+                match &inked {
+                    Some(inked) if (0..there.height as i64).contains(&row) => {
+                        let left = (there.left_px - copper.left_px) as usize;
+                        let from = inked.grid.index_of(&there, row as usize);
+                        line[left..left + there.width]
+                            .copy_from_slice(&inked.reflectance[from..][..there.width]);
+                        means.add(&line);
+                    }
+                    _ => means.add(&bare),
+                }
+            }
+        }
+        let mut means = means.done;
         means.chunks_exact_mut(tile.width_out).for_each(<[f32]>::reverse);
         means
     }
@@ -179,28 +194,40 @@ impl Looking<'_> {
 
 /// Means of square blocks of `side` pixels; the raster is a whole number of blocks.
 pub(super) fn mean_of_blocks(pixels: &[f32], width: usize, side: usize) -> Vec<f32> {
-    mean_of_rows(pixels.chunks_exact(width), width, side)
+    let mut means = Means::new(width, side);
+    for row in pixels.chunks_exact(width) {
+        means.add(row);
+    }
+    means.done
 }
 
-/// The same of rows given one by one, each of `width` pixels.
-fn mean_of_rows<'a>(rows: impl Iterator<Item = &'a [f32]>, width: usize, side: usize) -> Vec<f32> {
-    let columns = width / side;
-    let mut means = Vec::new();
-    let mut down = vec![0.0_f32; width];
-    let scale = 1.0 / (side * side) as f32;
-    for (y, row) in rows.enumerate() {
+/// The same of rows that come one by one.
+struct Means {
+    side: usize,
+    /// Sums down the columns of the blocks at hand, and of how many rows.
+    down: Vec<f32>,
+    rows: usize,
+    done: Vec<f32>,
+}
+
+impl Means {
+    /// For rows of `width` pixels.
+    fn new(width: usize, side: usize) -> Self {
+        Self { side, down: vec![0.0; width], rows: 0, done: Vec::new() }
+    }
+
+    fn add(&mut self, row: &[f32]) {
         // Down first: that runs along the rows, many pixels at a time.
-        for (sum, &pixel) in down.iter_mut().zip(row) {
+        for (sum, &pixel) in self.down.iter_mut().zip(row) {
             *sum += pixel;
         }
-        if y % side == side - 1 {
-            means.extend(
-                down[..columns * side]
-                    .chunks_exact(side)
-                    .map(|block| block.iter().sum::<f32>() * scale),
-            );
-            down.fill(0.0);
+        self.rows += 1;
+        if self.rows == self.side {
+            let scale = 1.0 / (self.side * self.side) as f32;
+            let blocks = self.down.chunks_exact(self.side);
+            self.done.extend(blocks.map(|block| block.iter().sum::<f32>() * scale));
+            self.down.fill(0.0);
+            self.rows = 0;
         }
     }
-    means
 }

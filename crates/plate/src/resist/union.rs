@@ -5,18 +5,24 @@
 //! either the point straight out from the centre of a disc over it, if that foot lies on an arc,
 //! or a corner. So s is the least of radius − |x − centre| over the discs whose foot is bare, and
 //! of |x − corner|. In the open s is minus the distance to the nearest disc.
+//!
+//! Discs are laid from the top of the window to its foot, so that only those rows are held squared which
+//! the discs still to come may reach. In which order they are laid changes no bit.
+
+mod rows;
 
 use super::{LANES, Window};
-use crate::grid::make_room;
 use crate::ground::Dome;
 use crate::order::{larger, smaller};
+use core::ops::Range;
+use rows::EdgeRows;
 use wide::{CmpGt, CmpLe, f32x4};
 
 /// Buffers kept between calls.
 #[derive(Clone, Debug, Default)]
 pub(super) struct UnionScratch {
     /// Square of the least distance to an arc or corner so far, µm².
-    edge2: Vec<f32>,
+    edge2: EdgeRows,
     /// Domes sorted into square cells: start of each cell in `order`.
     cell_start: Vec<u32>,
     order: Vec<u32>,
@@ -98,41 +104,82 @@ impl Cells {
     }
 }
 
-/// Fills `out`, which holds −1 pixel everywhere, with the signed distances.
+/// Rows that are finished together at least: few enough to stay near at hand until the next stage has read
+/// them.
+const BAND_ROWS: usize = 16;
+
+/// Fills `out`, which holds −1 pixel everywhere, with the signed distances, band after band of rows; after
+/// each, `then` is given all rows so far and the band's first pixel.
 pub(super) fn distance(
     domes: &[Dome],
     window: Window,
     reach_um: f32,
     scratch: &mut UnionScratch,
     out: &mut [f32],
+    then: &mut dyn FnMut(&[f32], usize),
 ) {
-    let Some(cells) = Cells::of(domes) else { return };
+    let Some(cells) = Cells::of(domes) else {
+        then(out, 0);
+        return;
+    };
     if window.width < LANES {
         // Worked at the width of the lanes, which hold whole rows everywhere else.
         let wide = Window { width: LANES, ..window };
         let mut rows = vec![-window.px_um; LANES * window.height];
-        distance(domes, wide, reach_um, scratch, &mut rows);
+        distance(domes, wide, reach_um, scratch, &mut rows, &mut |_, _| {});
         for (row, wide) in out.chunks_mut(window.width.max(1)).zip(rows.chunks(LANES)) {
             row.copy_from_slice(&wide[..row.len()]);
         }
+        then(out, 0);
         return;
     }
-    scratch.edge2.clear();
-    make_room(&mut scratch.edge2, out.len());
-    scratch.edge2.resize(out.len(), reach_um * reach_um);
     sort_into_cells(domes, &cells, scratch);
-    for index in 0..domes.len() {
-        if !find_crossings(domes, index, &cells, scratch) {
-            continue;
+    // How far a disc and its corners reach up or down, with a pixel against rounding.
+    let far_um = cells.widest_um + larger(reach_um, window.px_um) + 2.0 * window.px_um;
+    let held_px = (2.0 * far_um + cells.size) / window.px_um;
+    let held = held_px as usize + BAND_ROWS + 2;
+    scratch.edge2.clear(window, held, reach_um * reach_um);
+    let mut done = 0;
+    for row in 0..cells.rows {
+        // Whatever lies above the reach of this row of cells is finished.
+        let above_um = cells.top + row as f32 * cells.size - far_um;
+        let past = ((above_um / window.px_um).max(0.0) as usize).min(window.height);
+        if past >= done + BAND_ROWS {
+            finish(done..past, window, scratch, out, then);
+            done = past;
         }
-        lay_disc(&domes[index], window, scratch, out);
-        lay_corners(domes, index, window, reach_um, scratch);
+        let (first, end) = (row * cells.columns, (row + 1) * cells.columns);
+        for at in scratch.cell_start[first]..scratch.cell_start[end] {
+            let index = scratch.order[at as usize] as usize;
+            if find_crossings(domes, index, &cells, scratch) {
+                lay_disc(&domes[index], window, scratch, out);
+                lay_corners(domes, index, window, reach_um, scratch);
+            }
+        }
     }
-    for (s, &edge2) in out.iter_mut().zip(&scratch.edge2) {
-        // The depth under any one disc is a lower bound: rounding must not undercut it.
-        let edge = larger(edge2.sqrt(), *s);
-        *s = if *s > 0.0 { edge } else { *s };
+    finish(done..window.height, window, scratch, out, then);
+}
+
+/// Puts depths under single discs and distances to edges together in some rows, none of which a disc still to
+/// be laid reaches.
+fn finish(
+    rows: Range<usize>,
+    window: Window,
+    scratch: &mut UnionScratch,
+    out: &mut [f32],
+    then: &mut dyn FnMut(&[f32], usize),
+) {
+    let first = rows.start * window.width;
+    let so_far = &mut out[..rows.end * window.width];
+    for (y, row) in rows.zip(so_far[first..].chunks_exact_mut(window.width)) {
+        for (s, edge2) in row.iter_mut().zip(scratch.edge2.row(y)) {
+            // The depth under any one disc is a lower bound: rounding must not undercut it.
+            let edge = larger(edge2.sqrt(), *s);
+            *s = if *s > 0.0 { edge } else { *s };
+        }
+        scratch.edge2.forget(y);
     }
+    then(so_far, first);
 }
 
 /// Counting sort of the domes by cell.
@@ -233,11 +280,12 @@ fn lay_disc(dome: &Dome, window: Window, scratch: &mut UnionScratch, out: &mut [
         for bar in bars.iter_mut() {
             bar.across_um = bar.toward_y * dy;
         }
-        let row = y * window.width + span.left;
+        let out = &mut out[y * window.width + span.left..];
+        let edge2 = &mut edge2.row_mut(y)[span.left..];
         for part in parts {
             let (columns, _) = columns[part.clone()].as_chunks::<LANES>();
-            let (out, _) = out[row + part.start..row + part.end].as_chunks_mut::<LANES>();
-            let (edge2, _) = edge2[row + part.start..row + part.end].as_chunks_mut::<LANES>();
+            let (out, _) = out[part.clone()].as_chunks_mut::<LANES>();
+            let (edge2, _) = edge2[part.clone()].as_chunks_mut::<LANES>();
             for ((s, edge2), dx) in out.iter_mut().zip(edge2).zip(columns) {
                 lay_pixels(dome.radius_um, dy * dy, bars, dx, s, edge2);
             }
@@ -351,7 +399,7 @@ fn lay_corner(
     window: Window,
     reach_um: f32,
     columns: &mut Vec<f32>,
-    edge2: &mut [f32],
+    edge2: &mut EdgeRows,
 ) {
     let &Corner { centre_um, off_um, inward: one, other_inward: other } = corner;
     let (corner_x, corner_y) = (centre_um.0 + off_um.0, centre_um.1 + off_um.1);
@@ -387,8 +435,8 @@ fn lay_corner(
     for y in span.top..span.bottom {
         let dy = window.centre_um(y) - centre_um.1 - off_um.1;
         let dy2 = dy * dy;
-        let from = y * window.width + span.left;
-        let (wide, rest) = edge2[from..from + span.columns].as_chunks_mut::<LANES>();
+        let edge2 = &mut edge2.row_mut(y)[span.left..span.left + span.columns];
+        let (wide, rest) = edge2.as_chunks_mut::<LANES>();
         for (four, dx2) in wide.iter_mut().zip(wide_columns) {
             for (least, &dx2) in four.iter_mut().zip(dx2) {
                 *least = smaller(dx2 + dy2, *least);

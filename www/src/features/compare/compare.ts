@@ -9,7 +9,8 @@ import { keptOf, picture } from '../../store/picture.ts';
 import { earlier, plan } from '../../store/plan.ts';
 import { lookedAt, pictureOf, shelf } from '../../store/shelf.ts';
 import { lastState, nameWithState, stateInHand, takeWaiting, type Version } from '../../store/versions.ts';
-import { everyGrain, explained } from '../../store/settings.ts';
+import { grainEverywhere } from '../../engine/memory.ts';
+import { explained } from '../../store/settings.ts';
 
 /** A version under comparison and everything reckoned for it, by a worker of its own. */
 export interface Side extends Version {
@@ -196,7 +197,7 @@ async function work(side: Side): Promise<void> {
     }
     while (here()) {
       const gaze = gazes.get(side.key)?.();
-      const job = gaze ? side.pyramid.nextJob(gaze, 0, 1, everyGrain.value) : null;
+      const job = gaze ? side.pyramid.nextJob(gaze, 0, 1, grainEverywhere.value) : null;
       if (job) job.done(await ask('tile', ...job.tile));
       else await new Promise((resolve) => { setTimeout(resolve, 200); });
     }

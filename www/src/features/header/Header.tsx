@@ -1,3 +1,4 @@
+import { chooseGrain, grainEverywhere } from '../../engine/memory.ts';
 import { choose, saveProof } from '../../store/fileActs.ts';
 import { PICTURES, savePlan } from '../../store/files.ts';
 import { redoAloud, redoWords, undoAloud, undoWords } from '../../store/names.ts';
@@ -5,7 +6,7 @@ import { lesson, ownLesson, term } from '../../store/lessons.ts';
 import { panel, type PanelName } from '../../store/notifications.ts';
 import { recordPlate } from '../../store/recorded.ts';
 import { proofIn, said, summary } from '../../store/results.ts';
-import { everyGrain, light, units } from '../../store/settings.ts';
+import { light, units } from '../../store/settings.ts';
 import { Words } from '../../ui/ChoiceEntry.tsx';
 import { Act, Menu } from '../../ui/Menu.tsx';
 import { NotYetWhole, PrintAct } from '../../ui/PrintAct.tsx';
@@ -31,7 +32,7 @@ export function Header() {
           <Act what="save plan" about="as a file" onClick={savePlan} />
           <Act what="shelf…" about="all your plans" onClick={show('shelf')} />
           <Act what="share…" about="as a link or a code" onClick={show('share')} />
-          <Act what="save proof" about={ready ? 'as a PNG at true size' : everyGrain.value ? 'when the proof is complete' : 'with every grain: choose it under “view”'} disabled={!ready}
+          <Act what="save proof" about={ready ? 'as a PNG at true size' : grainEverywhere.value ? 'when the proof is complete' : 'with every grain: choose it under “view”'} disabled={!ready}
             onClick={() => { saveProof().catch((error: Error) => { said.value = `The proof could not be saved: ${error.message}`; }); }} />
           <PrintAct words="print" class="menu-act" ready={summary.value !== null} />
         </Menu>
@@ -66,8 +67,8 @@ export function Header() {
               onChoose={(word) => { light.value = word === 'dim' ? 'dim' : 'paper'; }} />
           </div>
           <div class="menu-choice" role="radiogroup" aria-label="Grain of the proof">
-            <Words name="grain" options={[['every', 'every grain'], ['looked-at', 'where I look']]} chosen={everyGrain.value ? 'every' : 'looked-at'}
-              onChoose={(word) => { everyGrain.value = word === 'every'; }} />
+            <Words name="grain" options={[['every', 'every grain'], ['looked-at', 'where I look']]} chosen={grainEverywhere.value ? 'every' : 'looked-at'}
+              onChoose={(word) => chooseGrain(word === 'every')} />
           </div>
         </Menu>
       </nav>

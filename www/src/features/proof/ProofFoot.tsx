@@ -2,7 +2,8 @@ import { usePlan } from '../../store/plan.ts';
 import { Words } from '../../ui/ChoiceEntry.tsx';
 import { state } from '../../store/viewState.ts';
 import { progress, stale } from '../../store/results.ts';
-import { conversion, everyGrain, lengthWords, units } from '../../store/settings.ts';
+import { chooseGrain, grainEverywhere, memoryShort } from '../../engine/memory.ts';
+import { conversion, lengthWords, units } from '../../store/settings.ts';
 import { HeldUp } from '../../ui/HeldUp.tsx';
 import { AT_SIZE, view, type Fit } from '../../ui/sheetView.ts';
 
@@ -59,10 +60,10 @@ function Grain() {
   if (of > 0 && done >= of) {
     return <p class="grain">Proof complete<span class="grain-more">, on {lengthWords(width_mm)} × {lengthWords(height_mm)}</span>.</p>;
   }
-  if (!everyGrain.value) {
+  if (!grainEverywhere.value) {
     return (
       <p class="grain">
-        Grain where you look · <button type="button" class="act" onClick={() => { everyGrain.value = true; }}>every grain</button>
+        Grain where you look{memoryShort.value && ', and the rest as fine as the screen shows it: this device is short of memory'} · <button type="button" class="act" onClick={() => chooseGrain(true)}>every grain</button>
       </p>
     );
   }

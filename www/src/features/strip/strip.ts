@@ -1,4 +1,5 @@
 import { signal } from '@preact/signals';
+import { workersFor } from '../../engine/memory.ts';
 import { WorkerClient, Refused, WorkerLost } from '../../engine/workerClient.ts';
 import type { Cut, Image, OneValueOf, Place, Plan, Sample, SampleNumbers, SampleRequest, Strip } from '../../engine/protocol.ts';
 import { ownPlace, stepWords, variable, type StripSettings, type Step, type Variable } from './vary.ts';
@@ -105,7 +106,7 @@ export class StripWork {
 
   /** Starts the workers. */
   private begin(): void {
-    this.links = Array.from({ length: Math.min(MOST_WORKERS, Math.max(2, navigator.hardwareConcurrency || 2)) },
+    this.links = Array.from({ length: workersFor(MOST_WORKERS) },
       () => new WorkerClient());
     for (const link of this.links) void this.work(link);
   }

@@ -1,0 +1,34 @@
+import { computed, signal } from '@preact/signals';
+import { everyGrain } from '../store/settings.ts';
+
+/* How much the page takes on, by the memory that the device has. */
+
+/** Only some browsers tell it, in GB, and none more than 8 (W3C Device Memory). */
+declare const navigator: { readonly deviceMemory?: number; readonly hardwareConcurrency?: number };
+
+/** At this many GB or fewer a browser ends pages that take what a large device spares, GB. */
+const LITTLE_GB = 2;
+const SOME_GB = 4;
+/** Workers for the proof at most, each of which holds some 75 MB: on middling devices and those for fingers that tell nothing, and else. */
+const FEW = 4;
+const MANY = 8;
+
+/** Memory is short, by what the device tells or since a worker has run out of it: grain is left out until it is asked for. */
+export const memoryShort = signal(navigator.deviceMemory !== undefined && navigator.deviceMemory <= LITTLE_GB);
+
+/** Grain is reckoned everywhere, as was chosen, and not only where somebody looks. */
+export const grainEverywhere = computed(() => everyGrain.value && !memoryShort.value);
+
+/** The user's own word about grain counts more than the device's. */
+export function chooseGrain(everywhere: boolean): void {
+  memoryShort.value = false;
+  everyGrain.value = everywhere;
+}
+
+/** Workers for one job at the same time, of `most`. */
+export function workersFor(most: number): number {
+  if (memoryShort.peek()) return 1;
+  const { deviceMemory, hardwareConcurrency = 2 } = navigator;
+  const held = deviceMemory === undefined ? matchMedia('(pointer: coarse)').matches : deviceMemory <= SOME_GB;
+  return Math.min(most, held ? FEW : MANY, Math.max(2, hardwareConcurrency));
+}
