@@ -40,7 +40,7 @@ fn a_step_plate_askew_in_poor_light_is_found_to_three_tenths_of_a_mm() {
 fn a_step_plate_is_found_whichever_way_round_it_lies() {
     let on = layout(7);
     for degrees in [0.0_f64, 90.0, 180.0, 270.0, 37.0] {
-        let (sin, cos) = (degrees.to_radians().sin(), degrees.to_radians().cos());
+        let (sin, cos) = (libm::sin(degrees.to_radians()), libm::cos(degrees.to_radians()));
         // Turned about the plate's middle, into the middle of a square picture.
         let to_middle = Matrix3::new(
             1.0,

@@ -7,6 +7,9 @@ import './view.css?sheet';
 
 interface Props { name: PanelName; title?: string; class: string; acts?: ComponentChildren; children: ComponentChildren }
 
+/** The page's main part. */
+const BENCH = '.bench';
+
 /**
  * A view that takes the whole page. No modal dialog: one of those prints on one page only. What lies
  * under it takes no part until it is closed.
@@ -19,12 +22,17 @@ export function View({ name, title = titles[name], class: extra, acts, children 
     const before = document.activeElement;
     // Asked when it is closed, too, and then it stands nowhere any more.
     const room = on?.parentElement;
-    const under = (): Element[] => [...(room?.children ?? [])].filter((one) => one !== on && !one.matches('.notices'));
-    const cover = (): void => { for (const one of under()) one.setAttribute('inert', ''); };
-    cover();
-    // A view that an address opens may be there before the rest of the page.
+    // All but the notices, which stand within the bench and are said over the view as well.
+    const under = (): Element[] => [...(room?.children ?? [])]
+      .flatMap((one) => (one.matches(BENCH) ? [...one.children] : [one]))
+      .filter((one) => one !== on && !one.matches('.notices'));
+    const cover = (): void => {
+      for (const one of under()) one.setAttribute('inert', '');
+      // A view that an address opens may be there before the rest of the page.
+      for (const one of [room, room?.querySelector(`:scope > ${BENCH}`)]) if (one) coming.observe(one, { childList: true });
+    };
     const coming = new MutationObserver(cover);
-    if (room) coming.observe(room, { childList: true });
+    cover();
     on?.querySelector('h2')?.focus();
     const close = (event: KeyboardEvent): void => {
       if (event.key === 'Escape' && !event.defaultPrevented) panel.value = null;
