@@ -87,7 +87,7 @@ need_geckodriver() {
   GECKODRIVER=$(command -v geckodriver || printf %s "$tools/bin/geckodriver")
   if [ ! -x "$GECKODRIVER" ]; then
     say "Building Firefox's driver, once (geckodriver $version) …"
-    cargo install --quiet --locked --debug --version "$version" --root "$tools" geckodriver || return 1
+    nice -n 15 cargo install --quiet --locked --debug --version "$version" --root "$tools" geckodriver || return 1
   fi
   export GECKODRIVER
 }

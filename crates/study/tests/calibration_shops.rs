@@ -13,7 +13,7 @@ use chance::Chance;
 use rand_pcg::Pcg32;
 use shops::{Bench, OTHER_POWDER, fewest, most, photographed};
 use std::collections::BTreeMap;
-use std::sync::{Mutex, OnceLock};
+use std::sync::OnceLock;
 use study::calibration::forward::FITTED;
 use study::calibration::{Allowed, Calibrated, Fit, Otherwise, calibrate, fit};
 
@@ -23,9 +23,10 @@ fn shops(parts: u32) -> u32 {
     all * parts / 20
 }
 
-fn bench() -> &'static Mutex<Bench> {
-    static ONCE: OnceLock<Mutex<Bench>> = OnceLock::new();
-    ONCE.get_or_init(|| Mutex::new(Bench::new()))
+/// One for each test, so that none waits for another.
+fn bench() -> Bench {
+    static ONCE: OnceLock<Bench> = OnceLock::new();
+    ONCE.get_or_init(Bench::new).clone()
 }
 
 fn told(
@@ -84,7 +85,7 @@ impl Tally {
 
 #[test]
 fn typed_readings() {
-    let mut bench = bench().lock().expect("no other test failed");
+    let mut bench = bench();
     let mut chance = Chance(Pcg32::new(31, 8));
     let (mut tally, mut suspected) = (Tally::default(), 0);
     let runs = shops(4);
@@ -108,7 +109,7 @@ fn typed_readings() {
 
 #[test]
 fn photographs_of_cameras_that_nobody_knows() {
-    let mut bench = bench().lock().expect("no other test failed");
+    let mut bench = bench();
     let mut chance = Chance(Pcg32::new(32, 8));
     let [mut blind, mut by_scale, mut naive] = [(); 3].map(|()| Tally::default());
     for run in 0..shops(4) {
@@ -201,7 +202,7 @@ const SHOWS: f64 = 5.0;
 
 #[test]
 fn wrong_plans_are_named_first_in_nine_of_ten() {
-    let mut bench = bench().lock().expect("no other test failed");
+    let mut bench = bench();
     let mut chance = Chance(Pcg32::new(33, 8));
     let (mut named, mut all, mut hidden_ones, mut falsely) = (0, 0, 0, 0);
     let [mut bites, mut grounds] = [(); 2].map(|()| Tally::default());

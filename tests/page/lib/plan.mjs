@@ -22,6 +22,7 @@ export const CATALOGUE = {
     field('ink.base_parts', 'Transparent base', '', 0, 4, 0.1, 0),
   ],
   choices: [{ key: 'ink.wipe', label: 'Wiping', part: 'ink', options: [['hand', 'with the hand'], ['tarlatan', 'tarlatan only']] }],
+  in_strips: ['dust.wait_s', 'bake.hot_plate_c', 'bath.strength_be', 'ink.base_parts', 'ink.wipe'],
   tools: [
     { tool: 'scraper', name: 'scraper', does: 'Shaves.', width_mm: 6, take_um: 1, pass: 'work.scraper_um_per_pass' },
     { tool: 'point', name: 'scraper’s point', does: 'Shaves.', width_mm: 0.3, take_um: 1, pass: 'work.scraper_um_per_pass' },

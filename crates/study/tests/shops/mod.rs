@@ -24,6 +24,20 @@ pub(crate) struct Bench {
     renderer: Renderer,
 }
 
+impl Clone for Bench {
+    fn clone(&self) -> Self {
+        let Self { bite_min, forward, grounds, planned, others, renderer: _ } = self;
+        Self {
+            bite_min: bite_min.clone(),
+            forward: forward.clone(),
+            grounds: grounds.clone(),
+            planned: planned.clone(),
+            others: others.clone(),
+            renderer: Renderer::default(),
+        }
+    }
+}
+
 impl Bench {
     pub(crate) fn new() -> Self {
         let plan = Plan::default();
