@@ -52,7 +52,7 @@ test('a lesson opens from its link over the plan in hand, asks first, and keeps 
   await page.getByRole('button', { name: 'Forget my answers' }).click();
   assert.equal(await store(page), null, 'and forgotten when asked');
   await page.getByRole('button', { name: 'close', exact: true }).click();
-  assert.equal(new URL(page.url()).hash, '', 'the address is clean again');
+  await eventually(() => new URL(page.url()).hash, (hash) => hash === '', 'the address is clean again');
   await reckoned(page);
   assert.deepEqual(await planInHand(page), mine, 'the plan in hand is as it was');
 }));
