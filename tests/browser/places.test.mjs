@@ -67,7 +67,7 @@ test('Back and Forward lead through step, panel, lesson and state, and a reload 
     for (const [address, what] of way.slice(2, 9)) {
       await page.goto(base + address);
       // Until what lay over the page has gone, an address is on its way.
-      await assertAt(page, address, what, 'gone to again');
+      await eventually(() => seen(page), ({ over }) => hash(page) === address && over === (what.over ?? null), 'gone to again', 20);
       await page.reload();
       await reckoned(page);
       await assertAt(page, address, what.over === null || what.over === undefined ? what : { ...what, step: '' }, 'reloaded');
