@@ -8,6 +8,8 @@
 //! Below about 16° touching domes always run together, and above about 25° hardly any do: grounds of either kind look
 //! alike, so that a picture can tell no more than that, and no more is needed.
 
+mod sure;
+
 use super::ground_photo::{Counted, GroundMeasures, LEAST_PX, binomial, count, refuse};
 use crate::tolerance::CalibratedLimits;
 use plan::Plan;
@@ -16,6 +18,7 @@ use plate::constants::Constants;
 use plate::ground::{Dome, Ground, TileCache};
 use plate::{bake, dust};
 use serde::Serialize;
+use sure::{apart, ln_shadow_off, variances};
 
 /// The constant that is found.
 const KEY: &str = "bake.hysteresis_deg";
@@ -26,11 +29,6 @@ const TRIED: usize = 240;
 const SIDE_UM: f64 = 3000.0;
 const FINEST_PX_UM: f64 = 2.0;
 const MOST_SMOOTHINGS: usize = 24;
-/// How far a reading is off besides what its level and its number of islands let expect (standard deviations): half
-/// of what the tests of reading allow.
-const COVER_OFF: f64 = 0.015;
-const SHARE_OFF: f64 = 0.075;
-const OUTLINE_OFF: f64 = 0.03;
 /// Change of the dust by which the ground's answer to it is measured.
 const MORE: f64 = 1.1;
 /// χ² of one constant's 95 % limits, and what no Δ explains (four numbers, one time in 10 000).
@@ -175,16 +173,11 @@ pub fn fit_ground(
 
     // How sure each number is, and how far all follow the dust, which is not known exactly either.
     let variance = variances(dust_read, melted);
-    let ln_dust_off = cover_off(dust_read) / ((1.0 - dust_read.cover) * shadow_read);
+    let ln_dust_off = ln_shadow_off(dust_read, shadow_read);
     let follows: Measures =
         std::array::from_fn(|i| (more[i] - before[i]) / libm::log(MORE) * ln_dust_off);
-    let misfit = |model: &Measures| {
-        let weighed =
-            |a: &Measures, b: &Measures| -> f64 { (0..4).map(|i| a[i] * b[i] / variance[i]).sum() };
-        let miss: Measures = std::array::from_fn(|i| read[i] - model[i]);
-        let along = weighed(&follows, &miss);
-        weighed(&miss, &miss) - along * along / (1.0 + weighed(&follows, &follows))
-    };
+    let misfit =
+        |model: &Measures| apart(&std::array::from_fn(|i| read[i] - model[i]), &follows, &variance);
     let between = |turn: f64| -> Measures {
         let place = turn * (GROUNDS - 1) as f64;
         let i = (place as usize).min(GROUNDS - 2);
@@ -250,26 +243,6 @@ pub fn fit_ground(
             ln_factor: vec![0.5 * libm::log(at(high) / at(low)) / NORMAL],
         },
     })
-}
-
-/// How many islands there happen to be: the variance of the ln of a count.
-fn few(islands: f64) -> f64 {
-    1.0 / islands.max(1.0)
-}
-
-/// Standard deviation of a cover that was measured: the level, the method, and how few islands there are.
-fn cover_off(reading: &GroundMeasures) -> f64 {
-    let level = 0.25 * (reading.cover_high - reading.cover_low);
-    let place = reading.cover * (1.0 - reading.cover);
-    libm::sqrt(level * level + COVER_OFF * COVER_OFF + place * place * few(reading.islands))
-}
-
-/// How sure each number is that both pictures tell together: its variance.
-fn variances(dust: &GroundMeasures, melted: &GroundMeasures) -> Measures {
-    let counted = few(dust.islands) + few(melted.islands);
-    let cover = cover_off(melted);
-    let share = 2.0 * SHARE_OFF * SHARE_OFF + counted;
-    [cover * cover, share, share, 2.0 * OUTLINE_OFF * OUTLINE_OFF + 0.25 * counted]
 }
 
 /// What it comes to.
@@ -376,36 +349,4 @@ fn measures(drawn: &Drawn) -> Option<Measures> {
     let outline_per_mm = drawn.counted.outline / drawn.px_um * 1000.0;
     let cover = drawn.counted.cover;
     Some([cover, libm::log(per_mm2), libm::log(width_um), libm::log(outline_per_mm)])
-}
-
-#[cfg(test)]
-mod tests {
-    use super::{GroundMeasures, variances};
-
-    /// By hand, with the deviations of `COVER_OFF`, `SHARE_OFF` and `OUTLINE_OFF`: levels that leave a cover of half
-    /// open by 8 % make a deviation of 2 %, 100 islands one of a tenth in their count, and of a twentieth in a length.
-    #[test]
-    fn few_islands_and_a_soft_level_are_less_sure() {
-        let of = |islands: f64, soft: f64| GroundMeasures {
-            cover: 0.5,
-            cover_low: 0.5 - 0.5 * soft,
-            cover_high: 0.5 + 0.5 * soft,
-            islands,
-            seen_per_mm2: 1.0,
-            islands_per_mm2: 1.0,
-            median_width_um: None,
-            outline_per_mm: 1.0,
-            blur_um: 1.0,
-            px_um: 1.0,
-        };
-        let [cover, count, width, outline] = variances(&of(50.0, 0.0), &of(100.0, 0.08));
-        for (found, by_hand) in [
-            (cover, 0.02 * 0.02 + 0.015 * 0.015 + 0.25 * 0.25 * 0.01),
-            (count, 2.0 * 0.075 * 0.075 + 0.02 + 0.01),
-            (width, 2.0 * 0.075 * 0.075 + 0.02 + 0.01),
-            (outline, 2.0 * 0.03 * 0.03 + 0.25 * 0.03),
-        ] {
-            assert!((found - by_hand).abs() < 1e-12, "{found}, not {by_hand}");
-        }
-    }
 }
