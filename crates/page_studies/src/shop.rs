@@ -87,8 +87,7 @@ impl Studies {
         greys: &[f64],
         paper_reflectance: f64,
     ) -> Answer {
-        let height = rgba.len() / 4 / width.max(1);
-        let photo = Photo::from_rgba(rgba, width, height).map_err(|wrong| wrong.to_string())?;
+        let photo = photograph(rgba, width)?;
         let corners = four(corners)?;
         let (greys, _) = greys.as_chunks::<3>();
         let greys = greys
@@ -101,8 +100,7 @@ impl Studies {
     /// Finds a step plate's print in a picture (8-bit sRGB with alpha).
     #[wasm_bindgen(unchecked_return_type = "T.PrintFound")]
     pub fn find_step_plate(&self, rgba: &[u8], width: usize, steps: usize) -> Answer {
-        let height = rgba.len() / 4 / width.max(1);
-        let photo = Photo::from_rgba(rgba, width, height).map_err(|wrong| wrong.to_string())?;
+        let photo = photograph(rgba, width)?;
         let expected = Expected::step_plate(&layout(steps));
         give(&registration::find(&photo, &expected).map_err(|wrong| wrong.to_string())?)
     }
@@ -245,6 +243,12 @@ impl Studies {
         };
         Ok(&self.tables.insert(known).1)
     }
+}
+
+/// A picture of so many columns, 8-bit sRGB with alpha.
+fn photograph(rgba: &[u8], width: usize) -> Result<Photo, String> {
+    let height = rgba.len() / 4 / width.max(1);
+    Photo::from_rgba(rgba, width, height).map_err(|wrong| wrong.to_string())
 }
 
 /// Corners from their numbers.

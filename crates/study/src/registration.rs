@@ -14,6 +14,7 @@ mod start;
 use crate::calibration::{Homography, Layout, Photo};
 use lightness::Lightness;
 use plan::{Diagnostic, sentence};
+use refine::{Laid, alike, as_seen, refine};
 use serde::Serialize;
 
 /// Correlation below which it is another print. Right ones agree to 0.97 and more, others to 0.88 at most (`tests/registration.rs`).
@@ -94,26 +95,27 @@ impl Expected {
 /// A sentence where nothing in the picture is the print.
 pub fn find(photo: &Photo, expected: &Expected) -> Result<PrintFound, Diagnostic> {
     let levels = Lightness::levels(photo);
+    let [roughest, rough, fine, finest] = STEPS_MM;
+    let coarse = [Laid::new(expected, roughest), Laid::new(expected, rough)];
+    let fine = Laid::new(expected, fine);
+    let with = |laid: &Laid<'_>, map: Homography| Some((map, alike(&levels, laid, &map)?));
     let mut starts: Vec<(Homography, f64)> = start::starts(&levels, expected)
         .into_iter()
-        .filter_map(|map| Some((map, refine::alike(&levels, expected, &map, STEPS_MM[0])?)))
+        .filter_map(|map| with(&coarse[0], map))
         .collect();
     starts.sort_by(|a, b| b.1.total_cmp(&a.1));
     let found = starts
         .into_iter()
         .take(MOST_STARTS)
-        .filter_map(|(map, _)| {
-            let coarse = refine::refine(&levels, expected, map, &STEPS_MM[..2])?;
-            Some((coarse, refine::alike(&levels, expected, &coarse, STEPS_MM[1])?))
-        })
+        .filter_map(|(map, _)| with(&coarse[1], refine(&levels, &coarse, map)?))
         .max_by(|a, b| a.1.total_cmp(&b.1))
-        .and_then(|(map, _)| refine::refine(&levels, expected, map, &STEPS_MM[2..3]))
+        .and_then(|(map, _)| refine(&levels, core::slice::from_ref(&fine), map))
         .and_then(|map| {
             // Tones that are not as expected would draw the borders between them aside.
-            let seen = refine::as_seen(&levels, expected, &map)?;
-            refine::refine(&levels, &seen, map, &STEPS_MM[3..])
+            let seen = as_seen(&levels, expected, &map)?;
+            refine(&levels, &[Laid::new(&seen, finest)], map)
         })
-        .and_then(|map| Some((map, refine::alike(&levels, expected, &map, STEPS_MM[2])?)));
+        .and_then(|map| with(&fine, map));
     let hint = "Is all of the print in the picture, with bare paper all round it? Else set the marks by hand.";
     let Some((map, alike)) = found else {
         let message = "No print with bare paper round it was found in this picture.";

@@ -33,6 +33,7 @@ export const CATALOGUE = {
   ranges: [
     { key: 'bites.bite_min', min: 0.25, max: 90, step: 0.25 },
     { key: 'strip.patches', min: 2, max: 12, step: 1 },
+    { key: 'tool.take_um', min: 0.1, max: 200, step: 0.1 },
     { key: 'picture.thresholds_l', min: 0, max: 100, step: 0.5 },
   ],
   constants: [],

@@ -76,29 +76,27 @@ pub fn burnish(
     });
     blocks.across(left..right, across);
     // Mean depth round about: how far the lands can go down at most.
-    blocks.sum(|at| [1.0, depth_um[at]], sums);
-    blocks.smooth(sums, spread);
+    blocks.gather(|at| [1.0, depth_um[at]], sums, spread);
     wanted_um.clear();
     wanted_um.extend_from_slice(plane_um);
     for row in top..bottom {
         for (i, &x) in across.iter().enumerate() {
             let at = row * grid.width + left + i;
             if share[at] > 0.0 {
-                let [n, sum] = blocks.blend(spread, x, row);
-                let lowest = sum / n.max(1e-6);
+                let lowest = blocks.mean(spread, x, row);
                 wanted_um[at] = (plane_um[at] + share[at] * take_um).min(lowest).max(plane_um[at]);
             }
         }
     }
     // Copper above the new plane, and pits below it.
-    blocks.sum(
+    blocks.gather(
         |at| {
             let below = depth_um[at] - wanted_um[at];
             if share[at] > 0.0 { [(-below).max(0.0), below.max(0.0)] } else { [0.0; 2] }
         },
         sums,
+        spread,
     );
-    blocks.smooth(sums, spread);
     for row in top..bottom {
         for (i, &x) in across.iter().enumerate() {
             let at = row * grid.width + left + i;
@@ -131,11 +129,10 @@ pub fn knock_up(
     let blocks = Blocks::round([left, top, right, bottom], grid, block_px(grid.px_um, constants));
     let LocalScratch { sums, spread, across, .. } = scratch;
     blocks.across(left..right, across);
-    blocks.sum(|at| [1.0, plane_um[at]], sums);
-    blocks.smooth(sums, spread);
+    blocks.gather(|at| [1.0, plane_um[at]], sums, spread);
     mark.each_pixel(grid, |column, row, reached| {
-        let [n, sum] = blocks.blend(spread, across[column - left], row);
-        let lift = (sum / n.max(1e-6)).min(reached.share * most_um);
+        let level_um = blocks.mean(spread, across[column - left], row);
+        let lift = level_um.min(reached.share * most_um);
         let at = row * grid.width + column;
         depth_um[at] = (depth_um[at] - lift).max(0.0);
         plane_um[at] = (plane_um[at] - lift).max(0.0);
@@ -165,6 +162,24 @@ impl<'a> Blocks<'a> {
         let last = (to(right, grid.left_px).min(x.1), to(bottom, grid.top_px).min(y.1));
         let (columns, rows) = ((last.0 - first.0) as usize, (last.1 - first.1) as usize);
         Self { grid, side, first, columns, rows }
+    }
+
+    /// Two numbers of every pixel, summed round about each block, into `spread`.
+    fn gather(
+        &self,
+        of: impl Fn(usize) -> [f32; 2],
+        sums: &mut Vec<[f32; 2]>,
+        spread: &mut Vec<[f32; 2]>,
+    ) {
+        self.sum(of, sums);
+        self.smooth(sums, spread);
+    }
+
+    /// The mean round about a pixel of what was gathered with ones.
+    #[inline]
+    fn mean(&self, spread: &[[f32; 2]], x: (usize, usize, f32), row: usize) -> f32 {
+        let [n, sum] = self.blend(spread, x, row);
+        sum / n.max(1e-6)
     }
 
     /// Sums of two numbers of every pixel, block by block.

@@ -15,6 +15,7 @@ mod paper;
 mod raster;
 
 pub use homography::Homography;
+pub(crate) use homography::project;
 pub use known_greys::KnownGrey;
 pub use raster::Photo;
 

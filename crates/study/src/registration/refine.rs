@@ -1,11 +1,12 @@
 //! Moves a projection until the picture agrees best with the expected print.
 //!
 //! Least squares over the eight numbers of the projection, two of the exposure and a parabola of light that falls
-//! unevenly, by Gauss and Newton, from coarse to fine (B. D. Lucas & T. Kanade, Proc. IJCAI 1981, 674; exposure as in G. D. Evangelidis & E. Z. Psarakis, IEEE Trans.
-//! PAMI 30 (2008) 1858).
+//! unevenly, by Gauss and Newton, from coarse to fine (B. D. Lucas & T. Kanade, Proc. IJCAI 1981, 674; exposure as in
+//! G. D. Evangelidis & E. Z. Psarakis, IEEE Trans. PAMI 30 (2008) 1858).
 
 use super::{Expected, Homography, Lightness, ROUND_MM};
-use nalgebra::{Matrix3, SMatrix, SVector};
+use crate::calibration::photo::project;
+use nalgebra::{SMatrix, SVector};
 use std::collections::BTreeMap;
 
 /// Numbers that are sought: eight of the projection, two of the exposure, five of light that falls unevenly.
@@ -20,18 +21,28 @@ const ODD: f64 = 0.2;
 /// Against a step too far where the picture tells little, of the diagonal.
 const DAMPING: f64 = 1e-3;
 
-/// Places of the expected print in squares of this side, from −1 to 1 over the plate, with what is expected there.
-fn places(expected: &Expected, side_mm: f64) -> Vec<((f64, f64), f64)> {
-    let half = (0.5 * expected.width_mm, 0.5 * expected.height_mm);
-    let count = |mm: f64| ((mm + 2.0 * ROUND_MM) / side_mm) as usize;
-    let (columns, rows) = (count(expected.width_mm), count(expected.height_mm));
-    (0..columns * rows)
-        .map(|i| {
-            let mm = |i: usize| (i as f64 + 0.5) * side_mm - ROUND_MM;
-            let (x, y) = (mm(i % columns), mm(i / columns));
-            ((x / half.0 - 1.0, y / half.1 - 1.0), expected.over((x, y), side_mm))
-        })
-        .collect()
+/// The expected print in squares of one side.
+pub(super) struct Laid<'a> {
+    expected: &'a Expected,
+    side_mm: f64,
+    /// Middles of the squares, from −1 to 1 over the plate, with what is expected there.
+    places: Vec<((f64, f64), f64)>,
+}
+
+impl<'a> Laid<'a> {
+    pub(super) fn new(expected: &'a Expected, side_mm: f64) -> Self {
+        let half = (0.5 * expected.width_mm, 0.5 * expected.height_mm);
+        let count = |mm: f64| ((mm + 2.0 * ROUND_MM) / side_mm) as usize;
+        let (columns, rows) = (count(expected.width_mm), count(expected.height_mm));
+        let places = (0..columns * rows)
+            .map(|i| {
+                let mm = |i: usize| (i as f64 + 0.5) * side_mm - ROUND_MM;
+                let (x, y) = (mm(i % columns), mm(i / columns));
+                ((x / half.0 - 1.0, y / half.1 - 1.0), expected.over((x, y), side_mm))
+            })
+            .collect();
+        Self { expected, side_mm, places }
+    }
 }
 
 /// The size of the picture whose pixels are about as large as squares of this side.
@@ -45,48 +56,39 @@ fn level<'a>(
     levels.iter().rev().find(|level| level.scale <= px.max(1.0)).or(levels.first())
 }
 
-/// The projection as a matrix from −1 to 1 over the plate, so that its numbers are alike.
-fn matrix(map: &Homography, expected: &Expected) -> Option<Matrix3<f64>> {
+/// The numbers of the projection from −1 to 1 over the plate, row by row, so that they are alike; the last is 1.
+fn numbers(map: &Homography, expected: &Expected) -> Option<[f64; 9]> {
     let (w, h) = (expected.width_mm, expected.height_mm);
     let corners = [(0.0, 0.0), (w, 0.0), (w, h), (0.0, h)].map(|(x, y)| map.to_picture(x, y));
     // From 0 to 2 over the plate, then moved to its middle.
-    let to = Homography::new(2.0, 2.0, &corners)?.matrix();
-    let moved = Matrix3::new(1.0, 0.0, 1.0, 0.0, 1.0, 1.0, 0.0, 0.0, 1.0);
-    let to = Matrix3::from_row_slice(&to) * moved;
-    Some(to / to[(2, 2)])
+    let [a, b, c, d, e, f, g, h, i] = Homography::new(2.0, 2.0, &corners)?.numbers();
+    let last = g + h + i;
+    Some([a, b, a + b + c, d, e, d + e + f, g, h, last].map(|number| number / last))
 }
 
-fn project(to: &Matrix3<f64>, x: f64, y: f64) -> (f64, f64, f64) {
-    let w = to[(2, 0)] * x + to[(2, 1)] * y + to[(2, 2)];
-    let u = (to[(0, 0)] * x + to[(0, 1)] * y + to[(0, 2)]) / w;
-    let v = (to[(1, 0)] * x + to[(1, 1)] * y + to[(1, 2)]) / w;
-    (u, v, w)
-}
-
-fn corners(to: &Matrix3<f64>) -> [(f64, f64); 4] {
+fn corners(to: &[f64; 9]) -> [(f64, f64); 4] {
     [(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)].map(|(x, y)| {
-        let (u, v, _) = project(to, x, y);
-        (u, v)
+        let (u, v, w) = project(to, x, y);
+        (u / w, v / w)
     })
 }
 
-/// The projection moved to where both agree best, in squares of these sides one after another; `None` where it leaves
+/// The projection moved to where both agree best, in squares of one side after another; `None` where it leaves
 /// the picture or folds.
 pub(super) fn refine(
     levels: &[Lightness],
-    expected: &Expected,
+    laid: &[Laid<'_>],
     map: Homography,
-    sides_mm: &[f64],
 ) -> Option<Homography> {
-    let mut to = matrix(&map, expected)?;
-    for &side_mm in sides_mm {
-        let level = level(levels, &map, expected, side_mm)?;
-        let places = places(expected, side_mm);
+    let expected = laid.first()?.expected;
+    let mut to = numbers(&map, expected)?;
+    for Laid { side_mm, places, .. } in laid {
+        let level = level(levels, &map, expected, *side_mm)?;
         for _ in 0..MOST_STEPS {
-            let step = step(level, &places, &to)?;
+            let step = step(level, places, &to)?;
             let before = corners(&to);
-            for k in 0..8 {
-                to[(k / 3, k % 3)] += step[k];
+            for (number, by) in to[..8].iter_mut().zip(step.iter()) {
+                *number += by;
             }
             let moved = corners(&to)
                 .iter()
@@ -107,7 +109,7 @@ pub(super) fn refine(
 fn step(
     level: &Lightness,
     places: &[((f64, f64), f64)],
-    to: &Matrix3<f64>,
+    to: &[f64; 9],
 ) -> Option<SVector<f64, SOUGHT>> {
     // Exposure first, so that what the picture's changes count for is known.
     let (gain, lift) = exposure(level, places, to)?;
@@ -115,6 +117,7 @@ fn step(
     let mut told = SVector::<f64, SOUGHT>::zeros();
     for &((x, y), expected) in places {
         let (u, v, w) = project(to, x, y);
+        let (u, v) = (u / w, v / w);
         let Some((seen, across, down)) = level.at(u, v) else { continue };
         let (a, b) = (gain * across / w, gain * down / w);
         let c = -(a * u + b * v);
@@ -152,13 +155,13 @@ fn step(
 fn pairs(
     level: &Lightness,
     places: &[((f64, f64), f64)],
-    to: &Matrix3<f64>,
+    to: &[f64; 9],
 ) -> Option<Vec<(f64, f64)>> {
     let seen: Vec<(f64, f64)> = places
         .iter()
         .filter_map(|&((x, y), expected)| {
             let (u, v, w) = project(to, x, y);
-            let (seen, ..) = if w > 0.0 { level.at(u, v)? } else { return None };
+            let (seen, ..) = if w > 0.0 { level.at(u / w, v / w)? } else { return None };
             Some((seen, expected))
         })
         .collect();
@@ -180,26 +183,16 @@ fn moments(pairs: &[(f64, f64)]) -> ([f64; 2], f64, [f64; 2]) {
 }
 
 /// By what the picture's lightness is multiplied and lifted to be the expected one.
-fn exposure(
-    level: &Lightness,
-    places: &[((f64, f64), f64)],
-    to: &Matrix3<f64>,
-) -> Option<(f64, f64)> {
+fn exposure(level: &Lightness, places: &[((f64, f64), f64)], to: &[f64; 9]) -> Option<(f64, f64)> {
     let (of, both, mean) = moments(&pairs(level, places, to)?);
     let gain = both / of[0].max(1e-9);
     Some((gain, mean[1] - gain * mean[0]))
 }
 
 /// How much the picture agrees with the expected print under a projection: their correlation.
-pub(super) fn alike(
-    levels: &[Lightness],
-    expected: &Expected,
-    map: &Homography,
-    side_mm: f64,
-) -> Option<f64> {
-    let level = level(levels, map, expected, side_mm)?;
-    let (of, both, _) =
-        moments(&pairs(level, &places(expected, side_mm), &matrix(map, expected)?)?);
+pub(super) fn alike(levels: &[Lightness], laid: &Laid<'_>, map: &Homography) -> Option<f64> {
+    let level = level(levels, map, laid.expected, laid.side_mm)?;
+    let (of, both, _) = moments(&pairs(level, &laid.places, &numbers(map, laid.expected)?)?);
     Some(both / libm::sqrt((of[0] * of[1]).max(1e-18)))
 }
 

@@ -5,7 +5,7 @@ import { onBench } from './kept.ts';
 import { Corners, greyWord } from './Corners.tsx';
 import { readNumber } from '../../ui/numbers.ts';
 import type { Place } from '../../ui/pointer.ts';
-import { opened, unreadable } from './opened.ts';
+import { opened, pixelsOf, unreadable } from './opened.ts';
 import { wordsOf } from '../../engine/workerClient.ts';
 
 /** Longest side looked at, pixels. */
@@ -56,9 +56,9 @@ export function FromPicture() {
       setGreys([]);
       untouched.current = canvas;
       setSought('Looking for the plate …');
-      const pixels = canvas.getContext('2d', { willReadFrequently: true })?.getImageData(0, 0, w, h);
+      const pixels = pixelsOf(canvas);
       if (pixels) {
-        findPlate(new Uint8Array(pixels.data.buffer), w, steps).then((corners) => {
+        findPlate(pixels, w, steps).then((corners) => {
           if (untouched.current !== canvas) return;
           setPlaces(corners);
           setSought('The plate is found. Do the four marks sit on its corners, 1 at the top left of the print?');
@@ -69,10 +69,10 @@ export function FromPicture() {
   const sound = greys.every(soundGrey);
   const look = (at: Place[] = places): void => {
     const canvas = shown?.canvas;
-    const pixels = canvas?.getContext('2d', { willReadFrequently: true })?.getImageData(0, 0, canvas.width, canvas.height);
+    const pixels = canvas && pixelsOf(canvas);
     if (!canvas || !pixels) return;
     const known = greys.flatMap((grey) => [grey.at.x, grey.at.y, readNumber(grey.value)]);
-    void readPicture(new Uint8Array(pixels.data.buffer), canvas.width, at.flatMap(({ x, y }) => [x, y]), known);
+    void readPicture(pixels, canvas.width, at.flatMap(({ x, y }) => [x, y]), known);
   };
   const turn = (): void => {
     const next = [...places.slice(2), ...places.slice(0, 2)];

@@ -16,3 +16,9 @@ export function unreadable(name: string, error: unknown): string {
   return error instanceof Refused && error.message.includes(name) ? error.message
     : `“${name}” is not a picture this page can read. Choose a PNG, JPEG, WebP, GIF, AVIF or BMP file.`;
 }
+
+/** All of a picture, a byte for each of red, green, blue and alpha. */
+export function pixelsOf(canvas: HTMLCanvasElement): Uint8Array | undefined {
+  const pixels = canvas.getContext('2d', { willReadFrequently: true })?.getImageData(0, 0, canvas.width, canvas.height);
+  return pixels && new Uint8Array(pixels.data.buffer);
+}

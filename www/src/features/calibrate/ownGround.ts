@@ -6,6 +6,7 @@ import { readNumber } from '../../ui/numbers.ts';
 import type { Place } from '../../ui/pointer.ts';
 import { change, plan } from '../../store/plan.ts';
 import { conversion } from '../../store/settings.ts';
+import { pixelsOf } from './opened.ts';
 
 /* Two pictures of one place, dust and melted ground, and what is read of them. They stay in this page only. */
 
@@ -103,7 +104,7 @@ async function look(which: Which): Promise<void> {
   if (!now || now.busy) return;
   const { canvas, scale, frame, rosin, nudge } = now;
   const numbers = scaleNumbers(now);
-  const pixels = numbers && canvas.getContext('2d', { willReadFrequently: true })?.getImageData(0, 0, canvas.width, canvas.height);
+  const pixels = numbers && pixelsOf(canvas);
   if (!pixels) {
     update(which, { seen: null, failed: '' });
     return;
@@ -113,7 +114,7 @@ async function look(which: Which): Promise<void> {
   try {
     const corners = frame ? frame.flatMap(({ x, y }) => [x, y]) : [];
     found = {
-      seen: await askStudies('read_ground_photo', which === 'melted', new Uint8Array(pixels.data.buffer), canvas.width, Float64Array.from(numbers), Float64Array.from(corners),
+      seen: await askStudies('read_ground_photo', which === 'melted', pixels, canvas.width, Float64Array.from(numbers), Float64Array.from(corners),
         rosin === 'found' ? undefined : rosin === 'lighter', nudge),
       failed: '',
     };

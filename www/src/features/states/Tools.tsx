@@ -3,7 +3,7 @@ import type { Tool } from '../../engine/protocol.ts';
 import type { Corner } from './states.ts';
 import { catalogue, limitsOf, toQuarter, toStep } from '../../store/catalogue.ts';
 import { plan } from '../../store/plan.ts';
-import { addGround, asPassage, held, infoOf, setTake, takeOf, takeUp, width_mm, work } from './states.ts';
+import { addGround, asPassage, held, infoOf, levelWords, setTake, takeOf, takeUp, width_mm, work } from './states.ts';
 import { Words } from '../../ui/ChoiceEntry.tsx';
 import { Entry } from '../../ui/Entry.tsx';
 
@@ -17,7 +17,7 @@ function passUm(tool: Tool): number | null {
 /** Passes in words, from how far one pass goes. */
 export function passWords(tool: Tool, take: number): string {
   const each = passUm(tool);
-  if (each === null) return take < limitsOf('tool.take_um').max ? `up by ${take} µm at most` : 'until the face is level';
+  if (each === null) return levelWords(take);
   const passes = Math.max(1, Math.round(take / each));
   return passes === 1 ? 'one even pass' : `about ${passes} even passes`;
 }

@@ -44,6 +44,11 @@ export function setTake(tool: Tool, um: number): void {
   (infoOf(tool)?.pass === null ? lift_um : take_um).value = um;
 }
 
+/** How far work that is not counted in passes goes, in words. */
+export function levelWords(take: number): string {
+  return take < limitsOf('tool.take_um').max ? `up by ${take}\u00a0µm at most` : 'until the face is level';
+}
+
 export function takeUp(tool: Held | null): void {
   drawing.value = false;
   held.value = held.value === tool ? null : tool;

@@ -1,7 +1,7 @@
 import type { Area, LaterGround, LineWork, Plan, State, Work } from '../../engine/protocol.ts';
 import { length, size, timeWords, warmth } from '../../steps/benchUnits.ts';
 import type { Units } from '../../store/settings.ts';
-import { infoOf, type Corner } from '../states/states.ts';
+import { infoOf, levelWords, type Corner } from '../states/states.ts';
 
 /* The plan beyond its first ground, in short lines for the wall. */
 
@@ -49,7 +49,7 @@ function workLines(work: Work, values: number, units: Units): string[] {
   if ('ground' in work) return groundLines(work.ground, values, units);
   const { tool, passage, width_mm, take_um, points_mm } = work.tool;
   const { name, pass } = infoOf(tool) ?? { name: tool, pass: null };
-  const far = pass === null ? 'until the face is level' : `${take_um}\u00a0µm down`;
+  const far = pass === null ? levelWords(take_um) : `${take_um}\u00a0µm down`;
   return [`${name}, ${passage ? 'a passage' : `a stroke ${length(width_mm, units)} wide`} about ${middle(points_mm, units)}: ${far}`];
 }
 

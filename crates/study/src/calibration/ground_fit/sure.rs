@@ -14,7 +14,7 @@ fn few(islands: f64) -> f64 {
 }
 
 /// Standard deviation of a cover that was measured: the level, the method, and how few islands there are.
-pub(super) fn cover_off(reading: &GroundMeasures) -> f64 {
+fn cover_off(reading: &GroundMeasures) -> f64 {
     let level = 0.25 * (reading.cover_high - reading.cover_low);
     let place = reading.cover * (1.0 - reading.cover);
     libm::sqrt(level * level + COVER_OFF * COVER_OFF + place * place * few(reading.islands))
@@ -48,14 +48,12 @@ mod tests {
     use super::{GroundMeasures, apart, cover_off, ln_shadow_off, variances};
     use nalgebra::{SMatrix, SVector};
 
-    /// By hand, with the deviations of `COVER_OFF`, `SHARE_OFF` and `OUTLINE_OFF`: levels that leave a cover of half
-    /// open by 8 % make a deviation of 2 %, 100 islands one of a tenth in their count, and of a twentieth in a length.
-    #[test]
-    fn few_islands_and_a_soft_level_are_less_sure() {
-        let of = |islands: f64, soft: f64| GroundMeasures {
-            cover: 0.5,
-            cover_low: 0.5 - 0.5 * soft,
-            cover_high: 0.5 + 0.5 * soft,
+    /// A ground as it was read, its level open by so much on both sides.
+    fn reading(cover: f64, islands: f64, level: f64) -> GroundMeasures {
+        GroundMeasures {
+            cover,
+            cover_low: cover - level,
+            cover_high: cover + level,
             islands,
             seen_per_mm2: 1.0,
             islands_per_mm2: 1.0,
@@ -63,8 +61,15 @@ mod tests {
             outline_per_mm: 1.0,
             blur_um: 1.0,
             px_um: 1.0,
-        };
-        let [cover, count, width, outline] = variances(&of(50.0, 0.0), &of(100.0, 0.08));
+        }
+    }
+
+    /// By hand, with the deviations of `COVER_OFF`, `SHARE_OFF` and `OUTLINE_OFF`: levels that leave a cover of half
+    /// open by 8 % make a deviation of 2 %, 100 islands one of a tenth in their count, and of a twentieth in a length.
+    #[test]
+    fn few_islands_and_a_soft_level_are_less_sure() {
+        let [cover, count, width, outline] =
+            variances(&reading(0.5, 50.0, 0.0), &reading(0.5, 100.0, 0.04));
         for (found, by_hand) in [
             (cover, 0.02 * 0.02 + 0.015 * 0.015 + 0.25 * 0.25 * 0.01),
             (count, 2.0 * 0.075 * 0.075 + 0.02 + 0.01),
@@ -79,22 +84,11 @@ mod tests {
     fn a_shadow_number_is_as_sure_as_the_cover_that_tells_it() {
         let shadow = 0.7;
         let cover = |shadow: f64| 1.0 - libm::exp(-shadow);
-        let reading = GroundMeasures {
-            cover: cover(shadow),
-            cover_low: cover(shadow),
-            cover_high: cover(shadow),
-            islands: 400.0,
-            seen_per_mm2: 1.0,
-            islands_per_mm2: 1.0,
-            median_width_um: None,
-            outline_per_mm: 1.0,
-            blur_um: 1.0,
-            px_um: 1.0,
-        };
+        let read = reading(cover(shadow), 400.0, 0.0);
         // By the slope of the curve, from a small step of ln s.
         let step = 1e-5;
         let slope = (cover(shadow * libm::exp(step)) - cover(shadow)) / step;
-        let (found, by_slope) = (ln_shadow_off(&reading, shadow), cover_off(&reading) / slope);
+        let (found, by_slope) = (ln_shadow_off(&read, shadow), cover_off(&read) / slope);
         assert!((found / by_slope - 1.0).abs() < 1e-4, "{found}, not {by_slope}");
     }
 

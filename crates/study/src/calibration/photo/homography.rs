@@ -54,7 +54,7 @@ impl Homography {
     }
 
     /// The projection's numbers, row by row.
-    pub(crate) fn matrix(&self) -> [f64; 9] {
+    pub(crate) fn numbers(&self) -> [f64; 9] {
         self.to
     }
 
@@ -82,7 +82,8 @@ impl Homography {
     }
 }
 
-fn project(m: &[f64; 9], x: f64, y: f64) -> (f64, f64, f64) {
+/// Where numbers row by row take a place: x and y times w, and w.
+pub(crate) fn project(m: &[f64; 9], x: f64, y: f64) -> (f64, f64, f64) {
     (m[0] * x + m[1] * y + m[2], m[3] * x + m[4] * y + m[5], m[6] * x + m[7] * y + m[8])
 }
 
