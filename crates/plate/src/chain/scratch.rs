@@ -16,6 +16,8 @@ pub(super) struct WindowScratch {
     pub(super) dose_um: Vec<f32>,
     pub(super) depth_um: Vec<f32>,
     pub(super) plane_um: Vec<f32>,
+    /// Depths, and planes after them, that a strip has of the one above it.
+    pub(super) kept_um: Vec<f32>,
     pub(super) ink: InkScratch,
     pub(super) resist: ResistScratch,
     pub(super) creep: CreepScratch,

@@ -4,7 +4,6 @@ use super::Looking;
 use super::place::{clipped, mirrored};
 use super::window::soft_doses;
 use crate::grid::Grid;
-use crate::ink::Keep;
 use crate::light;
 
 /// Steps of the curve from dose to tone in a first pass with soft gradations.
@@ -154,31 +153,21 @@ impl Looking<'_> {
         let size_px = self.plate.size_px(grid.px_um);
         let copper = mirrored(&grid, size_px.0);
         let there = clipped(&copper, size_px);
-        let paper = self.plate.plan().paper.reflectance as f32;
         let mut means = Means::new(grid.width, per_out);
-        if there == copper {
-            let inked = self.print_on_copper(&copper, Keep::Nothing);
-            for row in 0..copper.height {
-                means.add(&inked.reflectance[inked.grid.index_of(&copper, row)..][..grid.width]);
-            }
-        } else {
-            // Partly off the plate, where it shows bare paper.
-            let bare = vec![paper; grid.width];
-            let mut line = bare.clone();
-            let inked = (!there.is_empty()).then(|| self.print_on_copper(&there, Keep::Nothing));
-            for row in 0..copper.height as i64 {
-                let row = copper.top_px + row - there.top_px;
-                match &inked {
-                    Some(inked) if (0..there.height as i64).contains(&row) => {
-                        let left = (there.left_px - copper.left_px) as usize;
-                        let from = inked.grid.index_of(&there, row as usize);
-                        line[left..left + there.width]
-                            .copy_from_slice(&inked.reflectance[from..][..there.width]);
-                        means.add(&line);
-                    }
-                    _ => means.add(&bare),
-                }
-            }
+        // Off the plate it shows bare paper.
+        let bare = vec![self.plate.plan().paper.reflectance as f32; grid.width];
+        let above = (there.top_px - copper.top_px) as usize;
+        for _ in 0..above {
+            means.add(&bare);
+        }
+        let mut line = bare.clone();
+        let left = (there.left_px - copper.left_px) as usize;
+        self.print_by_strips(&there, &mut |row| {
+            line[left..left + row.len()].copy_from_slice(row);
+            means.add(&line);
+        });
+        for _ in above + there.height..copper.height {
+            means.add(&bare);
         }
         let mut means = means.done;
         means.chunks_exact_mut(tile.width_out).for_each(<[f32]>::reverse);

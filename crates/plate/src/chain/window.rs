@@ -55,6 +55,13 @@ impl WindowScratch {
 /// How far round a window the ground is laid ahead at most, µm: a window's width for those that a hand
 /// moves about.
 const AHEAD_UM: f32 = 2000.0;
+/// Rows of a large window that are printed together: many beside what the cloth feels round them, few enough to be held.
+const STRIP_ROWS: usize = 640;
+/// Copper beside lines is bitten on from what their own bite left, which felt the ground's edge: as many times the undercut away
+/// a border may be felt.
+const FELT_TIMES: i64 = 3;
+/// And so many pixels more, for the slopes about a pixel.
+const FELT_PX: i64 = 8;
 
 impl Looking<'_> {
     /// Bites the copper of one window.
@@ -159,19 +166,91 @@ impl Looking<'_> {
     /// Prints a window of the copper, padded so that its inside does not feel its border. The ink is
     /// only there if it is to be kept.
     pub(super) fn print_on_copper(&mut self, grid: &Grid, keep: Keep) -> Inked<'_> {
-        let (plate, inking) = (self.plate, self.inking);
-        let size_px = plate.size_px(grid.px_um);
-        let grown = |margin_um: f64| {
-            let margin = libm::ceil(margin_um / f64::from(grid.px_um)) as usize;
-            clipped(&grid.grown(margin), size_px)
+        let around = self.around(grid);
+        self.bite_window(&around, self.plate.plan().bites.len());
+        self.print_bitten(grid, &around, keep)
+    }
+
+    /// Prints a large window strip by strip, from the top, so that no more than a strip's fields are held:
+    /// `then` is given each row's reflectance.
+    pub(super) fn print_by_strips(&mut self, grid: &Grid, then: &mut dyn FnMut(&[f32])) {
+        let mut above: Option<Grid> = None;
+        for from in (0..grid.height).step_by(STRIP_ROWS) {
+            let height = STRIP_ROWS.min(grid.height - from);
+            let strip = Grid { top_px: grid.top_px + from as i64, height, ..*grid };
+            let around = self.around(&strip);
+            match &above {
+                Some(above) => self.bite_below(&around, above),
+                None => {
+                    self.bite_window(&around, self.plate.plan().bites.len());
+                }
+            }
+            let inked = self.print_bitten(&strip, &around, Keep::Nothing);
+            for row in 0..height {
+                then(&inked.reflectance[inked.grid.index_of(&strip, row)..][..grid.width]);
+            }
+            above = Some(around);
+        }
+    }
+
+    /// A window with as much round it as ink and light feel.
+    fn around(&self, grid: &Grid) -> Grid {
+        self.grown(grid, self.inking.margin_um())
+    }
+
+    fn grown(&self, grid: &Grid, margin_um: f64) -> Grid {
+        let margin = libm::ceil(margin_um / f64::from(grid.px_um)) as usize;
+        clipped(&grid.grown(margin), self.plate.size_px(grid.px_um))
+    }
+
+    /// Bites a window as [`Looking::bite_window`] does, when the one above it, of the same width, has just been bitten: what
+    /// both have of the copper is kept, but for the rows that felt the border of the one above. Depths and planes alone are
+    /// right afterwards.
+    fn bite_below(&mut self, grid: &Grid, above: &Grid) {
+        let plate = self.plate;
+        let etch_factor = plate.constants().bite.etch_factor;
+        let deepest_um = plate.session().dose_um.iter().fold(0.0_f64, |a, &b| a.max(b));
+        let deepest_um = deepest_um + plate.deepest_spit_um() + plate.line_dose_um();
+        let felt = FELT_TIMES * libm::ceil(deepest_um / etch_factor / f64::from(grid.px_um)) as i64;
+        let felt = felt + FELT_PX;
+        let shared = above.top_px + above.height as i64 - grid.top_px;
+        let kept = (shared - felt).max(0) as usize;
+        // Bitten again, and not used: rows from which what follows is felt.
+        let again = kept.min(felt as usize);
+        let anew = Grid {
+            top_px: grid.top_px + (kept - again) as i64,
+            height: grid.height - kept + again,
+            ..*grid
         };
-        let around = grown(inking.margin_um());
-        let part = grown(inking.paper_margin_um());
-        self.bite_window(&around, plate.plan().bites.len());
+        let from = (grid.top_px - above.top_px) as usize * grid.width;
+        let here = from..from + kept * grid.width;
+        let fields = &mut self.scratch.window;
+        let mut kept_um = core::mem::take(&mut fields.kept_um);
+        kept_um.clear();
+        kept_um.extend_from_slice(&fields.depth_um[here.clone()]);
+        let depths = kept_um.len();
+        if !fields.plane_um.is_empty() {
+            kept_um.extend_from_slice(&fields.plane_um[here]);
+        }
+        make_room(&mut fields.depth_um, grid.len());
+        self.bite_window(&anew, plate.plan().bites.len());
+        let fields = &mut self.scratch.window;
+        let (depth_um, plane_um) = kept_um.split_at(depths);
+        put_under(depth_um, &mut fields.depth_um, again * grid.width);
+        if !fields.plane_um.is_empty() {
+            put_under(plane_um, &mut fields.plane_um, again * grid.width);
+        }
+        fields.kept_um = kept_um;
+    }
+
+    /// Prints what has been bitten `around` a window.
+    fn print_bitten(&mut self, grid: &Grid, around: &Grid, keep: Keep) -> Inked<'_> {
+        let inking = self.inking;
+        let part = self.grown(grid, inking.paper_margin_um());
         let WindowScratch { depth_um, plane_um, ink, under_or_light: reflectance, .. } =
             &mut self.scratch.window;
         let plane_um = (!plane_um.is_empty()).then_some(plane_um.as_slice());
-        let copper = Copper { depth_um, plane_um, grid: &around };
+        let copper = Copper { depth_um, plane_um, grid: around };
         inking.print_part(&copper, &part, keep, ink, reflectance);
         Inked { grid: part, ink, reflectance }
     }
@@ -205,6 +284,15 @@ impl Looking<'_> {
             (right_um + reach_um, bottom_um + reach_um),
         )
     }
+}
+
+/// Puts a field under another that has come in above it, of which the first `skip` numbers are left out.
+fn put_under(above: &[f32], field: &mut Vec<f32>, skip: usize) {
+    let (kept, new) = (above.len(), field.len() - skip);
+    field.resize(field.len().max(kept + new), 0.0);
+    field.copy_within(skip..skip + new, kept);
+    field[..kept].copy_from_slice(above);
+    field.truncate(kept + new);
 }
 
 impl WindowScratch {
