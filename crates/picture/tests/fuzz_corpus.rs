@@ -1,9 +1,7 @@
 //! Replays what the fuzzer found worth keeping (`fuzz/corpus`).
 
-#[path = "support/coded.rs"]
-mod coded;
-#[path = "support/grown.rs"]
-mod grown;
+use crate::coded;
+use crate::grown;
 
 fn replay(target: &str, check: fn(&[u8])) {
     let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("fuzz/corpus").join(target);

@@ -2,8 +2,7 @@
 //! none opens as another plan than was sent without a word. `tests/page/spoiledLinks.test.mjs` does the same through the
 //! page's own module, and watches its memory.
 
-#[path = "../../plan/tests/support/mod.rs"]
-mod support;
+use crate::support;
 
 use picture::miniature::{Miniature, link_with_picture};
 use plan::Plan;

@@ -1,6 +1,6 @@
 //! Differences between plans, in words.
 
-mod support;
+use crate::support;
 
 use plan::difference::{Difference, between, name_of_change};
 use plan::{Bite, CHOICES, FIELDS, PictureSource, Plan, TonePoint, Wipe};

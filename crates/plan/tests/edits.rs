@@ -1,6 +1,6 @@
 //! Edits of the bites: whatever names a value keeps to the value it meant.
 
-mod support;
+use crate::support;
 
 use plan::edits::{insert_bite, leave_out, move_bite, remove_bite, take_bites};
 use plan::{Area, AreaWork, Bite, LaterBite, LaterGround, Plan, State, Work};

@@ -1,7 +1,7 @@
 //! Edits of areas, states and lines: any of them leaves a sound plan sound, and what was added can go
 //! again without a trace.
 
-mod support;
+use crate::support;
 
 use plan::edits::{self, Edited};
 use plan::{

@@ -1,7 +1,6 @@
 //! Replays what the fuzzer found worth keeping (`fuzz/corpus`), and the cases it broke things with.
 
-#[path = "support/hostile.rs"]
-mod hostile;
+use crate::hostile;
 
 use base64::Engine;
 use base64::prelude::BASE64_URL_SAFE_NO_PAD;

@@ -1,6 +1,6 @@
 //! Links: what they keep, how long they are, and what spoiled ones say.
 
-mod support;
+use crate::support;
 
 use plan::link::{self, Decoded, LinkError};
 use plan::{Bite, FIELDS, Picture, PictureSource, Plan, TonePoint};

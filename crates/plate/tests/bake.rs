@@ -1,7 +1,6 @@
 //! The bake: heat, flow, caps, steps and words, against published values and closed forms.
 
-#[path = "support/melting.rs"]
-mod melting;
+use crate::melting;
 
 use core::f64::consts::PI;
 use melting::{hopper_neck, milner_radius_um, peterson_cm3_per_g, pokluda_neck};

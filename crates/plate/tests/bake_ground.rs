@@ -1,9 +1,7 @@
 //! Whole bakes of the usual dust, melted and merged by a plain simulation kept with the tests.
 
-#[path = "support/first_model.rs"]
-mod first_model;
-#[path = "support/merge.rs"]
-mod merge;
+use crate::first_model;
+use crate::merge;
 
 use plate::bake::{BakeConstants, Baked, Doneness, HOLD_ANGLE_DEG, bake};
 use plate::dust::{DustConstants, LandedDust, land};

@@ -1,9 +1,8 @@
 //! The whole chain at its defaults, against an independent computation of the second model (default row of
 //! second-model.md's check table), and the eight behaviours that must come out by themselves.
 
-mod common;
-#[path = "support/first_model.rs"]
-mod first_model;
+use crate::common;
+use crate::first_model;
 
 use common::{Everywhere, plate_of, values_of};
 use plan::{Bite, Plan, Wipe};

@@ -1,9 +1,8 @@
 //! The ground against published numbers, closed forms and itself.
 #![allow(clippy::disallowed_methods, reason = "tests may use the standard library's functions")]
 
-#[path = "support/first_model.rs"]
-mod first_model;
-mod ground_support;
+use crate::first_model;
+use crate::ground_support;
 
 use ground_support::{caps, chain_ground, discs, one_size, seams};
 use plate::ground::grains::{SizeStep, Sizes, size_steps};

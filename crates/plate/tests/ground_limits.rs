@@ -1,7 +1,7 @@
 //! Grounds at the limits of the plan.
 #![allow(clippy::disallowed_methods, reason = "tests may use the standard library's functions")]
 
-mod ground_support;
+use crate::ground_support;
 
 use ground_support::{caps, chain_ground, one_size};
 use plan::Plan;

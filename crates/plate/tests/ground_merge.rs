@@ -1,6 +1,6 @@
 //! The merge against a plain one that follows the same rule and looks at every pair.
 
-mod ground_support;
+use crate::ground_support;
 
 use ground_support::{caps, one_size};
 use plan::Plan;

@@ -1,6 +1,6 @@
 //! Knocking a hollow up from the back: what copper and print must do.
 
-mod common;
+use crate::common;
 
 use common::worked::{inside, mean, passage, plate, with_work};
 use plan::{Plan, Tool, ToolWork, Work};

@@ -1,8 +1,6 @@
 //! Ink against closed forms, published laws and its own equations worked out plainly.
 
-#[path = "ink/prints.rs"]
 mod prints;
-#[path = "ink/reference.rs"]
 mod reference;
 
 use plan::{Ink, Paper, Press, Wipe};

@@ -1,7 +1,7 @@
 //! Lines etched before the first ground: their shape against the closed form, the ink they hold, and
 //! what they leave alone.
 
-mod common;
+use crate::common;
 
 use common::{Everywhere, Seen, plate_with};
 use plan::{Crop, LineWork, Plan};

@@ -1,6 +1,6 @@
 //! The print is the mirror image of the plate: what lies left on the copper prints right.
 
-mod common;
+use crate::common;
 
 use common::{Everywhere, Seen, plate_with};
 use plan::Plan;

@@ -1,7 +1,7 @@
 //! Work stopped early, and what is looked at in between: loose grains, a ground taken off the heat, a bath left early,
 //! the copper in the cut.
 
-mod common;
+use crate::common;
 
 use common::worked::{inside, mean, new_ground, passage, with_work};
 use common::{Everywhere, Seen, plate_of, plate_with};

@@ -1,7 +1,6 @@
 //! Distance under the resin against plain references and closed forms.
 
-#[path = "bite/boolean.rs"]
-mod boolean;
+use crate::boolean;
 
 use boolean::{boolean_ground, evenly, mean_square_radius, separate_ground};
 use plate::ground::Dome;

@@ -1,6 +1,6 @@
 //! Patches of a test strip: the numbers of the plate's own table, and the ways of the bench.
 
-mod common;
+use crate::common;
 
 use common::{Everywhere, Seen, plate_of, plate_with};
 use plan::{Plan, Settling, Wipe};

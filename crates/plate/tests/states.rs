@@ -1,6 +1,6 @@
 //! Later states: scraping, burnishing, wear and a new ground, against what copper must do.
 
-mod common;
+use crate::common;
 
 use common::worked::{inside, mean, new_ground, passage, plate, printed_l, with_work};
 use common::{Everywhere, Seen, plate_with};

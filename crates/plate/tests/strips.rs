@@ -1,6 +1,6 @@
 //! A tile is printed strip by strip; what is kept from one strip to the next shows nowhere.
 
-mod common;
+use crate::common;
 
 use common::Seen;
 use common::worked::{new_ground, passage, with_work};
@@ -30,7 +30,8 @@ impl ValueAreas for Squares {
         let square = |px: i64| ((px as f64 + 0.5) * f64::from(grid.px_um) / 1300.0) as usize;
         for row in 0..grid.height as i64 {
             let y = square(grid.top_px + row);
-            let value = |column| ((5 * y + 3 * square(grid.left_px + column)) % (self.values + 1)) as u8;
+            let value =
+                |column| ((5 * y + 3 * square(grid.left_px + column)) % (self.values + 1)) as u8;
             out.extend((0..grid.width as i64).map(value));
         }
         None
@@ -90,9 +91,20 @@ fn apart_l(plan: &Plan, soft: bool) -> f64 {
     let (least, most) = l.iter().fold((100.0_f64, 0.0_f64), |(a, b), &l| (a.min(l), b.max(l)));
     assert!(most - least > 30.0, "something is printed: L* {least:.1} to {most:.1}");
     for (from, height) in [(0, 640), (640, 640), (1280, 640), (1920, 640), (2560, 140)] {
-        let part = plate.look().print_window(&Grid { top_px: grid.top_px + from as i64, height, ..grid }).pixels;
-        let a = whole[from * width..].iter().zip(&part).map(|(&a, &b)| (lightness(f64::from(a)) - lightness(f64::from(b))).abs()).fold(0.0, f64::max);
-        let b = by_strips[from * width..].iter().zip(&part).map(|(&a, &b)| (lightness(f64::from(a)) - lightness(f64::from(b))).abs()).fold(0.0, f64::max);
+        let part = plate
+            .look()
+            .print_window(&Grid { top_px: grid.top_px + from as i64, height, ..grid })
+            .pixels;
+        let a = whole[from * width..]
+            .iter()
+            .zip(&part)
+            .map(|(&a, &b)| (lightness(f64::from(a)) - lightness(f64::from(b))).abs())
+            .fold(0.0, f64::max);
+        let b = by_strips[from * width..]
+            .iter()
+            .zip(&part)
+            .map(|(&a, &b)| (lightness(f64::from(a)) - lightness(f64::from(b))).abs())
+            .fold(0.0, f64::max);
         println!("{from}: whole to alone {a:.4}, strips to alone {b:.6}");
     }
     let apart = whole.iter().zip(&l).map(|(&tone, l)| (lightness(f64::from(tone)) - l).abs());
@@ -118,6 +130,7 @@ fn strips_show_nowhere() {
         ("later work", worked, false),
     ] {
         let apart = apart_l(&plan, soft);
-        println!("{name} {apart}"); assert!(apart < 1.05, "{name}: {apart:.3} L* between strips and the whole");
+        println!("{name} {apart}");
+        assert!(apart < 1.05, "{name}: {apart:.3} L* between strips and the whole");
     }
 }

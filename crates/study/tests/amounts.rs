@@ -1,7 +1,6 @@
 //! What goes to the bench: amounts and readings, and the bites that remain after some have run.
 
-#[path = "../../plate/tests/common/mod.rs"]
-mod common;
+use crate::common;
 
 use common::{Everywhere, Seen, plate_with};
 use plan::{Agitation, Plan};

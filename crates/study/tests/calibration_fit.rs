@@ -1,9 +1,7 @@
 //! From readings to constants: recovered within the limits stated, at the rate stated; and nonsense refused.
 
-mod chance;
-mod drawn;
-#[path = "drawn/hasty.rs"]
-mod hasty;
+use crate::chance;
+use crate::hasty;
 
 use chance::Chance;
 use hasty::read_off_photograph;

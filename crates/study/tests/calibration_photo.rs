@@ -1,7 +1,7 @@
 //! A photograph drawn here, skewed, lit from one side, hazy, grainy and with specks, is read aright;
 //! what can't be read is refused with the reason.
 
-mod drawn;
+use crate::drawn;
 
 use drawn::{PAPER, SIZE, Spoilt, askew, corners, draw, scale_at, to_picture};
 use nalgebra::Matrix3;

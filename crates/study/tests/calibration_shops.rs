@@ -1,13 +1,12 @@
 //! Synthetic shops with hidden constants: the limits hold at the rate they state, from readings and from photographs of cameras that
 //! nobody knows; and a plan that is wrong is named.
 //!
-//! The number of shops is small here; `SHOPS=400 cargo test -p study --test calibration_shops -- --nocapture` tries as many and prints
+//! The number of shops is small here; `SHOPS=400 cargo test -p study calibration_shops -- --nocapture` tries as many and prints
 //! every count. Bounds follow from the number.
 #![allow(clippy::print_stdout, reason = "`--nocapture` shows the counts")]
 
-mod chance;
-mod drawn;
-mod shops;
+use crate::chance;
+use crate::shops;
 
 use chance::Chance;
 use rand_pcg::Pcg32;

@@ -2,10 +2,8 @@
 //! rate stated, from exact readings, from readings that scatter, and from photographs; what can't be told is said.
 #![allow(clippy::print_stdout, reason = "`--nocapture` shows how far each power is off")]
 
-mod chance;
-mod drawn;
-#[path = "drawn/hasty.rs"]
-mod hasty;
+use crate::chance;
+use crate::hasty;
 
 use chance::Chance;
 use hasty::read_off_photograph;

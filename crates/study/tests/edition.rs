@@ -1,7 +1,6 @@
 //! The edition: how long a plate lasts, and what is counted for it.
 
-#[path = "../../plate/tests/common/mod.rs"]
-mod common;
+use crate::common;
 
 use common::{Seen, plate_of};
 use plan::{Edition, Plan};

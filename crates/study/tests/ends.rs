@@ -1,7 +1,6 @@
 //! The model's ends: plates bitten through, baths that are used up, constants that cross.
 
-#[path = "../../plate/tests/common/mod.rs"]
-mod common;
+use crate::common;
 
 use common::{Everywhere, Seen, plate_with};
 use plan::{Agitation, Bite, Plan, Wipe};

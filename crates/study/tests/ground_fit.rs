@@ -2,7 +2,7 @@
 //! read, and both are found again within their limits; what can't be is refused.
 #![allow(clippy::print_stdout, reason = "`--nocapture` shows how far each reading is off")]
 
-mod ground_drawn;
+use crate::ground_drawn;
 
 use ground_drawn::{Scene, Taken};
 use plan::Plan;

@@ -3,7 +3,7 @@
 //! ± 0.03 of cover, ± 15 % of width and of the number of islands, or refused in words; so are pictures of something else.
 #![allow(clippy::print_stdout, reason = "`--nocapture` shows how far each reading is off")]
 
-mod ground_drawn;
+use crate::ground_drawn;
 
 use ground_drawn::{Scene, Taken, Truth, united};
 use study::calibration::{GroundPhoto, GroundReading, GroundShot, RosinTone, Scale, read_ground};

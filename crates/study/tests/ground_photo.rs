@@ -2,7 +2,7 @@
 //! and unevenly lit, are read within ± 0.03 of cover, ± 15 % of width and of the number; what can't be read is refused.
 #![allow(clippy::print_stdout, reason = "`--nocapture` shows how far each reading is off")]
 
-mod ground_drawn;
+use crate::ground_drawn;
 
 use ground_drawn::{Scene, Taken, Truth, apart, united};
 use study::calibration::ground_photo::{islands, otsu};

@@ -1,7 +1,6 @@
 //! Plans made backwards print what was asked, over many baths and grounds; what can't be had is said.
 
-#[path = "../../plate/tests/common/mod.rs"]
-mod common;
+use crate::common;
 
 use common::{Everywhere, Seen, plate_with};
 use plan::{Agitation, Bite, Plan};

@@ -1,7 +1,7 @@
 //! A print is found in pictures of it drawn here: askew, turned, lit from one side, hazy, with specks; and nothing is
 //! found where it is not.
 
-mod drawn;
+use crate::drawn;
 
 use drawn::{PAPER, Spoilt, askew, at_scale, corners, draw, draw_at};
 use nalgebra::Matrix3;

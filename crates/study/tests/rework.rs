@@ -1,7 +1,6 @@
 //! Ways to a wished tone, against what the copper then prints.
 
-#[path = "../../plate/tests/common/mod.rs"]
-mod common;
+use crate::common;
 
 use common::worked::{passage, plate, printed_l, with_work};
 use common::{Everywhere, Seen, plate_with};

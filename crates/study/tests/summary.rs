@@ -1,7 +1,6 @@
 //! All numbers of a plan: what the table of values speaks of.
 
-#[path = "../../plate/tests/common/mod.rs"]
-mod common;
+use crate::common;
 
 use common::worked::{new_ground, passage, plate, with_work};
 use common::{Seen, plate_of};

@@ -1,8 +1,6 @@
 //! Watching: every moment is the plate as it would be had the work stopped there.
 
-#[path = "../../plate/tests/common/mod.rs"]
-mod common;
-#[path = "timeline/worked.rs"]
+use crate::common;
 mod worked;
 
 use common::{Everywhere, Seen, plate_with};

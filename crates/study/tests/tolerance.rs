@@ -1,7 +1,6 @@
 //! Draws: what the usual wobble and the constants' ranges leave open.
 
-#[path = "../../plate/tests/common/mod.rs"]
-mod common;
+use crate::common;
 
 use common::Everywhere;
 use plan::Plan;

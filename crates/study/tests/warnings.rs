@@ -1,7 +1,6 @@
 //! What deserves a look, said from so much on and not before: every limit from both its sides.
 
-#[path = "../../plate/tests/common/mod.rs"]
-mod common;
+use crate::common;
 
 use common::worked::{new_ground, with_work};
 use common::{Everywhere, Seen, plate_of, plate_with};

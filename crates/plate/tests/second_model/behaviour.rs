@@ -1,7 +1,7 @@
 //! What must hold as behaviour: second-model.md, one line of it a test.
 
+use super::piece::{Piece, plan_of};
 use crate::common::plate_of;
-use crate::piece::{Piece, plan_of};
 use plan::Plan;
 use plate::bake;
 use plate::constants::Constants;

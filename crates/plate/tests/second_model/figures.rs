@@ -1,8 +1,8 @@
 //! Figures of others that the joined chain is held against, each with its source. Those that do not hold, and
 //! those that other tests hold, stand in tests/reference/ROWS.md.
 
+use super::piece::{Piece, plan_of};
 use crate::common::plate_of;
-use crate::piece::{Piece, plan_of};
 use plan::Plan;
 
 fn minutes_darkest(plan: &Plan) -> f64 {

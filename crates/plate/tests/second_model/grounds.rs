@@ -1,6 +1,6 @@
 //! Dense grounds and islands: right, and in bounded time and memory.
 
-use crate::piece::{Piece, plan_of};
+use super::piece::{Piece, plan_of};
 use plan::Plan;
 use plate::ground::{Dome, Ground, TileCache, statistics};
 use plate::{bake, constants::Constants, dust};

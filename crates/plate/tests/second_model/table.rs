@@ -7,7 +7,7 @@
 //! of the table must lie, within its own tolerance, between ours by that transform and ours by circles; and circles
 //! alone are held within 4 of it up to the darkest, and within 9 in the open bite, where L* rises by 2 a µm.
 
-use crate::piece::{Piece, plan_of};
+use super::piece::{Piece, plan_of};
 use plan::Plan;
 
 /// Micrometres bitten.
