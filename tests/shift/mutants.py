@@ -40,11 +40,13 @@ LEAST_CAUGHT = 0.95
 TIMES, MORE_S = 8, 10
 MOST_BYTES = 8 << 30
 
-# Of a test program: the seconds it usually takes, of a processor.
-Usual = dict[str, float]
-# How often a test program noticed a change of a file.
-Noticed = Counter[tuple[str, str]]
-# What a program of which nothing is known yet counts for beside one that noticed once; one of the file's own name, more.
+# A test program, and what the names of the tests of one of its files begin with.
+Part = tuple[str, str]
+# Of such a part: the seconds it usually takes, of a processor.
+Usual = dict[Part, float]
+# How often a part noticed a change of a file.
+Noticed = Counter[tuple[str, Part]]
+# What a part of which nothing is known yet counts for beside one that noticed once; one of the file's own name, more.
 UNKNOWN, NAMESAKE = 0.1, 0.5
 
 
@@ -102,8 +104,15 @@ def build(crate: str) -> list[str] | None:
     return [one["executable"] for one in told if one.get("executable") and one["profile"]["test"]]
 
 
-def passes(program: str, crate: str, most_s: float) -> tuple[bool, float]:
-    """Whether a test program passes, and the seconds it took of a processor."""
+def parts(program: str) -> list[Part]:
+    """A test program's tests, file by file."""
+    told = subprocess.run([program, "--list", "--format", "terse"], check=True, capture_output=True, text=True).stdout
+    names = [line.removesuffix(": test") for line in told.splitlines() if line.endswith(": test")]
+    return [(program, begin) for begin in sorted({name.split("::")[0] for name in names})]
+
+
+def passes(part: Part, crate: str, most_s: float) -> tuple[bool, float]:
+    """Whether a part of the tests passes, and the seconds it took of a processor."""
 
     def limit() -> None:
         resource.setrlimit(resource.RLIMIT_CPU, (int(most_s) + 1, int(most_s) + 1))
@@ -116,30 +125,29 @@ def passes(program: str, crate: str, most_s: float) -> tuple[bool, float]:
     before = spent()
     here = {**os.environ, "CARGO_MANIFEST_DIR": str(TREE / "crates" / crate)}
     silent = {"stdout": subprocess.DEVNULL, "stderr": subprocess.DEVNULL}
-    done = subprocess.run([program], cwd=TREE / "crates" / crate, env=here, preexec_fn=limit, check=False, **silent)
+    done = subprocess.run([*part], cwd=TREE / "crates" / crate, env=here, preexec_fn=limit, check=False, **silent)
     return done.returncode == 0, spent() - before
 
 
 def usual(crate: str) -> Usual:
-    """The crate's test programs with the seconds each takes, the quickest first."""
+    """The parts of the crate's tests with the seconds each takes."""
     built = build(crate)
     if built is None:
         raise SystemExit(f"The tests of crates/{crate} do not build as they are.")
     took: Usual = {}
-    for program in built:
-        well, took[program] = passes(program, crate, 3600)
+    for part in (part for program in built for part in parts(program)):
+        well, took[part] = passes(part, crate, 3600)
         if not well:
-            raise SystemExit(f"{pathlib.Path(program).name} fails as it is.")
+            raise SystemExit(f"{part[1]} of {pathlib.Path(part[0]).name} fails as it is.")
     return took
 
 
-def in_order(file: str, usual_s: Usual, noticed: Noticed) -> list[str]:
-    """The test programs of a crate, those first that cost least for what they are likely to notice in this file."""
+def in_order(file: str, usual_s: Usual, noticed: Noticed) -> list[Part]:
+    """The parts of a crate's tests, those first that cost least for what they are likely to notice in this file."""
 
-    def cost(program: str) -> float:
-        stem = pathlib.Path(program).name.rsplit("-", 1)[0]
-        likely = NAMESAKE if stem.split("_")[0] in file else UNKNOWN
-        return (usual_s[program] + 0.1) / (noticed[file, program] + likely)
+    def cost(part: Part) -> float:
+        likely = NAMESAKE if part[1].split("_")[0] in file else UNKNOWN
+        return (usual_s[part] + 0.1) / (noticed[file, part] + likely)
 
     return sorted(usual_s, key=cost)
 
@@ -152,9 +160,9 @@ def outcome(place: dict, usual_s: dict[str, Usual], noticed: Noticed) -> str:
     try:
         if build(crate) is None:
             return "unviable"
-        for program in in_order(place["file"], usual_s[crate], noticed):
-            if not passes(program, crate, TIMES * usual_s[crate][program] + MORE_S)[0]:
-                noticed[place["file"], program] += 1
+        for part in in_order(place["file"], usual_s[crate], noticed):
+            if not passes(part, crate, TIMES * usual_s[crate][part] + MORE_S)[0]:
+                noticed[place["file"], part] += 1
                 return "caught"
         return "missed"
     finally:

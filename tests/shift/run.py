@@ -66,7 +66,7 @@ def cargo(*words, cwd=ROOT, env=None):
 
 
 def build():
-    """Test programs of the crates plate and study by name, with the feature `shift`; and the native program as it is."""
+    """Test programs of the crates plate and study by the names of their files, with the feature `shift`; and the native program as it is."""
     built = cargo("test", "--release", "--no-run", "--package", "plate", "--package", "study", "--features", "plate/shift", "--message-format=json")
     if built.returncode:
         sys.exit(built.stderr)
@@ -74,7 +74,8 @@ def build():
     for line in built.stdout.splitlines():
         message = json.loads(line)
         if message.get("executable") and message["target"]["kind"] == ["test"]:
-            tests[message["target"]["name"]] = message["executable"]
+            crate = pathlib.Path(message["manifest_path"]).parent
+            tests |= {file.stem: message["executable"] for file in (crate / "tests").glob("*.rs")}
     native = subprocess.run(["cargo", "build", "--package", "cli"], cwd=ROOT)
     if native.returncode:
         sys.exit("the native program does not build")
@@ -93,7 +94,7 @@ def caught_by(info, tests):
     key = info["key"]
     env = {**os.environ, "PLATEWRIGHT_OFF": info["key"], "RUST_BACKTRACE": "0"}
     for name in ORDER[key.split(".")[0]]:
-        run = subprocess.run([tests[name], "--test-threads=2"], capture_output=True, text=True, env=env, cwd=ROOT / "crates/plate")
+        run = subprocess.run([tests[name], f"{name}::", "--test-threads=2"], capture_output=True, text=True, env=env, cwd=ROOT / "crates/plate")
         if run.returncode:
             return f"{name}: {first_failure(run.stdout)}"
     # The reference checks shift it through the plan's calibration, which keeps to the plausible range.
@@ -126,10 +127,10 @@ def turned_round(name=None):
 def notice(copy):
     env = {"CARGO_TARGET_DIR": str(TARGET)}
     # The committed digests would notice anything, so they don't count here.
-    values = ["--package", "picture", "--test", "values", "--test", "tones"]
-    plate = ["--package", "plate", "--test", "chain", "--test", "mirror", "--test", "bite"]
+    values = ["--package", "picture", "--", "values::", "tones::"]
+    plate = ["--package", "plate", "--", "chain::", "mirror::", "bite::"]
     for package in (values, plate):
-        run = cargo("test", "--release", "--no-fail-fast", *package, cwd=copy, env=env)
+        run = cargo("test", "--release", "--no-fail-fast", "--test", "all", *package, cwd=copy, env=env)
         if run.returncode and "FAILED" not in run.stdout:
             sys.exit(f"the copy of the tree does not build:\n{run.stderr}")
         if run.returncode:
