@@ -72,3 +72,12 @@ pub(crate) fn make_room<T>(row: &mut Vec<T>, length: usize) {
         row.reserve_exact(length);
     }
 }
+
+/// Makes `row` so long, with a little room more where it has to grow, as rows of many windows differ by little; what was in it is
+/// of no use afterwards.
+pub(crate) fn sized<T: Clone>(row: &mut Vec<T>, length: usize, blank: T) {
+    if row.capacity() < length {
+        make_room(row, length + length / 16);
+    }
+    row.resize(length, blank);
+}

@@ -34,8 +34,8 @@ type Calls = [Twice] extends [never] ? OfPlateInHand & OfStudies & OfModule & Of
 export type Args<C extends StudyCall> = Parameters<Calls[C]>;
 export type Answer<C extends StudyCall> = Awaited<ReturnType<Calls[C]>>;
 
-/** Page to worker. */
-export interface Sent { id: number; call: string; args: unknown[] }
+/** Page to worker: what is asked, and room for the bytes of the answer where there is some to be used again. */
+export interface Sent { id: number; call: string; args: unknown[]; room: ArrayBuffer | null }
 
 /** Page to worker: a lock to hold for as long as it lives. */
 export interface Hold { hold: string }

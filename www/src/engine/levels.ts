@@ -1,7 +1,37 @@
 import { spreadGrey } from '../store/picture.ts';
 
-/** A piece of a level, in its pixels. */
-interface Part { grey: Uint8Array; width: number; height: number; left: number; top: number }
+/** A rectangle of pixels, and greys that fill one. */
+interface Place { width: number; height: number; left: number; top: number }
+interface Part extends Place { grey: Uint8Array }
+
+/** The greys of a whole sheet, white to begin with; parts are copied into it and out of it. */
+export class Plane {
+  readonly grey: Uint8Array;
+
+  constructor(private readonly width: number, private readonly height: number) {
+    this.grey = new Uint8Array(width * height).fill(255);
+  }
+
+  /** Lays a part on it, as far as it lies on the sheet, and says where that is. */
+  lay({ grey, width, height, left, top }: Part): Place {
+    const place = { left, top, width: Math.min(width, this.width - left), height: Math.min(height, this.height - top) };
+    for (let line = 0; line < place.height; line++) {
+      this.grey.set(grey.subarray(line * width, line * width + place.width), (top + line) * this.width + left);
+    }
+    return place;
+  }
+
+  /** A copy of a part that lies on it. */
+  part(place: Place): Part {
+    const { left, top, width, height } = place;
+    const grey = new Uint8Array(width * height);
+    for (let line = 0; line < height; line++) {
+      const from = (top + line) * this.width + left;
+      grey.set(this.grey.subarray(from, from + width), line * width);
+    }
+    return { ...place, grey };
+  }
+}
 
 function pen(width: number, height: number): OffscreenCanvasRenderingContext2D {
   const context = new OffscreenCanvas(Math.max(1, width), Math.max(1, height)).getContext('2d');
@@ -9,10 +39,13 @@ function pen(width: number, height: number): OffscreenCanvasRenderingContext2D {
   return context;
 }
 
+/** Room for the pixels of one part, kept for the next of its size: hundreds would wait to be swept out. */
+let room: ImageData | null = null;
+
 function put(on: OffscreenCanvasRenderingContext2D, { grey, width, height, left, top }: Part): void {
-  const image = on.createImageData(width, height);
-  spreadGrey(grey, image.data);
-  on.putImageData(image, left, top);
+  if (room?.width !== width || room.height !== height) room = on.createImageData(width, height);
+  spreadGrey(grey, room.data);
+  on.putImageData(room, left, top);
 }
 
 /** Greys as a canvas of their size. */
@@ -30,20 +63,23 @@ export class Level {
   private on: OffscreenCanvasRenderingContext2D | null = null;
   /** What is to be laid over all there was, before them. */
   private under: OffscreenCanvas | null = null;
-  /** Tiles that came in since the level was last looked at. */
-  private readonly waiting = new Map<number, Part>();
+  private readonly plane: Plane;
+  /** What came in since the level was last looked at. */
+  private readonly waiting: Place[] = [];
 
-  constructor(readonly um: number, private readonly width: number, private readonly height: number) {}
+  constructor(readonly um: number, private readonly width: number, private readonly height: number) {
+    this.plane = new Plane(width, height);
+  }
 
   /** Lays a picture of the whole print over all there was. */
   lay(picture: OffscreenCanvas): void {
     this.under = picture;
-    this.waiting.clear();
+    this.waiting.length = 0;
   }
 
-  /** Puts a tile where it belongs. */
-  put(tile: number, part: Part): void {
-    this.waiting.set(tile, part);
+  /** Puts a part where it belongs. */
+  put(part: Part): void {
+    this.waiting.push(this.plane.lay(part));
   }
 
   /** The level as it stands now. */
@@ -55,8 +91,7 @@ export class Level {
       on.drawImage(this.under, 0, 0, this.width, this.height);
       this.under = null;
     }
-    for (const part of this.waiting.values()) put(on, part);
-    this.waiting.clear();
+    for (const place of this.waiting.splice(0)) put(on, this.plane.part(place));
     return on.canvas;
   }
 }

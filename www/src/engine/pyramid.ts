@@ -1,6 +1,6 @@
 import type { Job } from './workerPool.ts';
 import type { Grey } from './protocol.ts';
-import { Level, greyed } from './levels.ts';
+import { Level, Plane, greyed } from './levels.ts';
 
 /** Where the eye is, in µm on the print, and what it can resolve there. */
 export interface Viewport { left: number; top: number; right: number; bottom: number; focusX: number; focusY: number; px_um: number }
@@ -24,23 +24,15 @@ const FIRST_UM = 200;
 
 interface FineTile { state: 'asked' | 'done'; canvas: OffscreenCanvas | null; left: number; top: number; um: number; used: number }
 
-/** A buffer that can be emptied at once (ECMAScript 2024), where the browser knows how. */
-interface Emptied extends ArrayBuffer { transfer?: (bytes: number) => ArrayBuffer }
-
-/** Gives back the memory of bytes that nobody needs any more. */
-function free({ buffer }: Uint8Array<Emptied>): void {
-  buffer.transfer?.(0);
-}
-
 /** The printed picture in all the finenesses it has been reckoned in so far. */
 export class Pyramid {
   readonly width_um: number;
   readonly height_um: number;
-  /** Pixel size of the base image, µm, and its pixels, for saving. */
+  /** Pixel size of the base image, µm, and how many pixels it has. */
   readonly base_um: number;
   readonly width: number;
   readonly height: number;
-  readonly grey: Uint8Array;
+  private readonly plane: Plane;
   readonly firstWidth: number;
   readonly firstHeight: number;
   readonly tiles: number;
@@ -64,7 +56,7 @@ export class Pyramid {
     this.height = Math.ceil(this.height_um / this.base_um);
     this.firstWidth = Math.max(8, Math.round(this.width_um / Math.max(FIRST_UM, this.base_um)));
     this.firstHeight = Math.max(8, Math.round(this.height_um / Math.max(FIRST_UM, this.base_um)));
-    this.grey = new Uint8Array(this.width * this.height).fill(255);
+    this.plane = new Plane(this.width, this.height);
     this.columns = Math.ceil(this.width_um / TILE_UM);
     this.rows = Math.ceil(this.height_um / TILE_UM);
     this.tiles = this.columns * this.rows;
@@ -72,6 +64,11 @@ export class Pyramid {
     for (let shrink = 2; shrink <= 8; shrink *= 2) {
       this.levels.push(new Level(this.base_um * shrink, Math.ceil(this.width / shrink), Math.ceil(this.height / shrink)));
     }
+  }
+
+  /** The pixels of the base image, row by row. */
+  get grey(): Uint8Array {
+    return this.plane.grey;
   }
 
   /** Same plate size: what is on the sheet may stand until the new print is there. */
@@ -188,16 +185,11 @@ export class Pyramid {
   private layBase(column: number, row: number, { grey, width, height, halves = [] }: Grey): void {
     const x = (column * TILE_UM) / this.base_um;
     const y = (row * TILE_UM) / this.base_um;
-    for (let line = 0; line < height && y + line < this.height; line++) {
-      const keep = Math.min(width, this.width - x);
-      this.grey.set(grey.subarray(line * width, line * width + keep), (y + line) * this.width + x);
-    }
-    // Copied: three hundred tiles would wait for a browser that takes its time to sweep them out.
-    free(grey);
+    this.plane.lay({ grey, width, height, left: x, top: y });
     this.baseCanvases.delete(row * this.columns + column);
     for (const [i, half] of halves.entries()) {
       const shrink = 2 ** (i + 1);
-      this.levels[i]?.put(row * this.columns + column, { ...half, left: Math.floor(x / shrink), top: Math.floor(y / shrink) });
+      this.levels[i]?.put({ ...half, left: Math.floor(x / shrink), top: Math.floor(y / shrink) });
     }
   }
 
@@ -270,11 +262,6 @@ export class Pyramid {
     const side = TILE_UM / this.base_um;
     const [x, y] = [column * side, row * side];
     const [width, height] = [Math.min(side, this.width - x), Math.min(side, this.height - y)];
-    const grey = new Uint8Array(width * height);
-    for (let line = 0; line < height; line++) {
-      const from = (y + line) * this.width + x;
-      grey.set(this.grey.subarray(from, from + width), line * width);
-    }
-    return greyed(grey, width, height);
+    return greyed(this.plane.part({ left: x, top: y, width, height }).grey, width, height);
   }
 }

@@ -8,6 +8,7 @@ import type { Beat, Hold, Module, Returned, Sent } from './calls.ts';
 import { beat } from './beat.ts';
 import { decoding } from './decoding.ts';
 import { OUT_OF_MEMORY } from './outOfMemory.ts';
+import { free, laidInto } from './room.ts';
 
 declare const wasm_bindgen: Module & { initSync(module: { module: WebAssembly.Module }): unknown };
 
@@ -60,8 +61,8 @@ self.onmessage = (event: MessageEvent<WebAssembly.Module | Sent | Hold | Beat>) 
     beat(event.data.beat);
     return;
   }
-  const { id, call, args } = event.data;
-  const give = (answer: unknown): void => send({ id, answer }, buffers(answer));
+  const { id, call, args, room } = event.data;
+  const give = (answer: unknown): void => send({ id, answer }, room && laidInto(room, answer) ? [room] : buffers(answer));
   const fail = (error: unknown): void => {
     const failed = error instanceof Error ? error.message : String(error);
     // A panic has already been reported by its hook and leaves a RuntimeError behind. Memory that can't grow leaves
@@ -74,7 +75,11 @@ self.onmessage = (event: MessageEvent<WebAssembly.Module | Sent | Hold | Beat>) 
     if (!of) throw new Error(`Nothing here answers ${call}.`);
     const answer = of[call]?.(...args);
     if (answer instanceof Promise) answer.then(give).catch(fail);
-    else give(answer);
+    else {
+      // The Rust has its own copy of a picture.
+      for (const arg of args) if (arg instanceof Uint8Array) free(arg);
+      give(answer);
+    }
   } catch (error) {
     fail(error);
   }

@@ -1,6 +1,6 @@
 import { startWorker, type Start } from './start.ts';
 import { feel } from './heartbeat.ts';
-import type { Answer, Args, Beat, Call, Hold, Returned, StudyCall } from './calls.ts';
+import type { Answer, Args, Beat, Call, Hold, Returned, Sent, StudyCall } from './calls.ts';
 
 /** A worker broke while it owed this answer; it has been replaced. */
 export class WorkerLost extends Error {}
@@ -53,6 +53,8 @@ export class WorkerClient<Known extends StudyCall = Call> {
   /** Marks of the picture and plan this worker holds; -1 after a start. */
   pictureSet = -1;
   planSet = -1;
+  /** Room for the bytes of the next answer, handed over with the question. */
+  room: ArrayBuffer | null = null;
   private worker: Worker | null = null;
   private waiting = new Map<number, Waiting>();
   private nextId = 1;
@@ -71,7 +73,12 @@ export class WorkerClient<Known extends StudyCall = Call> {
       // What the build made of the Rust ties each answer's type to its call.
       this.worker ??= this.launch();
       this.waiting.set(id, { by: this.worker, resolve: (answer) => resolve(answer as Answer<C>), reject });
-      this.worker.postMessage({ id, call, args });
+      // A copy that is handed over leaves nothing behind on the way.
+      const handed: unknown[] = args.map((arg: unknown) => (arg instanceof Uint8Array ? arg.slice() : arg));
+      const { room } = this;
+      this.room = null;
+      const buffers = handed.filter((arg) => arg instanceof Uint8Array).map(({ buffer }) => buffer);
+      this.worker.postMessage({ id, call, args: handed, room } satisfies Sent, room ? [room, ...buffers] : buffers);
     });
   }
 

@@ -26,6 +26,8 @@ const MOST_WORKERS = 8;
 const HAND_FIRST_MS = 800;
 /** How long nothing is asked for before workers give back their memory, ms. */
 const REST_AFTER_MS = 1500;
+/** Room for a tile of the base image and what is made of it in smaller sizes. */
+const ROOM_BYTES = 65_536;
 /** Mark of a plan that the front worker is still trying. */
 const TRYING = -2;
 
@@ -54,6 +56,8 @@ export class WorkerPool {
   private restTimer = 0;
   /** Workers that have grown large over whole tiles of the proof. */
   private readonly grown = new Set<WorkerClient>();
+  /** Room for tiles to come. */
+  private readonly rooms: ArrayBuffer[] = [];
   private next: (lane: number, lanes: number) => Job | null = () => null;
   private firstWanted: { width_px: number; height_px: number; done: (grey: Uint8Array) => void } | null = null;
 
@@ -218,8 +222,13 @@ export class WorkerPool {
     if (!job) return;
     this.prepare(link);
     if (job.tile[2] >= TILE_UM) this.grown.add(link);
+    link.room = this.rooms.pop() ?? new ArrayBuffer(ROOM_BYTES);
     link.ask('tile', ...job.tile)
-      .then((answer) => { if (mark === this.planMark) job.done(answer); })
+      .then((answer) => {
+        if (mark === this.planMark) job.done(answer);
+        // What came has been copied by now.
+        if (answer.grey.buffer.byteLength === ROOM_BYTES) this.rooms.push(answer.grey.buffer);
+      })
       .catch((error: unknown) => {
         if (mark === this.planMark) (error instanceof WorkerLost ? job.lost : job.dropped)();
         if (!(error instanceof Refused) && !(error instanceof WorkerLost)) throw error;

@@ -16,7 +16,7 @@ mod nodes;
 mod spans;
 
 use super::blur::{Blocks, half_gaussian};
-use crate::grid::Grid;
+use crate::grid::{Grid, sized};
 use counts::{Counts, EMPTY, pixels_and_rests};
 use nodes::Nodes;
 use spans::{Spans, blur};
@@ -191,8 +191,8 @@ impl Cloth {
     fn find_brackets(&self, blocks: &Blocks, brackets: usize, scratch: &mut ClothScratch) {
         let groups = brackets.div_ceil(LANES);
         let n = blocks.len();
-        scratch.starts.resize(n * brackets, (0.0, 0.0));
-        scratch.fine.resize(n * groups, NONE);
+        sized(&mut scratch.starts, n * brackets, (0.0, 0.0));
+        sized(&mut scratch.fine, n * groups, NONE);
         let scale = 1.0 / (blocks.side * blocks.side) as f32;
         for (block, starts) in scratch.starts.chunks_exact_mut(brackets).enumerate() {
             let (mut overlap, mut count) = (0.0_f32, 0.0_f32);
@@ -210,9 +210,9 @@ impl Cloth {
             }
         }
         scratch.spans.whole(blocks);
-        scratch.coarse.resize(n * groups, NONE);
+        sized(&mut scratch.coarse, n * groups, NONE);
         scratch.bracket.clear();
-        scratch.bracket.resize(n, NOT_A_NODE);
+        sized(&mut scratch.bracket, n, NOT_A_NODE);
         for group in (0..groups).rev() {
             let blurred = &mut scratch.coarse[group * n..][..n];
             blur(
@@ -246,7 +246,7 @@ impl Cloth {
         let n = blocks.len();
         let spacing_um = spacing_um(bracket);
         let start_um = level_um(bracket * LANES);
-        scratch.fine.resize(n, NONE);
+        sized(&mut scratch.fine, n, NONE);
         let scale = 1.0 / (blocks.side * blocks.side) as f32;
         for (row, columns) in scratch.spans.felt.iter().enumerate() {
             for block in row * blocks.columns + columns.start..row * blocks.columns + columns.end {
@@ -259,7 +259,7 @@ impl Cloth {
                 }
             }
         }
-        scratch.blurred.resize(n, NONE);
+        sized(&mut scratch.blurred, n, NONE);
         blur(
             &scratch.fine[..n],
             (blocks, &scratch.nodes),

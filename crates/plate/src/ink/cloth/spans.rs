@@ -3,6 +3,7 @@
 use super::super::blur::Blocks;
 use super::nodes::Nodes;
 use super::{Lanes, NONE};
+use crate::grid::sized;
 use core::ops::Range;
 
 /// The blocks whose blurred fields are wanted, and those that they feel: in each row some columns.
@@ -84,7 +85,7 @@ pub(super) fn blur(
     let beside: Vec<_> = beyond(columns).map(|i| (i, blocks.mirrored_column(i))).collect();
     line.resize(columns + 2 * radius, NONE);
     // With as many rows more above and below.
-    between.resize((rows + 2 * radius) * columns, NONE);
+    sized(between, (rows + 2 * radius) * columns, NONE);
     let row_from = |row: i64| (radius as i64 + row) as usize * columns;
     for (row, span) in spans.between.iter().enumerate().filter(|(_, span)| !span.is_empty()) {
         let felt = spans.felt[row].clone();
