@@ -9,9 +9,12 @@ declare const navigator: { readonly deviceMemory?: number; readonly hardwareConc
 /** At this many GB or fewer a browser ends pages that take what a large device spares, GB. */
 const LITTLE_GB = 2;
 const SOME_GB = 4;
-/** Workers for the proof at most, each of which holds some 75 MB: on middling devices and those for fingers that tell nothing, and else. */
+/** Workers for the proof at most, each of which holds some 45 MB: on phones, on middling devices and those for fingers that tell nothing, and else. */
+const ON_PHONES = 2;
 const FEW = 4;
 const MANY = 8;
+/** The shorter side of a phone's screen is shorter than this, CSS pixels. */
+const PHONE_PX = 600;
 
 /** Memory is short, by what the device tells or since a worker has run out of it: grain is left out until it is asked for. */
 export const memoryShort = signal(navigator.deviceMemory !== undefined && navigator.deviceMemory <= LITTLE_GB);
@@ -30,5 +33,6 @@ export function workersFor(most: number): number {
   if (memoryShort.peek()) return 1;
   const { deviceMemory, hardwareConcurrency = 2 } = navigator;
   const held = deviceMemory === undefined ? matchMedia('(pointer: coarse)').matches : deviceMemory <= SOME_GB;
-  return Math.min(most, held ? FEW : MANY, Math.max(2, hardwareConcurrency));
+  const phone = Math.min(screen.width, screen.height) < PHONE_PX;
+  return Math.min(most, phone ? ON_PHONES : held ? FEW : MANY, Math.max(2, hardwareConcurrency));
 }

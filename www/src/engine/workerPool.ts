@@ -54,6 +54,7 @@ export class WorkerPool {
   private changedAt = -Infinity;
   private handTimer = 0;
   private restTimer = 0;
+  private deskTimer = 0;
   /** Workers that have grown large over whole tiles of the proof. */
   private readonly grown = new Set<WorkerClient>();
   /** Room for tiles to come. */
@@ -137,7 +138,12 @@ export class WorkerPool {
   /** Asks the worker that does the numbers about the present plan. */
   askNumbers<C extends Call>(call: C, ...args: Args<C>): Promise<Answer<C>> {
     this.prepare(this.desk);
-    return this.desk.ask(call, ...args);
+    clearTimeout(this.deskTimer);
+    return this.desk.ask(call, ...args).finally(() => {
+      clearTimeout(this.deskTimer);
+      // A fresh one has plan and picture in a twentieth of a second when it is asked again.
+      this.deskTimer = window.setTimeout(() => { if (this.desk.idle) this.desk.renew(); }, REST_AFTER_MS);
+    });
   }
 
   /** Prints the whole plate once, then keeps the pool busy with what `next` offers. */
