@@ -69,9 +69,9 @@ impl OpenLines for Across {
     }
 }
 
-/// Rows of a strip (`chain/window.rs`), and rows of the tile: five strips and a rest.
-const STRIP: usize = 480;
-const HEIGHT: usize = 5 * STRIP + 300;
+/// Rows of a strip (`chain/window.rs`), and rows of the tile: three strips and a rest.
+const STRIP: usize = 640;
+const HEIGHT: usize = 3 * STRIP + 300;
 const WIDTH: usize = 260;
 
 /// How far lightness of a tile is from that of its strips printed alone, and from that of the same window printed whole: of the farthest

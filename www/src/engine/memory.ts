@@ -32,7 +32,8 @@ export function chooseGrain(everywhere: boolean): void {
 export function workersFor(most: number): number {
   if (memoryShort.peek()) return 1;
   const { deviceMemory, hardwareConcurrency = 2 } = navigator;
-  const held = deviceMemory === undefined ? matchMedia('(pointer: coarse)').matches : deviceMemory <= SOME_GB;
-  const phone = Math.min(screen.width, screen.height) < PHONE_PX;
+  const fingers = matchMedia('(pointer: coarse)').matches;
+  const phone = fingers && Math.min(screen.width, screen.height) < PHONE_PX;
+  const held = deviceMemory === undefined ? fingers : deviceMemory <= SOME_GB;
   return Math.min(most, phone ? ON_PHONES : held ? FEW : MANY, Math.max(2, hardwareConcurrency));
 }

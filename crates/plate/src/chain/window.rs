@@ -56,7 +56,7 @@ impl WindowScratch {
 /// moves about.
 const AHEAD_UM: f32 = 2000.0;
 /// Rows of a large window that are printed together: many beside what the cloth feels round them, few enough to be held.
-const STRIP_ROWS: usize = 480;
+const STRIP_ROWS: usize = 640;
 /// Copper beside lines is bitten on from what their own bite left, which felt the ground's edge: as many times the undercut away
 /// a border may be felt.
 const FELT_TIMES: i64 = 3;
