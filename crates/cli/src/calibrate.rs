@@ -1,13 +1,14 @@
 //! Calibrate: a step plate's design, and the constants that its print tells.
 
 use crate::files::{self, Asked, words};
+use crate::read::known_greys;
 use crate::{Outcome, Print, Source, pictures::Picture, table};
 use plate::chain::ValueAreas;
 use serde::Serialize;
 use std::path::PathBuf;
 use study::calibration::{
-    Allowed, Calibrated, Forward, Kind, KnownGrey, Photo, PhotoReading, Reading, Shot, Tables,
-    design, grey_reflectance, in_any_order, layout, read_photo, step_plate, unfitted,
+    Allowed, Calibrated, Forward, Kind, Photo, PhotoReading, Reading, Shot, Tables, design,
+    in_any_order, layout, read_photo, step_plate, unfitted,
 };
 
 /// What is known of the step plate.
@@ -138,14 +139,7 @@ fn read(asked: &Readings, path: &std::path::Path, paper: f64) -> Outcome<PhotoRe
         .clone()
         .try_into()
         .map_err(|_| "The corners are eight numbers: x,y of each, in pixels.".to_owned())?;
-    let (greys, rest) = asked.greys.as_chunks::<3>();
-    if !rest.is_empty() {
-        return Err(
-            "A known grey is three numbers: x, y in pixels, and its L* or density.".to_owned()
-        );
-    }
-    let grey = |&[x, y, l]: &[f64; 3]| KnownGrey { at: (x, y), reflectance: grey_reflectance(l) };
-    let greys = greys.iter().map(grey).collect();
+    let greys = known_greys(&asked.greys)?;
     let (rgba, width, height) = Picture::decode(path)?.into_rgba();
     let photo = Photo::from_rgba(&rgba, width, height).map_err(|wrong| wrong.to_string())?;
     let corners = [0, 2, 4, 6].map(|i| (corners[i], corners[i + 1]));

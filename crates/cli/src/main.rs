@@ -14,6 +14,7 @@ mod link;
 mod pictures;
 mod probe;
 mod proof;
+mod read;
 mod states;
 mod strip;
 mod table;
@@ -165,6 +166,14 @@ enum Command {
         #[command(flatten)]
         readings: calibrate::Readings,
     },
+    /// Reads a photograph of a real proof of the plan: where it lies in the picture, what L* each value printed, and where the
+    /// print is uneven, as JSON.
+    Read {
+        #[command(flatten)]
+        source: Source,
+        #[command(flatten)]
+        taken: read::Taken,
+    },
     /// Writes a window of any stage as a 16-bit PNG or as raw 32-bit floats (little-endian).
     Window {
         #[command(flatten)]
@@ -239,6 +248,7 @@ fn main() -> ExitCode {
         Command::Backwards { source, wish } => backwards::write(&source, &wish),
         Command::Calibrate { readings } => calibrate::write(&readings),
         Command::GroundPhoto { pictures } => ground_photo::write(&pictures),
+        Command::Read { source, taken } => read::write(&source, &taken),
         Command::Window { source, place, output } => window::write(&source, &place, &output),
         Command::Probe => probe::answer_all(),
         Command::Constants { json: true, .. } => {

@@ -4,4 +4,5 @@ mod backwards;
 mod check;
 mod documents;
 mod model;
+mod read;
 mod strip;

@@ -20,7 +20,7 @@ mod questions;
 mod sample;
 mod strips;
 pub mod types;
-mod views;
+pub mod views;
 
 pub use documents::*;
 pub use edits::*;

@@ -79,6 +79,7 @@ pub fn declared() -> Declared {
         views::CutRequest,
         views::Image,
         views::Grey,
+        views::ProofSquares,
         views::Cut,
         views::Moment,
         sample::SampleRequest,

@@ -10,6 +10,7 @@ use plate::grid::Grid;
 use plate::light::halved;
 use plate::{Looking, View};
 use serde::{Deserialize, Serialize};
+use study::proof_reading::ProofPrint;
 use study::timeline::{Numbers as MomentNumbers, moment, stages};
 use ts_rs::TS;
 use wasm_bindgen::prelude::*;
@@ -128,6 +129,53 @@ pub(crate) struct Grey {
 impl Grey {
     fn new(grey: &[u8], width: usize, height: usize) -> Self {
         Self { grey: Uint8Array::from(grey), width, height, halves: Vec::new() }
+    }
+}
+
+/// A whole proof in small squares ([`study::proof_reading::ProofPrint`]).
+#[derive(Deserialize, Serialize, TS)]
+pub struct ProofSquares {
+    width_mm: f64,
+    height_mm: f64,
+    columns: usize,
+    #[serde(with = "serde_wasm_bindgen::preserve")]
+    #[ts(type = "Uint8Array<ArrayBuffer>")]
+    values: Uint8Array,
+    #[serde(with = "serde_wasm_bindgen::preserve")]
+    #[ts(type = "Uint8Array<ArrayBuffer>")]
+    greys: Uint8Array,
+    lightness: Vec<f64>,
+    paper_reflectance: f64,
+    later_grounds: bool,
+}
+
+impl From<ProofPrint> for ProofSquares {
+    fn from(print: ProofPrint) -> Self {
+        Self {
+            width_mm: print.width_mm,
+            height_mm: print.height_mm,
+            columns: print.columns,
+            values: Uint8Array::from(&print.values[..]),
+            greys: Uint8Array::from(&print.greys[..]),
+            lightness: print.lightness,
+            paper_reflectance: print.paper_reflectance,
+            later_grounds: print.later_grounds,
+        }
+    }
+}
+
+impl From<ProofSquares> for ProofPrint {
+    fn from(squares: ProofSquares) -> Self {
+        Self {
+            width_mm: squares.width_mm,
+            height_mm: squares.height_mm,
+            columns: squares.columns,
+            values: squares.values.to_vec(),
+            greys: squares.greys.to_vec(),
+            lightness: squares.lightness,
+            paper_reflectance: squares.paper_reflectance,
+            later_grounds: squares.later_grounds,
+        }
     }
 }
 
@@ -269,6 +317,12 @@ impl PlateInHand {
     #[wasm_bindgen(unchecked_return_type = "Uint8Array<ArrayBuffer>")]
     pub fn first_pass(&mut self, width: usize, height: usize) -> Result<Vec<u8>, String> {
         Ok(self.look()?.first_pass(width, height))
+    }
+
+    /// What a photograph of the print is laid on: every value's place and tone in small squares.
+    #[wasm_bindgen(unchecked_return_type = "T.ProofSquares")]
+    pub fn proof_squares(&mut self) -> Answer {
+        give(&ProofSquares::from(ProofPrint::of(&mut self.look()?)))
     }
 
     /// Every grain of one tile of the print, averaged to `out_um`, and so many `halves` of it.

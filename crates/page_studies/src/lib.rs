@@ -50,6 +50,8 @@ pub fn typescript() -> String {
         study::calibration::Kind,
         study::calibration::PhotoReading,
         study::registration::PrintFound,
+        study::proof_reading::ProofReading,
+        study::proof_reading::Raster,
         study::calibration::StepPlate,
     ];
     declared.module()

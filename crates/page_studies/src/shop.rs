@@ -3,6 +3,7 @@
 use crate::studies::{Studies, checked, sound_plan};
 use js_sys::Uint8Array;
 use page::crossing::{Answer, give, take, words};
+use page::views::ProofSquares;
 use plan::{Diagnostic, Plan};
 use serde::{Deserialize, Serialize};
 use study::calibration::{
@@ -10,6 +11,7 @@ use study::calibration::{
     Reading, RosinTone, Scale, Shot, Tables, design, fit_covers, fit_ground, grey_reflectance,
     in_any_order, in_lightness, layout, patches_in_picture, read_ground, read_photo, unfitted,
 };
+use study::proof_reading::{ProofPrint, ProofShot, Raster, read};
 use study::registration::{self, Expected};
 use ts_rs::TS;
 use wasm_bindgen::prelude::*;
@@ -88,12 +90,7 @@ impl Studies {
         paper_reflectance: f64,
     ) -> Answer {
         let photo = photograph(rgba, width)?;
-        let corners = four(corners)?;
-        let (greys, _) = greys.as_chunks::<3>();
-        let greys = greys
-            .iter()
-            .map(|&[x, y, l]| KnownGrey { at: (x, y), reflectance: grey_reflectance(l) });
-        let shot = Shot { corners, paper_reflectance, greys: greys.collect() };
+        let shot = Shot { corners: four(corners)?, paper_reflectance, greys: known_greys(greys) };
         give(&read_photo(&photo, &layout(steps), &shot).map_err(words)?)
     }
 
@@ -109,6 +106,40 @@ impl Studies {
     pub fn step_patches(&self, steps: usize, corners: &[f64]) -> Result<Vec<f64>, String> {
         let patches = patches_in_picture(&layout(steps), &four(corners)?);
         Ok(patches.into_iter().flatten().flat_map(|(x, y)| [x, y]).collect())
+    }
+
+    /// Reads a photograph of a proof (8-bit sRGB with alpha), and keeps it for [`Self::squared_up`]. `corners` are x, y of four
+    /// where somebody has set them, or nothing; `greys` x, y and L* or density of each known grey.
+    #[wasm_bindgen(unchecked_return_type = "T.ProofReading")]
+    pub fn read_proof(
+        &mut self,
+        #[wasm_bindgen(unchecked_param_type = "T.ProofSquares")] squares: JsValue,
+        rgba: &[u8],
+        width: usize,
+        corners: &[f64],
+        greys: &[f64],
+    ) -> Answer {
+        self.proof = None;
+        let print = ProofPrint::from(take::<ProofSquares>(squares)?);
+        let corners = if corners.is_empty() { None } else { Some(four(corners)?) };
+        let shot = ProofShot { corners, greys: known_greys(greys) };
+        let (reading, seen) = read(photograph(rgba, width)?, &print, &shot).map_err(words)?;
+        self.proof = Some(seen);
+        give(&reading)
+    }
+
+    /// The photograph of the proof that was read last, squared up onto the plate, its light evened: grey bytes of a place of the
+    /// print, row by row.
+    #[wasm_bindgen(unchecked_return_type = "Uint8Array<ArrayBuffer>")]
+    pub fn squared_up(
+        &self,
+        #[wasm_bindgen(unchecked_param_type = "T.SquaredUpPlace")] place: JsValue,
+    ) -> Result<Vec<u8>, String> {
+        let seen = self
+            .proof
+            .as_ref()
+            .ok_or("Choose the photograph anew: what was read of it is gone.")?;
+        Ok(seen.window(&take::<Raster>(place)?))
     }
 
     /// Calculates beforehand what [`Self::calibrate`] takes longest over, while the readings are typed.
@@ -243,6 +274,13 @@ impl Studies {
         };
         Ok(&self.tables.insert(known).1)
     }
+}
+
+/// Greys from their numbers: x and y in pixels, and L* or density.
+fn known_greys(numbers: &[f64]) -> Vec<KnownGrey> {
+    let (greys, _) = numbers.as_chunks::<3>();
+    let grey = |&[x, y, l]: &[f64; 3]| KnownGrey { at: (x, y), reflectance: grey_reflectance(l) };
+    greys.iter().map(grey).collect()
 }
 
 /// A picture of so many columns, 8-bit sRGB with alpha.

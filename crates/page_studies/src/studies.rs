@@ -15,6 +15,7 @@ use study::amounts::{Needed, amounts};
 use study::calibration::{GroundMeasures, Tables};
 use study::grain::{GrainSize, GrainWish, grain_for};
 use study::inverse::{self, Wanted, even_steps, inverse, picture_values};
+use study::proof_reading::SquaredUp;
 use study::remaining_bites::{SoFar, remaining_bites};
 use study::rework::{Wish, ways};
 use study::timing::Rounding;
@@ -53,6 +54,8 @@ pub struct Studies {
     pub(crate) tables: Option<(TablesOf, Tables)>,
     /// What was read of a picture of the dust and of one of the melted ground.
     pub(crate) grounds: [Option<GroundMeasures>; 2],
+    /// The photograph of a proof that was read last, squared up.
+    pub(crate) proof: Option<SquaredUp>,
 }
 
 /// Minutes in another bath for the same values.
@@ -77,6 +80,7 @@ impl Studies {
             drawn: None,
             tables: None,
             grounds: [None; 2],
+            proof: None,
         }
     }
 

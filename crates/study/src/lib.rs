@@ -20,6 +20,7 @@
 //! | [`amounts`](mod@amounts) | what is weighed out, and what do instruments read? |
 //! | [`timeline`] | what does a place look like at any moment of the work? |
 //! | [`calibration`] | which constants are this shop's own? |
+//! | [`proof_reading`] | what did a proof really print, by a photograph of it? |
 //!
 //! ```
 //! use plan::Plan;
@@ -53,6 +54,7 @@ pub mod diagnosis;
 pub mod edition;
 pub mod grain;
 pub mod inverse;
+pub mod proof_reading;
 pub mod registration;
 pub mod remaining_bites;
 pub mod rework;

@@ -7,6 +7,7 @@ mod drawn;
 mod ground_drawn;
 #[path = "drawn/hasty.rs"]
 mod hasty;
+mod photographed;
 mod shops;
 
 mod amounts;
@@ -22,6 +23,7 @@ mod ground_fit;
 mod ground_hard;
 mod ground_photo;
 mod inverse;
+mod proof_reading;
 mod registration;
 mod rework;
 mod summary;

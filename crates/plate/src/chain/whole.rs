@@ -1,7 +1,7 @@
 //! The whole proof: a first true pass at once, then every grain, tile by tile.
 
 use super::Looking;
-use super::place::{clipped, mirrored};
+use super::place::{clipped, mirrored, turn_over};
 use super::window::soft_doses;
 use crate::grid::Grid;
 use crate::light;
@@ -36,6 +36,18 @@ impl Looking<'_> {
         let (mut grey, grid) = self.first_pass_of_tones(width, height);
         self.lines_in_first_pass(&grid, &mut grey);
         grey
+    }
+
+    /// Which value each pixel of such a first pass has in its middle (0 is the paper), row by row from the print's
+    /// top left. Gradations, lines and what tools have done do not show in it.
+    #[must_use]
+    pub fn values_in_first_pass(&self, width: usize, height: usize) -> Vec<u8> {
+        let px_um = self.plate.plan().plate.width_mm * 1000.0 / width.max(1) as f64;
+        let grid = Grid { left_px: 0, top_px: 0, width, height, px_um: px_um as f32 };
+        let mut values = Vec::new();
+        self.plate.picture().fill(&grid, &mut values);
+        turn_over(&mut values, width);
+        values
     }
 
     /// The same without lines, and the raster on the copper that it was taken from.

@@ -190,6 +190,17 @@ impl Camera {
         light::lightness((paper * true_share(looks, ln_gamma, haze)).max(0.0))
     }
 
+    /// By how much what stays open of it moves a reading, L* (standard deviation).
+    pub(crate) fn doubt_l(&self, read_l: f64, paper: f64) -> f64 {
+        let squares = (0..self.sought().len()).map(|open| {
+            let mut unknown = [0.0; 3];
+            unknown[open] = 1.0;
+            let off = self.printed(read_l, paper, &unknown) - read_l;
+            off * off
+        });
+        libm::sqrt(squares.sum())
+    }
+
     /// γ and haze with these unknowns, for words.
     pub(crate) fn found(&self, unknown: &[f64]) -> (f64, f64) {
         let (ln_gamma, haze, _) = self.with(unknown);

@@ -15,27 +15,27 @@ mod paper;
 mod raster;
 
 pub use homography::Homography;
-pub(crate) use homography::project;
+pub(crate) use homography::{Lens, project};
 pub use known_greys::KnownGrey;
 pub use raster::Photo;
 
 use crate::calibration::camera::{Camera, Grey};
 use crate::calibration::design::{Layout, Patch};
-use corners::corners_sound;
+pub(crate) use corners::corners_sound;
 use known_greys::{greys_sound, looks};
-use paper::Paper;
+pub(crate) use paper::Paper;
 use plan::Diagnostic;
 use plate::light;
 use serde::Serialize;
 
 /// Side of the cells that a patch is read in, mm: many grains wide.
-const CELL_MM: f64 = 1.5;
+pub(crate) const CELL_MM: f64 = 1.5;
 /// The outer part of a patch is not read: varnish creeps, ink gathers, mm.
 const INSET_MM: f64 = 1.5;
 /// Cells farther than this many deviations from the median are specks.
-const SPECK: f64 = 3.0;
+pub(crate) const SPECK: f64 = 3.0;
 /// A median absolute deviation of a normal distribution is this part of its deviation.
-const MAD: f64 = 0.6745;
+pub(crate) const MAD: f64 = 0.6745;
 
 /// How the print lies in the picture, and what is known of it.
 #[derive(Clone, Debug, PartialEq)]
@@ -97,16 +97,12 @@ pub fn read_photo(
                 "Put them on its corners, in order.",
             ))
         })?;
-    let paper = Paper::find(photo, &map, layout).map_err(one)?;
+    let paper = Paper::find(photo, &map, (layout.width_mm, layout.height_mm)).map_err(one)?;
     let mut warnings = paper.warnings();
-    let mut greys = Vec::with_capacity(shot.greys.len());
-    for grey in &shot.greys {
-        let looks = looks(photo, &map, &paper, layout, grey).map_err(one)?;
-        greys.push(Grey { is: grey.reflectance / shot.paper_reflectance, seen: looks });
-    }
-    greys_sound(&greys).map_err(one)?;
-    let camera = Camera::by_greys(&greys, paper.burnt, shot.paper_reflectance);
-    if greys.is_empty() {
+    let camera =
+        known_camera(photo, &map, &paper, &layout.patches, &shot.greys, shot.paper_reflectance)
+            .map_err(one)?;
+    if shot.greys.is_empty() {
         warnings.push("Nothing dark in the picture is known: haze, which lightens its darks, could not be taken off. The limits allow for up to 2 % of it.".to_owned());
     }
     let patches: Vec<PatchReading> = layout
@@ -124,7 +120,25 @@ pub fn read_photo(
     if turned {
         warnings.push("The picture lies upside down: its steps run from dark to light. Put mark 1 at the palest step’s end.".to_owned());
     }
-    Ok(PhotoReading { patches, uneven: paper.uneven(layout), camera, turned, warnings })
+    Ok(PhotoReading { patches, uneven: paper.uneven(), camera, turned, warnings })
+}
+
+/// The camera, by what the known greys look like; unknown without any.
+pub(crate) fn known_camera(
+    photo: &Photo,
+    map: &Homography,
+    paper: &Paper,
+    patches: &[Patch],
+    greys: &[KnownGrey],
+    paper_reflectance: f64,
+) -> Result<Camera, Diagnostic> {
+    let mut seen = Vec::with_capacity(greys.len());
+    for grey in greys {
+        let looks = looks(photo, map, paper, patches, grey)?;
+        seen.push(Grey { is: grey.reflectance / paper_reflectance, seen: looks });
+    }
+    greys_sound(&seen)?;
+    Ok(Camera::by_greys(&seen, paper.burnt, paper_reflectance))
 }
 
 /// Where the patches of a step plate lie in a picture of its print with these corners: four places each, pixels, top left of the
@@ -201,7 +215,7 @@ fn read_patch(
 }
 
 /// Middle of an unsorted list; 0 of none.
-fn median_of(values: &[f64]) -> f64 {
+pub(crate) fn median_of(values: &[f64]) -> f64 {
     let mut sorted = values.to_vec();
     sorted.sort_unstable_by(f64::total_cmp);
     let half = sorted.len() / 2;
@@ -213,6 +227,6 @@ fn median_of(values: &[f64]) -> f64 {
 }
 
 /// Something wrong with the photograph, and what to do.
-fn wrong(code: &'static str, message: &'static str, hint: &'static str) -> Diagnostic {
+pub(crate) fn wrong(code: &'static str, message: &'static str, hint: &'static str) -> Diagnostic {
     Diagnostic::error("photo", code, message).hint(hint)
 }

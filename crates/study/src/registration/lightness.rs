@@ -10,6 +10,10 @@ const LEAST_PX: usize = 60;
 /// So much of the picture's light is brighter than its paper at most: highlights, a lamp.
 const BRIGHTER: f64 = 0.05;
 
+/// Lightness is told from a table: up to so many times the paper's light, in so many steps.
+const BRIGHTEST: f64 = 4.0;
+const STEPS: usize = 1 << 15;
+
 /// One size.
 pub(crate) struct Lightness {
     pub(crate) width: usize,
@@ -18,16 +22,34 @@ pub(crate) struct Lightness {
     pub(crate) scale: f64,
     /// L* against the paper's, row by row.
     pub(crate) pixels: Vec<f32>,
+    /// The paper's light.
+    paper: f64,
+}
+
+/// Lightness goes as the cube root of light, but for this.
+const BELOW: f64 = 0.16;
+
+/// Lightness in a light that is so many times the cube of `root`, had it been as bright as the paper's is on the whole.
+pub(crate) fn evened(lightness: f64, root: f64) -> f64 {
+    (lightness + BELOW) / root - BELOW
 }
 
 impl Lightness {
     /// All sizes, the picture's own first.
     pub(crate) fn levels(photo: &Photo) -> Vec<Self> {
         let paper = paper(photo);
-        let of = |&light: &f32| (light::lightness(f64::from(light) / paper) * 0.01) as f32;
+        let step = BRIGHTEST / STEPS as f64;
+        let of = |i: usize| (light::lightness(step * i as f64) * 0.01) as f32;
+        let known: Vec<f32> = (0..=STEPS).map(of).collect();
+        let scale = (1.0 / (paper * step)) as f32;
+        let of = |&light: &f32| {
+            let at = (light * scale).clamp(0.0, STEPS as f32 - 0.5);
+            let (before, share) = (known[at as usize], at.fract());
+            before + share * (known[at as usize + 1] - before)
+        };
         let pixels = photo.linear.iter().map(of).collect();
         let mut levels =
-            vec![Self { width: photo.width, height: photo.height, scale: 1.0, pixels }];
+            vec![Self { width: photo.width, height: photo.height, scale: 1.0, pixels, paper }];
         while let Some(last) =
             levels.last().filter(|last| last.width.min(last.height) >= 2 * LEAST_PX)
         {
@@ -50,7 +72,12 @@ impl Lightness {
                 pixels.push(0.25 * (upper[a] + upper[b] + lower[a] + lower[b]));
             }
         }
-        Self { width, height, scale: 2.0 * self.scale, pixels }
+        Self { width, height, scale: 2.0 * self.scale, pixels, paper: self.paper }
+    }
+
+    /// Cube root of a light as a share of the paper's.
+    pub(crate) fn root(&self, light: f64) -> f64 {
+        libm::cbrt(light / self.paper)
     }
 
     /// Lightness at a place of the picture, pixels of it, and how it changes to the right and downwards; `None` outside.

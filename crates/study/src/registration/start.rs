@@ -15,6 +15,9 @@ const SIDE_MM: f64 = 2.0;
 /// shares of the size and of the plate.
 const SIZES: [f64; 4] = [0.75, 0.88, 1.0, 1.15];
 const SHIFTS: [f64; 5] = [-0.16, -0.08, 0.0, 0.08, 0.16];
+/// What is dark tells no direction where it is less longish than this: then all are tried, so many of them.
+const LONGISH: f64 = 0.3;
+const DIRECTIONS: u32 = 24;
 
 /// Middle and spread of something.
 struct Moments {
@@ -43,6 +46,11 @@ impl Moments {
         Some(Self { x, y, xx: sxx / n - x * x, xy: sxy / n - x * y, yy: syy / n - y * y })
     }
 
+    /// How much longer than wide it is, 0 round to 1 a line.
+    fn longish(&self) -> f64 {
+        libm::hypot(self.xx - self.yy, 2.0 * self.xy) / (self.xx + self.yy).max(1e-12)
+    }
+
     /// Direction in which it is longest, and how long it is all in all.
     fn turn_and_size(&self) -> (f64, f64) {
         let turn = 0.5 * libm::atan2(2.0 * self.xy, self.xx - self.yy);
@@ -56,11 +64,12 @@ pub(super) fn starts(levels: &[Lightness], expected: &Expected) -> Vec<Homograph
         return Vec::new();
     };
     let ((turn_px, size_px), (turn_mm, size_mm)) = (print.turn_and_size(), plate.turn_and_size());
-    let quarter = core::f64::consts::FRAC_PI_2;
     let (w, h) = (expected.width_mm, expected.height_mm);
+    let longish = print.longish().min(plate.longish()) > LONGISH;
+    let (first, directions) = if longish { (turn_px - turn_mm, 4) } else { (0.0, DIRECTIONS) };
     let mut starts = Vec::new();
-    for quarters in 0..4 {
-        let turn = turn_px - turn_mm + f64::from(quarters) * quarter;
+    for direction in 0..directions {
+        let turn = first + f64::from(direction) * core::f64::consts::TAU / f64::from(directions);
         for size in SIZES {
             let px_per_mm = size * size_px / size_mm;
             let (sin, cos) = (libm::sin(turn) * px_per_mm, libm::cos(turn) * px_per_mm);

@@ -6,7 +6,7 @@ use plan::{Diagnostic, Unit, quantity, sentence};
 /// Fewest pixels across the plate, and down it.
 const FEWEST_PX: f64 = 240.0;
 /// Whether four corners can be a plate's.
-pub(super) fn corners_sound(
+pub(crate) fn corners_sound(
     photo: &Photo,
     corners: &[(f64, f64); 4],
 ) -> Result<(), Vec<Diagnostic>> {

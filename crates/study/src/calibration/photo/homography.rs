@@ -1,10 +1,61 @@
 //! From places on the plate to places in the picture, and back.
 
-/// A projection of a flat plate, in mm, into a picture, in pixels.
+/// How a lens bends straight lines: a place lies farther from the middle of the picture than a straight projection has it by
+/// a share that grows as the square of that distance (the first term of D. C. Brown, Photogramm. Eng. 32 (1966) 444).
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub(crate) struct Lens {
+    middle: (f64, f64),
+    bend: f64,
+    per_px2: f64,
+}
+
+impl Lens {
+    /// Of a picture of this size, pixels, with this share at its corners.
+    pub(crate) fn new((width, height): (usize, usize), bend: f64) -> Self {
+        let (x, y) = (0.5 * width as f64, 0.5 * height as f64);
+        Self { middle: (x, y), bend, per_px2: bend / (x * x + y * y) }
+    }
+
+    /// That share.
+    pub(crate) fn bend(&self) -> f64 {
+        self.bend
+    }
+
+    /// Where it shows a place, pixels.
+    pub(crate) fn bent(&self, (x, y): (f64, f64)) -> (f64, f64) {
+        let (dx, dy) = (x - self.middle.0, y - self.middle.1);
+        let by = self.per_px2 * (dx * dx + dy * dy);
+        (x + by * dx, y + by * dy)
+    }
+
+    /// By how much it moves a place for a bend of 1 more.
+    pub(crate) fn moves(&self, (x, y): (f64, f64)) -> (f64, f64) {
+        let (dx, dy) = (x - self.middle.0, y - self.middle.1);
+        let (mx, my) = self.middle;
+        let by = (dx * dx + dy * dy) / (mx * mx + my * my).max(1.0);
+        (by * dx, by * dy)
+    }
+
+    /// The place that it shows there.
+    fn straightened(&self, seen: (f64, f64)) -> (f64, f64) {
+        let mut at = seen;
+        for _ in 0..STRAIGHTENED {
+            let (x, y) = self.bent(at);
+            at = (at.0 + seen.0 - x, at.1 + seen.1 - y);
+        }
+        at
+    }
+}
+
+/// Each time what is left of a bend shrinks by some hundred times.
+const STRAIGHTENED: usize = 5;
+
+/// A projection of a flat plate, in mm, into a picture, in pixels, through a lens that may bend it a little.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Homography {
     to: [f64; 9],
     back: [f64; 9],
+    lens: Lens,
 }
 
 impl Homography {
@@ -50,7 +101,18 @@ impl Homography {
             a * e - b * d,
         ];
         let whole = a * back[0] + b * back[3] + c * back[6];
-        (whole.abs() > 1e-12).then_some(Self { to, back })
+        (whole.abs() > 1e-12).then_some(Self { to, back, lens: Lens::default() })
+    }
+
+    /// The same of corners as a lens shows them.
+    pub(crate) fn through(
+        width_mm: f64,
+        height_mm: f64,
+        corners: &[(f64, f64); 4],
+        lens: Lens,
+    ) -> Option<Self> {
+        let straight = corners.map(|corner| lens.straightened(corner));
+        Some(Self { lens, ..Self::new(width_mm, height_mm, &straight)? })
     }
 
     /// The projection's numbers, row by row.
@@ -58,16 +120,22 @@ impl Homography {
         self.to
     }
 
+    /// The lens it is seen through.
+    pub(crate) fn lens(&self) -> Lens {
+        self.lens
+    }
+
     /// Where a place of the plate, mm, lies in the picture, pixels.
     #[must_use]
     pub fn to_picture(&self, x_mm: f64, y_mm: f64) -> (f64, f64) {
         let (x, y, w) = project(&self.to, x_mm, y_mm);
-        (x / w, y / w)
+        self.lens.bent((x / w, y / w))
     }
 
     /// Where a pixel lies on the plate, mm; `None` beyond its horizon.
     #[must_use]
     pub fn to_plate(&self, x_px: f64, y_px: f64) -> Option<(f64, f64)> {
+        let (x_px, y_px) = self.lens.straightened((x_px, y_px));
         let (x, y, w) = project(&self.back, x_px, y_px);
         let (_, _, before) = project(&self.to, x / w, y / w);
         (before > 0.0).then_some((x / w, y / w))

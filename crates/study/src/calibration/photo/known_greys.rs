@@ -2,7 +2,7 @@
 
 use super::{Homography, Paper, Photo, patch_share, wrong};
 use crate::calibration::camera::Grey;
-use crate::calibration::design::{Layout, Patch};
+use crate::calibration::design::Patch;
 use plan::Diagnostic;
 
 /// Radius of the spot read at a known grey, mm.
@@ -21,12 +21,12 @@ pub struct KnownGrey {
     pub reflectance: f64,
 }
 
-/// How a known grey looks, as a share of the paper's light.
-pub(super) fn looks(
+/// How a known grey looks, as a share of the paper's light. Within one of these patches it is the whole of it.
+pub(crate) fn looks(
     photo: &Photo,
     map: &Homography,
     paper: &Paper,
-    layout: &Layout,
+    patches: &[Patch],
     grey: &KnownGrey,
 ) -> Result<f64, Diagnostic> {
     let place = map.to_plate(grey.at.0, grey.at.1);
@@ -41,7 +41,7 @@ pub(super) fn looks(
         (patch.left_mm..=patch.left_mm + patch.width_mm).contains(&x)
             && (patch.top_mm..=patch.top_mm + patch.height_mm).contains(&y)
     };
-    Ok(match layout.patches.iter().find(inside) {
+    Ok(match patches.iter().find(inside) {
         // One of the steps: the whole of it, specks left out.
         Some(patch) => patch_share(photo, map, paper, patch).0,
         None => {
@@ -52,7 +52,7 @@ pub(super) fn looks(
 }
 
 /// Whether the known greys can serve: one alone must be dark, and several must look as their L* has them.
-pub(super) fn greys_sound(greys: &[Grey]) -> Result<(), Diagnostic> {
+pub(crate) fn greys_sound(greys: &[Grey]) -> Result<(), Diagnostic> {
     if greys.iter().any(|grey| !(grey.is >= 0.0 && grey.is <= 1.0)) {
         return Err(wrong(
             "photo.grey",

@@ -2,7 +2,6 @@
 
 use super::wrong;
 use super::{Homography, MAD, Photo, median_of};
-use crate::calibration::design::Layout;
 use nalgebra::{DMatrix, DVector};
 use plan::{Diagnostic, Unit, quantity, sentence};
 
@@ -27,10 +26,13 @@ const BURNT: f64 = 0.985;
 const EDGED: f64 = 0.06;
 
 /// The light on the paper as a function of place.
-pub(super) struct Paper {
+pub(crate) struct Paper {
     half: (f64, f64),
     terms: DVector<f64>,
-    pub(super) burnt: bool,
+    /// Whether it is burnt out to pure white.
+    pub(crate) burnt: bool,
+    /// Sides of the plate (top, right, bottom, left) along which no paper was seen.
+    pub(crate) without: [bool; 4],
 }
 
 /// Said when the paper round the plate is not in the picture.
@@ -44,26 +46,45 @@ fn row(half: (f64, f64), x_mm: f64, y_mm: f64) -> [f64; TERMS] {
 }
 
 impl Paper {
-    /// From the cells round the plate.
-    pub(super) fn find(
+    /// From the cells round a plate of this size, mm.
+    pub(crate) fn find(
         photo: &Photo,
         map: &Homography,
-        layout: &Layout,
+        size_mm: (f64, f64),
     ) -> Result<Self, Diagnostic> {
-        let half = (0.5 * layout.width_mm, 0.5 * layout.height_mm);
+        Self::within(photo, map, size_mm, TO_MM)
+    }
+
+    /// The same where the picture is cropped: a single ring of cells.
+    pub(crate) fn find_cropped(
+        photo: &Photo,
+        map: &Homography,
+        size_mm: (f64, f64),
+    ) -> Result<Self, Diagnostic> {
+        Self::within(photo, map, size_mm, FROM_MM + CELL_MM)
+    }
+
+    /// From cells not farther out than this, mm.
+    fn within(
+        photo: &Photo,
+        map: &Homography,
+        (width_mm, height_mm): (f64, f64),
+        to_mm: f64,
+    ) -> Result<Self, Diagnostic> {
+        let half = (0.5 * width_mm, 0.5 * height_mm);
         let mut cells: Vec<([f64; TERMS], f64)> = Vec::new();
         let mut all = 0;
         let (across, down) = (
-            libm::ceil((layout.width_mm + 2.0 * TO_MM) / CELL_MM) as i32,
-            libm::ceil((layout.height_mm + 2.0 * TO_MM) / CELL_MM) as i32,
+            libm::ceil((width_mm + 2.0 * to_mm) / CELL_MM) as i32,
+            libm::ceil((height_mm + 2.0 * to_mm) / CELL_MM) as i32,
         );
         for j in 0..down {
             for i in 0..across {
-                let (x, y) = (f64::from(i) * CELL_MM - TO_MM, f64::from(j) * CELL_MM - TO_MM);
+                let (x, y) = (f64::from(i) * CELL_MM - to_mm, f64::from(j) * CELL_MM - to_mm);
                 let clear = x + CELL_MM <= -FROM_MM
                     || y + CELL_MM <= -FROM_MM
-                    || x >= layout.width_mm + FROM_MM
-                    || y >= layout.height_mm + FROM_MM;
+                    || x >= width_mm + FROM_MM
+                    || y >= height_mm + FROM_MM;
                 if !clear {
                     continue;
                 }
@@ -124,22 +145,33 @@ impl Paper {
                 "Photograph the print in even light, or scan it.",
             ));
         }
-        Ok(Self { half, terms, burnt: middle > BURNT })
+        let side = |beyond: fn(f64, f64) -> bool| {
+            let here =
+                |(i, (row, _)): (usize, &([f64; TERMS], f64))| used[i] && beyond(row[1], row[2]);
+            !cells.iter().enumerate().any(here)
+        };
+        let without = [
+            side(|_, v| v < -1.0),
+            side(|u, _| u > 1.0),
+            side(|_, v| v > 1.0),
+            side(|u, _| u < -1.0),
+        ];
+        Ok(Self { half, terms, burnt: middle > BURNT, without })
     }
 
     /// Light on the paper at a place, mm.
-    pub(super) fn light(&self, x_mm: f64, y_mm: f64) -> f64 {
+    pub(crate) fn light(&self, x_mm: f64, y_mm: f64) -> f64 {
         libm::exp(sum(&self.terms, &row(self.half, x_mm, y_mm)))
     }
 
     /// By how much the darkest of the plate's places is darker than its brightest, 0–1.
-    pub(super) fn uneven(&self, layout: &Layout) -> f64 {
+    pub(crate) fn uneven(&self) -> f64 {
         let (mut least, mut most) = (f64::INFINITY, 0.0_f64);
         for j in 0..=8 {
             for i in 0..=8 {
                 let light = self.light(
-                    layout.width_mm * f64::from(i) / 8.0,
-                    layout.height_mm * f64::from(j) / 8.0,
+                    2.0 * self.half.0 * f64::from(i) / 8.0,
+                    2.0 * self.half.1 * f64::from(j) / 8.0,
                 );
                 least = least.min(light);
                 most = most.max(light);
@@ -148,7 +180,7 @@ impl Paper {
         1.0 - least / most
     }
 
-    pub(super) fn warnings(&self) -> Vec<String> {
+    pub(crate) fn warnings(&self) -> Vec<String> {
         if self.burnt {
             vec!["The paper is burnt out to pure white in the picture, so its own tone and the fall of the light can’t be seen. Expose less, or scan without automatic levels.".to_owned()]
         } else {
@@ -189,7 +221,9 @@ mod tests {
         let (w, h) = (on.width_mm, on.height_mm);
         let corners = [px(0.0, 0.0), px(w, 0.0), px(w, h), px(0.0, h)];
         let map = Homography::new(w, h, &corners).expect("a plate");
-        let Ok(paper) = Paper::find(&photo, &map, &on) else { panic!("there is paper all round") };
+        let Ok(paper) = Paper::find(&photo, &map, (w, h)) else {
+            panic!("there is paper all round")
+        };
         for (x, y) in [(0.0, 0.0), (0.5 * w, 0.5 * h), (w, 0.2 * h), (0.3 * w, h), (w, h)] {
             let (found, exact) = (paper.light(x, y), light(x, y));
             assert!((found / exact - 1.0).abs() < 2e-3, "{found}, not {exact}, at {x}, {y}");
@@ -224,7 +258,7 @@ mod tests {
             let corners = [px(0.0, 0.0), px(w, 0.0), px(w, h), px(0.0, h)];
             let map = Homography::new(w, h, &corners).expect("a plate");
             let enough = seen as f64 >= 0.6 * all as f64;
-            let found = Paper::find(&photo, &map, &on);
+            let found = Paper::find(&photo, &map, (w, h));
             assert_eq!(found.is_ok(), enough, "{seen} of {all} cells in the picture");
             kept += usize::from(enough);
             refused += usize::from(!enough);

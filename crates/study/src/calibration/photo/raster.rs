@@ -51,12 +51,12 @@ impl Photo {
         (self.width, self.height)
     }
 
-    pub(super) fn holds(&self, (x, y): (f64, f64)) -> bool {
+    pub(crate) fn holds(&self, (x, y): (f64, f64)) -> bool {
         x >= 0.0 && y >= 0.0 && x <= self.width as f64 && y <= self.height as f64
     }
 
     /// Light at a place, between the four nearest pixels' middles.
-    pub(super) fn at(&self, (x, y): (f64, f64)) -> f64 {
+    pub(crate) fn at(&self, (x, y): (f64, f64)) -> f64 {
         let fx = (x - 0.5).clamp(0.0, (self.width - 1) as f64);
         let fy = (y - 0.5).clamp(0.0, (self.height - 1) as f64);
         let (left, top) = (fx as usize, fy as usize);
@@ -69,7 +69,7 @@ impl Photo {
     }
 
     /// Mean light over a rectangle of the plate, mm, by samples about a pixel apart.
-    pub(super) fn mean(
+    pub(crate) fn mean(
         &self,
         map: &Homography,
         (left, top): (f64, f64),
