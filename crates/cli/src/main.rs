@@ -7,6 +7,7 @@ mod areas;
 mod backwards;
 mod calibrate;
 mod constants;
+mod explain;
 mod files;
 mod ground_photo;
 mod guides;
@@ -174,6 +175,19 @@ enum Command {
         #[command(flatten)]
         taken: read::Taken,
     },
+    /// Weighs why a proof did not print as planned, and says what next, as JSON.
+    Explain {
+        #[command(flatten)]
+        source: Source,
+        #[command(flatten)]
+        readings: explain::Readings,
+    },
+    /// Prints the constants of a shop that its proofs tell together, from files that `explain` has written, as JSON.
+    Learn {
+        /// The files.
+        #[arg(required = true)]
+        evidence: Vec<PathBuf>,
+    },
     /// Writes a window of any stage as a 16-bit PNG or as raw 32-bit floats (little-endian).
     Window {
         #[command(flatten)]
@@ -247,6 +261,8 @@ fn main() -> ExitCode {
         Command::Suits { source } => areas::suits(&source),
         Command::Backwards { source, wish } => backwards::write(&source, &wish),
         Command::Calibrate { readings } => calibrate::write(&readings),
+        Command::Explain { source, readings } => explain::write(&source, &readings),
+        Command::Learn { evidence } => explain::learn_from(&evidence),
         Command::GroundPhoto { pictures } => ground_photo::write(&pictures),
         Command::Read { source, taken } => read::write(&source, &taken),
         Command::Window { source, place, output } => window::write(&source, &place, &output),

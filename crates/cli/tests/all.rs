@@ -3,6 +3,7 @@
 mod backwards;
 mod check;
 mod documents;
+mod explain;
 mod model;
 mod read;
 mod strip;

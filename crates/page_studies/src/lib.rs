@@ -4,6 +4,7 @@
 //! with `page` alone and fetches this one when the first study is asked (in the single file it stands for both).
 
 mod lessons;
+mod proofs;
 mod shop;
 mod studies;
 
@@ -53,6 +54,10 @@ pub fn typescript() -> String {
         study::proof_reading::ProofReading,
         study::proof_reading::Raster,
         study::calibration::StepPlate,
+        study::proof_causes::ProofSeen,
+        study::proof_causes::Explained,
+        study::proof_causes::Next,
+        study::proof_causes::Learned,
     ];
     declared.module()
 }

@@ -15,6 +15,7 @@ use study::amounts::{Needed, amounts};
 use study::calibration::{GroundMeasures, Tables};
 use study::grain::{GrainSize, GrainWish, grain_for};
 use study::inverse::{self, Wanted, even_steps, inverse, picture_values};
+use study::proof_causes::ProofTables;
 use study::proof_reading::SquaredUp;
 use study::remaining_bites::{SoFar, remaining_bites};
 use study::rework::{Wish, ways};
@@ -47,11 +48,13 @@ struct InHand {
 #[wasm_bindgen]
 pub struct Studies {
     in_hand: Option<InHand>,
-    renderer: Renderer,
+    pub(crate) renderer: Renderer,
     /// The prints being drawn, and what they were asked for.
     drawn: Option<(PlateOf, Spread, Draws)>,
     /// How the steps of a step plate or the values of a proof darken, and for what it was calculated.
     pub(crate) tables: Option<(TablesOf, Tables)>,
+    /// How the values of a proof darken with what may have gone otherwise, and for what plan and shares it was calculated.
+    pub(crate) proof_tables: Option<((Plan, Vec<f64>), ProofTables)>,
     /// What was read of a picture of the dust and of one of the melted ground.
     pub(crate) grounds: [Option<GroundMeasures>; 2],
     /// The photograph of a proof that was read last, squared up.
@@ -79,6 +82,7 @@ impl Studies {
             renderer: Renderer::default(),
             drawn: None,
             tables: None,
+            proof_tables: None,
             grounds: [None; 2],
             proof: None,
         }

@@ -42,13 +42,14 @@ pub mod model;
 pub mod photo;
 mod profile;
 pub mod readings;
-mod search;
-mod solve;
+pub(crate) mod search;
+pub(crate) mod solve;
 mod student;
 mod sure;
+pub(crate) mod sway;
 pub mod tone_table;
-mod verdict;
-mod weigh;
+pub(crate) mod verdict;
+pub(crate) mod weigh;
 
 use plan::Range;
 

@@ -21,6 +21,7 @@
 //! | [`timeline`] | what does a place look like at any moment of the work? |
 //! | [`calibration`] | which constants are this shop's own? |
 //! | [`proof_reading`] | what did a proof really print, by a photograph of it? |
+//! | [`proof_causes`] | why did a proof not print as planned, and what next? |
 //!
 //! ```
 //! use plan::Plan;
@@ -54,6 +55,7 @@ pub mod diagnosis;
 pub mod edition;
 pub mod grain;
 pub mod inverse;
+pub mod proof_causes;
 pub mod proof_reading;
 pub mod registration;
 pub mod remaining_bites;

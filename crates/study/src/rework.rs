@@ -130,13 +130,34 @@ pub fn ways(plate: &Plate, view: &View, renderer: &mut Renderer, wish: &Wish<'_>
         for (tool, way) in
             [(Tool::Scraper, "scrape"), (Tool::Burnisher, "burnish"), (Tool::Polish, "polish")]
         {
-            ways.push(trials.by_tool(&spot, tool, way, now, wished));
+            ways.push(trials.by_tool(&spot, tool, way, now, wished, &BAND));
         }
     } else if !plate.no_longer_bites() {
         ways.push(trials.by_new_ground(&spot, wished));
     }
     trials.by_printing(&spot, now, wished, &mut ways);
     ways
+}
+
+/// The plainest way alone: minutes under a new ground where a passage is to print darker, the burnisher where it is to print lighter;
+/// without what the ranges of the constants make of it. `None` where the bath no longer bites.
+#[must_use]
+pub fn plain_way(
+    plate: &Plate,
+    view: &View,
+    renderer: &mut Renderer,
+    wish: &Wish<'_>,
+) -> Option<Way> {
+    let wished = wish.lightness;
+    let value = wish.value.min(plate.session().dose_um.len() - 1);
+    let spot = Spot { value, amounts: wish.amounts.to_vec() };
+    let mut trials = Trials { plate, view, renderer };
+    let now = trials.trial(view, &spot, &mut |_| {});
+    if wished > now {
+        Some(trials.by_tool(&spot, Tool::Burnisher, "burnish", now, wished, &[]))
+    } else {
+        (!plate.no_longer_bites()).then(|| trials.by_new_ground(&spot, wished))
+    }
 }
 
 /// Tries what might be done to a plate.
@@ -195,6 +216,7 @@ impl Trials<'_> {
         way: &'static str,
         now: f64,
         wished: f64,
+        band: &[&str],
     ) -> Way {
         let (plan, own) = (self.plate.plan(), self.view);
         let (amount, most) = self.far(own, spot, tool, wished);
@@ -202,7 +224,7 @@ impl Trials<'_> {
         let reaches_most = self.after_tool(own, spot, tool, most);
         let (mut low, mut high) = (amount, amount);
         // The same step in L*, with each constant at either end of what is plausible.
-        for info in Constants::catalogue().iter().filter(|info| BAND.contains(&info.key)) {
+        for info in Constants::catalogue().iter().filter(|info| band.contains(&info.key)) {
             for end in [info.min, info.max] {
                 let mut constants = self.plate.constants().clone();
                 if let Some(slot) = constants.get_mut(info.key) {

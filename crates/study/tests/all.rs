@@ -8,6 +8,7 @@ mod ground_drawn;
 #[path = "drawn/hasty.rs"]
 mod hasty;
 mod photographed;
+mod proofs;
 mod shops;
 
 mod amounts;
@@ -23,6 +24,7 @@ mod ground_fit;
 mod ground_hard;
 mod ground_photo;
 mod inverse;
+mod proof_causes;
 mod proof_reading;
 mod registration;
 mod rework;

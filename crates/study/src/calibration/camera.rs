@@ -20,6 +20,8 @@ const HAZE: f64 = 0.02;
 const BURNT_LN: f64 = 0.25;
 /// A patch of a grey scale is read and known to this, L* (standard deviation; common practice, no source).
 const PATCH_L: f64 = 0.8;
+/// Mean and deviation of one side of a normal distribution of deviation 1.
+const HALF_NORMAL: (f64, f64) = (0.797_885, 0.602_810);
 /// Farther than so many deviations nothing is sought.
 const FARTHEST: f64 = 4.0;
 /// The least light that counts as seen.
@@ -150,6 +152,25 @@ impl Camera {
         true_share(seen, self.ln_gamma, self.haze)
     }
 
+    /// The same where the usual haze has been taken off, and may have been more or less. The likeliest haze of a picture is none, but many
+    /// pictures have some: whoever adds them up must not take each for the likeliest.
+    pub(crate) fn of_usual_haze(self) -> Self {
+        if self.by != Yardstick::Paper {
+            return self;
+        }
+        let [curve, _, haze] = self.factor;
+        let (mean, deviation) = HALF_NORMAL;
+        let factor = [curve, 0.0, deviation * haze];
+        Self { by: Yardstick::Scale, haze: self.haze + mean * haze, factor, ..self }
+    }
+
+    /// What another camera's reading, L*, is as this one's, which takes off something else.
+    pub(crate) fn reread(&self, read_l: f64, of: &Self, paper: f64) -> f64 {
+        let share = light::reflectance_of_lightness(read_l) / paper;
+        let looks = seen(share, of.ln_gamma, of.haze);
+        light::lightness((paper * self.taken_off(looks)).max(0.0))
+    }
+
     /// What of it is open, as it is sought: curve, haze and, where the paper is burnt out, by how much.
     pub(crate) fn sought(&self) -> Vec<Sought> {
         let least = if self.by == Yardstick::Paper { 0.0 } else { -FARTHEST };
@@ -254,6 +275,18 @@ mod tests {
             let middle = camera.reads(50.0, PAPER, &[unknown, 0.0]);
             assert!((middle - 50.0).abs() > 1.5, "while the middle moves: {middle}");
         }
+    }
+
+    #[test]
+    fn the_usual_haze_is_taken_off_a_reading_of_a_camera_that_nobody_knows() {
+        let unknown = Camera::unknown(false);
+        let usual = unknown.of_usual_haze();
+        assert!((usual.haze - 0.008).abs() < 1e-4, "{usual:?}");
+        let read = light::lightness(PAPER * seen(0.03, 0.0, usual.haze));
+        let back = usual.reread(read, &unknown, PAPER);
+        assert!((back - light::lightness(PAPER * 0.03)).abs() < 1e-9, "{read} → {back}");
+        let scale = Camera { by: Yardstick::Scale, ..unknown };
+        assert_eq!(scale.of_usual_haze(), scale, "one that is known stays");
     }
 
     #[test]

@@ -100,7 +100,7 @@ pub fn calibrate(
     if allowed.ground && grounds.is_some() {
         extras.extend([Extra::Ground, Extra::Wipe]);
     }
-    let model = Model { forward, grounds, extras, camera, known: [None; FITTED] };
+    let model = Model { forward, grounds, extras, camera, known: [None; FITTED], sways: None };
     let readings: Vec<(usize, f64)> =
         read_l.iter().enumerate().filter_map(|(step, l)| l.map(|l| (step, l))).collect();
     let known = forward.keys.map(|key| calibration.get(key).copied());

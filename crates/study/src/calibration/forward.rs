@@ -62,13 +62,13 @@ pub struct Forward {
     pub darkest_um: f64,
 }
 
-fn even_in_ln(from: f64, to: f64, count: usize) -> Vec<f64> {
+pub(crate) fn even_in_ln(from: f64, to: f64, count: usize) -> Vec<f64> {
     let step = libm::log(to / from) / (count - 1) as f64;
     (0..count).map(|i| from * libm::exp(step * i as f64)).collect()
 }
 
 /// Place of a value on a side that grows evenly in ln, kept to the side.
-fn place(side: &[f64], value: f64) -> f64 {
+pub(crate) fn place(side: &[f64], value: f64) -> f64 {
     let last = side.len() - 1;
     let step = libm::log(side[last] / side[0]) / last as f64;
     (libm::log(value / side[0]) / step).clamp(0.0, last as f64)
@@ -76,7 +76,7 @@ fn place(side: &[f64], value: f64) -> f64 {
 
 /// Weights of the four entries round a place: a cubic through both neighbours with the slopes of the
 /// lines across them (Catmull & Rom 1974); at the ends a parabola.
-fn cubic(place: f64, count: usize) -> (usize, [f64; 4]) {
+pub(crate) fn cubic(place: f64, count: usize) -> (usize, [f64; 4]) {
     let cell = (place as usize).min(count - 2);
     let t = place - cell as f64;
     let (t2, t3) = (t * t, t * t * t);
@@ -97,7 +97,11 @@ fn cubic(place: f64, count: usize) -> (usize, [f64; 4]) {
 }
 
 /// Sum of four entries by their weights; those outside have none.
-fn weighted(count: usize, (cell, w): (usize, [f64; 4]), at: impl Fn(usize) -> f64) -> f64 {
+pub(crate) fn weighted(
+    count: usize,
+    (cell, w): (usize, [f64; 4]),
+    at: impl Fn(usize) -> f64,
+) -> f64 {
     let mut sum = 0.0;
     for (k, &weight) in w.iter().enumerate() {
         let index = (cell + k).wrapping_sub(1);
@@ -167,6 +171,14 @@ impl Forward {
     /// As [`Forward::new`].
     pub(crate) fn to_compare(plate: &Plate) -> Result<Self, String> {
         Self::calculated(plate, (26, 7), (BEYOND, RATES))
+    }
+
+    /// The same for another ground than that of a proof, of which only the difference counts.
+    ///
+    /// # Errors
+    /// As [`Forward::new`].
+    pub(crate) fn to_differ(plate: &Plate) -> Result<Self, String> {
+        Self::calculated(plate, (18, 5), (BEYOND, RATES))
     }
 
     fn calculated(

@@ -4,7 +4,7 @@
 //! taken to have gone so as `before` says (common practice, no source); the readings change that by Bayes' rule.
 
 use crate::calibration::forward::FITTED;
-use crate::calibration::model::{Extra, Model};
+use crate::calibration::model::{Extra, KNOWN_LN, Model};
 use crate::calibration::solve::Problem;
 use crate::calibration::verdict::ordinal;
 use crate::calibration::weigh::{Weighed, weigh};
@@ -162,10 +162,10 @@ pub(crate) fn misfit(
     readings: &[(usize, f64)],
 ) -> Misfit {
     let free = Asked::new(model.clone(), readings);
-    let shop = known
-        .iter()
-        .any(Option::is_some)
-        .then(|| Asked::new(Model { known, ..model.clone() }, readings));
+    let shop = known.iter().any(Option::is_some).then(|| {
+        let known = known.map(|value| value.map(|value| (value, KNOWN_LN)));
+        Asked::new(Model { known, ..model.clone() }, readings)
+    });
     let all = readings.len() as f64;
     let mut tried = Vec::new();
     let mut add = |what, share: f64, how: &dyn Fn(&Asked<'_>) -> Weighed| {

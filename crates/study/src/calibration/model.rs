@@ -3,12 +3,16 @@
 use crate::calibration::camera::Camera;
 use crate::calibration::forward::{FITTED, Forward};
 use crate::calibration::solve::{Prints, Sought};
+use crate::calibration::sway::Sways;
 use crate::calibration::unfitted;
 use plan::Plan;
 use plate::{Plate, Refused, light};
 
 /// A bite that ran otherwise is off by this, min (standard deviation; common practice, no source).
 const BITE_MIN: f64 = 3.0;
+/// Where every bite ran otherwise by as much, getting plates in and out, it is this, min (standard deviation; common practice, no
+/// source).
+const EVERY_BITE_MIN: f64 = 0.4;
 /// What is left of a bite at least, share of its minutes.
 const LEAST_BITE: f64 = 0.05;
 /// Powder of another ground than the plan's is off by this, as ln (standard deviation; common practice, no source).
@@ -19,7 +23,7 @@ const POWDER_TIMES: f64 = 1.6;
 const POWDER_FARTHEST: f64 = 1.4;
 /// A shop's constants as an earlier step plate told them are off by this on another day, as ln (standard deviation; common
 /// practice, no source).
-const KNOWN_LN: f64 = 0.1;
+pub(crate) const KNOWN_LN: f64 = 0.1;
 /// What the tables of other grounds make of the depth of the wipe is off by this, as ln (standard deviation): the limits of that depth
 /// held in 46 of 60 synthetic shops without it.
 const WIPE_LN: f64 = 0.2;
@@ -28,6 +32,9 @@ const SLIP_L: f64 = 10.0;
 
 /// Place of the depth of the wipe among the constants.
 const OVERLAP: usize = 3;
+/// That of the light that the ink's surface throws back, and of the ink's strength.
+const SURFACE: usize = 2;
+const ABSORPTION: usize = 1;
 
 /// Something that may be otherwise, beside the constants.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -40,6 +47,23 @@ pub(crate) enum Extra {
     Wipe,
     /// One reading, by its step.
     Slip(usize),
+    /// Every bite's minutes, by as much.
+    EveryBite,
+    /// The film of ink that wiping leaves, in `sway::FILM_UM`.
+    Film,
+    /// The pressure, in steps of the press.
+    Press,
+}
+
+impl Extra {
+    /// The bites up to a step's whose minutes it changes.
+    fn bites(self, step: usize) -> core::ops::Range<usize> {
+        match self {
+            Self::Bite(bite) if step >= bite => bite..bite + 1,
+            Self::EveryBite => 0..step + 1,
+            _ => 0..0,
+        }
+    }
 }
 
 /// The same steps on a ground of less powder, and on one of more.
@@ -61,6 +85,27 @@ impl Grounds {
         own: &Plate,
         make: impl Fn(&Plan) -> Result<Plate, Refused>,
     ) -> Result<Self, Refused> {
+        Self::calculated(plan, own, &make, Forward::to_compare)
+    }
+
+    /// The same by coarser tables, for a proof's causes.
+    ///
+    /// # Errors
+    /// As [`Grounds::new`].
+    pub(crate) fn to_differ(
+        plan: &Plan,
+        own: &Plate,
+        make: impl Fn(&Plan) -> Result<Plate, Refused>,
+    ) -> Result<Self, Refused> {
+        Self::calculated(plan, own, &make, Forward::to_differ)
+    }
+
+    fn calculated(
+        plan: &Plan,
+        own: &Plate,
+        make: &dyn Fn(&Plan) -> Result<Plate, Refused>,
+        table: fn(&Plate) -> Result<Forward, String>,
+    ) -> Result<Self, Refused> {
         let with = |times: f64| {
             let mut plan = unfitted(plan);
             plan.dust.powder_g_per_m2 *= times;
@@ -69,7 +114,7 @@ impl Grounds {
         let cover = |plate: &Plate| 1.0 - plate.ground().profile().open_share();
         let table = |plate: &Plate| {
             let other = |words| vec![plan::Diagnostic::error("dust", "fit.constant", words)];
-            Forward::to_compare(plate).map_err(other)
+            table(plate).map_err(other)
         };
         let (less, more) = (with(1.0 / POWDER_TIMES)?, with(POWDER_TIMES)?);
         let covers = [cover(&less), cover(own), cover(&more)];
@@ -108,14 +153,23 @@ pub(crate) struct Model<'a> {
     /// What is sought beside the four constants, in this order, before the camera.
     pub(crate) extras: Vec<Extra>,
     pub(crate) camera: Option<Camera>,
-    /// Constants that an earlier step plate told, if they are to be relied on.
-    pub(crate) known: [Option<f64>; FITTED],
+    /// Constants that an earlier step plate told, if they are to be relied on, and how far they may be off, as ln.
+    pub(crate) known: [Option<(f64, f64)>; FITTED],
+    /// How another film or pressure would darken the print, where they are asked about.
+    pub(crate) sways: Option<&'a Sways>,
 }
 
 impl<'a> Model<'a> {
     /// All as planned.
     pub(crate) fn planned(forward: &'a Forward) -> Self {
-        Self { forward, grounds: None, extras: Vec::new(), camera: None, known: [None; FITTED] }
+        Self {
+            forward,
+            grounds: None,
+            extras: Vec::new(),
+            camera: None,
+            known: [None; FITTED],
+            sways: None,
+        }
     }
 
     /// The same with something more that may be otherwise.
@@ -129,8 +183,8 @@ impl<'a> Model<'a> {
     pub(crate) fn sought(&self) -> Vec<Sought> {
         let mut all = self.forward.sought().to_vec();
         for (one, known) in all.iter_mut().zip(self.known) {
-            if let Some(value) = known {
-                *one = Sought::times(one.key, value, KNOWN_LN, (one.min, one.max));
+            if let Some((value, off_ln)) = known {
+                *one = Sought::times(one.key, value, off_ln, (one.min, one.max));
             }
         }
         all.extend(self.extras.iter().map(|extra| match *extra {
@@ -140,6 +194,11 @@ impl<'a> Model<'a> {
             Extra::Ground => Sought::times("powder", 1.0, POWDER_LN, powder_range()),
             Extra::Wipe => Sought::times("wipe", 1.0, WIPE_LN, (libm::exp(-1.0), libm::exp(1.0))),
             Extra::Slip(_) => Sought::even("slip", 0.0, SLIP_L, (-100.0, 100.0)),
+            Extra::EveryBite => {
+                Sought::even("bites", 0.0, EVERY_BITE_MIN, (-BITE_MIN, 10.0 * BITE_MIN))
+            }
+            Extra::Film => Sought::even("film", 0.0, 1.0, (-4.0, 4.0)),
+            Extra::Press => Sought::even("press", 0.0, 1.0, (-4.0, 4.0)),
         }));
         all.extend(self.camera.iter().flat_map(Camera::sought));
         all
@@ -173,9 +232,7 @@ impl<'a> Model<'a> {
     pub(crate) fn minutes(&self, step: usize, constants: &[f64]) -> f64 {
         let mut minutes = self.forward.minutes[step];
         for (extra, by_min) in self.extras(constants) {
-            if let Extra::Bite(bite) = extra
-                && step >= bite
-            {
+            for bite in extra.bites(step) {
                 minutes += by_min.max(self.shortest(bite));
             }
         }
@@ -187,9 +244,7 @@ impl<'a> Model<'a> {
         let rate = constants[0];
         let mut dose_um = table.step_dose(step, rate);
         for (extra, by_min) in self.extras(constants) {
-            if let Extra::Bite(bite) = extra
-                && step >= bite
-            {
+            for bite in extra.bites(step) {
                 let before = if bite == 0 { 0.0 } else { table.step_dose(bite - 1, rate) };
                 let per_min = (table.step_dose(bite, rate) - before) / self.own_min(bite);
                 dose_um += per_min * by_min.max(self.shortest(bite));
@@ -202,7 +257,17 @@ impl<'a> Model<'a> {
     fn printed(&self, dose_um: impl Fn(&Forward) -> f64, constants: &[f64]) -> f64 {
         let mut four: [f64; FITTED] = core::array::from_fn(|i| constants[i]);
         four[OVERLAP] *= self.found(Extra::Wipe, constants).unwrap_or(1.0);
-        let l = |table: &Forward| light::lightness(table.reflectance(dose_um(table), four));
+        let swayed = self.extras.iter().any(|extra| matches!(extra, Extra::Film | Extra::Press));
+        let l = |table: &Forward| {
+            let dose_um = dose_um(table);
+            let reflectance = table.reflectance(dose_um, four);
+            let Some(sways) = self.sways.filter(|_| swayed) else {
+                return light::lightness(reflectance);
+            };
+            let surface = four[SURFACE];
+            let ln = sways.ln(dose_um, self.sway(constants));
+            light::lightness(surface + (reflectance - surface) * libm::exp(ln))
+        };
         match (self.grounds, self.found(Extra::Ground, constants)) {
             (Some(grounds), Some(times)) => {
                 let (least, most) = powder_range();
@@ -211,6 +276,19 @@ impl<'a> Model<'a> {
             }
             _ => l(self.forward),
         }
+    }
+
+    /// Film and pressure.
+    fn sway(&self, constants: &[f64]) -> [f64; 2] {
+        [Extra::Film, Extra::Press].map(|one| self.found(one, constants).unwrap_or(0.0))
+    }
+
+    /// L* of copper that was never bitten: what the wipe leaves there.
+    pub(crate) fn bare_l(&self, sways: &Sways, constants: &[f64]) -> f64 {
+        let surface = constants[SURFACE];
+        let stronger = constants[ABSORPTION] / self.forward.in_force[ABSORPTION];
+        let light = libm::exp(stronger * sways.bare_ln(self.sway(constants)));
+        light::lightness(surface + (self.forward.paper - surface) * light)
     }
 
     /// L* that a step of the print has.

@@ -25,13 +25,22 @@ pub(crate) struct Weighed {
     /// The best place, in usual deviations, and the values there.
     pub(crate) off: DVector<f64>,
     pub(crate) values: Vec<f64>,
+    /// Covariance round it, in usual deviations, over all scatters by their likelihood.
+    pub(crate) covariance: DMatrix<f64>,
 }
 
 /// ln of how likely a scatter is beforehand, and of the normal distribution's own factor: a scaled inverse chi-square of the usual
-/// scatter, as so many readings would tell it.
-fn ln_scatter(noise_l: f64, readings: usize) -> f64 {
-    let usual = USUAL_NOISE_L / noise_l;
-    -(readings as f64 + USUAL_COUNTS) * libm::log(noise_l) - 0.5 * USUAL_COUNTS * usual * usual
+/// scatter, as so many readings would tell it; less what that is for readings of the usual scatter.
+fn ln_scatter(noise_l: f64, usual_l: f64, readings: usize) -> f64 {
+    let usual = usual_l / noise_l;
+    let rough = if usual_l == USUAL_NOISE_L {
+        0.0
+    } else {
+        USUAL_COUNTS * libm::log(usual_l / USUAL_NOISE_L)
+    };
+    rough
+        - (readings as f64 + USUAL_COUNTS) * libm::log(noise_l)
+        - 0.5 * USUAL_COUNTS * usual * usual
 }
 
 fn scatter(k: usize) -> f64 {
@@ -46,6 +55,19 @@ pub(crate) fn weigh(
     starts: &[DVector<f64>],
     best_ln: f64,
 ) -> Weighed {
+    weigh_scattered(prints, sought, readings, starts, best_ln, USUAL_NOISE_L)
+}
+
+/// The same for readings that usually scatter by so much, L*.
+pub(crate) fn weigh_scattered(
+    prints: &dyn Prints,
+    sought: &[Sought],
+    readings: &[(usize, f64)],
+    starts: &[DVector<f64>],
+    best_ln: f64,
+    usual_l: f64,
+) -> Weighed {
+    let scatters = if usual_l > USUAL_NOISE_L { SCATTERS + 3 } else { SCATTERS };
     let held = vec![None; sought.len()];
     let problem = |noise_l| Problem { prints, sought, readings, noise_l, held: held.clone() };
     let first = problem(FIRST_L);
@@ -60,34 +82,50 @@ pub(crate) fn weigh(
     }
     let misses = first.misses(&first.constants(&off));
     let squares: f64 = misses.iter().map(|miss| miss * miss).sum();
-    let glance = (0..SCATTERS)
-        .map(|k| ln_scatter(scatter(k), readings.len()) - 0.5 * squares / (scatter(k) * scatter(k)))
+    let glance = (0..scatters)
+        .map(|k| {
+            ln_scatter(scatter(k), usual_l, readings.len())
+                - 0.5 * squares / (scatter(k) * scatter(k))
+        })
         .fold(f64::NEG_INFINITY, f64::max)
         - 0.5 * off.norm_squared();
     if glance < best_ln - HOPELESS {
         let values = first.constants(&off);
-        return Weighed { ln: glance, off, values };
+        let covariance = DMatrix::identity(sought.len(), sought.len());
+        return Weighed { ln: glance, off, values, covariance };
     }
     // From the widest scatter, whose valley is the smoothest, to the narrowest.
-    let mut lns = Vec::with_capacity(SCATTERS);
+    let mut lns = Vec::with_capacity(scatters);
     let mut best = (f64::NEG_INFINITY, off.clone());
-    for k in (0..SCATTERS).rev() {
+    let mut found = Vec::with_capacity(scatters);
+    for k in (0..scatters).rev() {
         let noise_l = scatter(k);
         let problem = problem(noise_l);
         off = problem.solve_roughly(off);
         let slopes = problem.slopes(&off) / noise_l;
         let known = slopes.transpose() * &slopes + DMatrix::identity(sought.len(), sought.len());
+        let own = known.clone().try_inverse();
         let ln_volume = known.cholesky().map_or(0.0, |root| {
             let diagonal = root.l().diagonal();
             diagonal.iter().map(|side| libm::log(*side)).sum()
         });
-        let ln = ln_scatter(noise_l, readings.len()) - 0.5 * problem.cost(&off) - ln_volume;
+        let ln =
+            ln_scatter(noise_l, usual_l, readings.len()) - 0.5 * problem.cost(&off) - ln_volume;
         if ln > best.0 {
             best = (ln, off.clone());
         }
         lns.push(ln);
+        found.push((off.clone(), own));
     }
     let sum: f64 = lns.iter().map(|ln| libm::exp(ln - best.0)).sum();
     let values = first.constants(&best.1);
-    Weighed { ln: best.0 + libm::log(sum), off: best.1, values }
+    // Each scatter has its own place and spread: the spread over all.
+    let mut covariance = DMatrix::zeros(sought.len(), sought.len());
+    for (ln, (off, own)) in lns.iter().zip(found) {
+        let share = libm::exp(ln - best.0) / sum;
+        let moved = &off - &best.1;
+        let own = own.unwrap_or_else(|| DMatrix::identity(off.len(), off.len()));
+        covariance += share * (own + &moved * moved.transpose());
+    }
+    Weighed { ln: best.0 + libm::log(sum), off: best.1, values, covariance }
 }
