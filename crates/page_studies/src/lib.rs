@@ -54,7 +54,6 @@ pub fn typescript() -> String {
         study::proof_reading::ProofReading,
         study::proof_reading::Raster,
         study::calibration::StepPlate,
-        study::proof_causes::ProofSeen,
         study::proof_causes::Explained,
         study::proof_causes::Next,
         study::proof_causes::Learned,

@@ -1,6 +1,6 @@
 //! What a shop's own plates and pictures tell: readings of a step plate, photographs of it, of dust and of grounds.
 
-use crate::studies::{Studies, checked, sound_plan};
+use crate::studies::{ProofInHand, Studies, checked, sound_plan};
 use js_sys::Uint8Array;
 use page::crossing::{Answer, give, take, words};
 use page::views::ProofSquares;
@@ -121,11 +121,13 @@ impl Studies {
     ) -> Answer {
         self.proof = None;
         let print = ProofPrint::from(take::<ProofSquares>(squares)?);
+        let shares = print.shares();
         let corners = if corners.is_empty() { None } else { Some(four(corners)?) };
         let shot = ProofShot { corners, greys: known_greys(greys) };
         let (reading, seen) = read(photograph(rgba, width)?, &print, &shot).map_err(words)?;
-        self.proof = Some(seen);
-        give(&reading)
+        let answer = give(&reading);
+        self.proof = Some(ProofInHand { seen, reading, shares });
+        answer
     }
 
     /// The photograph of the proof that was read last, squared up onto the plate, its light evened: grey bytes of a place of the
@@ -135,11 +137,7 @@ impl Studies {
         &self,
         #[wasm_bindgen(unchecked_param_type = "T.SquaredUpPlace")] place: JsValue,
     ) -> Result<Vec<u8>, String> {
-        let seen = self
-            .proof
-            .as_ref()
-            .ok_or("Choose the photograph anew: what was read of it is gone.")?;
-        Ok(seen.window(&take::<Raster>(place)?))
+        Ok(self.proof_in_hand()?.seen.window(&take::<Raster>(place)?))
     }
 
     /// Calculates beforehand what [`Self::calibrate`] takes longest over, while the readings are typed.
@@ -257,6 +255,11 @@ impl Studies {
 }
 
 impl Studies {
+    pub(crate) fn proof_in_hand(&self) -> Result<&ProofInHand, String> {
+        let gone = "Choose the photograph anew: what was read of it is gone.";
+        self.proof.as_ref().ok_or_else(|| gone.to_owned())
+    }
+
     fn tables_of(
         &mut self,
         plan: Plan,
