@@ -34,7 +34,7 @@ export function Found({ fit }: { fit: Fit }) {
 }
 
 /** The constants found, with their limits. */
-export function ConstantsTable({ constants }: { constants: FittedConstant[] }) {
+export function ConstantsTable({ constants }: { constants: Omit<FittedConstant, 'at_end'>[] }) {
   return (
     <div class="back-scroll">
       <table class="back-table">

@@ -1,6 +1,6 @@
-import { askReader } from '../../engine/reader.ts';
-import { Refused } from '../../engine/workerClient.ts';
-import { canvasFrom } from '../../store/picture.ts';
+import { askReader } from '../engine/reader.ts';
+import { Refused } from '../engine/workerClient.ts';
+import { canvasFrom } from './picture.ts';
 
 /** A picture from a file, upright, on white, its longer side made no longer than wished; and how many of the file's pixels are in one of it. */
 export interface Opened { canvas: HTMLCanvasElement; times: number }
