@@ -51,7 +51,7 @@ pub fn typescript() -> String {
         study::calibration::Kind,
         study::calibration::PhotoReading,
         study::registration::PrintFound,
-        study::proof_reading::ProofReading,
+        shop::ProofFound,
         study::proof_reading::Raster,
         study::calibration::StepPlate,
         study::proof_causes::Explained,

@@ -8,20 +8,21 @@ use wasm_bindgen::prelude::*;
 
 #[wasm_bindgen]
 impl Studies {
-    /// Why the proof that was read last did not print as this plan has it.
+    /// Why a proof of a plan did not print as planned. `shares` of the plate per value, paper first, are those of its picture.
     #[wasm_bindgen(unchecked_return_type = "T.Explained")]
     pub fn explain_proof(
         &mut self,
         #[wasm_bindgen(unchecked_param_type = "T.Plan")] plan: JsValue,
+        shares: &[f64],
+        #[wasm_bindgen(unchecked_param_type = "T.ProofSeen")] seen: JsValue,
     ) -> Answer {
         let plan = sound_plan(&plan)?;
-        let proof = self.proof_in_hand()?;
-        let seen = ProofSeen::from(&proof.reading);
-        let asked = (unfitted(&plan), proof.shares.clone());
+        let seen: ProofSeen = take(seen)?;
+        let asked = (unfitted(&plan), shares.to_vec());
         let known = match self.proof_tables.take() {
             Some(known) if known.0 == asked => known,
             _ => {
-                let tables = ProofTables::new(&asked.0, &asked.1).map_err(words)?;
+                let tables = ProofTables::new(&asked.0, shares).map_err(words)?;
                 (asked, tables)
             }
         };
@@ -29,20 +30,20 @@ impl Studies {
         give(&explain(&plan, tables, &seen).map_err(words)?)
     }
 
-    /// What can be done after the proof that was read last, if its plate is as a cause has it; `wished_l` is the wished print, value
+    /// What can be done after a proof, if the plate is as a cause has it; `wished_l` is the wished print, value
     /// 1 first, or nothing for the plan's own.
     #[wasm_bindgen(unchecked_return_type = "T.AfterProof")]
     pub fn after_proof(
         &mut self,
         #[wasm_bindgen(unchecked_param_type = "T.Plan")] plan: JsValue,
+        shares: &[f64],
         #[wasm_bindgen(unchecked_param_type = "T.AsFound")] as_found: JsValue,
         wished_l: &[f64],
     ) -> Answer {
         let plan = sound_plan(&plan)?;
         let found: AsFound = take(as_found)?;
-        let shares = self.proof_in_hand()?.shares.clone();
         let renderer = &mut self.renderer;
-        give(&next(&plan, &shares, &found, wished_l, renderer).map_err(words)?)
+        give(&next(&plan, shares, &found, wished_l, renderer).map_err(words)?)
     }
 
     /// The shop's own constants from what all its proofs tell; without one of them, by leaving it out.

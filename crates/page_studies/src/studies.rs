@@ -16,7 +16,7 @@ use study::calibration::{GroundMeasures, Tables};
 use study::grain::{GrainSize, GrainWish, grain_for};
 use study::inverse::{self, Wanted, even_steps, inverse, picture_values};
 use study::proof_causes::ProofTables;
-use study::proof_reading::{ProofReading, SquaredUp};
+use study::proof_reading::SquaredUp;
 use study::remaining_bites::{SoFar, remaining_bites};
 use study::rework::{Wish, ways};
 use study::timing::Rounding;
@@ -31,13 +31,6 @@ pub(crate) struct PlateOf {
     #[serde(deserialize_with = "page::crossing::plan_within")]
     plan: Plan,
     shares: Vec<f64>,
-}
-
-/// A photograph of a proof: squared up, what was read of it, and the shares of its plate per value, paper first.
-pub(crate) struct ProofInHand {
-    pub(crate) seen: SquaredUp,
-    pub(crate) reading: ProofReading,
-    pub(crate) shares: Vec<f64>,
 }
 
 /// A plan, minutes of its bites, and shares of a proof's plate.
@@ -64,8 +57,8 @@ pub struct Studies {
     pub(crate) proof_tables: Option<((Plan, Vec<f64>), ProofTables)>,
     /// What was read of a picture of the dust and of one of the melted ground.
     pub(crate) grounds: [Option<GroundMeasures>; 2],
-    /// The photograph of a proof that was read last.
-    pub(crate) proof: Option<ProofInHand>,
+    /// The photograph of a proof that was read last, squared up.
+    pub(crate) proof: Option<SquaredUp>,
 }
 
 /// Minutes in another bath for the same values.

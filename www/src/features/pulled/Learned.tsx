@@ -4,7 +4,7 @@ import { plan } from '../../store/plan.ts';
 import { worded } from '../../store/settings.ts';
 import { ConstantsTable } from '../calibrate/Found.tsx';
 import { dayWords } from '../record/recordWords.ts';
-import { learn, learned, teach, teaching, unlearned, unteach, useLearned } from './learn.ts';
+import { learn, learned, teach, teaching, unlearned, unteach, takeLearned } from './learn.ts';
 import { pulled } from './pulled.ts';
 
 /** What proofs have taught the shop, and the press that lets this one teach it. */
@@ -60,7 +60,7 @@ function Taught() {
           </p>
           <ConstantsTable constants={all.constants.map((one) => ({ ...one, in_force: one.built_in }))} />
           <p class="acts">
-            {used ? <span role="status">The plan in hand is calculated with these.</span> : <button type="button" class="act" onClick={() => useLearned(all, from.length)}>Use these constants</button>}
+            {used ? <span role="status">The plan in hand is calculated with these.</span> : <button type="button" class="act" onClick={() => takeLearned(all, from.length)}>Use these constants</button>}
           </p>
         </>
       )}

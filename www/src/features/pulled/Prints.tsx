@@ -7,7 +7,7 @@ import { useDrag } from '../../ui/pointer.ts';
 import { useStillness } from '../../ui/stillness.ts';
 import { TesterScale } from '../../ui/TesterScale.tsx';
 import { glass, layOut, loupe, moveLoupe, type Which, whole, type Whole } from './looking.ts';
-import type { Pulled } from './pulled.ts';
+import { pulled, type Pulled } from './pulled.ts';
 
 const NAMES: Record<Which, string> = { planned: 'as planned', real: 'off the press' };
 /** Time that each print stays when they change by themselves, ms: not faster than twice a second. */
@@ -19,10 +19,12 @@ const STEP = 0.25;
 export function Prints({ of }: { of: Pulled }) {
   const [over, setOver] = useState(false);
   const [failed, setFailed] = useState(false);
+  const { reading } = of;
   useEffect(() => {
     setFailed(false);
-    layOut(of).catch(() => setFailed(true));
-  }, [of.reading]);
+    const now = pulled.value;
+    if (now && now.reading === reading) layOut(now).catch(() => setFailed(true));
+  }, [reading]);
   const seen = whole.value?.of === of.reading ? whole.value.seen : null;
   return (
     <section class="pulled-prints" aria-label="The two prints">
@@ -51,7 +53,7 @@ function ratioOf({ subject: { plan: { plate } } }: Pulled): number {
 }
 
 /** One print whole, with the paper round it. */
-function Sheet({ source, seen, label }: { source: CanvasImageSource | null; seen: Whole | null; label: string }) {
+function Sheet({ source, seen, label, onPress }: { source: CanvasImageSource | null; seen: Whole | null; label: string; onPress?: (event: MouseEvent) => void }) {
   const canvas = useRef<HTMLCanvasElement>(null);
   useLayoutEffect(() => {
     const on = canvas.current;
@@ -59,7 +61,7 @@ function Sheet({ source, seen, label }: { source: CanvasImageSource | null; seen
     [on.width, on.height] = [seen.wide, seen.high];
     on.getContext('2d', { willReadFrequently: true })?.drawImage(source, 0, 0);
   }, [source, seen]);
-  return <canvas ref={canvas} class="pulled-paper" role="img" aria-label={label} width={1} height={1} />;
+  return <canvas ref={canvas} class="pulled-paper" role="img" aria-label={label} width={1} height={1} onClick={onPress} />;
 }
 
 function Print({ of, seen, which }: { of: Pulled; seen: Whole | null; which: Which }) {
@@ -78,10 +80,7 @@ function Print({ of, seen, which }: { of: Pulled; seen: Whole | null; which: Whi
   return (
     <figure class="pulled-print" data-which={which}>
       <div ref={frame} class="pulled-frame">
-        {/* biome-ignore lint/a11y/useKeyWithClickEvents: the tester on it hears the keyboard */}
-        <div class="pulled-press" onClick={put}>
-          <Sheet source={seen?.[which] ?? null} seen={seen} label={which === 'planned' ? `The proof of ${title} as planned` : `The real proof of ${title}, squared up, its light evened`} />
-        </div>
+        <Sheet source={seen?.[which] ?? null} seen={seen} onPress={put} label={which === 'planned' ? `The proof of ${title} as planned` : `The real proof of ${title}, squared up, its light evened`} />
         {seen && (
           <button type="button" class="pulled-lens" aria-label={`Linen tester on the print ${NAMES[which]}: arrow keys move it on both`} style={lensPlace(seen)}
             onKeyDown={(event) => stepLoupe(of, event)} {...grip(() => true)}>

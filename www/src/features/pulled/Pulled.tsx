@@ -37,8 +37,10 @@ export function Pulled() {
   return (
     <View name="pulled" class="pulled">
       <div class="pulled-sheet">
-        <TakeIn of={of} />
-        <div role="status"><Doing /></div>
+        <div>
+          <TakeIn of={of} />
+          <div role="status"><Doing /></div>
+        </div>
         {of?.failed && <Failed of={of} />}
         {of && (of.reading ? <Told of={of} /> : of.failed && <PutRight of={of} />)}
         <Learned />

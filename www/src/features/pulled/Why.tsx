@@ -15,7 +15,7 @@ export function Why({ of, told }: { of: Pulled; told: Explained }) {
   const open = told.causes.filter((one, i) => i < FEWEST || one.share >= SHOWN).length;
   const list = (from: number, to: number) => (
     <ol class="pulled-causes">
-      {told.causes.slice(from, to).map((one, i) => <Cause key={i} one={one} chosen={of.cause === from + i} most={most(told)} onSuppose={() => void suppose(from + i)} />)}
+      {told.causes.slice(from, to).map((one, i) => <Cause key={i} one={one} chosen={of.cause === from + i} reach={reach(told)} onSuppose={() => void suppose(from + i)} />)}
     </ol>
   );
   return (
@@ -33,10 +33,13 @@ export function Why({ of, told }: { of: Pulled; told: Explained }) {
   );
 }
 
-/** The farthest that any cause moves any value, L*. */
-const most = ({ causes }: Explained): number => Math.max(1, ...causes.flatMap(({ moves_l }) => moves_l.map(Math.abs)));
+/** How far the causes move values, L*: darker at most, and lighter. */
+const reach = ({ causes }: Explained): [darkest: number, lightest: number] => {
+  const all = causes.flatMap(({ moves_l }) => moves_l);
+  return [Math.min(0, ...all), Math.max(0, ...all)];
+};
 
-function Cause({ one, chosen, most: far, onSuppose }: { one: Suspect; chosen: boolean; most: number; onSuppose: () => void }) {
+function Cause({ one, chosen, reach: within, onSuppose }: { one: Suspect; chosen: boolean; reach: [number, number]; onSuppose: () => void }) {
   return (
     <li data-chosen={chosen}>
       <p class="pulled-likely"><span class="pulled-share" aria-hidden="true"><span style={{ '--share': `${(100 * one.share).toFixed(1)}%` }} /></span><strong>{one.likely}</strong></p>
@@ -46,25 +49,26 @@ function Cause({ one, chosen, most: far, onSuppose }: { one: Suspect; chosen: bo
           {chosen ? <span class="unit">what next, below, is reckoned for this</span> : <button type="button" class="quiet" onClick={onSuppose}>what next, if it is this</button>}
         </p>
       </div>
-      <Moves of={one.moves_l} far={far} />
+      <Moves of={one.moves_l} within={within} />
     </li>
   );
 }
 
+/** Height of the drawing of moves, and width of a value in it. */
+const TALL = 28;
+const WIDE = 10;
+
 /** By how much it moves each value: up is lighter. */
-function Moves({ of, far }: { of: number[]; far: number }) {
+function Moves({ of, within: [darkest, lightest] }: { of: number[]; within: [number, number] }) {
   const moved = of.map((l, value) => (Math.abs(l) >= MOVED_L ? `${value === 0 ? 'bare copper' : `value ${value}`} ${signed(l)}` : '')).filter(Boolean);
-  const half = 16;
   const words = moved.length > 0 ? `Moves, in L*: ${moved.join(', ')}` : 'Moves no value by half an L*';
+  const at = (l: number): number => (TALL * (lightest - l)) / Math.max(1, lightest - darkest);
   return (
-    <svg class="pulled-moves" viewBox={`0 0 ${of.length * 10} ${2 * half + 10}`} role="img" aria-label={words}>
+    <svg class="pulled-moves" viewBox={`0 0 ${of.length * WIDE} ${TALL + 9}`} role="img" aria-label={words}>
       <title>{words}</title>
-      <line x1={0} x2={of.length * 10} y1={half} y2={half} />
-      {of.map((l, value) => {
-        const tall = (Math.abs(l) / far) * half;
-        return <rect key={value} x={value * 10 + 2} width={6} y={l > 0 ? half - tall : half} height={tall} />;
-      })}
-      {of.map((_, value) => <text key={`t${value}`} x={value * 10 + 5} y={2 * half + 8}>{value === 0 ? '–' : value}</text>)}
+      <line x1={0} x2={of.length * WIDE} y1={at(0)} y2={at(0)} />
+      {of.map((l, value) => <rect key={value} x={value * WIDE + 2} width={WIDE - 4} y={at(Math.max(0, l))} height={at(Math.min(0, l)) - at(Math.max(0, l))} />)}
+      {of.map((_, value) => <text key={`t${value}`} x={(value + 0.5) * WIDE} y={TALL + 8}>{value === 0 ? '–' : value}</text>)}
     </svg>
   );
 }

@@ -44,7 +44,7 @@ export function unteach(plate: string, id: string): void {
 }
 
 /** Uses the constants in the plan in hand; they are kept by name, once. */
-export function useLearned({ calibration, limits }: Learned, count: number): void {
+export function takeLearned({ calibration, limits }: Learned, count: number): void {
   const same = ({ values }: KeptCalibration): boolean => Object.entries(calibration).every(([key, value]) => values[key] === value);
   const proofs = `${count} ${count === 1 ? 'proof' : 'proofs'}`;
   const known = calibrations.value.find(same)

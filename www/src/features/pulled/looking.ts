@@ -21,7 +21,7 @@ export interface Whole { planned: CanvasImageSource; real: CanvasImageSource; wi
 
 export const whole = signal<{ of: Pulled['reading']; seen: Whole } | null>(null);
 /** Where the one linen tester stands, in parts of the plate's width and height. */
-export const loupe = signal({ u: 0.5, v: 0.5 });
+export const loupe = signal({ u: 0.3, v: 0.64 });
 /** What is seen through it. */
 export const glass = signal<Record<Which, Image | OffscreenCanvas | null>>({ planned: null, real: null });
 

@@ -1,7 +1,7 @@
 import { signal } from '@preact/signals';
 import { PlanWorker } from '../../engine/planWorker.ts';
-import type { AfterProof, Explained, ProofReading, ProofSquares } from '../../engine/protocol.ts';
-import { askStudies, breakOff } from '../../engine/studies.ts';
+import type { AfterProof, Explained, ProofFound, ProofReading, ProofSquares } from '../../engine/protocol.ts';
+import { askLane, askStudies, breakOff } from '../../engine/studies.ts';
 import { WorkerLost, wordsOf } from '../../engine/workerClient.ts';
 import { opened, pixelsOf, unreadable } from '../../store/opened.ts';
 import { plateId } from '../../store/plan.ts';
@@ -17,6 +17,9 @@ import { NoSubject, subjectOf, type Subject } from './subject.ts';
 /** Longest side looked at, pixels. */
 const LONGEST = 3200;
 
+/** Which of the studies’ workers weighs causes. */
+const CAUSES = 1;
+
 /** `id` is the photograph's own, whatever plate it is laid on; `at` its day. */
 export interface Photo { id: string; at: string; name: string; canvas: HTMLCanvasElement }
 
@@ -29,7 +32,8 @@ export interface Pulled {
   /** The plate's corners, and whether somebody has moved them. */
   places: Place[]; byHand: boolean; greys: Grey[];
   squares: ProofSquares | null;
-  reading: ProofReading | null; how: How | null;
+  /** `found` is what was read as whoever asks for causes hands it on. */
+  reading: ProofReading | null; found: ProofFound | null; how: How | null;
   told: Explained | null;
   /** What next, by cause. */
   next: ReadonlyMap<number, AfterProof>;
@@ -71,6 +75,7 @@ export function stop(): void {
   letGo();
   inWorker = null;
   breakOff();
+  breakOff(CAUSES);
 }
 
 const patch = (of: Photo, change: Partial<Pulled>): void => {
@@ -100,7 +105,7 @@ async function take(blob: Blob, photo: Omit<Photo, 'canvas'>, plate: string, sta
     const { canvas } = await opened(file, LONGEST);
     if (pulled.value?.reading) before.value = pulled.value;
     pulled.value = {
-      photo: { ...photo, canvas }, subject, places: guessed(canvas), byHand: false, greys: [], squares: null, reading: null, how: null,
+      photo: { ...photo, canvas }, subject, places: guessed(canvas), byHand: false, greys: [], squares: null, reading: null, found: null, how: null,
       told: null, next: new Map(), cause: 0, failed: '', unexplained: '',
     };
   } catch (error) {
@@ -138,13 +143,13 @@ export function goBack(): void {
   [pulled.value, before.value, refusal.value] = [before.value, null, ''];
 }
 
-async function readInWorker({ photo, squares }: Pick<Pulled, 'photo' | 'squares'>, how: How): Promise<ProofReading> {
+async function readInWorker({ photo, squares }: Pick<Pulled, 'photo' | 'squares'>, how: How): Promise<ProofFound> {
   const pixels = pixelsOf(photo.canvas);
   if (!pixels || !squares) throw new Error('The photograph can’t be read here.');
   inWorker = null;
-  const reading = await askStudies('read_proof', squares, pixels, photo.canvas.width, Float64Array.from(how.corners), Float64Array.from(how.greys));
+  const found = await askStudies('read_proof', squares, pixels, photo.canvas.width, Float64Array.from(how.corners), Float64Array.from(how.greys));
   inWorker = how;
-  return reading;
+  return found;
 }
 
 /** Asks something about what was read of this photograph; it is read again where the worker holds it no more. */
@@ -174,13 +179,14 @@ export async function read(): Promise<void> {
     if (!here()) return;
     doing.value = 'The print is looked for in the photograph, and read.';
     const how = { corners: of.byHand ? of.places.flatMap(({ x, y }) => [x, y]) : [], greys: greyNumbers(of.greys.filter(soundGrey)) };
-    const reading = await readInWorker({ photo, squares }, how);
+    const found = await readInWorker({ photo, squares }, how);
     if (!here()) return;
+    const { reading } = found;
     const places = reading.corners.map(([x, y]) => ({ x, y }));
-    patch(photo, { squares, reading, how, places, failed: '', unexplained: '', told: null, next: new Map(), cause: 0 });
+    patch(photo, { squares, reading, found, how, places, failed: '', unexplained: '', told: null, next: new Map(), cause: 0 });
     await explain(here);
   } catch (error) {
-    if (here()) patch(photo, { failed: wordsOf(error), reading: null, how: null, told: null });
+    if (here()) patch(photo, { failed: wordsOf(error), reading: null, found: null, how: null, told: null });
   } finally {
     if (mine === newest) doing.value = '';
   }
@@ -188,10 +194,12 @@ export async function read(): Promise<void> {
 
 async function explain(here: () => boolean): Promise<void> {
   const of = pulled.value;
-  if (!of) return;
+  if (!of?.found) return;
+  const { shares, seen } = of.found;
   try {
     doing.value = 'Causes are weighed against each other.';
-    const told = await ofProof(of, () => askStudies('explain_proof', of.subject.plan));
+    // Beside the worker that squares up what is looked at.
+    const told = await askLane(CAUSES, 'explain_proof', of.subject.plan, Float64Array.from(shares), seen);
     if (!here()) return;
     patch(of.photo, { told });
     await suppose(0);
@@ -204,10 +212,10 @@ async function explain(here: () => boolean): Promise<void> {
 export async function suppose(cause: number): Promise<void> {
   const of = pulled.value;
   const as_found = of?.told?.causes[cause]?.as_found;
-  if (!of || !as_found) return;
+  if (!of?.found || !as_found) return;
   patch(of.photo, { cause });
   if (of.next.has(cause)) return;
-  const next = await ofProof(of, () => askStudies('after_proof', of.subject.plan, as_found, new Float64Array()));
+  const next = await askLane(CAUSES, 'after_proof', of.subject.plan, Float64Array.from(of.found.shares), as_found, new Float64Array());
   const now = pulled.value;
   if (now?.told === of.told) patch(of.photo, { next: new Map([...now?.next ?? [], [cause, next]]) });
 }
