@@ -35,14 +35,15 @@ code = numpy.where(picture <= 0.0031308, 12.92 * picture, 1.055 * picture ** (1 
 Image.fromarray(numpy.round(255 * code).astype("uint8")).convert("RGB").save(photo, quality=92)
 `;
 
-/** The example as it was really bitten, in a bath of this rate. Gives the plan and the path of a photograph of its proof. */
-export async function photographOfProof({ rate_um_per_min = 1, dpi = 160, name = 'proof' } = {}) {
+/** The example on a small plate as it was really bitten, in a bath of this rate. Gives the plan and the path of a photograph of its proof. */
+export async function photographOfProof({ rate_um_per_min = 1, size: [width_mm, height_mm] = [45, 60], dpi = 254, name = 'proof' } = {}) {
   mkdirSync(FOLDER, { recursive: true });
   const plan = JSON.parse(await native('plan'));
+  Object.assign(plan.plate, { width_mm, height_mm });
   const really = { ...plan, calibration: { 'bite.rate_um_per_min': rate_um_per_min } };
   const [file, proof, photo] = ['json', 'png', 'jpg'].map((ending) => path.join(FOLDER, `${name}.${ending}`));
   writeFileSync(file, JSON.stringify(really));
-  await native('proof', file, '--dpi', String(dpi), '--px', '20', '--output', proof);
+  await native('proof', file, '--dpi', String(dpi), '--px', '25', '--output', proof);
   execFileSync(PYTHON, ['-c', PHOTOGRAPH, proof, photo, String(plan.paper.reflectance), String(dpi)], { stdio: ['ignore', 'ignore', 'inherit'] });
   return { plan, photo };
 }

@@ -1,12 +1,11 @@
 import { useEffect, useLayoutEffect, useRef, useState } from 'preact/hooks';
 import type { Image } from '../../engine/protocol.ts';
-import { fieldMm } from '../../store/viewState.ts';
 import { Words } from '../../ui/ChoiceEntry.tsx';
 import { PixelCanvas } from '../../ui/PixelCanvas.tsx';
 import { useDrag } from '../../ui/pointer.ts';
 import { useStillness } from '../../ui/stillness.ts';
 import { TesterScale } from '../../ui/TesterScale.tsx';
-import { glass, layOut, loupe, moveLoupe, type Which, whole, type Whole } from './looking.ts';
+import { FIELD_MM, glass, layOut, loupe, moveLoupe, type Which, whole, type Whole } from './looking.ts';
 import { pulled, type Pulled } from './pulled.ts';
 
 const NAMES: Record<Which, string> = { planned: 'as planned', real: 'off the press' };
@@ -82,10 +81,11 @@ function Print({ of, seen, which }: { of: Pulled; seen: Whole | null; which: Whi
       <div ref={frame} class="pulled-frame">
         <Sheet source={seen?.[which] ?? null} seen={seen} onPress={put} label={which === 'planned' ? `The proof of ${title} as planned` : `The real proof of ${title}, squared up, its light evened`} />
         {seen && (
-          <button type="button" class="pulled-lens" aria-label={`Linen tester on the print ${NAMES[which]}: arrow keys move it on both`} style={lensPlace(seen)}
-            onKeyDown={(event) => stepLoupe(of, event)} {...grip(() => true)}>
-            <span class="lens-mark" />
-          </button>
+          <div class="pulled-place" style={lensPlace(seen)}>
+            <span class="lens-mark" aria-hidden="true" />
+            <button type="button" class="pulled-lens" aria-label={`Linen tester on the print ${NAMES[which]}: arrow keys move it on both`}
+              onKeyDown={(event) => stepLoupe(of, event)} {...grip(() => true)} />
+          </div>
         )}
       </div>
       <figcaption>{which === 'planned' ? 'The proof as planned' : 'The proof off the press'}</figcaption>
@@ -96,12 +96,12 @@ function Print({ of, seen, which }: { of: Pulled; seen: Whole | null; which: Whi
 function lensPlace({ width_mm, height_mm, margin_mm }: Whole): Record<string, string> {
   const { u, v } = loupe.value;
   const [all, tall] = [width_mm + 2 * margin_mm, height_mm + 2 * margin_mm];
-  return { '--x': `${((100 * (margin_mm + u * width_mm)) / all).toFixed(3)}%`, '--y': `${((100 * (margin_mm + v * height_mm)) / tall).toFixed(3)}%`, '--field': `${((100 * fieldMm.value) / all).toFixed(3)}%` };
+  return { '--x': `${((100 * (margin_mm + u * width_mm)) / all).toFixed(3)}%`, '--y': `${((100 * (margin_mm + v * height_mm)) / tall).toFixed(3)}%`, '--field': `${((100 * FIELD_MM) / all).toFixed(3)}%` };
 }
 
 function stepLoupe(of: Pulled, event: KeyboardEvent): void {
   const { width_mm, height_mm } = of.subject.plan.plate;
-  const far = fieldMm.value * (event.shiftKey ? 4 : STEP);
+  const far = FIELD_MM * (event.shiftKey ? 4 : STEP);
   const move = { ArrowLeft: [-far, 0], ArrowRight: [far, 0], ArrowUp: [0, -far], ArrowDown: [0, far] }[event.key];
   if (!move) return;
   event.preventDefault();
@@ -154,7 +154,7 @@ function Glass({ of, which }: { of: Pulled; which: Which }) {
           {pixels instanceof OffscreenCanvas ? <Field of={pixels} label={`The print ${NAMES[which]} under the tester`} />
             : <PixelCanvas pixels={pixels as Image | null} class="tester-picture" label={`The print ${NAMES[which]} under the tester`} />}
         </div>
-        <TesterScale field_um={fieldMm.value * 1000} />
+        <TesterScale field_um={FIELD_MM * 1000} />
       </div>
       <figcaption>{NAMES[which]}</figcaption>
     </figure>

@@ -2,7 +2,7 @@ import { signal } from '@preact/signals';
 import { greyed } from '../../engine/levels.ts';
 import type { Image } from '../../engine/protocol.ts';
 import { askStudies } from '../../engine/studies.ts';
-import { FIELD_PX, fieldMm } from '../../store/viewState.ts';
+import { FIELD_PX } from '../../store/viewState.ts';
 import { ofProof, plateWorker, type Pulled } from './pulled.ts';
 
 /* The two prints to be looked at: what the plan prints, and the photograph squared up onto it. */
@@ -11,6 +11,8 @@ import { ofProof, plateWorker, type Pulled } from './pulled.ts';
 const WHOLE_PX = 1100;
 /** Paper shown round the plate, as a share of its shorter side. */
 const MARGIN = 0.07;
+/** Width of the linen tester's field, mm: a photograph of a whole plate shows no single grain. */
+export const FIELD_MM = 8;
 /** Pixels to the side of the photograph's field: no camera sees finer. */
 const FIELD_SEEN_PX = 240;
 
@@ -44,9 +46,15 @@ export async function layOut(of: Pulled): Promise<void> {
     const tone = of.squares?.sheet_srgb ?? 0;
     context.fillStyle = `rgb(${tone} ${tone} ${tone})`;
     context.fillRect(0, 0, wide, high);
+    context.beginPath();
+    context.roundRect(edge, edge, inWide, inHigh, Math.min(plan.plate.corner_radius_mm, width_mm / 2, height_mm / 2) / px_mm);
+    context.save();
+    context.clip();
     context.drawImage(greyed(first, inWide, inHigh), edge, edge);
+    context.restore();
+    // The edge that the plate presses into the paper.
     context.strokeStyle = 'rgb(0 0 0 / 22%)';
-    context.strokeRect(edge, edge, inWide, inHigh);
+    context.stroke();
   }
   whole.value = { of: of.reading, seen: { planned, real: greyed(seen, wide, high), wide, high, width_mm, height_mm, margin_mm } };
   moveLoupe(of, loupe.value.u, loupe.value.v);
@@ -71,13 +79,13 @@ async function look(): Promise<void> {
       wanted = null;
       const { plan, picture, state } = of.subject;
       const [x, y] = [loupe.value.u * plan.plate.width_mm, loupe.value.v * plan.plate.height_mm];
-      const [left, top] = [x - fieldMm.value / 2, y - fieldMm.value / 2];
+      const [left, top] = [x - FIELD_MM / 2, y - FIELD_MM / 2];
       const asked = of;
       const [planned, real] = await Promise.all([
         plateWorker().ask(plan, picture, 'window', [{
-          place: { left_um: left * 1000, top_um: top * 1000, width_px: FIELD_PX, height_px: FIELD_PX, px_um: (fieldMm.value * 1000) / FIELD_PX }, show: 'print',
+          place: { left_um: left * 1000, top_um: top * 1000, width_px: FIELD_PX, height_px: FIELD_PX, px_um: (FIELD_MM * 1000) / FIELD_PX }, show: 'print',
         }], state),
-        ofProof(asked, () => askStudies('squared_up', { left_mm: left, top_mm: top, width_px: FIELD_SEEN_PX, height_px: FIELD_SEEN_PX, px_mm: fieldMm.value / FIELD_SEEN_PX })),
+        ofProof(asked, () => askStudies('squared_up', { left_mm: left, top_mm: top, width_px: FIELD_SEEN_PX, height_px: FIELD_SEEN_PX, px_mm: FIELD_MM / FIELD_SEEN_PX })),
       ]);
       glass.value = { planned, real: greyed(real, FIELD_SEEN_PX, FIELD_SEEN_PX) };
     }
