@@ -4,13 +4,13 @@
 import assert from 'node:assert/strict';
 import { readFile } from 'node:fs/promises';
 import { test } from 'node:test';
-import { assertAccessible, fromMenu, onPage, PHONE, reckoned, screenshot } from './lib/page.mjs';
+import { assertAccessible, onPage, PHONE, reckoned, screenshot } from './lib/page.mjs';
 import { picture } from './lib/pictures.mjs';
 import { drop, openPanel, planInHand } from './lib/plans.mjs';
 import { photographOfProof } from './lib/realProof.mjs';
 import { eventually } from './lib/waits.mjs';
 
-const SIZE = [60, 80];
+const SIZE = [48, 64];
 /** The bath really bit so much slower. */
 const RATE = 0.8;
 const made = photographOfProof({ rate_um_per_min: RATE, size: SIZE, name: 'pulled' });
@@ -40,7 +40,7 @@ const lensPlaces = (page) => page.locator('.pulled-place').evaluateAll((all) => 
 
 /** A sum over what the two glasses show. */
 const glasses = (page) => page.locator('.pulled-glass canvas').evaluateAll((all) => all.map((canvas) => {
-  const { data } = canvas.getContext('2d').getImageData(0, 0, canvas.width, canvas.height);
+  const { data } = canvas.getContext('2d', { willReadFrequently: true }).getImageData(0, 0, canvas.width, canvas.height);
   return data.reduce((sum, byte, i) => sum + byte * (1 + (i % 977)), 0);
 }));
 

@@ -1,12 +1,14 @@
 import { useEffect, useLayoutEffect, useRef, useState } from 'preact/hooks';
 import type { Image } from '../../engine/protocol.ts';
+import { narrow } from '../../store/narrow.ts';
 import { Words } from '../../ui/ChoiceEntry.tsx';
 import { PixelCanvas } from '../../ui/PixelCanvas.tsx';
 import { useDrag } from '../../ui/pointer.ts';
 import { useStillness } from '../../ui/stillness.ts';
 import { TesterScale } from '../../ui/TesterScale.tsx';
-import { FIELD_MM, glass, layOut, loupe, moveLoupe, type Which, whole, type Whole } from './looking.ts';
-import { pulled, type Pulled } from './pulled.ts';
+import { FIELD_MM, glass, loupe, moveLoupe, type Which, whole, type Whole } from './looking.ts';
+import type { Pulled } from './asking.ts';
+import { doing, draw, pulled } from './pulled.ts';
 
 const NAMES: Record<Which, string> = { planned: 'as planned', real: 'off the press' };
 /** Time that each print stays when they change by themselves, ms: not faster than twice a second. */
@@ -17,20 +19,19 @@ const STEP = 0.25;
 /** The plan's proof and the real one, squared up: side by side or one over the other, under one linen tester. */
 export function Prints({ of }: { of: Pulled }) {
   const [over, setOver] = useState(false);
-  const [failed, setFailed] = useState(false);
   const { reading } = of;
+  // Of one that is looked at again, after another.
   useEffect(() => {
-    setFailed(false);
     const now = pulled.value;
-    if (now && now.reading === reading) layOut(now).catch(() => setFailed(true));
+    if (now && now.reading === reading && doing.value === '') void draw(now);
   }, [reading]);
   const seen = whole.value?.of === of.reading ? whole.value.seen : null;
   return (
     <section class="pulled-prints" aria-label="The two prints">
       <div role="radiogroup" aria-label="How the two prints lie" class="pulled-ways">
-        <Words name="pulled-way" options={[['beside', 'side by side'], ['over', 'one over the other']]} chosen={over ? 'over' : 'beside'} onChoose={(word) => setOver(word === 'over')} />
+        <Words name="pulled-way" options={[['beside', narrow.value ? 'one below the other' : 'side by side'], ['over', 'one over the other']]} chosen={over ? 'over' : 'beside'} onChoose={(word) => setOver(word === 'over')} />
       </div>
-      {failed && <p class="problem" role="alert">The prints could not be drawn. <button type="button" class="act" onClick={() => { setFailed(false); layOut(of).catch(() => setFailed(true)); }}>Try again</button></p>}
+      {of.undrawn && <p class="problem" role="alert">The prints could not be drawn. <button type="button" class="act" onClick={() => void draw(of)}>Try again</button></p>}
       <div class="pulled-bench" data-over={over} style={{ '--ratio': String(ratioOf(of)) }}>
         {over ? <Over of={of} seen={seen} /> : (
           <>

@@ -7,7 +7,8 @@ import { View } from '../../ui/View.tsx';
 import { Waiting } from '../../ui/Waiting.tsx';
 import { Learned } from './Learned.tsx';
 import { Prints } from './Prints.tsx';
-import { before, doing, goBack, letGo, onPlanNow, pulled, read, stop, takeFile, takeRecorded, type Pulled as Proof } from './pulled.ts';
+import { before, doing, goBack, letGo, onPlanNow, pulled, read, stop, takeFile, takeRecorded } from './pulled.ts';
+import type { Pulled as Proof } from './asking.ts';
 import { PutRight, TakeIn } from './TakeIn.tsx';
 import { Unevenness, Values } from './Values.tsx';
 import { WhatNext } from './WhatNext.tsx';
@@ -22,7 +23,10 @@ const SAID_AFTER_MS = 500;
 export function Pulled() {
   useEffect(() => {
     void readRecords();
-    if (pulled.value && !pulled.value.reading && !pulled.value.failed) void read();
+    const known = pulled.value;
+    const another = readPhotograph.value !== null && readPhotograph.value !== known?.photo.id;
+    // What was left off as the panel was closed goes on.
+    if (known && !another && !known.told && !known.failed && !known.unexplained) void read();
     return letGo;
   }, []);
   const asked = readPhotograph.value;
@@ -39,7 +43,7 @@ export function Pulled() {
       <div class="pulled-sheet">
         <div>
           <TakeIn of={of} />
-          <div role="status"><Doing /></div>
+          <div role="status" class="pulled-doing" data-there={of !== null}><Doing /></div>
         </div>
         {of?.failed && <Failed of={of} />}
         {of && (of.reading ? <Told of={of} /> : of.failed && <PutRight of={of} />)}
@@ -109,7 +113,12 @@ function Told({ of }: { of: Proof }) {
         </section>
       </div>
       <PutRight of={of} />
-      {of.unexplained && <p class="problem" role="alert">{of.unexplained}</p>}
+      {of.unexplained && (
+        <div>
+          <p class="problem" role="alert">{of.unexplained}</p>
+          <p class="acts"><button type="button" class="act" disabled={doing.value !== ''} onClick={() => void read()}>Read it again</button></p>
+        </div>
+      )}
       {of.told && <Why of={of} told={of.told} />}
       {of.told && <WhatNext of={of} />}
     </>

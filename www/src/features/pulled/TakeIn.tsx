@@ -3,7 +3,8 @@ import { Corners } from '../../ui/Corners.tsx';
 import { greyAfter, GreyEntries, MOST_GREYS, soundGrey } from '../../ui/KnownGreys.tsx';
 import { plan } from '../../store/plan.ts';
 import { readPhotograph } from '../../store/recorded.ts';
-import { doing, findAnew, moveCorners, type Pulled, read, refusal, setGreys, takeFile } from './pulled.ts';
+import type { Pulled } from './asking.ts';
+import { doing, findAnew, moveCorners, read, refusal, setGreys, takeFile } from './pulled.ts';
 
 function choose(camera: boolean): void {
   choosePhotographs({ camera, several: false }, ([file]) => {
@@ -15,12 +16,14 @@ function choose(camera: boolean): void {
 
 /** Where a photograph comes in; what it is, once one is there. */
 export function TakeIn({ of }: { of: Pulled | null }) {
-  const title = plan.value.title || 'this plan';
+  const { title, plate, paper } = plan.value;
+  const margin_mm = Math.min(paper.margin_mm, 0.3 * Math.min(plate.width_mm, plate.height_mm));
+  const [wide, high] = [plate.width_mm + 2 * margin_mm, plate.height_mm + 2 * margin_mm];
   return (
     <section class="pulled-in" data-there={of !== null} aria-label="The photograph">
       {!of && (
         <>
-          <p class="pulled-lead">Lay a photograph of a proof pulled from “{title}” here, and see how it differs from the plan, why, and what to do.</p>
+          <p class="pulled-lead">Lay a photograph of a proof pulled from “{title || 'this plan'}” here, and see how it differs from the plan, why, and what to do.</p>
           <ul class="pulled-how">
             <li>Lay the print flat, with 15 mm of clean paper or more showing all round the plate mark.</li>
             <li>Even light from both sides; straight from above; no flash, no filter, no automatic corrections.</li>
@@ -34,6 +37,15 @@ export function TakeIn({ of }: { of: Pulled | null }) {
         {of ? <span class="unit">“{of.photo.name}”, of {of.subject.title}</span> : <span class="unit">or drop it anywhere on this page</span>}
       </p>
       {refusal.value && <p class="problem" role="alert">{refusal.value}</p>}
+      {!of && (
+        <button type="button" class="pulled-empty" onClick={() => choose(false)}>
+          <svg viewBox={`0 0 ${wide} ${high}`} style={{ '--ratio': String(wide / high) }} aria-hidden="true">
+            <rect class="pulled-bare" width={wide} height={high} />
+            <rect class="pulled-mark" x={margin_mm} y={margin_mm} width={plate.width_mm} height={plate.height_mm} rx={Math.max(1, plate.corner_radius_mm)} vector-effect="non-scaling-stroke" />
+          </svg>
+          <span>the photograph goes here</span>
+        </button>
+      )}
     </section>
   );
 }

@@ -8,7 +8,7 @@ import { change, plan, plateId } from '../../store/plan.ts';
 import { worded } from '../../store/settings.ts';
 import { handIsKept, keepHand } from '../../store/shelf.ts';
 import { minutesWords } from '../../ui/MinutesEntry.tsx';
-import type { Pulled } from './pulled.ts';
+import type { Pulled } from './asking.ts';
 
 /** Where on the page a way is gone. */
 const WHERE: Record<Suggestion['way'], [StepName, string]> = {

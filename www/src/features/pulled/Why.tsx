@@ -1,6 +1,7 @@
 import type { Explained, Suspect } from '../../engine/protocol.ts';
 import { worded } from '../../store/settings.ts';
-import { type Pulled, suppose } from './pulled.ts';
+import type { Pulled } from './asking.ts';
+import { suppose } from './pulled.ts';
 import { signed } from './signed.ts';
 
 /** Less likely than this a cause stands folded away. */

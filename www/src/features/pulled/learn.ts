@@ -8,7 +8,7 @@ import type { ProofTold } from '../../store/plateRecord.ts';
 import { records, writeRecord } from '../../store/records.ts';
 import { today } from '../../store/today.ts';
 import { use } from '../calibrate/use.ts';
-import type { Pulled } from './pulled.ts';
+import type { Pulled } from './asking.ts';
 
 /* What proofs teach the shop. Each is an entry of its plate's record; all of them together tell the shop's constants. */
 

@@ -3,7 +3,7 @@ import { greyed } from '../../engine/levels.ts';
 import type { Image } from '../../engine/protocol.ts';
 import { askStudies } from '../../engine/studies.ts';
 import { FIELD_PX } from '../../store/viewState.ts';
-import { ofProof, plateWorker, type Pulled } from './pulled.ts';
+import { ofProof, plateWorker, type Pulled } from './asking.ts';
 
 /* The two prints to be looked at: what the plan prints, and the photograph squared up onto it. */
 

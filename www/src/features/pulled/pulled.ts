@@ -1,16 +1,16 @@
 import { signal } from '@preact/signals';
-import { PlanWorker } from '../../engine/planWorker.ts';
-import type { AfterProof, Explained, ProofFound, ProofReading, ProofSquares } from '../../engine/protocol.ts';
-import { askLane, askStudies, breakOff } from '../../engine/studies.ts';
-import { WorkerLost, wordsOf } from '../../engine/workerClient.ts';
-import { opened, pixelsOf, unreadable } from '../../store/opened.ts';
+import { askLane, breakOff } from '../../engine/studies.ts';
+import { wordsOf } from '../../engine/workerClient.ts';
+import { opened, unreadable } from '../../store/opened.ts';
 import { plateId } from '../../store/plan.ts';
 import { readPhotograph } from '../../store/recorded.ts';
 import { photographOf, readRecords, records } from '../../store/records.ts';
 import { today } from '../../store/today.ts';
 import { type Grey, greyNumbers, soundGrey } from '../../ui/KnownGreys.tsx';
 import type { Place } from '../../ui/pointer.ts';
-import { NoSubject, subjectOf, type Subject } from './subject.ts';
+import { letGoWorkers, type Photo, plateWorker, type Pulled, readInWorker } from './asking.ts';
+import { layOut } from './looking.ts';
+import { NoSubject, subjectOf } from './subject.ts';
 
 /* The proof that is read: its photograph, what was read of it, why it prints so, and what next. */
 
@@ -19,29 +19,6 @@ const LONGEST = 3200;
 
 /** Which of the studies’ workers weighs causes. */
 const CAUSES = 1;
-
-/** `id` is the photograph's own, whatever plate it is laid on; `at` its day. */
-export interface Photo { id: string; at: string; name: string; canvas: HTMLCanvasElement }
-
-/** With what a photograph was read: corners where somebody has set them, and known greys. */
-interface How { corners: number[]; greys: number[] }
-
-/** One photograph and all that is known of it. */
-export interface Pulled {
-  photo: Photo; subject: Subject;
-  /** The plate's corners, and whether somebody has moved them. */
-  places: Place[]; byHand: boolean; greys: Grey[];
-  squares: ProofSquares | null;
-  /** `found` is what was read as whoever asks for causes hands it on. */
-  reading: ProofReading | null; found: ProofFound | null; how: How | null;
-  told: Explained | null;
-  /** What next, by cause. */
-  next: ReadonlyMap<number, AfterProof>;
-  /** The cause that is taken for the one. */
-  cause: number;
-  /** Why it could not be read, or not explained. */
-  failed: string; unexplained: string;
-}
 
 export const pulled = signal<Pulled | null>(null);
 /** The one before, to go back to. */
@@ -52,30 +29,22 @@ export const refusal = signal('');
 export const doing = signal('');
 
 let newest = 0;
-let worker: PlanWorker | null = null;
-/** What the worker of the studies has read last. */
-let inWorker: How | null = null;
-
-/** The worker that holds the plate's plan. */
-export function plateWorker(): PlanWorker {
-  worker ??= new PlanWorker();
-  return worker;
-}
-
 /** Gives back what the panel has taken on; what was read stays to be looked at again. */
 export function letGo(): void {
   newest += 1;
   doing.value = '';
-  worker?.end();
-  worker = null;
+  letGoWorkers(false);
 }
 
 /** Leaves off; the photograph and what was read before stay. */
 export function stop(): void {
   letGo();
-  inWorker = null;
+  letGoWorkers(true);
   breakOff();
   breakOff(CAUSES);
+  const of = pulled.value;
+  if (of && !of.reading) patch(of.photo, { failed: 'Stopped. The photograph stays; read it when you like.' });
+  else if (of && !of.told) patch(of.photo, { unexplained: 'Stopped before the causes were weighed.' });
 }
 
 const patch = (of: Photo, change: Partial<Pulled>): void => {
@@ -106,7 +75,7 @@ async function take(blob: Blob, photo: Omit<Photo, 'canvas'>, plate: string, sta
     if (pulled.value?.reading) before.value = pulled.value;
     pulled.value = {
       photo: { ...photo, canvas }, subject, places: guessed(canvas), byHand: false, greys: [], squares: null, reading: null, found: null, how: null,
-      told: null, next: new Map(), cause: 0, failed: '', unexplained: '',
+      told: null, next: new Map(), cause: 0, failed: '', unexplained: '', undrawn: false,
     };
   } catch (error) {
     refusal.value = error instanceof NoSubject ? error.message : unreadable(photo.name, error);
@@ -143,28 +112,6 @@ export function goBack(): void {
   [pulled.value, before.value, refusal.value] = [before.value, null, ''];
 }
 
-async function readInWorker({ photo, squares }: Pick<Pulled, 'photo' | 'squares'>, how: How): Promise<ProofFound> {
-  const pixels = pixelsOf(photo.canvas);
-  if (!pixels || !squares) throw new Error('The photograph can’t be read here.');
-  inWorker = null;
-  const found = await askStudies('read_proof', squares, pixels, photo.canvas.width, Float64Array.from(how.corners), Float64Array.from(how.greys));
-  inWorker = how;
-  return found;
-}
-
-/** Asks something about what was read of this photograph; it is read again where the worker holds it no more. */
-export async function ofProof<T>(of: Pulled, ask: () => Promise<T>): Promise<T> {
-  const again = async (): Promise<void> => { if (of.how) await readInWorker(of, of.how); };
-  if (inWorker !== of.how) await again();
-  try {
-    return await ask();
-  } catch (error) {
-    if (!(error instanceof WorkerLost)) throw error;
-    await again();
-    return ask();
-  }
-}
-
 /** Reads the photograph, with corners and greys as they stand, and explains it. */
 export async function read(): Promise<void> {
   const of = pulled.value;
@@ -183,13 +130,22 @@ export async function read(): Promise<void> {
     if (!here()) return;
     const { reading } = found;
     const places = reading.corners.map(([x, y]) => ({ x, y }));
-    patch(photo, { squares, reading, found, how, places, failed: '', unexplained: '', told: null, next: new Map(), cause: 0 });
-    await explain(here);
+    patch(photo, { squares, reading, found, how, places, failed: '', unexplained: '', undrawn: false, told: null, next: new Map(), cause: 0 });
+    const now = pulled.value;
+    // First what is to be looked at: on two cores one worker does both.
+    if (now) await draw(now);
+    if (here()) await explain(here);
   } catch (error) {
     if (here()) patch(photo, { failed: wordsOf(error), reading: null, found: null, how: null, told: null });
   } finally {
     if (mine === newest) doing.value = '';
   }
+}
+
+/** Draws both prints. */
+export async function draw(of: Pulled): Promise<void> {
+  patch(of.photo, { undrawn: false });
+  await layOut(of).catch(() => patch(of.photo, { undrawn: true }));
 }
 
 async function explain(here: () => boolean): Promise<void> {
@@ -215,9 +171,13 @@ export async function suppose(cause: number): Promise<void> {
   if (!of?.found || !as_found) return;
   patch(of.photo, { cause });
   if (of.next.has(cause)) return;
-  const next = await askLane(CAUSES, 'after_proof', of.subject.plan, Float64Array.from(of.found.shares), as_found, new Float64Array());
-  const now = pulled.value;
-  if (now?.told === of.told) patch(of.photo, { next: new Map([...now?.next ?? [], [cause, next]]) });
+  try {
+    const next = await askLane(CAUSES, 'after_proof', of.subject.plan, Float64Array.from(of.found.shares), as_found, new Float64Array());
+    const now = pulled.value;
+    if (now?.told === of.told) patch(of.photo, { next: new Map([...now?.next ?? [], [cause, next]]) });
+  } catch (error) {
+    if (pulled.value?.told === of.told) patch(of.photo, { unexplained: wordsOf(error) });
+  }
 }
 
 /** Reads it on the plan in hand as it is now. */
