@@ -145,7 +145,6 @@ sayMemory('memory during fifty changes, at most', changesAtMost(), 330);
 
 // The stroke alone is drawn while the hand moves, however large the plate.
 await page.getByRole('button', { name: 'Draw areas on the proof' }).click();
-await page.locator('.draw-tools label', { hasText: 'brush' }).click();
 say('a frame of painting an area, median', await page.locator('.draw-over canvas').evaluate(async (on) => {
   const box = on.getBoundingClientRect();
   const fire = (type, x, y) => on.dispatchEvent(new PointerEvent(type, { pointerId: 1, clientX: x, clientY: y, button: 0, isPrimary: true, bubbles: true }));
