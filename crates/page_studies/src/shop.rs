@@ -136,7 +136,7 @@ impl Studies {
         let shot = ProofShot { corners, greys: known_greys(greys) };
         let (reading, seen) = read(photograph(rgba, width)?, &print, &shot).map_err(words)?;
         self.proof = Some(seen);
-        give(&ProofFound { seen: ProofSeen::from(&reading), shares, reading })
+        give(&ProofFound { seen: ProofSeen::of(&reading), shares, reading })
     }
 
     /// The photograph of the proof that was read last, squared up onto the plate, its light evened: grey bytes of a place of the

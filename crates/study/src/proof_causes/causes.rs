@@ -70,17 +70,16 @@ pub struct ProofSeen {
     pub camera: Option<Camera>,
 }
 
-impl From<&ProofReading> for ProofSeen {
-    /// As a photograph was read: each value with its own scatter, what the camera does to all of them aside.
-    fn from(reading: &ProofReading) -> Self {
+impl ProofSeen {
+    /// What a photograph tells of each value; how far its camera may be off is told apart.
+    #[must_use]
+    pub fn of(reading: &ProofReading) -> Self {
         let seen = |value: &ValueReading| ValueSeen {
             lightness: value.lightness,
             good_to_l: value.scatter_l,
         };
-        Self {
-            values: reading.values.iter().map(|value| value.as_ref().map(seen)).collect(),
-            camera: Some(reading.camera),
-        }
+        let values = reading.values.iter().map(|value| value.as_ref().map(seen)).collect();
+        Self { values, camera: Some(reading.camera) }
     }
 }
 
