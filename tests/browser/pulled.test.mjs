@@ -5,8 +5,8 @@ import assert from 'node:assert/strict';
 import { readFile } from 'node:fs/promises';
 import { test } from 'node:test';
 import { assertAccessible, onPage, PHONE, reckoned, screenshot } from './lib/page.mjs';
-import { picture } from './lib/pictures.mjs';
 import { drop, openPanel, planInHand } from './lib/plans.mjs';
+import { greyPng } from './lib/png.mjs';
 import { photographOfProof } from './lib/realProof.mjs';
 import { eventually } from './lib/waits.mjs';
 
@@ -14,6 +14,9 @@ const SIZE = [48, 64];
 /** The bath really bit so much slower. */
 const RATE = 0.8;
 const made = photographOfProof({ rate_um_per_min: RATE, size: SIZE, name: 'pulled' });
+
+/** A picture of something else: rings on a table. */
+const OTHER = [600, 450, Buffer.from(Array.from({ length: 600 * 450 }, (_, i) => (Math.floor(Math.hypot((i % 600) - 300, Math.floor(i / 600) - 200) / 25) % 2 === 0 ? 210 : 70)))];
 
 /** Takes the plan in hand of which the proof was pulled, and opens the panel. */
 async function open(page) {
@@ -51,9 +54,9 @@ test('from a photograph to what the shop has learned, kept over a reload and tak
   await assertAccessible(page);
 
   // What is no picture, and a picture of something else.
-  await choose(page, picture('words.png'));
+  await choose(page, { name: 'words.png', mimeType: 'image/png', buffer: Buffer.from('this is no picture') });
   await page.locator('.pulled-in .problem', { hasText: 'is not a picture this page can read' }).waitFor();
-  await choose(page, picture('photograph.png'));
+  await choose(page, { name: 'other.png', mimeType: 'image/png', buffer: greyPng(...OTHER) });
   await page.locator('.pulled-failed [role=alert]', { hasText: /print|paper/i }).waitFor({ timeout: 30_000 });
   assert.equal(await page.locator('.pulled-right').evaluate((one) => one.open), true, 'its corners can be set by hand');
   assert.equal(await page.locator('.pulled .corner').count(), 4);
