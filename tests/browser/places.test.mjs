@@ -79,7 +79,7 @@ test('Back and Forward lead through step, panel, lesson and state, and a reload 
 const PANELS = [
   ['share', 'Share this plan'], ['shelf', 'Shelf'], ['compare', 'Side by side'], ['strip', 'Test strip'], ['backwards', 'Plan backwards'], ['baths', 'Bath book'],
   ['calibrate', 'Calibrate from a step plate'], ['sheet', 'Bench sheet'], ['guides', 'Stop-out guides'], ['lessons', 'Lessons'], ['glossary', 'Glossary'],
-  ['glossary-stop-out', 'Glossary'], ['watch', 'Watch it happen'], ['numbers', 'How sure the numbers are'], ['record', 'Plate record'], ['clock', 'Clock'],
+  ['glossary-stop-out', 'Glossary'], ['watch', 'Watch it happen'], ['numbers', 'How sure the numbers are'], ['record', 'Plate record'], ['pulled', 'Read a real proof'], ['clock', 'Clock'],
   ['teach', 'Your own lessons'], ['risks', 'Form for a risk assessment'],
 ];
 

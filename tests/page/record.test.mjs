@@ -19,10 +19,14 @@ const timed = (marks, steps = STEPS) => timedSteps(steps, { ...newRun('', 2, 'wh
 const begun = (marks = {}) => ({ id: 'j1', at: 1000, plan: PLAN, by_hand: false, steps: timed(marks).map((one) => ({ ...one, by_hand: false })) });
 
 const impression = (kind, number, more = {}) => ({ id: `${kind}${number}`, kind, number, of: kind === 'edition' ? 20 : null, at: '2026-11-30', paper: 'rag', word: '', destroyed: false, ...more });
+const TOLD = {
+  id: 'f1', at: '2026-11-30', title: 'Harbour', said: { metric: 'As planned.', us: 'As planned.' },
+  evidence: { id: '2026-11-30 f1', keys: ['bite.rate_um_per_min'], mean_ln: [0.1], covariance_ln: [0.01], weight: 0.8, powder_g_per_m2: 30, bite_min: [1, 2, 4] },
+};
 const FULL = {
   ...emptyRecord('p1'), title: 'Harbour', plan: PLAN, jobs: [{ ...begun(), steps: [{ id: 'bite-1', name: 'Bite 1', planned_s: 90, ran_s: 140, at: 5000, by_hand: false }] }],
   photographs: [{ id: 'f1', at: '2026-11-30', of: 1, caption: 'first', width: 1600, height: 1200 }], notes: [{ id: 'n1', at: '2026-11-30', text: 'cold' }],
-  impressions: [impression('bat', 1), impression('edition', 1)], edition_of: 20, cancelled: { at: '2026-12-01', word: 'scored' },
+  impressions: [impression('bat', 1), impression('edition', 1)], told: [TOLD], edition_of: 20, cancelled: { at: '2026-12-01', word: 'scored' },
 };
 
 test('what the clock times goes into the record as it ends, and a step gone back to comes out again', () => {
@@ -72,6 +76,8 @@ test('on paper impressions that follow each other are one line, a destroyed one 
 
 test('a record comes out of the store as it went in, and nothing odd is taken for one', () => {
   assert.deepEqual(asRecord(JSON.parse(JSON.stringify(FULL))), FULL);
+  const { told: _, ...old } = FULL;
+  assert.deepEqual(asRecord(old), { ...FULL, told: [] }, 'one of before proofs were read');
   const odd = (change) => asRecord({ ...structuredClone(FULL), ...change });
   for (const [what, found] of [
     ['no object', asRecord('record')], ['a list', asRecord([])], ['a path for an id', odd({ id: '../p1' })], ['a number for words', odd({ title: 7 })],
@@ -80,6 +86,7 @@ test('a record comes out of the store as it went in, and nothing odd is taken fo
     ['a day that is none', odd({ notes: [{ id: 'n1', at: 'today', text: '' }] })], ['a photograph too large', odd({ photographs: [{ ...FULL.photographs[0], width: 1e6 }] })],
     ['too many', odd({ notes: Array.from({ length: 1000 }, (_, i) => ({ id: `n${i}`, at: '2026-11-30', text: '' })) })],
     ['words without end', odd({ notes: [{ id: 'n1', at: '2026-11-30', text: 'x'.repeat(5000) }] })], ['a list that is missing', odd({ impressions: undefined })],
+    ['a proof that tells no numbers', odd({ told: [{ ...TOLD, evidence: { ...TOLD.evidence, mean_ln: ['much'] } }] })], ['a proof without words', odd({ told: [{ ...TOLD, said: 'As planned.' }] })],
   ]) assert.equal(found, null, what);
 });
 
@@ -89,6 +96,8 @@ test('two tabs’ entries are put together, and an entry stands once', () => {
   const theirs = { ...FULL, notes: [...FULL.notes, { id: 'n3', at: '2026-12-01', text: 'theirs' }], cancelled: null };
   assert.deepEqual(joined(mine, theirs).notes.map(({ id }) => id), ['n1', 'n2', 'n3']);
   assert.deepEqual(joined(theirs, mine).cancelled, FULL.cancelled);
+  assert.deepEqual(joined({ ...FULL, told: [] }, FULL).told, [TOLD]);
+  assert.equal(isEmpty({ ...emptyRecord('p1'), told: [TOLD] }), false, 'what a proof told would be missed');
   assert.ok(sameRecord(FULL, { ...FULL, id: 'p2', title: 'another', photographs: [{ ...FULL.photographs[0], id: 'f9' }] }), 'the same entries under other names');
   assert.ok(!sameRecord(FULL, mine));
 });

@@ -21,6 +21,7 @@ const Numbers = later('What is said of the numbers', async () => (await import('
 const Teach = later('Your own lessons', async () => (await import('./features/teach/Teach.tsx')).Teach);
 const Watch = later('The plate at work', async () => (await import('./features/watch/Watch.tsx')).Watch);
 
+const Pulled = later('The reading of proofs', async () => (await import('./features/pulled/Pulled.tsx')).Pulled);
 const PlateRecord = later('The record', async () => (await import('./features/record/Record.tsx')).Record);
 
 /** Whichever panel lies over the page. */
@@ -42,6 +43,7 @@ export function Panels() {
     case 'watch': return <Watch />;
     case 'numbers': return <Numbers />;
     case 'record': return <PlateRecord />;
+    case 'pulled': return <Pulled />;
     case 'teach': return <Teach />;
     case null: return null;
   }

@@ -146,6 +146,8 @@ pub struct ProofSquares {
     greys: Uint8Array,
     lightness: Vec<f64>,
     paper_reflectance: f64,
+    /// Screen tone of the bare paper, 0–255.
+    sheet_srgb: u8,
     later_grounds: bool,
 }
 
@@ -159,6 +161,7 @@ impl From<ProofPrint> for ProofSquares {
             greys: Uint8Array::from(&print.greys[..]),
             lightness: print.lightness,
             paper_reflectance: print.paper_reflectance,
+            sheet_srgb: plate::light::srgb8(print.paper_reflectance),
             later_grounds: print.later_grounds,
         }
     }

@@ -11,7 +11,8 @@ use study::calibration::{
     Reading, RosinTone, Scale, Shot, Tables, design, fit_covers, fit_ground, grey_reflectance,
     in_any_order, in_lightness, layout, patches_in_picture, read_ground, read_photo, unfitted,
 };
-use study::proof_reading::{ProofPrint, ProofShot, Raster, read};
+use study::proof_causes::ProofSeen;
+use study::proof_reading::{ProofPrint, ProofReading, ProofShot, Raster, read};
 use study::registration::{self, Expected};
 use ts_rs::TS;
 use wasm_bindgen::prelude::*;
@@ -29,6 +30,15 @@ pub(crate) struct ProofRead {
     camera: Option<Camera>,
     /// What is found beside the constants.
     allowed: Allowed,
+}
+
+/// What a photograph of a proof tells, as it is shown, and as whoever asks for its causes hands it on.
+#[derive(Serialize, TS)]
+pub(crate) struct ProofFound {
+    reading: ProofReading,
+    seen: ProofSeen,
+    /// Of the plate per value, paper first.
+    shares: Vec<f64>,
 }
 
 /// A step plate as it was bitten and read; `null` is a step that was not read.
@@ -110,7 +120,7 @@ impl Studies {
 
     /// Reads a photograph of a proof (8-bit sRGB with alpha), and keeps it for [`Self::squared_up`]. `corners` are x, y of four
     /// where somebody has set them, or nothing; `greys` x, y and L* or density of each known grey.
-    #[wasm_bindgen(unchecked_return_type = "T.ProofReading")]
+    #[wasm_bindgen(unchecked_return_type = "T.ProofFound")]
     pub fn read_proof(
         &mut self,
         #[wasm_bindgen(unchecked_param_type = "T.ProofSquares")] squares: JsValue,
@@ -121,11 +131,12 @@ impl Studies {
     ) -> Answer {
         self.proof = None;
         let print = ProofPrint::from(take::<ProofSquares>(squares)?);
+        let shares = print.shares();
         let corners = if corners.is_empty() { None } else { Some(four(corners)?) };
         let shot = ProofShot { corners, greys: known_greys(greys) };
         let (reading, seen) = read(photograph(rgba, width)?, &print, &shot).map_err(words)?;
         self.proof = Some(seen);
-        give(&reading)
+        give(&ProofFound { seen: ProofSeen::of(&reading), shares, reading })
     }
 
     /// The photograph of the proof that was read last, squared up onto the plate, its light evened: grey bytes of a place of the

@@ -25,7 +25,7 @@ const PATCH = { width_px: 200, height_px: 120, px_um: 20 };
 /** Tiles after which the time left can be told. */
 const SURE_AFTER = 4;
 /** Panels that have the machine to themselves while they are open. */
-const BUSY: ReadonlySet<PanelName | null> = new Set(['compare', 'strip', 'lessons', 'watch']);
+const BUSY: ReadonlySet<PanelName | null> = new Set(['compare', 'strip', 'lessons', 'watch', 'pulled']);
 /** Time between two looks at a proof that is growing, ms. */
 const SHOWN_EVERY_MS = 240;
 /** Quiet time after a change before the whole proof is begun anew, ms. */

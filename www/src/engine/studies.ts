@@ -38,9 +38,9 @@ export function askStudies<C extends StudyCall>(call: C, ...args: Args<C>): Prom
   return askLane(0, call, ...args);
 }
 
-/** Breaks off what the worker that answers the hand is at, whoever asked for it: all of them are told. */
-export function breakOff(): void {
-  links[0]?.leave('it was stopped');
+/** Breaks off what the worker that answers the hand is at, or another, whoever asked for it: all of them are told. */
+export function breakOff(lane = 0): void {
+  links[lane % lanes]?.leave('it was stopped');
 }
 
 /** The same of one of several, for sums that are shared out. */

@@ -1,5 +1,6 @@
 import { ahead } from '../engine/ahead.ts';
 import { panel } from './notifications.ts';
+import { droppedProof, readPhotograph } from './recorded.ts';
 import { refused } from './results.ts';
 
 const taking = ahead(() => import('./taking.ts'));
@@ -11,6 +12,10 @@ export async function take(files: Iterable<File>): Promise<void> {
   // What was dropped can be listed only while it drops.
   const all = [...files];
   await orSaid(async () => {
+    if (panel.value === 'pulled' && all[0]?.type.startsWith('image/')) {
+      [readPhotograph.value, droppedProof.value] = [null, all[0]];
+      return;
+    }
     if (panel.value === 'record') {
       const { plateShown, takePhotographs, takesPhotographs } = await photographs();
       if (takesPhotographs(all)) { await takePhotographs(all, plateShown()); return; }

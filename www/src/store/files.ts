@@ -24,3 +24,14 @@ export function savePlan(): void {
 
 /** What a picture file may be: what browsers read. */
 export const PICTURES = 'image/png,image/jpeg,image/webp,image/gif,image/avif,image/bmp';
+
+/** Lets photographs be chosen, or one be taken with the device's camera. */
+export function choosePhotographs(how: { camera: boolean; several: boolean }, take: (files: File[]) => void): void {
+  const input = document.createElement('input');
+  input.type = 'file';
+  input.accept = PICTURES;
+  if (how.camera) input.setAttribute('capture', 'environment');
+  else input.multiple = how.several;
+  input.addEventListener('change', () => take([...input.files ?? []]));
+  input.click();
+}

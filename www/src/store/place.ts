@@ -3,7 +3,7 @@ import { catalogue } from './catalogue.ts';
 import { GIVEN, given, handout, lesson, ownLesson, presenting, term } from './lessons.ts';
 import { panel, type PanelName } from './notifications.ts';
 import { plan } from './plan.ts';
-import { isPlateId, recordPlate } from './recorded.ts';
+import { isPlateId, readPhotograph, recordPlate } from './recorded.ts';
 import { state } from './viewState.ts';
 
 /* Where one is: which step of the work stands open, which panel lies over the page, which lesson. Each has an address. */
@@ -20,7 +20,7 @@ export const ticking = signal<string | null>(null);
 const PANEL_TITLES: Record<PanelName, string> = {
   share: 'Share this plan', shelf: 'Shelf', compare: 'Side by side', strip: 'Test strip', backwards: 'Plan backwards', baths: 'Bath book', calibrate: 'Calibrate from a step plate',
   sheet: 'Bench sheet', guides: 'Stop-out guides', clock: 'Clock', lessons: 'Lessons', glossary: 'Glossary', watch: 'Watch it happen', numbers: 'How sure the numbers are',
-  record: 'Plate record', teach: 'Your own lessons', risks: 'Form for a risk assessment',
+  record: 'Plate record', pulled: 'Read a real proof', teach: 'Your own lessons', risks: 'Form for a risk assessment',
 };
 const STEP_TITLES: Record<StepName, string> = {
   picture: 'Picture and plate', dust: 'Dust', bake: 'Bake', bath: 'Bath', bites: 'Bites', ink: 'Ink and paper', states: 'States',
@@ -28,7 +28,7 @@ const STEP_TITLES: Record<StepName, string> = {
 /** What a step or a panel is called, at its head and in the tab. */
 export const titles = { ...STEP_TITLES, ...PANEL_TITLES };
 
-interface Place { step: StepName | null; panel: PanelName | null; lesson: string | null; presenting: boolean; ownLesson: string | null; term: string | null; state: number; plate: string | null }
+interface Place { step: StepName | null; panel: PanelName | null; lesson: string | null; presenting: boolean; ownLesson: string | null; term: string | null; state: number; plate: string | null; photograph: string | null }
 
 /** The part of the address after #, without it; nothing for the page as it opens. */
 const fragment = computed((): string => {
@@ -40,6 +40,7 @@ const fragment = computed((): string => {
   if (panel.value === 'teach' && ownLesson.value !== null) return `teach-${ownLesson.value}`;
   if (panel.value === 'glossary' && term.value !== null) return `glossary-${term.value}`;
   if (panel.value === 'record' && recordPlate.value !== null) return `record-${recordPlate.value}`;
+  if (panel.value === 'pulled' && readPhotograph.value !== null) return `pulled-${readPhotograph.value}`;
   if (panel.value !== null) return panel.value;
   if (openStep.value === 'states' && state.value > 0) return `states-${state.value}`;
   return openStep.value ?? '';
@@ -49,7 +50,7 @@ const isStep = (text: string): text is StepName => (STEPS as readonly string[]).
 
 /** The place that a fragment names, or null where it names none: it may be a link to a plan. */
 export function placeNamed(text: string): Place | null {
-  const none: Place = { step: openStep.peek(), panel: null, lesson: null, presenting: false, ownLesson: null, term: null, state: state.peek(), plate: null };
+  const none: Place = { step: openStep.peek(), panel: null, lesson: null, presenting: false, ownLesson: null, term: null, state: state.peek(), plate: null, photograph: null };
   if (text === '') return { ...none, step: null };
   // The two that lead the keyboard past what lies between.
   if (text === 'plan' || text === 'menu-plan') return none;
@@ -61,6 +62,8 @@ export function placeNamed(text: string): Place | null {
   if (found) return { ...none, panel: 'lessons', lesson: found[1] ?? null, presenting: found[2] !== undefined };
   const plate = text.startsWith('record-') ? text.slice(7) : null;
   if (isPlateId(plate)) return { ...none, panel: 'record', plate };
+  const photograph = text.startsWith('pulled-') ? text.slice(7) : null;
+  if (isPlateId(photograph)) return { ...none, panel: 'pulled', photograph };
   const own = /^teach-([a-z0-9]+)$/.exec(text);
   if (own) return { ...none, panel: 'teach', ownLesson: own[1] ?? null };
   const entry = /^glossary-([a-z-]+)$/.exec(text);
@@ -85,6 +88,7 @@ export function goToAddress(): boolean {
     lesson.value = place.lesson;
     term.value = place.term;
     recordPlate.value = place.plate;
+    readPhotograph.value = place.photograph;
     state.value = place.state > (plan.peek().states?.length ?? 0) + 1 ? 0 : place.state;
     panel.value = place.panel;
     // Nothing is to be written back, also where the address said less than the place it led to.

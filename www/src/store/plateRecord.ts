@@ -1,3 +1,4 @@
+import type { Evidence, Sentence } from '../engine/protocol.ts';
 import { isPlateId } from './recorded.ts';
 
 /*
@@ -27,29 +28,32 @@ export const KINDS: readonly Kind[] = ['bat', 'ap', 'edition'];
 /** A print from the plate, as it is written under its plate mark: `number` of `of`. */
 export interface Impression { id: string; kind: Kind; number: number; of: number | null; at: string; paper: string; word: string; destroyed: boolean }
 
+/** What a proof of the plate has told: the sentence, and what the shop learns of it. `at` is the day of its photograph. */
+export interface ProofTold { id: string; at: string; title: string; said: Sentence; evidence: Evidence }
+
 export interface PlateRecord {
   /** What the plate goes by. */
   id: string;
   /** Title and plan (unchecked) when something was last written. */
   title: string; plan: unknown;
-  jobs: Job[]; photographs: Photograph[]; notes: RecordNote[]; impressions: Impression[];
+  jobs: Job[]; photographs: Photograph[]; notes: RecordNote[]; impressions: Impression[]; told: ProofTold[];
   /** Size of the edition where no plan says it. */
   edition_of: number | null;
   cancelled: { at: string; word: string } | null;
 }
 
 /** Most of each that a record holds. */
-export const MOST = { jobs: 60, steps: 200, photographs: 60, notes: 400, impressions: 1200 } as const;
+export const MOST = { jobs: 60, steps: 200, photographs: 60, notes: 400, impressions: 1200, told: 60 } as const;
 /** Largest number under an impression, and longest texts. */
 export const MOST_NUMBER = 999;
-export const LONGEST = { title: 120, name: 160, caption: 240, paper: 80, word: 160, text: 4000 } as const;
+export const LONGEST = { title: 120, name: 160, caption: 240, paper: 80, word: 160, text: 4000, said: 2000 } as const;
 
 export const emptyRecord = (id: string): PlateRecord =>
-  ({ id, title: '', plan: null, jobs: [], photographs: [], notes: [], impressions: [], edition_of: null, cancelled: null });
+  ({ id, title: '', plan: null, jobs: [], photographs: [], notes: [], impressions: [], told: [], edition_of: null, cancelled: null });
 
 /** Nothing stands in it that anybody would miss. */
-export function isEmpty({ jobs, photographs, notes, impressions, cancelled }: PlateRecord): boolean {
-  return jobs.length + photographs.length + notes.length + impressions.length === 0 && cancelled === null;
+export function isEmpty({ jobs, photographs, notes, impressions, told, cancelled }: PlateRecord): boolean {
+  return jobs.length + photographs.length + notes.length + impressions.length + told.length === 0 && cancelled === null;
 }
 
 /** An entry put with others; once, however often it is put. */
@@ -60,7 +64,7 @@ export function joined(a: PlateRecord, b: PlateRecord): PlateRecord {
   const both = <T extends { id: string }>(one: readonly T[], other: readonly T[]): T[] => other.reduce<T[]>(added, [...one]);
   return {
     ...a, jobs: both(a.jobs, b.jobs), photographs: both(a.photographs, b.photographs), notes: both(a.notes, b.notes),
-    impressions: both(a.impressions, b.impressions), cancelled: a.cancelled ?? b.cancelled,
+    impressions: both(a.impressions, b.impressions), told: both(a.told, b.told), cancelled: a.cancelled ?? b.cancelled,
   };
 }
 
@@ -176,6 +180,25 @@ function impression(of: Fields): Impression {
   };
 }
 
+/** Most constants and bites that a proof tells of. */
+const MOST_TOLD = 60;
+
+const number = (of: unknown): number => (typeof of === 'number' && Number.isFinite(of) ? of : fail());
+const row = <T>(of: unknown, most: number, read: (one: unknown) => T): T[] => (Array.isArray(of) && of.length <= most ? (of as unknown[]).map(read) : fail());
+
+/** Whether its numbers fit together the Rust sees to. */
+function told(of: Fields): ProofTold {
+  const [said, evidence] = [fields(of.said), fields(of.evidence)];
+  return {
+    id: id(of.id), at: day(of.at), title: text(of.title, LONGEST.title), said: { metric: text(said.metric, LONGEST.said), us: text(said.us, LONGEST.said) },
+    evidence: {
+      id: text(evidence.id, LONGEST.name), keys: row(evidence.keys, MOST_TOLD, (key) => text(key, LONGEST.name)), mean_ln: row(evidence.mean_ln, MOST_TOLD, number),
+      covariance_ln: row(evidence.covariance_ln, MOST_TOLD ** 2, number), weight: number(evidence.weight), powder_g_per_m2: number(evidence.powder_g_per_m2),
+      bite_min: row(evidence.bite_min, MOST_TOLD, number),
+    },
+  };
+}
+
 /** Longest side of a photograph that is kept, pixels. */
 export const PHOTO_PX = 1600;
 
@@ -191,6 +214,8 @@ export function asRecord(found: unknown): PlateRecord | null {
       })),
       notes: list(of.notes, MOST.notes, (one) => ({ id: id(one.id), at: day(one.at), text: text(one.text, LONGEST.text) })),
       impressions: list(of.impressions, MOST.impressions, impression),
+      // Records of before proofs were read have none.
+      told: of.told === undefined ? [] : list(of.told, MOST.told, told),
       edition_of: orNull(of.edition_of, (all) => whole(all, 1, MOST_NUMBER)),
       cancelled: orNull(of.cancelled, (one) => ({ at: day(fields(one).at), word: text(fields(one).word, LONGEST.word) })),
     };

@@ -6,6 +6,11 @@ import { panel } from '../store/notifications.ts';
 /** Something that can be taken is held over the page. */
 const over = signal(false);
 
+function dropWords(): string {
+  if (panel.value === 'record') return 'Let go to put this photograph in the record, or open this file';
+  return panel.value === 'pulled' ? 'Let go to read this proof' : 'Let go to lay this picture, or open this plan';
+}
+
 /** Takes a picture or plan dropped anywhere on the page, or pasted. */
 export function DropSheet() {
   useEffect(() => {
@@ -42,5 +47,5 @@ export function DropSheet() {
     };
   }, []);
   if (!over.value) return null;
-  return <div class="drop-sheet"><p>{panel.value === 'record' ? 'Let go to put this photograph in the record, or open this file' : 'Let go to lay this picture, or open this plan'}</p></div>;
+  return <div class="drop-sheet"><p>{dropWords()}</p></div>;
 }

@@ -1,6 +1,7 @@
 //! What explains a proof that did not print as planned: causes with their shares, sizes and limits, and what each moves.
 
 use crate::calibration::forward::FITTED;
+use crate::calibration::misfit::in_ten;
 use crate::calibration::model::Extra;
 use crate::calibration::solve::Sought;
 use crate::calibration::sway::{FILM_UM, PRESS_TIMES, film_keys, press_key};
@@ -74,6 +75,8 @@ pub struct Suspect {
     pub cause: Cause,
     /// How likely that is among the causes compared, 0–1.
     pub share: f64,
+    /// The same as one says it: “7 in 10”.
+    pub likely: String,
     /// How far it went otherwise; nothing for [`Cause::Planned`].
     pub sizes: Vec<Size>,
     /// By how much it moves what each value prints, L*, the paper first.
@@ -279,7 +282,7 @@ fn suspect(
     let (least, most) = plan::BITE_MIN;
     as_found.bite_min = (0..bites).map(|step| own(step).clamp(least, most)).collect();
     let said = words::cause(cause, &sizes, true);
-    Suspect { cause, share, sizes, moves_l, prints_l, said, as_found }
+    Suspect { cause, share, likely: in_ten(share), sizes, moves_l, prints_l, said, as_found }
 }
 
 /// The constants with a cause undone: what it stands for as planned.

@@ -2,7 +2,7 @@
 
 use super::areas::{PIECE_MM, Read};
 use nalgebra::{Matrix2, Vector2};
-use plan::{Diagnostic, Unit, quantity, sentence};
+use plan::{Diagnostic, Sentence, Unit, quantity, sentence};
 use serde::Serialize;
 
 /// Cells of a value farther off than so many of its spreads count less, by Huber's rule.
@@ -36,6 +36,8 @@ pub struct Evenness {
     pub error_l: Vec<Option<f64>>,
     /// Difference between the lightest side or corner and the one across, along an even slope, L*; 0 where none is told.
     pub trend_l: f64,
+    /// The same in a sentence.
+    pub said: Sentence,
 }
 
 /// One piece: weighted sum, and weight.
@@ -109,8 +111,9 @@ pub(super) fn evenness(
         lighter_l: smoothed.iter().map(|piece| piece.map(|(l, _)| l)).collect(),
         error_l: smoothed.iter().map(|piece| piece.map(|(_, error)| error)).collect(),
         trend_l: slope.over_l,
+        said: found.as_ref().map_or_else(even, slope_words),
     };
-    (evenness, found.as_ref().map(words))
+    (evenness, found.as_ref().map(warning))
 }
 
 /// An even slope over the plate.
@@ -182,8 +185,16 @@ fn slope(
     sure.then_some(Slope { across_l: found[0], down_l: found[1], over_l })
 }
 
+/// No slope is told.
+fn even() -> Sentence {
+    sentence!(
+        "No side of the plate surely prints {} or more lighter than the one across.",
+        quantity(TREND_L, Unit::Lightness, 1)
+    )
+}
+
 /// Which end of the plate is the lighter, and by how much.
-fn words(slope: &Slope) -> Diagnostic {
+fn slope_words(slope: &Slope) -> Sentence {
     let (across, down) = (slope.across_l.abs(), slope.down_l.abs());
     let named = |right: bool, bottom: bool| {
         if across < ALONG * down {
@@ -200,12 +211,15 @@ fn words(slope: &Slope) -> Diagnostic {
         }
     };
     let (right, bottom) = (slope.across_l > 0.0, slope.down_l > 0.0);
-    let message = sentence!(
+    sentence!(
         "The {} prints up to {} L* lighter than the {}: wiping, pressure, or the light on the sheet.",
         named(right, bottom),
         quantity(slope.over_l, Unit::Count, 0),
         named(!right, !bottom)
-    );
-    Diagnostic::warning("photo", "proof.uneven", message)
+    )
+}
+
+fn warning(slope: &Slope) -> Diagnostic {
+    Diagnostic::warning("photo", "proof.uneven", slope_words(slope))
         .hint("Turn the sheet round and photograph it again: what turns with it is in the print.")
 }

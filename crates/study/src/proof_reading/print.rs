@@ -65,6 +65,19 @@ impl ProofPrint {
         self.greys.len() / self.columns.max(1)
     }
 
+    /// Share of the plate that each value has, paper first.
+    #[must_use]
+    pub fn shares(&self) -> Vec<f64> {
+        let mut squares = vec![0_u32; self.lightness.len()];
+        for &value in &self.values {
+            if let Some(square) = squares.get_mut(usize::from(value)) {
+                *square += 1;
+            }
+        }
+        let all = self.values.len().max(1) as f64;
+        squares.into_iter().map(|square| f64::from(square) / all).collect()
+    }
+
     /// Whether its lists fit each other.
     pub(super) fn is_whole(&self) -> bool {
         let most = self.lightness.len();

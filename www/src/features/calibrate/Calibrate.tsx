@@ -1,6 +1,8 @@
 import { useEffect, useState } from 'preact/hooks';
 import { calibrations, inForce, keep } from '../../store/calibrations.ts';
+import { panel } from '../../store/notifications.ts';
 import { change, plan } from '../../store/plan.ts';
+import { readPhotograph } from '../../store/recorded.ts';
 import { soundPlan, stale } from '../../store/results.ts';
 import { aboutWords, busy, design, designed, designFailed, find, fit, fitFailed, misfit, readProof, setSteps, stepsRange, takeDesign, takeValues } from './stepPlate.ts';
 import { onBench } from './kept.ts';
@@ -15,6 +17,7 @@ import { Guide } from './Guide.tsx';
 import { OwnGround } from './OwnGround.tsx';
 import { OtherKind, Readings } from './Readings.tsx';
 import { use } from './use.ts';
+import '../backwards/backwards.css?sheet';
 import './calibrate.css?sheet';
 
 function stepWords(): (readonly [string, string])[] {
@@ -124,6 +127,7 @@ function TakeProof() {
         Its values are the steps. The plan must be the plate’s own: dust and bake, bath, ink, wipe and paper as they were. Below, set the minutes that really ran, and read each value where it lies plain and
         wide, before anything was scraped, burnished or bitten again. Five values are needed; a step plate reaches farther into the darks and tells more.
       </p>
+      <p class="acts"><button type="button" class="act" onClick={() => { readPhotograph.value = null; panel.value = 'pulled'; }}>Or have a photograph of the proof read…</button></p>
     </section>
   );
 }

@@ -34,9 +34,9 @@ export function Found({ fit }: { fit: Fit }) {
 }
 
 /** The constants found, with their limits. */
-export function ConstantsTable({ constants }: { constants: FittedConstant[] }) {
+export function ConstantsTable({ constants }: { constants: Omit<FittedConstant, 'at_end'>[] }) {
   return (
-    <div class="back-scroll">
+    <div class="back-scroll" tabIndex={0} role="group" aria-label="The constants found">
       <table class="back-table">
         <caption class="unseen">The constants found, with their 95 % limits</caption>
         <thead><tr><th scope="col">Constant</th><th scope="col">found</th><th scope="col">95 % limits</th><th scope="col">built in</th><th scope="col">unit</th></tr></thead>

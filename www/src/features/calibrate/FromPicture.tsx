@@ -2,23 +2,16 @@ import { useEffect, useRef, useState } from 'preact/hooks';
 import { PICTURES } from '../../store/files.ts';
 import { busy, drawPatches, findPlate, getReady, patchesAt, photo, readPicture } from './stepPlate.ts';
 import { onBench } from './kept.ts';
-import { Corners, greyWord } from './Corners.tsx';
-import { readNumber } from '../../ui/numbers.ts';
+import { Corners } from '../../ui/Corners.tsx';
+import { greyAfter, type Grey, GreyEntries, greyNumbers, MOST_GREYS, soundGrey } from '../../ui/KnownGreys.tsx';
 import type { Place } from '../../ui/pointer.ts';
-import { opened, pixelsOf, unreadable } from './opened.ts';
+import { opened, pixelsOf, unreadable } from '../../store/opened.ts';
 import { wordsOf } from '../../engine/workerClient.ts';
 
 /** Longest side looked at, pixels. */
 const LONGEST = 3200;
-/** Most greys that are marked. */
-const MOST_GREYS = 12;
 
 interface Shown { canvas: HTMLCanvasElement; name: string }
-
-/** A grey whose L* or density is known, as it is typed. */
-interface Grey { at: Place; value: string }
-
-const soundGrey = ({ value }: Grey): boolean => value.trim() !== '' && readNumber(value) >= 0 && readNumber(value) <= 100;
 
 /** Outlines of four places from a row of numbers. */
 function outlines(numbers: number[]): Place[][] {
@@ -71,8 +64,7 @@ export function FromPicture() {
     const canvas = shown?.canvas;
     const pixels = canvas && pixelsOf(canvas);
     if (!canvas || !pixels) return;
-    const known = greys.flatMap((grey) => [grey.at.x, grey.at.y, readNumber(grey.value)]);
-    void readPicture(pixels, canvas.width, at.flatMap(({ x, y }) => [x, y]), known);
+    void readPicture(pixels, canvas.width, at.flatMap(({ x, y }) => [x, y]), greyNumbers(greys));
   };
   const turn = (): void => {
     const next = [...places.slice(2), ...places.slice(0, 2)];
@@ -80,11 +72,6 @@ export function FromPicture() {
     look(next);
   };
   const setGrey = (grey: number, next: Partial<Grey>): void => setGreys(greys.map((old, i) => (i === grey ? { ...old, ...next } : old)));
-  /** Each below the one before, so that no mark covers another. */
-  const addGrey = (): void => {
-    const canvas = shown?.canvas;
-    if (canvas) setGreys([...greys, { at: { x: canvas.width * (0.1 + 0.07 * greys.length), y: canvas.height * 0.92 }, value: '' }]);
-  };
   const found = photo.value;
   return (
     <div class="calibrate-picture">
@@ -102,21 +89,14 @@ export function FromPicture() {
           </p>
           {sought && <p class="section-why" role="status">{sought}</p>}
           <Corners canvas={shown.canvas} places={places} onPlaces={move} greys={greys.map(({ at }) => at)} onGrey={(grey, at) => setGrey(grey, { at })}
-            patches={outlines(patchesAt.value)} steps={steps} />
+            patches={outlines(patchesAt.value)} label={`The picture of the print with ${steps} steps`} />
           <p class="section-why">
             The outlines show where each step is read. A grey scale beside the print, bought or printed and read, tells what this camera does to tones: add its greys, two or more. One known black alone tells
             of haze. With nothing known the limits grow wider, as they must.
           </p>
-          {greys.map((grey, i) => (
-            <p key={i} class="calibrate-line">
-              <label>Grey {greyWord(i)}: its L* or density <input class="entry-value back-entry" inputMode="decimal" aria-label={`L* or density of grey ${greyWord(i)}`} value={grey.value}
-                aria-invalid={grey.value !== '' && !soundGrey(grey)} onInput={(event) => setGrey(i, { value: event.currentTarget.value })} /></label>
-              <span class={grey.value === '' || soundGrey(grey) ? 'unit' : 'problem'}>{grey.value === '' || soundGrey(grey) ? `draw the mark ${greyWord(i)} onto it` : 'give an L* of 0 to 100, or a density'}</span>
-              <button type="button" class="quiet" aria-label={`Grey ${greyWord(i)}: remove`} onClick={() => setGreys(greys.filter((_, other) => other !== i))}>remove</button>
-            </p>
-          ))}
+          <GreyEntries greys={greys} onChange={setGreys} />
           <p class="acts">
-            <button type="button" class="act" disabled={greys.length >= MOST_GREYS} onClick={addGrey}>Add a known grey</button>
+            <button type="button" class="act" disabled={greys.length >= MOST_GREYS} onClick={() => setGreys([...greys, greyAfter(greys, shown.canvas)])}>Add a known grey</button>
             <button type="button" class="act" disabled={busy.value || !sound} onClick={() => look()}>Read the steps</button>
           </p>
           {found && (

@@ -5,8 +5,8 @@ import { explained } from '../../store/settings.ts';
 import { pictures, put, setPicture, spots, type GroundPicture as Shown, type RosinTone, type Which } from './ownGround.ts';
 import { Words } from '../../ui/ChoiceEntry.tsx';
 import { GroundScale, ON_RULER, rulerMoved, rulerPressed } from './GroundScale.tsx';
-import { Marks } from './Marks.tsx';
-import { opened, unreadable } from './opened.ts';
+import { Marks } from '../../ui/Marks.tsx';
+import { opened, unreadable } from '../../store/opened.ts';
 
 /** Longest side looked at, pixels. */
 const LONGEST = 2400;

@@ -4,8 +4,8 @@ import { setScale, spots, type GroundPicture, type ScaleBy, type Which } from '.
 import { conversion } from '../../store/settings.ts';
 import { Words } from '../../ui/ChoiceEntry.tsx';
 import type { Place } from '../../ui/pointer.ts';
-import { Marks } from './Marks.tsx';
-import { opened, unreadable } from './opened.ts';
+import { Marks } from '../../ui/Marks.tsx';
+import { opened, unreadable } from '../../store/opened.ts';
 
 const WAYS: [ScaleBy, string][] = [['ruler', 'two marks on a ruler'], ['pixel', 'µm per pixel'], ['across', 'width of the picture']];
 /** What stands on the two marks. */

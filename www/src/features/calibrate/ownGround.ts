@@ -6,7 +6,7 @@ import { readNumber } from '../../ui/numbers.ts';
 import type { Place } from '../../ui/pointer.ts';
 import { change, plan } from '../../store/plan.ts';
 import { conversion } from '../../store/settings.ts';
-import { pixelsOf } from './opened.ts';
+import { pixelsOf } from '../../store/opened.ts';
 
 /* Two pictures of one place, dust and melted ground, and what is read of them. They stay in this page only. */
 

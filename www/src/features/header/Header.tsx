@@ -4,7 +4,7 @@ import { PICTURES, savePlan } from '../../store/files.ts';
 import { redoAloud, redoWords, undoAloud, undoWords } from '../../store/names.ts';
 import { lesson, ownLesson, term } from '../../store/lessons.ts';
 import { panel, type PanelName } from '../../store/notifications.ts';
-import { recordPlate } from '../../store/recorded.ts';
+import { readPhotograph, recordPlate } from '../../store/recorded.ts';
 import { proofIn, said, summary } from '../../store/results.ts';
 import { light, units } from '../../store/settings.ts';
 import { Words } from '../../ui/ChoiceEntry.tsx';
@@ -16,7 +16,7 @@ const show = (name: PanelName) => () => {
   lesson.value = null;
   ownLesson.value = null;
   term.value = null;
-  recordPlate.value = null;
+  recordPlate.value = readPhotograph.value = null;
   panel.value = name;
 };
 
@@ -46,6 +46,7 @@ export function Header() {
           <Act what="bench sheet…" about="the whole job on paper" onClick={show('sheet')} />
           <Act what="clock…" about="step by step beside the tray" onClick={show('clock')} />
           <Act what="plate record…" about="what really happened to the copper" onClick={show('record')} />
+          <Act what="read a real proof…" about="from a photograph of it" onClick={show('pulled')} />
           <Act what="guides…" about="where to stop out" onClick={show('guides')} />
           <Act what="risk form…" about="for the shop’s own assessment" onClick={show('risks')} />
           <Act what="bath book…" about="your baths, day by day" onClick={show('baths')} />

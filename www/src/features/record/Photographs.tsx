@@ -1,22 +1,13 @@
 import { useEffect, useState } from 'preact/hooks';
 import type { Plan } from '../../engine/protocol.ts';
-import { PICTURES } from '../../store/files.ts';
+import { choosePhotographs } from '../../store/files.ts';
+import { panel } from '../../store/notifications.ts';
 import { takePhotographs } from '../../store/photographs.ts';
 import { LONGEST, MOST, type Photograph, type PlateRecord } from '../../store/plateRecord.ts';
+import { readPhotograph } from '../../store/recorded.ts';
 import { edit, takeOutPhotograph, urlOf } from './record.ts';
 import { dayWords, proofsOf } from './recordWords.ts';
 import { DayEntry, TextEntry } from './TextEntry.tsx';
-
-/** Lets photographs be chosen, or taken with the device's camera. */
-function choosePhotographs(camera: boolean, take: (files: File[]) => void): void {
-  const input = document.createElement('input');
-  input.type = 'file';
-  input.accept = PICTURES;
-  if (camera) input.setAttribute('capture', 'environment');
-  else input.multiple = true;
-  input.addEventListener('change', () => take([...input.files ?? []]));
-  input.click();
-}
 
 /** Photographs in the order of their days. */
 export const byDay = <T extends { at: string }>(all: readonly T[]): T[] => [...all].sort((a, b) => a.at.localeCompare(b.at));
@@ -37,8 +28,8 @@ export function Photographs({ record, plan }: { record: PlateRecord; plan: Plan 
         {record.photographs.length < MOST.photographs
           ? (
             <>
-              <button type="button" class="act" disabled={busy} onClick={() => choosePhotographs(false, take)}>choose photographs…</button>
-              <button type="button" class="act record-camera" disabled={busy} onClick={() => choosePhotographs(true, take)}>take one with the camera…</button>
+              <button type="button" class="act" disabled={busy} onClick={() => choosePhotographs({ camera: false, several: true }, take)}>choose photographs…</button>
+              <button type="button" class="act record-camera" disabled={busy} onClick={() => choosePhotographs({ camera: true, several: false }, take)}>take one with the camera…</button>
               {busy && <span class="unit">one moment</span>}
             </>
           )
@@ -63,6 +54,7 @@ function PhotographEntry({ one, plate, plan }: { one: Photograph; plate: string;
           {proofs.map(([number, called]) => <option key={number} value={String(number)}>{called}</option>)}
         </select>
         <p class="acts">
+          {one.of > 0 && <button type="button" class="act" aria-label={`Read the ${words}`} onClick={() => { [readPhotograph.value, panel.value] = [one.id, 'pulled']; }}>Read this proof</button>}
           <DayEntry label={`Day of ${words}`} value={one.at} onSave={(at) => edit(plate, 'photographs', one.id, { at })} />
           <button type="button" class="quiet" aria-label={`Remove ${words}`} onClick={() => void takeOutPhotograph(plate, one)}>remove</button>
         </p>

@@ -18,6 +18,7 @@ import { Photographs } from './Photographs.tsx';
 import { alone, close, forgetRecord, planHere, plateHere, record } from './record.ts';
 import { RecordPaper } from './RecordPaper.tsx';
 import { planInShort } from './recordWords.ts';
+import { Told } from './Told.tsx';
 import './record.css?sheet';
 
 /** What really happened to one plate's copper. */
@@ -70,6 +71,7 @@ export function Record() {
             </div>
             <Photographs record={of} plan={plan} />
             <Impressions record={of} plan={plan} />
+            <Told record={of} />
           </div>
         )}
         {read && <Foot of={of} onShow={show} />}

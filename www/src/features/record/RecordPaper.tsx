@@ -100,13 +100,19 @@ export function RecordPaper({ record, title, plan, then, onReady }: Props) {
             {record.cancelled && <p><b>The plate was cancelled on {dayWords(record.cancelled.at)}.</b> {record.cancelled.word}</p>}
           </section>
         )}
+        {record.told.length > 0 && (
+          <section>
+            <h2>What its proofs have told</h2>
+            {byDay(record.told).map((one) => <p key={one.id} class="record-note" data-old><b>{dayWords(one.at, 'short')}</b> {worded(one.said)}</p>)}
+          </section>
+        )}
         {notes.length > 0 && (
           <section>
             <h2>Notes</h2>
             {notes.map((one) => <p key={one.id} class="record-note" data-old><b>{dayWords(one.at, 'short')}</b> {one.text}</p>)}
           </section>
         )}
-        {jobs.length + lines.length + notes.length + photographs.length === 0 && !record.cancelled && <p>Nothing is written down yet.</p>}
+        {jobs.length + lines.length + notes.length + photographs.length + record.told.length === 0 && !record.cancelled && <p>Nothing is written down yet.</p>}
       </div>
       <p class="record-left" />
     </article>

@@ -4,7 +4,7 @@ import { others } from '../../store/autosave.ts';
 import { putAway } from '../../store/notifications.ts';
 import { tookOut } from '../../store/photographs.ts';
 import { plan, plateId } from '../../store/plan.ts';
-import { added, emptyRecord, type Impression, type Job, type Photograph, type PlateRecord, type RecordNote } from '../../store/plateRecord.ts';
+import { added, emptyRecord, type Impression, type Job, type Photograph, type PlateRecord, type ProofTold, type RecordNote } from '../../store/plateRecord.ts';
 import { recordPlate } from '../../store/recorded.ts';
 import { dropPhotograph, keepPhotograph, photographOf, records, writeRecord } from '../../store/records.ts';
 import { shelf } from '../../store/shelf.ts';
@@ -28,7 +28,7 @@ export const alone = computed(() => {
   return [...records.value.values()].filter(({ id }) => !known.has(id));
 });
 
-interface Parts { jobs: Job; photographs: Photograph; notes: RecordNote; impressions: Impression }
+interface Parts { jobs: Job; photographs: Photograph; notes: RecordNote; impressions: Impression; told: ProofTold }
 
 const partOf = <P extends keyof Parts>(of: PlateRecord, part: P): Parts[P][] => of[part] as unknown as Parts[P][];
 

@@ -1,5 +1,6 @@
 import { useEffect, useRef } from 'preact/hooks';
-import { type Place, useDrag } from '../../ui/pointer.ts';
+import { type Place, useDrag } from './pointer.ts';
+import './marks.css?sheet';
 
 /** A mark that is drawn with a finger or moved with the arrow keys: its place, what stands on it, and what it is called. */
 export interface Mark { place: Place; word: string; name: string }

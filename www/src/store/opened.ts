@@ -1,13 +1,16 @@
-import { askReader } from '../../engine/reader.ts';
-import { Refused } from '../../engine/workerClient.ts';
-import { canvasFrom } from '../../store/picture.ts';
+import { askReader } from '../engine/reader.ts';
+import { Refused } from '../engine/workerClient.ts';
 
 /** A picture from a file, upright, on white, its longer side made no longer than wished; and how many of the file's pixels are in one of it. */
 export interface Opened { canvas: HTMLCanvasElement; times: number }
 
 export async function opened(file: File, longest: number): Promise<Opened> {
-  const { times, ...image } = await askReader('read_on_white', file, file.name, longest);
-  return { canvas: canvasFrom(image), times };
+  const { times, rgba, width, height } = await askReader('read_on_white', file, file.name, longest);
+  const canvas = document.createElement('canvas');
+  [canvas.width, canvas.height] = [width, height];
+  // It is read each time that its marks have moved.
+  canvas.getContext('2d', { willReadFrequently: true })?.putImageData(new ImageData(rgba, width, height), 0, 0);
+  return { canvas, times };
 }
 
 /** Why a picture could not be opened. */
