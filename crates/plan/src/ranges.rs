@@ -110,7 +110,9 @@ pub const RANGES: &[Range] = &[
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::{Area, AreaWork, Edition, Fault, FaultKind, LineWork, Plan, TonePoint, Tool, ToolWork, Work};
+    use crate::{
+        Area, AreaWork, Edition, Fault, FaultKind, LineWork, Plan, TonePoint, Tool, ToolWork, Work,
+    };
 
     /// A sound plan in which the number with this key has this value; the key as problems name it.
     fn with(key: &str, value: f64) -> Option<(Plan, &'static str)> {

@@ -318,13 +318,17 @@ fn stand_in(wire: &mut Wire, plan: &mut Plan) -> Passed {
 }
 
 fn faults(wire: &mut Wire, plan: &mut Plan) -> Passed {
-    wire.list(&mut plan.faults, || Fault::usual(FaultKind::Draught), |wire, fault| {
-        wire.one_of(&FAULT_KINDS, &mut fault.kind)?;
-        wire.number(10, &mut fault.x_mm)?;
-        wire.number(10, &mut fault.y_mm)?;
-        wire.number(10, &mut fault.radius_mm)?;
-        wire.number(100, &mut fault.size)?;
-        wire.short(&mut fault.seed)?;
-        wire.short(&mut fault.from_bite)
-    })
+    wire.list(
+        &mut plan.faults,
+        || Fault::usual(FaultKind::Draught),
+        |wire, fault| {
+            wire.one_of(&FAULT_KINDS, &mut fault.kind)?;
+            wire.number(10, &mut fault.x_mm)?;
+            wire.number(10, &mut fault.y_mm)?;
+            wire.number(10, &mut fault.radius_mm)?;
+            wire.number(100, &mut fault.size)?;
+            wire.short(&mut fault.seed)?;
+            wire.short(&mut fault.from_bite)
+        },
+    )
 }
