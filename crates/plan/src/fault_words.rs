@@ -49,11 +49,11 @@ const WORDS: [(FaultKind, [&str; 5]); 16] = [
     told(
         FaultKind::Jolt,
         [
-            "A knock on the way to the hot plate makes dust slide off in patches with clear borders. The bare copper bites open: grey, with black rims.",
+            "A knock on the way to the hot plate makes dust slide off in patches with clear borders. The bare copper bites open, holds little ink and prints a pale grey.",
             "At 1, 95 % of the grains are gone within the patches.",
             "Grease on the plate, or varnish that lifted.",
             "Carry the plate level with both hands, set it down without a knock, and bake it near the box.",
-            "Before the bake: wipe and dust again. After the bite: a new ground, or scrape and burnish the rims.",
+            "Before the bake: wipe and dust again. After the bite: a new ground over the patches.",
         ],
     ),
     told(
@@ -80,7 +80,7 @@ const WORDS: [(FaultKind, [&str; 5]); 16] = [
         FaultKind::UnderBaked,
         [
             "A corner hangs over the hot plate or lies near a draught and stays cooler. The grains stand as balls or only stick at a point; they float off in the bath, and the corner bites open.",
-            "At 1, the plate is 30 °C cooler in the middle of the place.",
+            "At 1, the plate is 50 °C cooler in the middle of the place.",
             "Too little dust in the corner.",
             "Lay the whole plate on the heat and watch the corners: the dust must turn clear everywhere.",
             "Before the bite: bake again, the corner over the heat. After it: a new ground over the corner.",

@@ -16,6 +16,7 @@ mod noise;
 mod press;
 mod spot;
 
+pub(crate) use ground::Reached;
 pub(crate) use lattice::Lattice;
 
 pub use bath::BathFaults;

@@ -23,10 +23,8 @@ mod squares;
 pub mod statistics;
 pub mod tiles;
 
-use crate::faults::GroundFaults;
+use crate::faults::{GroundFaults, Reached};
 use crate::{bake::Baked, dust::LandedDust};
-use std::collections::BTreeMap;
-
 use grains::{Counts, Drop, SizeStep, Sizes};
 use spread::Spread;
 
@@ -338,14 +336,14 @@ impl Ground {
         let corner_um =
             (f64::from(corner.0) * self.cell_um(), f64::from(corner.1) * self.cell_um());
         let side_um = f64::from(size_um);
-        let whole = melted(false);
         if self.faults.is_empty() {
-            return whole;
+            return melted(false);
         }
         let reach_um = f64::from(margin_um) + self.cell_um();
-        let mut tile = match self.faults.thin_out(corner_um, side_um, reach_um) {
-            true => melted(true).in_the_order_of(&whole),
-            false => whole,
+        let mut tile = match self.faults.thinned(corner_um, side_um, reach_um) {
+            Reached::Nothing => melted(false),
+            Reached::Partly => melted(true).in_the_order_of(&melted(false)),
+            Reached::Wholly => melted(true),
         };
         self.faults.work_on(corner_um, side_um, usual, &self.fault_spreads, &mut tile);
         tile
@@ -357,11 +355,15 @@ impl GroundTile {
     /// measured in the same order, and to the same bits, as without it.
     fn in_the_order_of(self, other: &Self) -> Self {
         let key = |dome: &Dome| [dome.x_um, dome.y_um, dome.radius_um].map(f32::to_bits);
-        let order: BTreeMap<[u32; 3], usize> =
+        let mut order: Vec<([u32; 3], usize)> =
             other.domes.iter().enumerate().map(|(at, dome)| (key(dome), at)).collect();
-        let place = |dome: &Dome| order.get(&key(dome)).copied().unwrap_or(usize::MAX);
+        order.sort_unstable();
+        let place = |dome: &Dome| {
+            let found = order.binary_search_by_key(&key(dome), |entry| entry.0);
+            found.map_or(usize::MAX, |at| order[at].1)
+        };
         let mut both: Vec<(Dome, f64)> = self.domes.into_iter().zip(self.volumes_um3).collect();
-        both.sort_by_key(|(dome, _)| place(dome));
+        both.sort_by_cached_key(|(dome, _)| place(dome));
         let (domes, volumes_um3) = both.into_iter().unzip();
         Self { domes, volumes_um3, overlapping: self.overlapping }
     }

@@ -9,6 +9,7 @@ use crate::bite::{self, BiteConstants, ResistProfile, Session, line_dose_um, spi
 use crate::constants::Constants;
 use crate::dust::LandedDust;
 use crate::faults::{Faults, bare_back};
+use crate::grid::Grid;
 use crate::ground::Extent;
 use crate::ink::Inking;
 use plan::{Bite, Plan, State, Work};
@@ -198,6 +199,13 @@ impl Plate {
     #[must_use]
     pub fn faults(&self) -> &Faults {
         &self.faults
+    }
+
+    /// Value that every pixel of a raster on the copper is bitten as under the first ground: the picture's, but where varnish
+    /// did not hold or fell where it should not. Returns the value when it is the same everywhere.
+    pub fn bitten_values(&self, grid: &Grid, out: &mut Vec<u8>) -> Option<u8> {
+        let everywhere = self.picture().fill(grid, out);
+        if self.faults.bath.cover(grid, out) { None } else { everywhere }
     }
 
     /// Number of the last state; 1 where nothing is done after the first proof.

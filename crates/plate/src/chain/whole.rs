@@ -99,8 +99,7 @@ impl Looking<'_> {
         let Some(mut uneven) = plate.faults().bath.factor(grid) else { return soft };
         if !soft {
             let mut value = Vec::new();
-            plate.picture().fill(grid, &mut value);
-            plate.faults().bath.cover(grid, &mut value);
+            plate.bitten_values(grid, &mut value);
             dose_um.clear();
             dose_um.extend(value.iter().map(|&value| doses_um[usize::from(value)] as f32));
         }
@@ -116,8 +115,7 @@ impl Looking<'_> {
     /// [`Looking::plain_tones`] and what has been done to it since.
     fn tones(&mut self, grid: &Grid, plain: &[f32]) -> Vec<f32> {
         let mut value = Vec::new();
-        self.plate.picture().fill(grid, &mut value);
-        self.plate.faults().bath.cover(grid, &mut value);
+        self.plate.bitten_values(grid, &mut value);
         let plain = value.iter().map(|&value| plain[usize::from(value)]);
         match self.work_ratios(grid, &value) {
             Some(ratios) => plain.zip(ratios).map(|(tone, ratio)| tone * ratio).collect(),

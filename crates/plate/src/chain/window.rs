@@ -115,10 +115,10 @@ impl Looking<'_> {
             .iter()
             .map(|&dose_um| DepthCurve::new(dose_um, etch_factor, grid.px_um))
             .collect();
+        let lined = plate.bites_lines(self.printed);
         let Renderer { tiles, window: fields, .. } = &mut *self.scratch;
         make_room(&mut fields.value, grid.len());
-        let uniform = plate.picture().fill(grid, &mut fields.value);
-        let uniform = if faults.cover(grid, &mut fields.value) { None } else { uniform };
+        let uniform = plate.bitten_values(grid, &mut fields.value);
         make_room(&mut fields.depth_um, grid.len());
         fields.depth_um.resize(grid.len(), 0.0);
         fields.factor.clear();
@@ -163,7 +163,7 @@ impl Looking<'_> {
             }
         }
         fields.soften(plate, grid, &doses_um, after_bites);
-        fields.stretch(&doses_um);
+        fields.stretch(&doses_um, lined);
         self.bite_lines(grid, &doses_um);
     }
 
@@ -292,7 +292,10 @@ impl Looking<'_> {
         let undercut_um = deepest_um / plate.constants().bite.etch_factor;
         let margin = libm::ceil(undercut_um / f64::from(grid.px_um)) as usize + 2;
         let padded = clipped(&grid.grown(margin), plate.size_px(grid.px_um));
-        self.bite_window(&padded, after_bites)
+        self.scratch.window.tells_all = true;
+        self.bite_window(&padded, after_bites);
+        self.scratch.window.tells_all = false;
+        self.scratch.window.bitten(&padded)
     }
 
     /// Lays one more tile of the ground round a window of the print, so that the next window beside
@@ -326,18 +329,22 @@ fn put_under(above: &[f32], field: &mut Vec<f32>, skip: usize) {
 }
 
 impl WindowScratch {
-    /// Stretches what has been bitten where faults of the bath made it deeper or shallower, and tells each pixel's dose.
-    fn stretch(&mut self, doses_um: &[f64]) {
+    /// Stretches what has been bitten where faults of the bath made it deeper or shallower; where more than depths is looked
+    /// at, distances and each pixel's dose with it.
+    fn stretch(&mut self, doses_um: &[f64], lined: bool) {
         let Self { factor, dose_um, value, depth_um, under_or_light: under_um, .. } = self;
-        if factor.is_empty() {
+        let by = |field: &mut [f32]| {
+            field.iter_mut().zip(&*factor).for_each(|(um, factor)| *um *= *factor);
+        };
+        by(depth_um);
+        if factor.is_empty() || !(self.tells_all || lined) {
             return;
         }
         if dose_um.is_empty() {
             dose_um.extend(value.iter().map(|&value| doses_um[usize::from(value)] as f32));
         }
-        for field in [dose_um, depth_um, under_um] {
-            field.iter_mut().zip(&*factor).for_each(|(um, factor)| *um *= *factor);
-        }
+        by(dose_um);
+        by(under_um);
     }
 
     /// Gives the pixels of soft gradations the depth of their own dose. The dose changes so slowly from

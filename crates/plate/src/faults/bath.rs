@@ -92,8 +92,9 @@ impl BathFaults {
     /// Every pixel that varnish covers otherwise than it should, one fault after another.
     fn each_covered(&self, grid: &Grid, then: &mut dyn FnMut(usize, Covered)) {
         for finger in &self.fingers {
+            let mut grease = finger.grease();
             each_pixel(&finger.0, grid, &mut |at, x_um, y_um| {
-                if finger.greases(x_um, y_um) {
+                if grease.at(x_um, y_um) {
                     then(at, Covered::Bare);
                 }
             });
@@ -169,9 +170,13 @@ enum Covered {
 fn under_drip(spot: &Spot, x_um: f64, y_um: f64) -> bool {
     let (dx, dy) = (x_um - spot.x_um, y_um - spot.y_um);
     let wide_um = spot.radius_um * spot.size;
+    let off_um2 = dx * dx + dy * dy;
+    if off_um2 >= wide_um * wide_um || off_um2 < 0.75 * 0.75 * wide_um * wide_um {
+        return off_um2 < wide_um * wide_um;
+    }
     let uneven = smooth(spot.seed, 3.0 * dx / spot.radius_um, 3.0 * dy / spot.radius_um);
     let to_um = wide_um * (0.75 + 0.25 * uneven);
-    dx * dx + dy * dy < to_um * to_um
+    off_um2 < to_um * to_um
 }
 
 /// Every pixel of a raster within the square about a spot, with its middle.

@@ -1,7 +1,7 @@
 //! Before the bath: dust carried away or knocked off, grease, and a bake that is not the same all over.
 
 use super::holes::{Hole, holes};
-use super::noise::{mix, part, smooth, step};
+use super::noise::{Smooth, mix, part, smooth, step};
 use super::spot::Spot;
 use crate::ground::spread::Spread;
 use crate::ground::{Dome, GroundTile};
@@ -19,8 +19,10 @@ const PATCH_UM: f64 = 2500.0;
 const RIDGE_UM: f64 = 480.0;
 /// Share of a ridge's distance that grease of size 1 covers; plausible 0.3–0.6.
 const RIDGE_SHARE: f64 = 0.5;
-/// How much hotter or cooler the copper is at size 1, °C; plausible 10–60.
-pub(crate) const HEAT_C: f64 = 30.0;
+/// How much hotter the hot plate is at size 1, °C; plausible 10–60.
+const HOTTER_C: f64 = 30.0;
+/// How much cooler a corner is at size 1, °C; plausible 20–80.
+const COOLER_C: f64 = 50.0;
 
 /// A place that was hotter or cooler than the hot plate, and by how much in its middle.
 #[derive(Clone, Debug, PartialEq)]
@@ -28,6 +30,14 @@ pub struct SpotHeat {
     pub(super) spot: Spot,
     /// Degrees, °C; below 0 where it was cooler.
     pub by_c: f64,
+}
+
+/// How much of a place faults reach.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Reached {
+    Nothing,
+    Partly,
+    Wholly,
 }
 
 /// What of a plan's faults decides its first ground.
@@ -53,10 +63,10 @@ impl GroundFaults {
                 FaultKind::Fingerprint => faults.fingers.push(Finger(spot)),
                 FaultKind::GroundPinholes => faults.pinholes.push(spot),
                 FaultKind::HotSpot => {
-                    faults.heats.push(SpotHeat { spot, by_c: HEAT_C * spot.size });
+                    faults.heats.push(SpotHeat { spot, by_c: HOTTER_C * spot.size });
                 }
                 FaultKind::UnderBaked => {
-                    faults.heats.push(SpotHeat { spot, by_c: -HEAT_C * spot.size });
+                    faults.heats.push(SpotHeat { spot, by_c: -COOLER_C * spot.size });
                 }
                 _ => {}
             }
@@ -76,15 +86,25 @@ impl GroundFaults {
         &self.heats
     }
 
-    /// Grains may be gone within a square of the copper or this far round it.
-    pub(crate) fn thin_out(&self, corner_um: (f64, f64), side_um: f64, margin_um: f64) -> bool {
-        self.draughts.iter().chain(&self.jolts).any(|spot| {
-            let near = |middle_um: f64, from_um: f64| {
-                let reach_um = spot.radius_um + margin_um;
-                middle_um + reach_um > from_um && middle_um - reach_um < from_um + side_um
-            };
-            near(spot.x_um, corner_um.0) && near(spot.y_um, corner_um.1)
-        })
+    /// How much of a square of the copper, with this margin round it, lies where grains may be gone.
+    pub(crate) fn thinned(&self, corner_um: (f64, f64), side_um: f64, margin_um: f64) -> Reached {
+        let half_um = 0.5 * side_um + margin_um;
+        let mut reached = Reached::Nothing;
+        for spot in self.draughts.iter().chain(&self.jolts) {
+            let off = |middle_um: f64, from_um: f64| (middle_um - from_um - 0.5 * side_um).abs();
+            let off_um = [off(spot.x_um, corner_um.0), off(spot.y_um, corner_um.1)];
+            let square = |um: f64| um * um;
+            // Its farthest corner, and its nearest place.
+            let far: f64 = off_um.iter().map(|&um| square(um + half_um)).sum();
+            let near: f64 = off_um.iter().map(|&um| square((um - half_um).max(0.0))).sum();
+            if far < square(spot.radius_um) {
+                return Reached::Wholly;
+            }
+            if near < square(spot.radius_um) {
+                reached = Reached::Partly;
+            }
+        }
+        reached
     }
 
     /// Share of the grains that stay on the copper at a place, 0–1.
@@ -139,12 +159,13 @@ impl GroundFaults {
         for spot in &self.pinholes {
             holes(spot, from_um, [grown_um, grown_um], &mut |hole| open.push(*hole));
         }
+        let mut fingers: Vec<Grease> = self.fingers.iter().map(Finger::grease).collect();
         let mut kept = 0;
         for at in 0..tile.domes.len() {
             let (dome, volume_um3) = (tile.domes[at], tile.volumes_um3[at]);
             let (x_um, y_um) =
                 (corner_um.0 + f64::from(dome.x_um), corner_um.1 + f64::from(dome.y_um));
-            let greasy = self.fingers.iter().any(|finger| finger.greases(x_um, y_um));
+            let greasy = fingers.iter_mut().any(|finger| finger.at(x_um, y_um));
             let reaches = |hole: &Hole| hole.off_um(x_um, y_um) < f64::from(dome.radius_um);
             let spread = match greasy || open.iter().any(reaches) {
                 true => None,
@@ -204,10 +225,28 @@ fn turned(spot: &Spot, x_um: f64, y_um: f64) -> (f64, f64) {
 pub(super) struct Finger(pub(super) Spot);
 
 impl Finger {
+    /// Where there is grease.
+    pub(super) fn grease(&self) -> Grease<'_> {
+        Grease {
+            spot: &self.0,
+            wave: Smooth::new(self.0.seed),
+            pressed: Smooth::new(self.0.seed ^ 0x5eed),
+        }
+    }
+}
+
+/// Where a finger has left grease: asked for place after place, quickest for neighbours.
+pub(super) struct Grease<'a> {
+    spot: &'a Spot,
+    wave: Smooth,
+    pressed: Smooth,
+}
+
+impl Grease<'_> {
     /// There is grease at a place: on ridges that run round a middle off the finger's own, a little wavy, and fade
     /// towards its border.
-    pub(super) fn greases(&self, x_um: f64, y_um: f64) -> bool {
-        let spot = &self.0;
+    pub(super) fn at(&mut self, x_um: f64, y_um: f64) -> bool {
+        let spot = self.spot;
         // A finger's mark is longer than wide.
         let (dx, dy) = ((x_um - spot.x_um) * 1.3, y_um - spot.y_um);
         let border = 1.0 - (dx * dx + dy * dy) / (spot.radius_um * spot.radius_um);
@@ -215,11 +254,15 @@ impl Finger {
             return false;
         }
         let (cx, cy) = (dx * 0.9, dy * 0.7 - 0.2 * spot.radius_um);
-        let wave = smooth(spot.seed, x_um / 2200.0, y_um / 2200.0);
+        let wave = self.wave.at(x_um / 2200.0, y_um / 2200.0);
         let ridge = ((cx * cx + cy * cy).sqrt() + 2.0 * RIDGE_UM * wave) / RIDGE_UM;
-        let across = (ridge - libm::floor(ridge) - 0.5).abs() * 2.0;
+        // Never below 0, so that cutting off its fraction rounds it down.
+        let across = (ridge - f64::from(ridge as u32) - 0.5).abs() * 2.0;
+        if across >= RIDGE_SHARE * spot.size * 1.4 {
+            return false;
+        }
         // Pores and dry places leave gaps.
-        let pressed = 0.6 + 0.8 * smooth(spot.seed ^ 0x5eed, x_um / 900.0, y_um / 900.0);
+        let pressed = 0.6 + 0.8 * self.pressed.at(x_um / 900.0, y_um / 900.0);
         across < (RIDGE_SHARE * spot.size * pressed * step(4.0 * border)).min(0.9)
     }
 }

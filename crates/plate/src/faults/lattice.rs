@@ -56,15 +56,16 @@ impl Lattice {
             *node = above[i] + ty * (above[i + self.columns] - above[i]);
         }
         let (mut x_px, end) = (grid.left_px, grid.left_px + out.len() as i64);
-        let mut out = out.iter_mut();
         while x_px < end {
             let cell = cell_of(x_px, px_um);
             let until = first_of(cell + 1, px_um).min(end);
             let at = (cell - self.first.0) as usize;
             let (node, slope) = (self.line[at], self.line[at + 1] - self.line[at]);
-            let first = x_px;
-            for (i, pixel) in out.by_ref().take((until - first) as usize).enumerate() {
-                *pixel = node + share(first + i as i64, cell, px_um) * slope;
+            // As `share` has it: whole numbers of this size are exact, and these turn into lanes.
+            let (middle, per_px, from) = (x_px as f64 + 0.5, px_um / STEP_UM, cell as f64);
+            let run = &mut out[(x_px - grid.left_px) as usize..(until - grid.left_px) as usize];
+            for (i, pixel) in (0_i32..).zip(run) {
+                *pixel = node + ((middle + f64::from(i)) * per_px - from) as f32 * slope;
             }
             x_px = until;
         }

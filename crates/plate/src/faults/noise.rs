@@ -23,13 +23,36 @@ pub(super) fn part(word: u64) -> f64 {
 
 /// A smooth field from 0 to 1: random numbers a unit apart, and smooth steps between them. Half its places lie between 0.36 and 0.64.
 pub(super) fn smooth(seed: u32, x: f64, y: f64) -> f64 {
-    let (left, top) = (libm::floor(x), libm::floor(y));
-    let (ix, iy) = (left as i64, top as i64);
-    let at = |dx: i64, dy: i64| part(word(seed, ix + dx, iy + dy));
-    let (tx, ty) = (step(x - left), step(y - top));
-    let above = at(0, 0) + tx * (at(1, 0) - at(0, 0));
-    let below = at(0, 1) + tx * (at(1, 1) - at(0, 1));
-    above + ty * (below - above)
+    Smooth::new(seed).at(x, y)
+}
+
+/// The same, with the four numbers about the place that was asked for last.
+pub(super) struct Smooth {
+    seed: u32,
+    from: (f64, f64),
+    corners: [f64; 4],
+}
+
+impl Smooth {
+    pub(super) fn new(seed: u32) -> Self {
+        Self { seed, from: (f64::NAN, f64::NAN), corners: [0.0; 4] }
+    }
+
+    pub(super) fn at(&mut self, x: f64, y: f64) -> f64 {
+        // Neighbours mostly lie between the same four.
+        let within = |at: f64, from: f64| at >= from && at < from + 1.0;
+        if !(within(x, self.from.0) && within(y, self.from.1)) {
+            let from = (libm::floor(x), libm::floor(y));
+            let (ix, iy) = (from.0 as i64, from.1 as i64);
+            let at = |(dx, dy): (i64, i64)| part(word(self.seed, ix + dx, iy + dy));
+            self.corners = [(0, 0), (1, 0), (0, 1), (1, 1)].map(at);
+            self.from = from;
+        }
+        let [a, b, c, d] = self.corners;
+        let (tx, ty) = (step(x - self.from.0), step(y - self.from.1));
+        let (above, below) = (a + tx * (b - a), c + tx * (d - c));
+        above + ty * (below - above)
+    }
 }
 
 /// A smooth step from 0 to 1 for `t` from 0 to 1.

@@ -17,7 +17,7 @@ pub(super) struct Spot {
 impl Spot {
     /// The place of a fault; `None` where there is nothing of it.
     pub(super) fn of(plan: &Plan, fault: &Fault) -> Option<Self> {
-        (fault.size > 0.0).then(|| Self {
+        (fault.size > 0.0).then_some(Self {
             x_um: (plan.plate.width_mm - fault.x_mm) * 1000.0,
             y_um: fault.y_mm * 1000.0,
             radius_um: fault.radius_mm * 1000.0,
