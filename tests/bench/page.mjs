@@ -143,6 +143,25 @@ for (let i = 0; i < CHANGES; i++) {
 }
 sayMemory('memory during fifty changes, at most', changesAtMost(), 330);
 
+// The stroke alone is drawn while the hand moves, however large the plate.
+await page.getByRole('button', { name: 'Draw areas on the proof' }).click();
+say('a frame of painting an area, median', await page.locator('.draw-over canvas').evaluate(async (on) => {
+  const box = on.getBoundingClientRect();
+  const fire = (type, x, y) => on.dispatchEvent(new PointerEvent(type, { pointerId: 1, clientX: x, clientY: y, button: 0, isPrimary: true, bubbles: true }));
+  on.setPointerCapture = () => undefined;
+  const costs = [];
+  fire('pointerdown', box.left + 60, box.top + 120);
+  for (let i = 0; i < 120; i++) {
+    await new Promise(requestAnimationFrame);
+    const begun = performance.now();
+    for (let k = 0; k < 4; k++) fire('pointermove', box.left + 60 + 3 * i + k, box.top + 160 + 60 * Math.sin((4 * i + k) / 30));
+    costs.push(performance.now() - begun);
+  }
+  fire('pointerup', box.left + 430, box.top + 160);
+  return costs.sort((a, b) => a - b)[60];
+}), 8);
+await page.locator('.draw-tools').getByRole('button', { name: 'done' }).click();
+
 if (!brief) {
   await page.locator('input[aria-label="Width"]').first().fill('300');
   const startedAt = await now(page);

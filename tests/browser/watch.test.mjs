@@ -73,7 +73,7 @@ test('the plan in hand: every stage, stepped, at another place, as the linen tes
   await axis(page).focus();
   await page.keyboard.press('End');
   const printed = number(await seen(page), /prints L\* (\d+)/);
-  assert.ok((await colours(page)).grey === 1, 'the whole sheet is turned up, in greys');
+  await eventually(() => colours(page), ({ grey }) => grey === 1, 'the whole sheet is turned up, in greys');
   assert.match(await page.locator('.watch-seen [role="status"]').textContent({ timeout: 1000 }), /./, 'spoken');
   await page.locator('.watch-above').focus();
   const place = () => page.locator('.watch-place').textContent();

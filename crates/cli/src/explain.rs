@@ -27,7 +27,7 @@ pub(crate) struct Readings {
 
 /// What it tells.
 #[derive(Serialize)]
-struct Told {
+pub(crate) struct Told {
     #[serde(flatten)]
     explained: Explained,
     /// What can be done, if the likeliest cause is the one.
@@ -45,8 +45,6 @@ enum Kept {
 /// Prints what explains a proof as JSON.
 pub(crate) fn write(source: &Source, asked: &Readings) -> Outcome<()> {
     let read = Asked::read(source)?;
-    let plan = &read.job.plan;
-    let shares = read.picture_areas().shares().to_vec();
     let good_to_l = asked.good_to;
     let one = |word: &String| match word.trim() {
         "-" | "" => Ok(None),
@@ -57,14 +55,21 @@ pub(crate) fn write(source: &Source, asked: &Readings) -> Outcome<()> {
     };
     let values = asked.readings.iter().map(one).collect::<Outcome<_>>()?;
     let camera = asked.photographed.then(|| Camera::unknown(false));
-    let tables = ProofTables::new(plan, &shares).map_err(words)?;
-    let explained = explain(plan, &tables, &ProofSeen { values, camera }).map_err(words)?;
+    print(&told(&read, &ProofSeen { values, camera })?)
+}
+
+/// What explains a proof of the first state, and what can be done.
+pub(crate) fn told(asked: &Asked, seen: &ProofSeen) -> Outcome<Told> {
+    let plan = &asked.job.plan;
+    let shares = asked.picture_areas().shares();
+    let tables = ProofTables::new(plan, shares).map_err(words)?;
+    let explained = explain(plan, &tables, seen).map_err(words)?;
     let mut renderer = Renderer::default();
     let next = match explained.causes.first() {
-        Some(one) => Some(next(plan, &shares, &one.as_found, &[], &mut renderer).map_err(words)?),
+        Some(one) => Some(next(plan, shares, &one.as_found, &[], &mut renderer).map_err(words)?),
         None => None,
     };
-    print(&Told { explained, next })
+    Ok(Told { explained, next })
 }
 
 /// Prints the constants that files of evidence tell together, as JSON; each proof has the name of its file.

@@ -2,11 +2,12 @@
 
 use crate::files::{self, Asked, words};
 use crate::pictures::Picture;
-use crate::{Outcome, Source, table};
+use crate::{Outcome, Source, explain, table};
 use plate::Renderer;
 use serde::Serialize;
 use std::path::{Path, PathBuf};
 use study::calibration::{KnownGrey, Photo, grey_reflectance};
+use study::proof_causes::ProofSeen;
 use study::proof_reading::{ProofPrint, ProofReading, ProofShot, Raster, SquaredUp, read};
 
 /// The photograph, and what is known of it.
@@ -35,6 +36,8 @@ pub(crate) struct Taken {
 #[derive(Serialize)]
 struct Told {
     reading: ProofReading,
+    /// Why, and what next; nothing of a later state, which is not explained.
+    told: Option<explain::Told>,
 }
 
 /// Prints the reading as JSON.
@@ -55,8 +58,10 @@ pub(crate) fn write(source: &Source, taken: &Taken) -> Outcome<()> {
     if let Some(to) = &taken.squared_up {
         square_up(&seen, &print, taken.px_per_mm, to)?;
     }
+    let first = asked.view.state == Some(1) || asked.job.plan.states.is_empty();
+    let told = if first { Some(explain::told(&asked, &ProofSeen::of(&reading))?) } else { None };
     let text =
-        serde_json::to_string_pretty(&Told { reading }).map_err(|error| error.to_string())?;
+        serde_json::to_string_pretty(&Told { reading, told }).map_err(|error| error.to_string())?;
     table::print(&format!("{text}\n"))
 }
 

@@ -28,7 +28,7 @@ export function laidInto(room: ArrayBuffer, answer: unknown): boolean {
     laid.set(bytes);
     free(bytes);
     of[name] = laid;
-    at += bytes.length;
+    at += laid.length;
   }
   return true;
 }

@@ -12,6 +12,7 @@ use crate::calibration::solve::{Prints, Problem, Sought};
 use crate::calibration::sway::Sways;
 use crate::calibration::weigh::{Weighed, weigh_scattered};
 use crate::calibration::{proof_plate, unfitted};
+use crate::proof_reading::{ProofReading, ValueReading};
 use nalgebra::DVector;
 use plan::{Diagnostic, Plan};
 use plate::Refused;
@@ -67,6 +68,19 @@ pub struct ProofSeen {
     pub values: Vec<Option<ValueSeen>>,
     /// The camera of the picture that they were read from, or `null` where an instrument read them.
     pub camera: Option<Camera>,
+}
+
+impl ProofSeen {
+    /// What a photograph tells of each value; how far its camera may be off is told apart.
+    #[must_use]
+    pub fn of(reading: &ProofReading) -> Self {
+        let seen = |value: &ValueReading| ValueSeen {
+            lightness: value.lightness,
+            good_to_l: value.scatter_l,
+        };
+        let values = reading.values.iter().map(|value| value.as_ref().map(seen)).collect();
+        Self { values, camera: Some(reading.camera) }
+    }
 }
 
 /// What went otherwise than planned.
