@@ -354,17 +354,36 @@ impl GroundTile {
     /// The same domes, those that another tile has as well in its order and before the rest: so what lies beside a fault is
     /// measured in the same order, and to the same bits, as without it.
     fn in_the_order_of(self, other: &Self) -> Self {
-        let key = |dome: &Dome| [dome.x_um, dome.y_um, dome.radius_um].map(f32::to_bits);
-        let mut order: Vec<([u32; 3], usize)> =
-            other.domes.iter().enumerate().map(|(at, dome)| (key(dome), at)).collect();
-        order.sort_unstable();
-        let place = |dome: &Dome| {
-            let found = order.binary_search_by_key(&key(dome), |entry| entry.0);
-            found.map_or(usize::MAX, |at| order[at].1)
+        // Where each dome of the other stands, found by its bits: a table with room for twice as many, each in the first free
+        // place after its own.
+        let room = (2 * other.domes.len() + 1).next_power_of_two();
+        let mut table = vec![u32::MAX; room];
+        let free = |table: &[u32], dome: &Dome| {
+            let bits = [dome.x_um, dome.y_um, dome.radius_um].map(f32::to_bits);
+            let word = bits.iter().fold(0_u64, |word, &bits| {
+                (word ^ u64::from(bits)).wrapping_mul(0x9e37_79b9_7f4a_7c15).rotate_left(31)
+            });
+            let mut at = (word % room as u64) as usize;
+            while table[at] != u32::MAX && other.domes[table[at] as usize] != *dome {
+                at = (at + 1) % room;
+            }
+            at
         };
-        let mut both: Vec<(Dome, f64)> = self.domes.into_iter().zip(self.volumes_um3).collect();
-        both.sort_by_cached_key(|(dome, _)| place(dome));
-        let (domes, volumes_um3) = both.into_iter().unzip();
+        for (number, dome) in (0_u32..).zip(&other.domes) {
+            let at = free(&table, dome);
+            table[at] = number;
+        }
+        // In its place each that both have; the rest after them.
+        let mut both = vec![None; other.domes.len()];
+        let mut rest = Vec::new();
+        for (at, dome) in self.domes.iter().enumerate() {
+            match both.get_mut(table[free(&table, dome)] as usize) {
+                Some(place) => *place = Some(at),
+                None => rest.push(at),
+            }
+        }
+        let order = both.into_iter().flatten().chain(rest);
+        let (domes, volumes_um3) = order.map(|at| (self.domes[at], self.volumes_um3[at])).unzip();
         Self { domes, volumes_um3, overlapping: self.overlapping }
     }
 }

@@ -37,6 +37,7 @@ fn words_of(fault: Option<&Fault>) -> Sentence {
 }
 
 /// "hot spot, size 0.5, 15 mm round 75, 100 mm".
+#[inline(never)] // keeps the page small
 fn in_words(fault: &Fault) -> Sentence {
     let mm = |mm| quantity(mm, Unit::Mm, 4);
     let mut words = sentence!("{}, size {}", fault.kind.name(), fault.size);

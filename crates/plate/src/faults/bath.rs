@@ -33,6 +33,7 @@ pub struct BathFaults {
 }
 
 impl BathFaults {
+    #[inline(never)] // keeps the page small
     pub(super) fn of(plan: &Plan) -> Self {
         let mut faults = Self::default();
         for fault in &plan.faults {
@@ -90,6 +91,7 @@ impl BathFaults {
     }
 
     /// Every pixel that varnish covers otherwise than it should, one fault after another.
+    #[inline(never)] // keeps the page small
     fn each_covered(&self, grid: &Grid, then: &mut dyn FnMut(usize, Covered)) {
         for finger in &self.fingers {
             let mut grease = finger.grease();
@@ -180,6 +182,7 @@ fn under_drip(spot: &Spot, x_um: f64, y_um: f64) -> bool {
 }
 
 /// Every pixel of a raster within the square about a spot, with its middle.
+#[inline(never)] // keeps the page small
 fn each_pixel(spot: &Spot, grid: &Grid, then: &mut dyn FnMut(usize, f64, f64)) {
     let Some([left, right, top, bottom]) = spot.pixels(grid) else { return };
     for row in top..bottom {

@@ -53,6 +53,7 @@ pub struct GroundFaults {
 impl GroundFaults {
     /// Those of a plan.
     #[must_use]
+    #[inline(never)] // keeps the page small
     pub fn of(plan: &Plan) -> Self {
         let mut faults = Self::default();
         for fault in &plan.faults {
@@ -108,6 +109,7 @@ impl GroundFaults {
     }
 
     /// Share of the grains that stay on the copper at a place, 0–1.
+    #[inline(never)] // keeps the page small
     pub(crate) fn kept(&self, x_um: f64, y_um: f64) -> f64 {
         let mut kept = 1.0;
         for spot in &self.draughts {
@@ -141,6 +143,7 @@ impl GroundFaults {
     /// Takes domes off grease and out of pinholes, and spreads those of places that were hotter or cooler; `baked` is the last step of the bake
     /// at each of them (`None` where nothing melted), `usual` that of the plate. The tile's top left lies at
     /// `corner_um`.
+    #[inline(never)] // keeps the page small
     pub(crate) fn work_on(
         &self,
         corner_um: (f64, f64),

@@ -34,6 +34,7 @@ impl Hole {
 }
 
 /// Every hole of a fault that may reach into a rectangle of the copper.
+#[inline(never)] // keeps the page small
 pub(super) fn holes(
     spot: &Spot,
     corner_um: [f64; 2],

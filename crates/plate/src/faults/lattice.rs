@@ -18,6 +18,7 @@ pub(crate) struct Lattice {
 
 impl Lattice {
     /// Works out the nodes under a raster; `None` where all of them are `neutral`.
+    #[inline(never)] // keeps the page small
     pub(crate) fn over(grid: &Grid, neutral: f32, at: &dyn Fn(f64, f64) -> f32) -> Option<Self> {
         if grid.is_empty() {
             return None;
@@ -45,6 +46,7 @@ impl Lattice {
     }
 
     /// The field along one row of its raster.
+    #[inline(never)] // keeps the page small
     pub(crate) fn row(&mut self, y: usize, out: &mut [f32]) {
         let Some(grid) = self.grid else { return };
         let px_um = f64::from(grid.px_um);
@@ -89,6 +91,7 @@ fn first_of(node: i64, px_um: f64) -> i64 {
 }
 
 /// The node before a pixel: the last one whose first pixel is no later.
+#[inline(never)] // keeps the page small
 fn cell_of(px: i64, px_um: f64) -> i64 {
     let mut cell = libm::floor((px as f64 + 0.5) * (px_um / STEP_UM)) as i64;
     while first_of(cell, px_um) > px {

@@ -22,6 +22,7 @@ pub(super) fn part(word: u64) -> f64 {
 }
 
 /// A smooth field from 0 to 1: random numbers a unit apart, and smooth steps between them. Half its places lie between 0.36 and 0.64.
+#[inline(never)] // keeps the page small
 pub(super) fn smooth(seed: u32, x: f64, y: f64) -> f64 {
     Smooth::new(seed).at(x, y)
 }
@@ -38,6 +39,7 @@ impl Smooth {
         Self { seed, from: (f64::NAN, f64::NAN), corners: [0.0; 4] }
     }
 
+    #[inline(never)] // keeps the page small
     pub(super) fn at(&mut self, x: f64, y: f64) -> f64 {
         // Neighbours mostly lie between the same four.
         let within = |at: f64, from: f64| at >= from && at < from + 1.0;
@@ -56,6 +58,7 @@ impl Smooth {
 }
 
 /// A smooth step from 0 to 1 for `t` from 0 to 1.
+#[inline(never)] // keeps the page small
 pub(super) fn step(t: f64) -> f64 {
     let t = t.clamp(0.0, 1.0);
     t * t * (3.0 - 2.0 * t)

@@ -35,6 +35,7 @@ pub struct PressFaults {
 }
 
 impl PressFaults {
+    #[inline(never)] // keeps the page small
     pub(super) fn of(plan: &Plan) -> Self {
         let mut faults = Self::default();
         for fault in &plan.faults {

@@ -27,6 +27,7 @@ impl Spot {
     }
 
     /// How much of the fault there is at a place: 1 in the middle, falling smoothly to 0 at the radius.
+    #[inline(never)] // keeps the page small
     pub(super) fn weight(&self, x_um: f64, y_um: f64) -> f64 {
         let (dx, dy) = (x_um - self.x_um, y_um - self.y_um);
         let inside = 1.0 - (dx * dx + dy * dy) / (self.radius_um * self.radius_um);
@@ -34,6 +35,7 @@ impl Spot {
     }
 
     /// The columns and rows of a raster within the spot's radius; `None` where it does not reach.
+    #[inline(never)] // keeps the page small
     pub(super) fn pixels(&self, grid: &Grid) -> Option<[usize; 4]> {
         let px_um = f64::from(grid.px_um);
         let span = |middle_um: f64, from_px: i64, length: usize| {
