@@ -84,17 +84,24 @@ for (const name of ['harbour', 'twelve-bites-and-notes', 'every-last-choice', 'f
   });
 }
 
-test('a link opens to the very proof that the native program makes', { timeout: 120_000 }, async () => {
-  const { link, proof } = await linkAndProof();
-  await onPage({ from: 'file', hash: `#${link}`, name: 'same-proof' }, async (page) => {
-    await reckoned(page);
-    await page.waitForSelector('.grain:has-text("Proof complete")', { timeout: 60_000 });
-    const saved = page.waitForEvent('download');
-    await fromMenu(page, 'save proof');
-    const sheet = greyPixels(await readFile(await (await saved).path()));
-    assert.equal(fingerprint(within(sheet, MARGIN_PX)), proof, 'dot for dot the same');
+/** Every fault that there is, on the small plate. */
+const everyFault = async () => JSON.parse(await native('faults', '--json'))
+  .map(({ kind }, i) => ({ kind, x_mm: 4 + i, y_mm: 6 + 1.5 * i, radius_mm: 7, size: 0.6, seed: i }));
+
+for (const [what, faults] of [['', () => []], [' of a plan with every fault', everyFault]]) {
+  test(`a link${what} opens to the very proof that the native program makes`, { timeout: 120_000 }, async () => {
+    const { link, proof } = await linkAndProof(await faults());
+    await onPage({ from: 'file', hash: `#${link}`, name: 'same-proof' }, async (page) => {
+      await reckoned(page);
+      await page.waitForSelector('.grain:has-text("Proof complete")', { timeout: 60_000 });
+      assert.equal((await planInHand(page)).faults?.length ?? 0, (await faults()).length, 'the faults are kept');
+      const saved = page.waitForEvent('download');
+      await fromMenu(page, 'save proof');
+      const sheet = greyPixels(await readFile(await (await saved).path()));
+      assert.equal(fingerprint(within(sheet, MARGIN_PX)), proof, 'dot for dot the same');
+    });
   });
-});
+}
 
 test('a link never takes the place of the plan in hand', async () => {
   const { link, plan: other } = await oldLink('twelve-bites-and-notes');

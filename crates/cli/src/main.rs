@@ -8,6 +8,7 @@ mod backwards;
 mod calibrate;
 mod constants;
 mod explain;
+mod faults;
 mod files;
 mod ground_photo;
 mod guides;
@@ -210,6 +211,12 @@ enum Command {
         #[arg(long)]
         json: bool,
     },
+    /// Lists the faults that a plan can have: what happens, what each is mistaken for, how it is avoided and mended.
+    Faults {
+        /// As a JSON list.
+        #[arg(long)]
+        json: bool,
+    },
     /// Makes a link of a plan, or reads one; the same text as the page's.
     Link {
         #[command(subcommand)]
@@ -273,6 +280,7 @@ fn main() -> ExitCode {
         Command::Constants { source, .. } => {
             constants::table(&source).and_then(|text| table::print(&text))
         }
+        Command::Faults { json } => faults::list(json).and_then(|text| table::print(&text)),
         Command::Edition { source } => states::edition(&source),
         Command::Correct { source, outline, to } => states::correct(&source, &outline, to),
         Command::Link { work } => link::work(&work),

@@ -3,11 +3,13 @@
 //! Built as a module of its own with everything that `page` has, since a study lays plates, too. The page opens
 //! with `page` alone and fetches this one when the first study is asked (in the single file it stands for both).
 
+mod faults;
 mod lessons;
 mod proofs;
 mod shop;
 mod studies;
 
+pub use faults::*;
 pub use lessons::*;
 pub use page::*;
 pub use studies::Studies;
@@ -29,6 +31,7 @@ pub fn typescript() -> String {
     let mut declared = types::declared();
     page::declare![
         declared,
+        plan::FaultInfo,
         studies::PlateOf,
         studies::SameValues,
         shop::ProofRead,

@@ -9,6 +9,7 @@ use crate::{MAX_VALUES, MIN_VALUES, sentence};
 use said::{bite_time, crop_leaves, long_file_name, out_of_range, too_long};
 
 mod areas;
+mod faults;
 mod lines;
 mod made_for;
 mod picture;
@@ -49,6 +50,7 @@ impl Plan {
         self.check_made_for(&mut found);
         self.check_lines(&mut found);
         states::check(self, &mut found);
+        faults::check(self, &mut found);
         for (key, value) in &self.calibration {
             if !value.is_finite() {
                 found.push(

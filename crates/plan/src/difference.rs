@@ -9,6 +9,7 @@ use serde::Serialize;
 
 mod areas;
 mod bites;
+mod faults;
 mod lines;
 mod states;
 
@@ -119,6 +120,7 @@ pub fn between(before: &Plan, after: &Plan) -> Vec<Difference> {
     // Within a part of the bench, numbers before choices, as listed: a stable sort.
     found.sort_by_key(|one| bench_order(&one.key));
     states::between(before, after, &mut found);
+    faults::between(before, after, &mut found);
     calibration(before, after, &mut found);
     found
 }

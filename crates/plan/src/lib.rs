@@ -23,6 +23,8 @@ pub mod compress;
 mod diagnostic;
 pub mod difference;
 pub mod edits;
+mod fault_words;
+mod faults;
 mod fields;
 mod json;
 pub mod lesson;
@@ -45,6 +47,8 @@ pub use areas::{Area, AreaShape, AreaWork, MAX_AREA_POINTS, MAX_AREAS, ShapeKind
 pub use check::{BITE_MIN, BITES_PER_MIN, quarter_minutes};
 pub use choices::{CHOICES, Choice};
 pub use diagnostic::{Diagnostic, Severity};
+pub use fault_words::{FaultInfo, faults_in_words};
+pub use faults::{FAULT_KINDS, Fault, FaultKind, FaultPlace, MAX_FAULTS};
 pub use fields::{FIELDS, Field, Part, field};
 pub use json::part_from_json;
 pub use lines::{LINE_OPEN_L, LineWork};

@@ -3,6 +3,7 @@
 
 use crate::areas::{MAX_AREAS, PLACES_PER_MM};
 use crate::check::{BITE_MIN, BITES_PER_MIN};
+use crate::faults::{FAULT_PLACE_MM, FAULT_RADIUS_MM, FAULT_SIZE, MAX_FAULTS};
 use crate::lesson::{ANSWERS, MAX_ANSWER, MAX_ASK, MAX_PARAGRAPHS, MAX_WORDS};
 use crate::lines::LINE_OPEN_L;
 use crate::link::{CHAT_CHARS, MOST_CHARS, QR_MOST_CHARS};
@@ -85,6 +86,11 @@ pub const RANGES: &[Range] = &[
     up_to("states.name", MAX_TITLE),
     range("tool.width_mm", TOOL_WIDTH_MM, 0.1),
     range("tool.take_um", TAKE_UM, 0.1),
+    up_to("faults", MAX_FAULTS),
+    range("faults.x_mm", FAULT_PLACE_MM, 0.1),
+    range("faults.y_mm", FAULT_PLACE_MM, 0.1),
+    range("faults.radius_mm", FAULT_RADIUS_MM, 0.1),
+    range("faults.size", FAULT_SIZE, 0.05),
     range("edition.impressions", IMPRESSIONS, 1.0),
     range("edition.paper_reflectance", EDITION_PAPER, 0.01),
     range("edition.sheet_width_mm", SHEET_MM, 10.0),
@@ -104,7 +110,9 @@ pub const RANGES: &[Range] = &[
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::{Area, AreaWork, Edition, LineWork, Plan, TonePoint, Tool, ToolWork, Work};
+    use crate::{
+        Area, AreaWork, Edition, Fault, FaultKind, LineWork, Plan, TonePoint, Tool, ToolWork, Work,
+    };
 
     /// A sound plan in which the number with this key has this value; the key as problems name it.
     fn with(key: &str, value: f64) -> Option<(Plan, &'static str)> {
@@ -170,6 +178,18 @@ mod tests {
                 tool.take_um = value;
                 "states.0.work.0.take_um"
             }
+            "faults.x_mm" | "faults.y_mm" | "faults.radius_mm" | "faults.size" => {
+                let mut fault = Fault::usual(FaultKind::Draught);
+                let (number, named) = match key {
+                    "faults.x_mm" => (&mut fault.x_mm, "faults.0.x_mm"),
+                    "faults.y_mm" => (&mut fault.y_mm, "faults.0.y_mm"),
+                    "faults.radius_mm" => (&mut fault.radius_mm, "faults.0.radius_mm"),
+                    _ => (&mut fault.size, "faults.0.size"),
+                };
+                *number = value;
+                plan.faults.push(fault);
+                named
+            }
             "edition.paper_reflectance" => {
                 edition.paper_reflectance = value;
                 "edition.paper_reflectance"
@@ -218,7 +238,7 @@ mod tests {
             let problems = beyond.problems();
             assert!(problems.iter().any(|one| one.field == named), "{}: {problems:?}", range.key);
         }
-        assert_eq!(tried, 14, "numbers that were tried");
+        assert_eq!(tried, 18, "numbers that were tried");
     }
 
     #[test]

@@ -1,6 +1,7 @@
 //! The plan: what is chosen at each step, in the order of the bench.
 
 use crate::areas::Area;
+use crate::faults::Fault;
 use crate::lines::LineWork;
 use crate::made_for::MadeFor;
 pub use crate::parts::*;
@@ -62,6 +63,10 @@ pub struct Plan {
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     #[ts(optional, as = "Option<Vec<State>>")]
     pub states: Vec<State>,
+    /// What went wrong at the bench; none is the perfect plate.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[ts(optional, as = "Option<Vec<Fault>>")]
+    pub faults: Vec<Fault>,
     /// The edition, once one is planned.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[ts(optional)]
@@ -138,6 +143,7 @@ impl Default for Plan {
             bites: default_bites(),
             ink: Ink::default(),
             states: Vec::new(),
+            faults: Vec::new(),
             edition: None,
             calibration: BTreeMap::new(),
             calibration_name: String::new(),

@@ -8,6 +8,7 @@ mod areas;
 mod difference;
 mod edits;
 mod edits_of_lists;
+mod faults;
 mod fuzz_corpus;
 mod lesson;
 mod lines;

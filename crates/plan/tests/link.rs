@@ -3,7 +3,7 @@
 use crate::support;
 
 use plan::link::{self, Decoded, LinkError};
-use plan::{Bite, FIELDS, Picture, PictureSource, Plan, TonePoint};
+use plan::{Bite, FAULT_KINDS, FIELDS, Fault, FaultKind, Picture, PictureSource, Plan, TonePoint};
 use support::{Dice, any_plan, notes_500};
 
 fn encode(plan: &Plan) -> String {
@@ -405,6 +405,21 @@ fn what_is_said_of_a_picture_is_checked() {
     assert_eq!(wrong(&|picture| picture.stand_in = Some(part)), ["picture.stand_in"], "outside");
 }
 
+/// Every fault, with numbers on and off their steps.
+fn every_fault() -> Plan {
+    let fault = |(i, kind): (usize, FaultKind)| Fault {
+        x_mm: -4.0 + i as f64 * 9.7,
+        y_mm: 12.5 * i as f64 / 3.0,
+        radius_mm: 0.5 + i as f64,
+        size: i as f64 / 15.0,
+        seed: 1_000_003 * i as u32,
+        from_bite: if kind.has_bite() { 4 } else { 1 },
+        ..Fault::usual(kind)
+    };
+    let faults = FAULT_KINDS.into_iter().enumerate().map(fault).collect();
+    Plan { faults, ..Plan::default() }
+}
+
 /// The plans of the golden links, with their miniatures.
 fn golden() -> Vec<(&'static str, Plan, Option<Vec<u8>>)> {
     let mut dice = Dice::new(5);
@@ -455,6 +470,7 @@ fn golden() -> Vec<(&'static str, Plan, Option<Vec<u8>>)> {
         ("likeness-and-lines", likened, None),
         ("stand-in-miniature", standing_in, Some(miniature)),
         ("tones-changed", toned, None),
+        ("every-fault", every_fault(), None),
     ]
 }
 

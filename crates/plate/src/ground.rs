@@ -23,6 +23,7 @@ mod squares;
 pub mod statistics;
 pub mod tiles;
 
+use crate::faults::{GroundFaults, Reached};
 use crate::{bake::Baked, dust::LandedDust};
 use grains::{Counts, Drop, SizeStep, Sizes};
 use spread::Spread;
@@ -122,6 +123,11 @@ pub struct Ground {
     spreads: Vec<Spread>,
     rubs_off: f64,
     pooled: bool,
+    /// Volumes that can occur, µm³.
+    volumes_um3: Option<(f64, f64)>,
+    faults: GroundFaults,
+    /// The last step of the bake at each of the faults' places that were hotter or cooler.
+    fault_spreads: Vec<Option<Spread>>,
 }
 
 impl Ground {
@@ -138,7 +144,8 @@ impl Ground {
         let lengths = lengths(&steps, baked);
         let cell_mm = lengths.cell_um * 1e-3;
         let grains_per_mm2: f64 = steps.iter().map(|step| step.per_mm2).sum();
-        let spreads = volume_range(&steps, &lengths).map_or_else(Vec::new, |range| {
+        let volumes_um3 = volume_range(&steps, &lengths);
+        let spreads = volumes_um3.map_or_else(Vec::new, |range| {
             let spread = |step| Spread::new(step, range, lengths.largest_um3);
             baked.steps.iter().map(spread).collect()
         });
@@ -150,7 +157,28 @@ impl Ground {
             rubs_off: share_rubbed_off(&steps, spreads.last()),
             spreads,
             pooled,
+            volumes_um3,
+            faults: GroundFaults::default(),
+            fault_spreads: Vec::new(),
         }
+    }
+
+    /// The same ground with faults; `bakes` are those of [`GroundFaults::heats`], one by one.
+    #[must_use]
+    pub fn with_faults(self, faults: GroundFaults, bakes: &[Baked]) -> Self {
+        let (range, largest_um3) = (self.volumes_um3, self.lengths.largest_um3);
+        let spread = |baked: &Baked| {
+            range.zip(baked.steps.last()).map(|(range, step)| Spread::new(step, range, largest_um3))
+        };
+        let fault_spreads: Vec<_> = bakes.iter().map(spread).collect();
+        let widest_um =
+            fault_spreads.iter().flatten().map(|spread| spread.radius_um(largest_um3 as f32));
+        // Places that overlap may add up.
+        let more_um: f64 =
+            widest_um.map(|um| (f64::from(um) - self.lengths.largest_um).max(0.0)).sum();
+        let largest_um = self.lengths.largest_um + more_um;
+        let lengths = Lengths { largest_um, ..self.lengths };
+        Self { lengths, faults, fault_spreads, ..self }
     }
 
     /// Length on which the ground lives, µm: the mean radius of its domes weighted by area as far
@@ -223,7 +251,7 @@ impl Ground {
     /// order of the cells, row by row, relative to the top left of the square. `drops` is emptied
     /// first.
     pub fn grains(&self, cell_x: i32, cell_y: i32, cells: i32, drops: &mut Vec<Drop>) {
-        self.grains_round((cell_x, cell_y), cells, 0.0, drops);
+        self.grains_round((cell_x, cell_y), cells, 0.0, true, drops);
     }
 
     /// [`Self::grains`] of the square and of a margin round it, relative to the top left of the margin.
@@ -232,6 +260,7 @@ impl Ground {
         (cell_x, cell_y): (i32, i32),
         cells: i32,
         margin_um: f32,
+        carry_off: bool,
         drops: &mut Vec<Drop>,
     ) {
         drops.clear();
@@ -249,11 +278,38 @@ impl Ground {
                 let place = (cell_x + column, cell_y + row);
                 let before = drops.len();
                 grains::fall(self.seed, place, origin, cell_um, &self.counts, &self.sizes, drops);
+                if carry_off {
+                    self.carry_off(place, before, drops);
+                }
                 if !(whole.contains(&row) && whole.contains(&column)) {
                     grains::keep_within(side_um, before, drops);
                 }
             }
         }
+    }
+
+    /// Which grains of a cell faults have left where they fell, by their numbers in it.
+    fn staying(&self, place: (i32, i32)) -> impl Fn(usize) -> bool + '_ {
+        let middle = |cell: i32| (f64::from(cell) + 0.5) * self.cell_um();
+        let kept = match self.faults.is_empty() {
+            true => 1.0,
+            false => self.faults.kept(middle(place.0), middle(place.1)),
+        };
+        move |index| kept >= 1.0 || self.faults.stays(kept, self.seed, place, index)
+    }
+
+    /// Takes away those grains of a cell, from the drop `first` on, that faults have carried off.
+    fn carry_off(&self, place: (i32, i32), first: usize, drops: &mut Vec<Drop>) {
+        if self.faults.is_empty() {
+            return;
+        }
+        let stays = self.staying(place);
+        let mut index = first;
+        for at in first..drops.len() {
+            drops[index] = drops[at];
+            index += usize::from(stays(at - first));
+        }
+        drops.truncate(index);
     }
 
     /// Works a square of `cells` × `cells` cells from cell `corner` (column and row) together with the
@@ -267,16 +323,68 @@ impl Ground {
         margin_um: f64,
         scratch: &mut MeltScratch,
     ) -> GroundTile {
-        let mut tile =
-            GroundTile { domes: Vec::new(), volumes_um3: Vec::new(), overlapping: false };
-        if self.spreads.is_empty() {
-            return tile;
-        }
+        let bare = GroundTile { domes: Vec::new(), volumes_um3: Vec::new(), overlapping: false };
+        let Some(usual) = self.spreads.last() else { return bare };
         let (size_um, margin_um) = (cells as f32 * self.cell_um() as f32, margin_um as f32);
-        self.grains_round(corner, cells, margin_um, &mut scratch.grains);
-        scratch.melt(size_um + 2.0 * margin_um, &self.spreads);
-        scratch.take(margin_um, size_um, &mut tile);
+        let mut melted = |carry_off: bool| {
+            let mut tile = bare.clone();
+            self.grains_round(corner, cells, margin_um, carry_off, &mut scratch.grains);
+            scratch.melt(size_um + 2.0 * margin_um, &self.spreads);
+            scratch.take(margin_um, size_um, &mut tile);
+            tile
+        };
+        let corner_um =
+            (f64::from(corner.0) * self.cell_um(), f64::from(corner.1) * self.cell_um());
+        let side_um = f64::from(size_um);
+        if self.faults.is_empty() {
+            return melted(false);
+        }
+        let reach_um = f64::from(margin_um) + self.cell_um();
+        let mut tile = match self.faults.thinned(corner_um, side_um, reach_um) {
+            Reached::Nothing => melted(false),
+            Reached::Partly => melted(true).in_the_order_of(&melted(false)),
+            Reached::Wholly => melted(true),
+        };
+        self.faults.work_on(corner_um, side_um, usual, &self.fault_spreads, &mut tile);
         tile
+    }
+}
+
+impl GroundTile {
+    /// The same domes, those that another tile has as well in its order and before the rest: so what lies beside a fault is
+    /// measured in the same order, and to the same bits, as without it.
+    fn in_the_order_of(self, other: &Self) -> Self {
+        // Where each dome of the other stands, found by its bits: a table with room for twice as many, each in the first free
+        // place after its own.
+        let room = (2 * other.domes.len() + 1).next_power_of_two();
+        let mut table = vec![u32::MAX; room];
+        let free = |table: &[u32], dome: &Dome| {
+            let bits = [dome.x_um, dome.y_um, dome.radius_um].map(f32::to_bits);
+            let word = bits.iter().fold(0_u64, |word, &bits| {
+                (word ^ u64::from(bits)).wrapping_mul(0x9e37_79b9_7f4a_7c15).rotate_left(31)
+            });
+            let mut at = (word % room as u64) as usize;
+            while table[at] != u32::MAX && other.domes[table[at] as usize] != *dome {
+                at = (at + 1) % room;
+            }
+            at
+        };
+        for (number, dome) in (0_u32..).zip(&other.domes) {
+            let at = free(&table, dome);
+            table[at] = number;
+        }
+        // In its place each that both have; the rest after them.
+        let mut both = vec![None; other.domes.len()];
+        let mut rest = Vec::new();
+        for (at, dome) in self.domes.iter().enumerate() {
+            match both.get_mut(table[free(&table, dome)] as usize) {
+                Some(place) => *place = Some(at),
+                None => rest.push(at),
+            }
+        }
+        let order = both.into_iter().flatten().chain(rest);
+        let (domes, volumes_um3) = order.map(|at| (self.domes[at], self.volumes_um3[at])).unzip();
+        Self { domes, volumes_um3, overlapping: self.overlapping }
     }
 }
 

@@ -184,6 +184,13 @@ impl Inking {
         }
     }
 
+    /// The same under a press of which only this share (0–1) of what splits off with the paper is left.
+    #[must_use]
+    pub fn pressed_less(mut self, share: f64) -> Self {
+        self.split.share *= share as f32;
+        self
+    }
+
     /// Ink dabbed on before wiping, as a film over the whole plate, µm.
     #[must_use]
     pub fn dabbed_um(&self) -> f64 {

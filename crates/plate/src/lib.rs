@@ -60,6 +60,7 @@ pub mod constant;
 pub mod constants;
 pub mod digest;
 pub mod dust;
+pub mod faults;
 mod fnv;
 pub mod grid;
 pub mod ground;

@@ -4,10 +4,10 @@
 pub const NOT_MODELLED: &[&str] = &[
     "Only rosin on copper in ferric chloride: no other resin, metal or mordant.",
     "Grains are round; real ones are irregular, too.",
-    "Dust, heat and bath are the same all over the plate; the bath has no currents of its own, no bubbles and no sediment.",
-    "No foul biting through faults of the ground or the varnish.",
+    "Dust, heat and bath are the same all over the plate, but for the faults that a plan names; the bath has no currents of its own and no bubbles.",
+    "Ground and varnish are sound, but for the faults that a plan names.",
     "A pit bites no faster or slower for being narrow.",
-    "Stop-out varnish keeps the edge it was painted with: the bath creeps under it, but it neither lifts nor leaks.",
+    "Stop-out varnish keeps the edge it was painted with: the bath creeps under it, but it does not lift.",
     "Tools leave no burr.",
     "Ink has no colour, and no body beyond its mix; the paper has no texture.",
 ];

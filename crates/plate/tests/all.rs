@@ -17,6 +17,7 @@ mod bite;
 mod chain;
 mod check;
 mod dust;
+mod faults;
 mod ground;
 mod ground_limits;
 mod ground_merge;

@@ -9,8 +9,8 @@ import { native } from './plans.mjs';
 /** Margin of its sheet in dots of the saved proof: 12 mm at 50 µm. */
 export const MARGIN_PX = 240;
 
-/** The link of a small plate with everything a little off its default, and its native proof's fingerprint. */
-export async function linkAndProof() {
+/** The link of a small plate with everything a little off its default and with these faults, and its native proof's fingerprint. */
+export async function linkAndProof(faults = []) {
   const folder = await mkdtemp(path.join(os.tmpdir(), 'platewright-'));
   try {
     const plan = JSON.parse(await native('plan'));
@@ -22,6 +22,7 @@ export async function linkAndProof() {
     plan.bath.temperature_c = 22.5;
     plan.bites = plan.bites.map(({ bite_min }) => ({ bite_min: bite_min + 0.25 }));
     plan.ink.wipe = 'tarlatan';
+    if (faults.length > 0) plan.faults = faults;
     const file = path.join(folder, 'plan.json');
     const proof = path.join(folder, 'proof.png');
     await writeFile(file, JSON.stringify(plan));

@@ -22,6 +22,11 @@ pub(super) fn renumber(
         };
     }
     words::areas(numbers, was, notices);
+    let last = plan.bites.len() as u32;
+    for fault in plan.faults.iter_mut().filter(|fault| fault.kind.has_bite()) {
+        let bite = u8::try_from(fault.from_bite).map_or(0, |bite| numbers.of(bite));
+        fault.from_bite = u32::from(bite).clamp(1, last.max(1));
+    }
     for (i, state) in plan.states.iter_mut().enumerate() {
         state.work.retain_mut(|work| match work {
             Work::Tool(_) => true,

@@ -11,6 +11,7 @@ use super::LinkError;
 use super::entries::{crop, pass_ground};
 use super::wire::{Passed, Wire, push_whole, take_length};
 use crate::areas::{Area, AreaShape, AreaWork, PLACES_PER_MM, ShapeKind};
+use crate::faults::{FAULT_KINDS, Fault, FaultKind};
 use crate::lines::LineWork;
 use crate::made_for::LIKENESS_CELLS;
 use crate::states::{Edition, LaterBite, LaterGround, State, Tool, ToolWork, Work};
@@ -48,6 +49,7 @@ pub(super) const SECTIONS: &[Section] = &[
         there: |plan| plan.picture.stand_in.is_some(),
         pass: stand_in,
     },
+    Section { number: 8, optional: false, there: |plan| !plan.faults.is_empty(), pass: faults },
 ];
 
 /// Appends a section: its name, of which the lowest bit tells whether it is optional, its length and
@@ -313,4 +315,20 @@ fn made_for(wire: &mut Wire, plan: &mut Plan) -> Passed {
 
 fn stand_in(wire: &mut Wire, plan: &mut Plan) -> Passed {
     crop(wire, plan.picture.stand_in.get_or_insert_default())
+}
+
+fn faults(wire: &mut Wire, plan: &mut Plan) -> Passed {
+    wire.list(
+        &mut plan.faults,
+        || Fault::usual(FaultKind::Draught),
+        |wire, fault| {
+            wire.one_of(&FAULT_KINDS, &mut fault.kind)?;
+            wire.number(10, &mut fault.x_mm)?;
+            wire.number(10, &mut fault.y_mm)?;
+            wire.number(10, &mut fault.radius_mm)?;
+            wire.number(100, &mut fault.size)?;
+            wire.short(&mut fault.seed)?;
+            wire.short(&mut fault.from_bite)
+        },
+    )
 }

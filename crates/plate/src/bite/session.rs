@@ -34,12 +34,13 @@ pub struct Session {
 /// missing entries count as 0), `mean_depth_um` the mean depth over such an area, ground and
 /// undercut included, at a dose in µm; `open_share` is the share of the copper that the ground leaves
 /// open. The bath tires as the copper goes into it; copper that
-/// creeps from under the varnish's edge is too little to count.
+/// creeps from under the varnish's edge is too little to count. `bare_cm2` of copper lie open all the while that nobody
+/// prints: a back that was not covered.
 #[must_use]
 pub fn session(
     bath: &Bath,
     bites: &[Bite],
-    plate_cm2: f64,
+    (plate_cm2, bare_cm2): (f64, f64),
     area_share: &[f64],
     open_share: f64,
     mean_depth_um: &dyn Fn(f64) -> f64,
@@ -64,6 +65,7 @@ pub fn session(
         let before_um = dose;
         let open_values: f64 = area_share.iter().skip(i + 1).sum();
         let grams_per_um = plate_cm2 * open_values * CM3_PER_CM2_UM * constants.copper_g_per_cm3;
+        let bare_per_um = bare_cm2 * CM3_PER_CM2_UM * constants.copper_g_per_cm3;
         let stretches = libm::ceil(bite.bite_min / LONGEST_STRETCH_MIN).max(1.0);
         let mut fresh_before_um = 0.0;
         for stretch in 1..=stretches as u32 {
@@ -76,7 +78,8 @@ pub fn session(
             // past the bath's last ferric iron.
             let gained = if first_guess > 0.0 {
                 let slope = grams_per_um / bath.volume_l
-                    * ((mean_depth_um(dose + first_guess) - depth) / first_guess);
+                    * ((mean_depth_um(dose + first_guess) - depth) / first_guess)
+                    + bare_per_um / bath.volume_l;
                 first_guess * evened(loss * slope * (fresh_um - fresh_before_um))
             } else {
                 0.0
@@ -84,7 +87,7 @@ pub fn session(
             fresh_before_um = fresh_um;
             dose += gained;
             let depth_now = mean_depth_um(dose);
-            let grams = grams_per_um * (depth_now - depth);
+            let grams = grams_per_um * (depth_now - depth) + bare_per_um * gained;
             depth = depth_now;
             dissolved_g += grams;
             copper += grams / bath.volume_l;

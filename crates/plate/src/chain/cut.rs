@@ -125,6 +125,11 @@ impl Looking<'_> {
             ink_um: if let Some(cloth_um) = cloth_um {
                 let mut held_um = vec![0.0; copper.width];
                 inking.hold_under(depth_um, &cloth_um, &mut held_um);
+                if let Some(mut left) = plate.faults().press.left(&copper) {
+                    let mut more_um = vec![0.0; copper.width];
+                    left.row(0, &mut more_um);
+                    held_um.iter_mut().zip(more_um).for_each(|(held, more)| *held += more);
+                }
                 let surface = |(&depth, held): (&f32, f32)| {
                     if held > DRAWN_INK_UM { held - depth } else { f32::NAN }
                 };

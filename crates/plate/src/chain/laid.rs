@@ -5,6 +5,7 @@ use crate::bake::{self, BakeConstants, Baked};
 use crate::bite::ResistProfile;
 use crate::constants::Constants;
 use crate::dust::{self, DustConstants, LandedDust};
+use crate::faults::{GroundFaults, SpotHeat};
 use crate::fnv::of_text;
 use crate::ground::statistics::TABLE_TILES;
 use crate::ground::{Ground, GroundStatistics, TileCache};
@@ -40,6 +41,7 @@ pub struct GroundRecipe {
     seed: u32,
     dust_constants: DustConstants,
     bake_constants: BakeConstants,
+    faults: GroundFaults,
 }
 
 impl GroundRecipe {
@@ -53,6 +55,7 @@ impl GroundRecipe {
             seed: plan.seed,
             dust_constants: constants.dust.clone(),
             bake_constants: constants.bake.clone(),
+            faults: GroundFaults::of(plan),
         }
     }
 
@@ -71,6 +74,7 @@ impl GroundRecipe {
             dust: later.dust.clone(),
             bake: later.bake.clone(),
             seed: later.seed,
+            faults: GroundFaults::default(),
             ..Self::of(plan, constants)
         }
     }
@@ -104,7 +108,21 @@ impl GroundRecipe {
     /// Its domes, as a function of place.
     #[must_use]
     pub fn ground(&self) -> Ground {
-        Ground::new(&self.landed(), &self.baked(), self.seed)
+        self.faulty(Ground::new(&self.landed(), &self.baked(), self.seed))
+    }
+
+    /// The ground with the recipe's faults in it.
+    fn faulty(&self, ground: Ground) -> Ground {
+        if self.faults.is_empty() {
+            return ground;
+        }
+        let bake_at = |heat: &SpotHeat| {
+            let hot_plate_c = (self.bake.hot_plate_c + heat.by_c).max(self.bake.room_c);
+            let there = Bake { hot_plate_c, ..self.bake.clone() };
+            bake::bake(&there, self.thickness_mm, &self.bake_constants)
+        };
+        let bakes: Vec<Baked> = self.faults.heats().iter().map(bake_at).collect();
+        ground.with_faults(self.faults.clone(), &bakes)
     }
 
     /// The dust that lands.
@@ -128,11 +146,15 @@ impl GroundRecipe {
     /// Lays the ground; `tiles` are of no other and keep what was laid.
     pub(super) fn lay_in(self, tiles: &mut TileCache) -> LaidGround {
         let (landed, baked) = (self.landed(), self.baked());
-        let ground = Ground::new(&landed, &baked, self.seed);
-        let sample_um = sample_distances(&ground, tiles);
+        let perfect = Ground::new(&landed, &baked, self.seed);
+        // The sample stands for values, which faults here and there do not change.
+        let elsewhere = &mut TileCache::default();
+        let tiles = if self.faults.is_empty() { tiles } else { elsewhere };
+        let sample_um = sample_distances(&perfect, tiles);
+        let ground = self.faulty(perfect.clone());
         let profile = ResistProfile::new(&sample_um, SAMPLE_PX_UM);
         let statistics = OnceLock::new();
-        LaidGround { recipe: self, landed, baked, ground, sample_um, profile, statistics }
+        LaidGround { recipe: self, landed, baked, ground, perfect, sample_um, profile, statistics }
     }
 }
 
@@ -143,6 +165,7 @@ pub struct LaidGround {
     landed: LandedDust,
     baked: Baked,
     ground: Ground,
+    perfect: Ground,
     sample_um: Vec<f32>,
     profile: ResistProfile,
     /// Measured when first asked for: a window of the print does not need them.
@@ -174,6 +197,18 @@ impl LaidGround {
         &self.ground
     }
 
+    /// The same without the faults of the plan, for what stands for the ground as a whole.
+    #[must_use]
+    pub fn perfect(&self) -> &Ground {
+        &self.perfect
+    }
+
+    /// There are faults in it.
+    #[must_use]
+    pub fn is_faulty(&self) -> bool {
+        !self.recipe.faults.is_empty()
+    }
+
     /// Distance under the resin, µm (≤ 0 in the open), over the sample that stands for every value: one
     /// number per pixel of [`SAMPLE`].
     #[must_use]
@@ -196,7 +231,9 @@ impl LaidGround {
 
     /// What it looks like on the whole; `tiles` are of no other ground.
     pub(super) fn statistics(&self, tiles: &mut TileCache) -> GroundStatistics {
-        *self.statistics.get_or_init(|| self.ground.statistics(tiles, TABLE_TILES))
+        let elsewhere = &mut TileCache::default();
+        let tiles = if self.is_faulty() { elsewhere } else { tiles };
+        *self.statistics.get_or_init(|| self.perfect.statistics(tiles, TABLE_TILES))
     }
 }
 

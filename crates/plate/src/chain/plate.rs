@@ -8,6 +8,8 @@ use crate::bake::Baked;
 use crate::bite::{self, BiteConstants, ResistProfile, Session, line_dose_um, spit_dose_um};
 use crate::constants::Constants;
 use crate::dust::LandedDust;
+use crate::faults::{Faults, bare_back};
+use crate::grid::Grid;
 use crate::ground::Extent;
 use crate::ink::Inking;
 use plan::{Bite, Plan, State, Work};
@@ -24,6 +26,7 @@ pub struct Plate {
     ground: Arc<LaidGround>,
     session: Arc<Session>,
     inking: Arc<Inking>,
+    faults: Arc<Faults>,
     /// The work on the copper up to each state, the first (none) included.
     states: Arc<[WorkLine]>,
 }
@@ -68,7 +71,9 @@ impl Plate {
             Some(before) => Arc::clone(&before.session),
             None => Arc::new(bathe(job, &plan.bites, ground.profile(), &constants.bite)),
         };
-        let inking = Arc::new(Inking::new(&plan.ink, &plan.paper, &constants.ink));
+        let faults = Arc::new(Faults::of(plan));
+        let inking = Inking::new(&plan.ink, &plan.paper, &constants.ink);
+        let inking = Arc::new(inking.pressed_less(faults.press.pressed()));
         let states = later::lines(job, &constants, &mut |recipe| {
             known(&recipe).unwrap_or_else(|| {
                 let tiles = tiles.of_later(&recipe, grounds_in(plan));
@@ -76,7 +81,7 @@ impl Plate {
             })
         });
         let (job, constants) = (Arc::new(job.clone()), Arc::new(constants));
-        Ok(Self { job, constants, ground, session, inking, states })
+        Ok(Self { job, constants, ground, session, inking, faults, states })
     }
 
     /// The session of a job on this ground would be this plate's.
@@ -85,6 +90,7 @@ impl Plate {
         plan.bites == own.bites
             && plan.bath == own.bath
             && plan.plate == own.plate
+            && bare_back(plan) == bare_back(own)
             && constants.bite == self.constants.bite
             && job.picture.shares() == self.picture().shares()
             && Arc::ptr_eq(ground, &self.ground)
@@ -189,6 +195,19 @@ impl Plate {
         &self.inking
     }
 
+    /// What went wrong in the bath and at the press.
+    #[must_use]
+    pub fn faults(&self) -> &Faults {
+        &self.faults
+    }
+
+    /// Value that every pixel of a raster on the copper is bitten as under the first ground: the picture's, but where varnish
+    /// did not hold or fell where it should not. Returns the value when it is the same everywhere.
+    pub fn bitten_values(&self, grid: &Grid, out: &mut Vec<u8>) -> Option<u8> {
+        let everywhere = self.picture().fill(grid, out);
+        if self.faults.bath.cover(grid, out) { None } else { everywhere }
+    }
+
     /// Number of the last state; 1 where nothing is done after the first proof.
     #[must_use]
     pub fn last_state(&self) -> usize {
@@ -277,5 +296,6 @@ pub(super) fn bathe(
     let mean_depth_um = |dose_um: f64| profile.mean_depth_um(dose_um, constants.etch_factor);
     let shares = job.picture.shares();
     let (bath, open_share) = (&plan.bath, profile.open_share());
-    bite::session(bath, bites, plate_cm2, shares, open_share, &mean_depth_um, constants)
+    let areas_cm2 = (plate_cm2, plate_cm2 * bare_back(plan));
+    bite::session(bath, bites, areas_cm2, shares, open_share, &mean_depth_um, constants)
 }

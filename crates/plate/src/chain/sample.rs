@@ -5,6 +5,7 @@ use crate::bake::{Baked, Doneness};
 use crate::bite::Session;
 use crate::dust::LandedDust;
 use crate::grid::Grid;
+use crate::ground::TileCache;
 use crate::ground::statistics::{LINES, of_square};
 use crate::light;
 use plan::Plan;
@@ -96,11 +97,15 @@ impl Looking<'_> {
         let value = value.min(plate.plan().bites.len());
         let swatch = self.swatch_at_sample(value);
         // As much of the first tile as no dome of another can reach into, so that no other is laid.
-        let (laid, ground) = (plate.ground(), plate.ground().ground());
+        let (laid, ground) = (plate.ground(), plate.ground().perfect());
         let from_um = (libm::ceil(ground.largest_um()) + 1.0).min(0.25 * ground.tile_um());
         let side_um = ground.tile_um() - 2.0 * from_um;
         let mut domes = Vec::new();
-        let tiles = self.scratch.tiles.of_first(laid.recipe());
+        let elsewhere = &mut TileCache::default();
+        let tiles = match laid.is_faulty() {
+            true => elsewhere,
+            false => self.scratch.tiles.of_first(laid.recipe()),
+        };
         let copper = plate.extent();
         tiles.gather_on(copper, ground, from_um, from_um, side_um, side_um, 0.0, &mut domes);
         let (doneness, _) = laid.baked().verdict(laid.landed(), &plate.constants().bake);

@@ -15,6 +15,10 @@ pub(super) struct WindowScratch {
     pub(super) value: Vec<u8>,
     pub(super) dose_um: Vec<f32>,
     pub(super) depth_um: Vec<f32>,
+    /// How many times as deep as elsewhere each pixel is bitten; empty where all are alike.
+    pub(super) factor: Vec<f32>,
+    /// More than depths is looked at.
+    pub(super) tells_all: bool,
     pub(super) plane_um: Vec<f32>,
     /// Depths, and planes after them, that a strip has of the one above it.
     pub(super) kept_um: Vec<f32>,

@@ -160,7 +160,7 @@ impl Looking<'_> {
         let mut copper = WorkedCopper { grid: &grid, depth_um, plane_um };
         self.line.work_on_sample(value, amounts, constants, &mut copper, later);
         then(&mut copper);
-        let copper = Copper { depth_um, plane_um: Some(plane_um), grid: &grid };
+        let copper = Copper { depth_um, plane_um: Some(plane_um), grid: &grid, faults: None };
         inking.print_part(&copper, &grid, Keep::Ink, ink, reflectance);
         let standing = |(&depth, &plane): (&f32, &f32)| depth <= plane + STANDING_UM;
         let pixels = depth_um.iter().zip(&*plane_um);

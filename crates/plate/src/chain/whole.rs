@@ -63,9 +63,8 @@ impl Looking<'_> {
             height: 2 * height,
             px_um: (out_um / 2.0) as f32,
         };
-        let doses_um = &plate.session().dose_um;
         let mut dose_um = Vec::new();
-        if soft_doses(plate, &grid, doses_um, doses_um.len() - 1, &mut dose_um) {
+        if self.doses_of_first_pass(&grid, &mut dose_um) {
             return (self.soft_first_pass(&grid, &dose_um), grid);
         }
         let plain = self.plain_tones();
@@ -92,11 +91,31 @@ impl Looking<'_> {
         (grey, grid)
     }
 
+    /// Dose of every pixel of a raster where gradations or faults of the bath make it another than its value's.
+    fn doses_of_first_pass(&self, grid: &Grid, dose_um: &mut Vec<f32>) -> bool {
+        let plate = self.plate;
+        let doses_um = &plate.session().dose_um;
+        let soft = soft_doses(plate, grid, doses_um, doses_um.len() - 1, dose_um);
+        let Some(mut uneven) = plate.faults().bath.factor(grid) else { return soft };
+        if !soft {
+            let mut value = Vec::new();
+            plate.bitten_values(grid, &mut value);
+            dose_um.clear();
+            dose_um.extend(value.iter().map(|&value| doses_um[usize::from(value)] as f32));
+        }
+        let mut factor = vec![0.0; grid.width];
+        for (y, row) in dose_um.chunks_exact_mut(grid.width).enumerate() {
+            uneven.row(y, &mut factor);
+            row.iter_mut().zip(&factor).for_each(|(um, factor)| *um *= *factor);
+        }
+        true
+    }
+
     /// Mean reflectance of every pixel of a raster on the copper, from its value with its
     /// [`Looking::plain_tones`] and what has been done to it since.
     fn tones(&mut self, grid: &Grid, plain: &[f32]) -> Vec<f32> {
         let mut value = Vec::new();
-        self.plate.picture().fill(grid, &mut value);
+        self.plate.bitten_values(grid, &mut value);
         let plain = value.iter().map(|&value| plain[usize::from(value)]);
         match self.work_ratios(grid, &value) {
             Some(ratios) => plain.zip(ratios).map(|(tone, ratio)| tone * ratio).collect(),

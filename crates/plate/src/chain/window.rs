@@ -80,6 +80,10 @@ impl Looking<'_> {
         let wide = clipped(&grid.grown(margin), plate.size_px(grid.px_um));
         self.first_bites(&wide, after_bites);
         let Renderer { tiles, window: fields, later: scratch, .. } = &mut *self.scratch;
+        // What varnish did under the first ground is washed off before any later one.
+        if plate.faults().bath.covers() {
+            plate.picture().fill(&wide, &mut fields.value);
+        }
         fields.plane_um.resize(wide.len(), 0.0);
         let (depth_um, plane_um) = (&mut fields.depth_um[..], &mut fields.plane_um[..]);
         let mut copper = WorkedCopper { grid: &wide, depth_um, plane_um };
@@ -103,17 +107,23 @@ impl Looking<'_> {
         let doses_um: Vec<f64> =
             (0..of_value.len()).map(|value| of_value[value.min(after_bites)]).collect();
         let deepest_um = doses_um.iter().fold(0.0_f64, |a, &b| a.max(b)) + plate.deepest_spit_um();
-        let reach_um = (deepest_um / etch_factor) as f32 + grid.px_um;
+        let faults = &plate.faults().bath;
+        let uneven = faults.factor(grid);
+        let most = uneven.as_ref().map_or(1.0, |uneven| uneven.most().max(1.0));
+        let reach_um = most * (deepest_um / etch_factor) as f32 + grid.px_um;
         let curves: Vec<DepthCurve> = doses_um
             .iter()
             .map(|&dose_um| DepthCurve::new(dose_um, etch_factor, grid.px_um))
             .collect();
+        let lined = plate.bites_lines(self.printed);
         let Renderer { tiles, window: fields, .. } = &mut *self.scratch;
         make_room(&mut fields.value, grid.len());
-        let uniform = plate.picture().fill(grid, &mut fields.value);
+        let uniform = plate.bitten_values(grid, &mut fields.value);
         make_room(&mut fields.depth_um, grid.len());
         fields.depth_um.resize(grid.len(), 0.0);
+        fields.factor.clear();
         let (value, depth_um) = (&fields.value, &mut fields.depth_um);
+        let factor = &mut fields.factor;
         let size = (grid.width, grid.height, grid.px_um);
         let mut creep = match uniform {
             Some(_) => None,
@@ -129,6 +139,9 @@ impl Looking<'_> {
             &mut fields.resist,
             &mut fields.under_or_light,
             &mut |under_um, from| {
+                if uneven.is_some() {
+                    return;
+                }
                 let band = from..under_um.len();
                 depths(&under_um[from..], &value[band.clone()], &curves, &mut depth_um[band]);
                 if let Some(creep) = &mut creep {
@@ -136,7 +149,21 @@ impl Looking<'_> {
                 }
             },
         );
+        if let Some(mut uneven) = uneven {
+            // So many times as long in the bath bites to the same shape so many times as large.
+            factor.resize(grid.len(), 0.0);
+            for (y, row) in factor.chunks_exact_mut(grid.width).enumerate() {
+                uneven.row(y, row);
+            }
+            let under_um = &mut fields.under_or_light;
+            under_um.iter_mut().zip(&*factor).for_each(|(under, factor)| *under /= *factor);
+            depths(under_um, value, &curves, depth_um);
+            if let Some(creep) = &mut creep {
+                creep.mend_so_far(under_um, depth_um);
+            }
+        }
         fields.soften(plate, grid, &doses_um, after_bites);
+        fields.stretch(&doses_um, lined);
         self.bite_lines(grid, &doses_um);
     }
 
@@ -211,6 +238,7 @@ impl Looking<'_> {
         let etch_factor = plate.constants().bite.etch_factor;
         let deepest_um = plate.session().dose_um.iter().fold(0.0_f64, |a, &b| a.max(b));
         let deepest_um = deepest_um + plate.deepest_spit_um() + plate.line_dose_um();
+        let deepest_um = deepest_um * plate.faults().bath.most_factor();
         let felt = FELT_TIMES * libm::ceil(deepest_um / etch_factor / f64::from(grid.px_um)) as i64;
         let felt = felt + FELT_PX;
         let shared = above.top_px + above.height as i64 - grid.top_px;
@@ -250,7 +278,8 @@ impl Looking<'_> {
         let WindowScratch { depth_um, plane_um, ink, under_or_light: reflectance, .. } =
             &mut self.scratch.window;
         let plane_um = (!plane_um.is_empty()).then_some(plane_um.as_slice());
-        let copper = Copper { depth_um, plane_um, grid: around };
+        let faults = Some(&self.plate.faults().press);
+        let copper = Copper { depth_um, plane_um, grid: around, faults };
         inking.print_part(&copper, &part, keep, ink, reflectance);
         Inked { grid: part, ink, reflectance }
     }
@@ -259,10 +288,14 @@ impl Looking<'_> {
     pub(super) fn bite_around(&mut self, grid: &Grid, after_bites: usize) -> Bitten<'_> {
         let plate = self.plate;
         let deepest_um = plate.session().dose_um[after_bites] + plate.deepest_spit_um();
+        let deepest_um = deepest_um * plate.faults().bath.most_factor();
         let undercut_um = deepest_um / plate.constants().bite.etch_factor;
         let margin = libm::ceil(undercut_um / f64::from(grid.px_um)) as usize + 2;
         let padded = clipped(&grid.grown(margin), plate.size_px(grid.px_um));
-        self.bite_window(&padded, after_bites)
+        self.scratch.window.tells_all = true;
+        self.bite_window(&padded, after_bites);
+        self.scratch.window.tells_all = false;
+        self.scratch.window.bitten(&padded)
     }
 
     /// Lays one more tile of the ground round a window of the print, so that the next window beside
@@ -296,6 +329,24 @@ fn put_under(above: &[f32], field: &mut Vec<f32>, skip: usize) {
 }
 
 impl WindowScratch {
+    /// Stretches what has been bitten where faults of the bath made it deeper or shallower; where more than depths is looked
+    /// at, distances and each pixel's dose with it.
+    fn stretch(&mut self, doses_um: &[f64], lined: bool) {
+        let Self { factor, dose_um, value, depth_um, under_or_light: under_um, .. } = self;
+        let by = |field: &mut [f32]| {
+            field.iter_mut().zip(&*factor).for_each(|(um, factor)| *um *= *factor);
+        };
+        by(depth_um);
+        if factor.is_empty() || !(self.tells_all || lined) {
+            return;
+        }
+        if dose_um.is_empty() {
+            dose_um.extend(value.iter().map(|&value| doses_um[usize::from(value)] as f32));
+        }
+        by(dose_um);
+        by(under_um);
+    }
+
     /// Gives the pixels of soft gradations the depth of their own dose. The dose changes so slowly from
     /// place to place that the bite under a dome's edge is that of the place itself.
     fn soften(&mut self, plate: &Plate, grid: &Grid, doses_um: &[f64], after_bites: usize) {
@@ -321,7 +372,13 @@ pub(super) fn soft_doses(
     after_bites: usize,
     out: &mut Vec<f32>,
 ) -> bool {
+    let faults = &plate.faults().bath;
     // Spit-bite comes first of all: before the first bite there is none yet.
     let spit_um = |minutes| if after_bites == 0 { 0.0 } else { plate.spit_um(minutes) };
-    plate.picture().soften(grid, &Doses { of_value_um: doses_um, spit_um: &spit_um }, out)
+    let soft =
+        plate.picture().soften(grid, &Doses { of_value_um: doses_um, spit_um: &spit_um }, out);
+    if soft {
+        faults.cover_doses(grid, doses_um, out);
+    }
+    soft
 }

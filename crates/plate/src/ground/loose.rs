@@ -45,6 +45,9 @@ impl Ground {
                     drop,
                     turn: grains::turn(self.seed, place, index),
                 });
+                let stays = self.staying(place);
+                let turned =
+                    turned.enumerate().filter(|(index, _)| stays(*index)).map(|(_, grain)| grain);
                 out.extend(turned);
             }
         }

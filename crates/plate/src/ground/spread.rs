@@ -10,7 +10,7 @@ use crate::bake::{Footprint, MeltStep};
 const LOW_BITS: u32 = 18;
 
 /// A drop holds below this angle at its edge, degrees: dust-and-bake.md §7 item 5.
-const HOLDS_BELOW_DEG: f32 = 90.0;
+pub(crate) const HOLDS_BELOW_DEG: f32 = 90.0;
 
 /// One step of the melt, ready for the bench.
 #[derive(Clone, Debug)]
@@ -75,6 +75,12 @@ impl Spread {
     #[must_use]
     pub fn holds(&self, volume_um3: f32) -> bool {
         self.all_hold || self.look_up(&self.angle_deg, volume_um3) < HOLDS_BELOW_DEG
+    }
+
+    /// Angle at the edge of a drop, degrees.
+    #[must_use]
+    pub fn edge_deg(&self, volume_um3: f32) -> f32 {
+        self.look_up(&self.angle_deg, volume_um3)
     }
 
     #[inline]

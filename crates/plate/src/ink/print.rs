@@ -4,6 +4,7 @@ use super::blur::{Blocks, blurred_row, half_gaussian, reflected};
 use super::cloth::ClothScratch;
 use super::optics::{Optics, OpticsScratch};
 use super::{INK_SPREAD_CUT, Inking};
+use crate::faults::{Lattice, PressFaults};
 use crate::grid::{Grid, make_room};
 
 /// The copper of a window.
@@ -15,13 +16,15 @@ pub struct Copper<'a> {
     pub plane_um: Option<&'a [f32]>,
     /// Where it lies.
     pub grid: &'a Grid,
+    /// What goes wrong while it is wiped and printed.
+    pub faults: Option<&'a PressFaults>,
 }
 
 impl<'a> Copper<'a> {
     /// Copper on which no tool has worked.
     #[must_use]
     pub fn bitten(depth_um: &'a [f32], grid: &'a Grid) -> Self {
-        Self { depth_um, plane_um: None, grid }
+        Self { depth_um, plane_um: None, grid, faults: None }
     }
 }
 
@@ -66,6 +69,29 @@ impl InkScratch {
     #[must_use]
     pub fn printed_um(&self) -> &[f32] {
         &self.printed_um
+    }
+}
+
+/// Adds the ink that faults leave along a row.
+fn leave_ink(left: &mut Option<Lattice>, row: usize, line: &mut Vec<f32>, held_um: &mut [f32]) {
+    if let Some(left) = left {
+        line.resize(held_um.len(), 0.0);
+        left.row(row, line);
+        held_um.iter_mut().zip(line).for_each(|(held, more)| *held += *more);
+    }
+}
+
+/// Takes away from what the paper takes up along a row what faults of it do.
+fn take_up_less(
+    share: &mut Option<Lattice>,
+    row: usize,
+    line: &mut Vec<f32>,
+    taken_um: &mut [f32],
+) {
+    if let Some(share) = share {
+        line.resize(taken_um.len(), 0.0);
+        share.row(row, line);
+        taken_um.iter_mut().zip(line).for_each(|(taken, share)| *taken *= *share);
     }
 }
 
@@ -114,8 +140,14 @@ impl Inking {
         scratch.cloth.trade(reflectance);
         let blocks = self.cloth.settle(copper.depth_um, copper.grid, &mut scratch.cloth);
         scratch.cloth.trade(reflectance);
+        let mut left = copper.faults.and_then(|faults| faults.left(part));
+        let mut share = copper.faults.and_then(|faults| faults.taken(part));
+        let mut line_of_faults = Vec::new();
         if let Some(dab) = &self.dab {
             self.hold_rows(copper, part, &blocks, scratch);
+            for (y, held_um) in scratch.held_um.chunks_exact_mut(width).enumerate() {
+                leave_ink(&mut left, y, &mut line_of_faults, held_um);
+            }
             dab.up(part, scratch);
         }
         let InkScratch { held_um, taken_um, printed_um, cloth, optics, weights, line, nodes, row } =
@@ -135,8 +167,11 @@ impl Inking {
                 let held_um = row_of(held_um, taken, width);
                 if self.dab.is_none() {
                     self.hold_row(copper, part, taken, (&blocks, cloth, nodes, row), held_um);
+                    leave_ink(&mut left, taken, &mut line_of_faults, held_um);
                 }
-                self.split(held_um, &mut taken_um[taken % held_rows * width..][..width]);
+                let taken_up = &mut taken_um[taken % held_rows * width..][..width];
+                self.split(held_um, taken_up);
+                take_up_less(&mut share, taken, &mut line_of_faults, taken_up);
                 taken += 1;
             }
             let printed_um = row_of(printed_um, y, width);

@@ -14,7 +14,7 @@ fn run(bath: &Bath, minutes: &[f64], plate_cm2: f64, area_share: &[f64]) -> Sess
     let constants = BiteConstants::default();
     // A half-covered plate, to which the rate constant belongs.
     let (bites, depth_um) = (bites(minutes), &worked_mean_depth_um);
-    session(bath, &bites, plate_cm2, area_share, HALF_OPEN, depth_um, &constants)
+    session(bath, &bites, (plate_cm2, 0.0), area_share, HALF_OPEN, depth_um, &constants)
 }
 
 /// Mean depth of the worked run's ground (bite.md §3), straight lines between its rows, µm.
@@ -43,7 +43,7 @@ fn copper_that_goes_into_the_bath() {
     let constants = BiteConstants::default();
     let minutes = 10.0 / constants.rate_um_per_min / constants.strength_at_40;
     let (bites, all) = (bites(&[minutes]), [0.0, 1.0]);
-    let flat = session(&bath, &bites, 500.0, &all, HALF_OPEN, &|dose| dose, &constants);
+    let flat = session(&bath, &bites, (500.0, 0.0), &all, HALF_OPEN, &|dose| dose, &constants);
     assert!((flat.dissolved_g - 4.48).abs() < 0.01, "{} g", flat.dissolved_g);
     // 20 × 25 cm all bitten 16 µm deep gives 5.8 g.
     let plate = run(&bath, &[16.0 / constants.rate_um_per_min], 500.0, &[0.0, 1.0]);
@@ -143,7 +143,8 @@ fn a_still_layer_feels_strength_warmth_and_open_copper_as_the_rate_does() {
         ..Bath::default()
     };
     let deep_um = |bath: &Bath, open| {
-        session(bath, &bites(&[64.0]), 1.0, &[], open, &worked_mean_depth_um, &constants).bite_um[0]
+        session(bath, &bites(&[64.0]), (1.0, 0.0), &[], open, &worked_mean_depth_um, &constants)
+            .bite_um[0]
     };
     let minutes = |bath: &Bath, open| minutes_to_dose(bath, 0.0, 10.0, open, &constants);
     let usual = still(40.0, 20.0);

@@ -95,10 +95,10 @@ fn copper_now(looking: &mut Looking<'_>, grid: &Grid, after_bites: usize) -> Mom
     moment
 }
 
-/// Values of the place, as the print shows them.
+/// Values that the place is bitten as, laid out as the print shows them.
 fn values_at(plate: &Plate, grid: &Grid) -> Vec<u8> {
     let mut value = Vec::new();
-    plate.picture().fill(&on_copper(plate, grid), &mut value);
+    plate.bitten_values(&on_copper(plate, grid), &mut value);
     turn_over(&mut value, grid.width);
     value
 }

@@ -1,0 +1,194 @@
+//! In the bath: varnish that does not hold or lies where it should not, mud, and a run that bites on.
+
+use super::ground::Finger;
+use super::holes::{Hole, holes};
+use super::lattice::Lattice;
+use super::noise::{smooth, step};
+use super::spot::{Spot, middle_um};
+use crate::grid::Grid;
+use plan::{FaultKind, Plan};
+
+/// How much shallower the bite is under the thickest mud of size 1, as a share; plausible 0.1–0.7.
+const MUD_LOSS: f64 = 0.45;
+/// Size of the patches of mud, µm; plausible 2000–15 000.
+const MUD_UM: f64 = 6000.0;
+/// How much deeper the bite is in the middle of a streak of size 1, as a share; plausible 0.05–0.5.
+const STREAK_GAIN: f64 = 0.25;
+/// Half the width of a streak, and how far it wanders to either side, µm; plausible 500–5000.
+const STREAK_UM: (f64, f64) = (1800.0, 1500.0);
+/// Length over which a streak wanders, µm.
+const WANDER_UM: f64 = 9000.0;
+
+/// What of a plan's faults happens in the bath, at places.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct BathFaults {
+    /// Drips of varnish, and the deepest value that a place under each can have.
+    drips: Vec<(Spot, u8)>,
+    fingers: Vec<Finger>,
+    pinholes: Vec<Spot>,
+    muds: Vec<Spot>,
+    streaks: Vec<Spot>,
+    /// The deepest value.
+    last: u8,
+}
+
+impl BathFaults {
+    #[inline(never)] // keeps the page small
+    pub(super) fn of(plan: &Plan) -> Self {
+        let mut faults = Self::default();
+        for fault in &plan.faults {
+            let Some(spot) = Spot::of(plan, fault) else { continue };
+            match fault.kind {
+                FaultKind::Drip => {
+                    let before = fault.from_bite.saturating_sub(1).min(plan.bites.len() as u32);
+                    faults.drips.push((spot, before as u8));
+                }
+                FaultKind::Fingerprint => faults.fingers.push(Finger(spot)),
+                FaultKind::VarnishPinholes => faults.pinholes.push(spot),
+                FaultKind::Sediment => faults.muds.push(spot),
+                FaultKind::DrainingStreak => faults.streaks.push(spot),
+                _ => continue,
+            }
+            faults.last = plan.bites.len() as u8;
+        }
+        faults
+    }
+
+    /// Varnish somewhere does not hold, or lies where it should not.
+    pub(crate) fn covers(&self) -> bool {
+        !(self.fingers.is_empty() && self.pinholes.is_empty() && self.drips.is_empty())
+    }
+
+    /// Gives the places of a raster on the copper the values that they are bitten as: what varnish has not held on has the
+    /// deepest one, what lies under a drip none deeper than before it fell. True where any value has changed.
+    pub(crate) fn cover(&self, grid: &Grid, value: &mut [u8]) -> bool {
+        let last = self.last;
+        let mut changed = false;
+        self.each_covered(grid, &mut |at, covered| {
+            let new = match covered {
+                Covered::Bare => last,
+                Covered::Upto(most) => value[at].min(most),
+            };
+            changed |= new != value[at];
+            value[at] = new;
+        });
+        changed
+    }
+
+    /// The same of doses, where soft gradations have their own; `of_value_um` are those of the values.
+    pub(crate) fn cover_doses(&self, grid: &Grid, of_value_um: &[f64], dose_um: &mut [f32]) {
+        let of = |value: u8| of_value_um.get(usize::from(value)).map_or(0.0, |&um| um as f32);
+        let last_um = of(self.last);
+        self.each_covered(grid, &mut |at, covered| {
+            dose_um[at] = match covered {
+                Covered::Bare => last_um,
+                Covered::Upto(most) => {
+                    let most_um = of(most);
+                    if dose_um[at] > most_um { most_um } else { dose_um[at] }
+                }
+            };
+        });
+    }
+
+    /// Every pixel that varnish covers otherwise than it should, one fault after another.
+    #[inline(never)] // keeps the page small
+    fn each_covered(&self, grid: &Grid, then: &mut dyn FnMut(usize, Covered)) {
+        for finger in &self.fingers {
+            let mut grease = finger.grease();
+            each_pixel(&finger.0, grid, &mut |at, x_um, y_um| {
+                if grease.at(x_um, y_um) {
+                    then(at, Covered::Bare);
+                }
+            });
+        }
+        for spot in &self.pinholes {
+            let px_um = f64::from(grid.px_um);
+            let size = [grid.width as f64 * px_um, grid.height as f64 * px_um];
+            holes(spot, [grid.left_um(), grid.top_um()], size, &mut |hole: &Hole| {
+                each_pixel(&hole.spot(), grid, &mut |at, x_um, y_um| {
+                    if hole.off_um(x_um, y_um) < 0.0 {
+                        then(at, Covered::Bare);
+                    }
+                });
+            });
+        }
+        for (spot, most) in &self.drips {
+            each_pixel(spot, grid, &mut |at, x_um, y_um| {
+                if under_drip(spot, x_um, y_um) {
+                    then(at, Covered::Upto(*most));
+                }
+            });
+        }
+    }
+
+    /// How much deeper than elsewhere places are bitten at most, as a factor.
+    pub(crate) fn most_factor(&self) -> f64 {
+        self.streaks.iter().map(|streak| 1.0 + STREAK_GAIN * streak.size).product()
+    }
+
+    /// How many times as deep as elsewhere places of a raster are bitten; `None` where all are alike.
+    pub(crate) fn factor(&self, grid: &Grid) -> Option<Lattice> {
+        if self.muds.is_empty() && self.streaks.is_empty() {
+            return None;
+        }
+        Lattice::over(grid, 1.0, &|x_um, y_um| self.factor_at(x_um, y_um) as f32)
+    }
+
+    fn factor_at(&self, x_um: f64, y_um: f64) -> f64 {
+        let mut factor = 1.0;
+        for spot in &self.muds {
+            let weight = spot.weight(x_um, y_um);
+            if weight > 0.0 {
+                let coarse = smooth(spot.seed, x_um / MUD_UM, y_um / MUD_UM);
+                let fine = smooth(spot.seed ^ 0x3d, 3.0 * x_um / MUD_UM, 3.0 * y_um / MUD_UM);
+                let thick = step((0.7 * coarse + 0.3 * fine - 0.25) / 0.5);
+                factor *= 1.0 - MUD_LOSS * spot.size * weight.sqrt() * thick;
+            }
+        }
+        for spot in &self.streaks {
+            let along = (y_um - spot.y_um) / spot.radius_um;
+            let wander = smooth(spot.seed, 0.5, y_um / WANDER_UM) - 0.5;
+            let off_um = x_um - spot.x_um - 2.0 * STREAK_UM.1 * wander;
+            if (0.0..1.0).contains(&along) && off_um.abs() < STREAK_UM.0 {
+                let fades = step(8.0 * along) * step(2.0 * (1.0 - along));
+                factor *=
+                    1.0 + STREAK_GAIN * spot.size * fades * step(1.0 - off_um.abs() / STREAK_UM.0);
+            }
+        }
+        factor
+    }
+}
+
+/// How a place is covered against the plan.
+#[derive(Clone, Copy)]
+enum Covered {
+    /// Varnish has never held there.
+    Bare,
+    /// Covered since after the bite of this value.
+    Upto(u8),
+}
+
+/// Under a drip: a round of the spot's size times its radius, its border a little uneven.
+fn under_drip(spot: &Spot, x_um: f64, y_um: f64) -> bool {
+    let (dx, dy) = (x_um - spot.x_um, y_um - spot.y_um);
+    let wide_um = spot.radius_um * spot.size;
+    let off_um2 = dx * dx + dy * dy;
+    if off_um2 >= wide_um * wide_um || off_um2 < 0.75 * 0.75 * wide_um * wide_um {
+        return off_um2 < wide_um * wide_um;
+    }
+    let uneven = smooth(spot.seed, 3.0 * dx / spot.radius_um, 3.0 * dy / spot.radius_um);
+    let to_um = wide_um * (0.75 + 0.25 * uneven);
+    off_um2 < to_um * to_um
+}
+
+/// Every pixel of a raster within the square about a spot, with its middle.
+#[inline(never)] // keeps the page small
+fn each_pixel(spot: &Spot, grid: &Grid, then: &mut dyn FnMut(usize, f64, f64)) {
+    let Some([left, right, top, bottom]) = spot.pixels(grid) else { return };
+    for row in top..bottom {
+        let y_um = middle_um(grid.top_px, row, grid.px_um);
+        for column in left..right {
+            then(row * grid.width + column, middle_um(grid.left_px, column, grid.px_um), y_um);
+        }
+    }
+}

@@ -1,0 +1,71 @@
+//! Pinholes: small discs at random, more of them in the middle of a fault's place, and the same whoever asks.
+
+use super::noise::{mix, part, word};
+use super::spot::Spot;
+
+/// Side of the squares in which holes are drawn, µm, and how many there can be in each.
+const SQUARE_UM: f64 = 2000.0;
+const MOST: u64 = 4;
+/// Share of those that are there at size 1 in the middle of the place: forty to a cm²; plausible 5 to 100 to a cm².
+const SHARE: f64 = 0.4;
+/// Radius of the narrowest and of the widest, µm; plausible 10–200.
+pub(super) const RADIUS_UM: (f64, f64) = (30.0, 100.0);
+
+/// One hole, in µm from the copper's top left.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Hole {
+    x_um: f64,
+    y_um: f64,
+    radius_um: f64,
+}
+
+impl Hole {
+    /// How far outside the hole a place lies, µm; below 0 within it.
+    pub(super) fn off_um(&self, x_um: f64, y_um: f64) -> f64 {
+        let (dx, dy) = (x_um - self.x_um, y_um - self.y_um);
+        (dx * dx + dy * dy).sqrt() - self.radius_um
+    }
+
+    /// Its place.
+    pub(super) fn spot(&self) -> Spot {
+        let Self { x_um, y_um, radius_um } = *self;
+        Spot { x_um, y_um, radius_um, size: 1.0, seed: 0 }
+    }
+}
+
+/// Every hole of a fault that may reach into a rectangle of the copper.
+#[inline(never)] // keeps the page small
+pub(super) fn holes(
+    spot: &Spot,
+    corner_um: [f64; 2],
+    size_um: [f64; 2],
+    then: &mut dyn FnMut(&Hole),
+) {
+    let middle = [spot.x_um, spot.y_um];
+    let squares = |axis: usize| {
+        let from_um = (corner_um[axis] - RADIUS_UM.1).max(middle[axis] - spot.radius_um);
+        let to_um =
+            (corner_um[axis] + size_um[axis] + RADIUS_UM.1).min(middle[axis] + spot.radius_um);
+        let square = |um: f64| libm::floor(um / SQUARE_UM) as i64;
+        // None where the place lies beside the rectangle.
+        square(from_um)..if from_um < to_um { square(to_um) + 1 } else { square(from_um) }
+    };
+    for iy in squares(1) {
+        for ix in squares(0) {
+            for number in 1..=MOST {
+                let mut drawn = mix(word(spot.seed, ix, iy).wrapping_add(number));
+                let mut next = || {
+                    drawn = mix(drawn);
+                    part(drawn)
+                };
+                let x_um = (ix as f64 + next()) * SQUARE_UM;
+                let y_um = (iy as f64 + next()) * SQUARE_UM;
+                let wide = next();
+                let radius_um = RADIUS_UM.0 + (RADIUS_UM.1 - RADIUS_UM.0) * wide * wide;
+                if next() < SHARE * spot.size * spot.weight(x_um, y_um).sqrt() {
+                    then(&Hole { x_um, y_um, radius_um });
+                }
+            }
+        }
+    }
+}
