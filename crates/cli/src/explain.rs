@@ -34,7 +34,7 @@ pub(crate) struct Told {
     next: Option<Next>,
 }
 
-/// A file of evidence: itself, or what [`write`] printed.
+/// A file of evidence: itself, or what [`write()`] printed.
 #[derive(Deserialize)]
 #[serde(untagged)]
 enum Kept {
