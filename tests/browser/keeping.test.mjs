@@ -85,6 +85,8 @@ test('a picture is there after a reload that comes while it is being read; one t
   await reckoned(page);
   await page.locator('.picture-name', { hasText: 'fine.png 5000 × 5000' }).waitFor();
   await dropBytes(page, 'turned.png', striped(300));
+  // It may be refused while it is still being read.
+  await page.locator('.picture-name', { hasText: 'turned.png' }).waitFor();
   const notice = page.locator('.notice', { hasText: 'does not keep the picture: its store for this page is full' });
   const [file] = await Promise.all([page.waitForEvent('download'), notice.getByRole('button', { name: 'save plan and picture' }).click()]);
   const { plans, pictures } = JSON.parse(readFileSync(await file.path()));
