@@ -263,7 +263,7 @@ test('the menus hold every act of the head, and none is there twice', () => onPa
   assert.deepEqual(acts, {
     plan: ['open…', 'save plan', 'shelf…', 'share…', 'save proof', 'print'],
     try: ['test strip…', 'compare…', 'plan backwards…', 'watch it happen…'],
-    bench: ['bench sheet…', 'clock…', 'plate record…', 'guides…', 'risk form…', 'bath book…', 'calibrate…'],
+    bench: ['bench sheet…', 'clock…', 'plate record…', 'read a real proof…', 'guides…', 'risk form…', 'bath book…', 'calibrate…'],
     learn: ['lessons…', 'your own lessons…', 'glossary…', 'how sure the numbers are…'],
     view: [],
   });
