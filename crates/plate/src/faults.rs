@@ -23,7 +23,7 @@ pub use bath::BathFaults;
 pub use ground::{GroundFaults, SpotHeat};
 pub use press::PressFaults;
 
-use plan::{FaultKind, Plan};
+use plan::{Fault, FaultKind, Plan};
 
 /// The faults of a plan, in places on its copper.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -35,10 +35,10 @@ pub struct Faults {
 }
 
 impl Faults {
-    /// Those of a plan; those that come before the bath are its [`GroundFaults`].
+    /// Those of a plan, which lie so on its copper; those that come before the bath are its [`GroundFaults`].
     #[must_use]
-    pub fn of(plan: &Plan) -> Self {
-        Self { bath: BathFaults::of(plan), press: PressFaults::of(plan) }
+    pub fn of(plan: &Plan, on_copper: &[Fault]) -> Self {
+        Self { bath: BathFaults::of(plan, on_copper), press: PressFaults::of(plan, on_copper) }
     }
 }
 

@@ -1,5 +1,6 @@
 //! A ground as it is laid: what decides it, and what is known of it wherever one looks.
 
+use super::place::faults_on_copper;
 use super::{SAMPLE, SAMPLE_PX_UM, SAMPLE_SIDE_PX};
 use crate::bake::{self, BakeConstants, Baked};
 use crate::bite::ResistProfile;
@@ -55,7 +56,7 @@ impl GroundRecipe {
             seed: plan.seed,
             dust_constants: constants.dust.clone(),
             bake_constants: constants.bake.clone(),
-            faults: GroundFaults::of(plan),
+            faults: GroundFaults::of(&faults_on_copper(plan)),
         }
     }
 

@@ -1,7 +1,7 @@
 //! Places: the print is the mirror image of the plate, and only this file turns it over.
 
 use crate::grid::Grid;
-use plan::Plan;
+use plan::{Fault, Plan};
 
 /// The part of `grid` that lies on a plate of this size in pixels.
 #[must_use]
@@ -45,6 +45,12 @@ pub fn turn_over<T>(field: &mut [T], width: usize) {
     for row in field.chunks_exact_mut(width.max(1)) {
         row.reverse();
     }
+}
+
+/// A plan's faults where they lie on its copper: their own places are those of the print.
+pub(super) fn faults_on_copper(plan: &Plan) -> Vec<Fault> {
+    let turned = |fault: &Fault| Fault { x_mm: plan.plate.width_mm - fault.x_mm, ..fault.clone() };
+    plan.faults.iter().map(turned).collect()
 }
 
 /// A place on the print, mm, as one on the copper, µm.

@@ -3,6 +3,7 @@
 use super::kept::Tiles;
 use super::later::{self, WorkLine};
 use super::later_ground::grounds_in;
+use super::place::faults_on_copper;
 use super::{GroundRecipe, Job, LaidGround, Refused, ValueAreas, View};
 use crate::bake::Baked;
 use crate::bite::{self, BiteConstants, ResistProfile, Session, line_dose_um, spit_dose_um};
@@ -71,7 +72,7 @@ impl Plate {
             Some(before) => Arc::clone(&before.session),
             None => Arc::new(bathe(job, &plan.bites, ground.profile(), &constants.bite)),
         };
-        let faults = Arc::new(Faults::of(plan));
+        let faults = Arc::new(Faults::of(plan, &faults_on_copper(plan)));
         let inking = Inking::new(&plan.ink, &plan.paper, &constants.ink);
         let inking = Arc::new(inking.pressed_less(faults.press.pressed()));
         let states = later::lines(job, &constants, &mut |recipe| {

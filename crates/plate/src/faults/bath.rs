@@ -6,7 +6,7 @@ use super::lattice::Lattice;
 use super::noise::{smooth, step};
 use super::spot::{Spot, middle_um};
 use crate::grid::Grid;
-use plan::{FaultKind, Plan};
+use plan::{Fault, FaultKind, Plan};
 
 /// How much shallower the bite is under the thickest mud of size 1, as a share; plausible 0.1–0.7.
 const MUD_LOSS: f64 = 0.45;
@@ -34,10 +34,10 @@ pub struct BathFaults {
 
 impl BathFaults {
     #[inline(never)] // keeps the page small
-    pub(super) fn of(plan: &Plan) -> Self {
+    pub(super) fn of(plan: &Plan, on_copper: &[Fault]) -> Self {
         let mut faults = Self::default();
-        for fault in &plan.faults {
-            let Some(spot) = Spot::of(plan, fault) else { continue };
+        for fault in on_copper {
+            let Some(spot) = Spot::of(fault) else { continue };
             match fault.kind {
                 FaultKind::Drip => {
                     let before = fault.from_bite.saturating_sub(1).min(plan.bites.len() as u32);

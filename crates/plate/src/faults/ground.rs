@@ -5,7 +5,7 @@ use super::noise::{Smooth, mix, part, smooth, step};
 use super::spot::Spot;
 use crate::ground::spread::Spread;
 use crate::ground::{Dome, GroundTile};
-use plan::{FaultKind, Plan};
+use plan::{Fault, FaultKind};
 
 /// Share of the grains that a draught of size 1 carries past its middle; plausible 0.3–1.
 const DRAUGHT_LOSS: f64 = 0.85;
@@ -51,13 +51,13 @@ pub struct GroundFaults {
 }
 
 impl GroundFaults {
-    /// Those of a plan.
+    /// Those of a plan, as they lie on its copper.
     #[must_use]
     #[inline(never)] // keeps the page small
-    pub fn of(plan: &Plan) -> Self {
+    pub fn of(on_copper: &[Fault]) -> Self {
         let mut faults = Self::default();
-        for fault in &plan.faults {
-            let Some(spot) = Spot::of(plan, fault) else { continue };
+        for fault in on_copper {
+            let Some(spot) = Spot::of(fault) else { continue };
             match fault.kind {
                 FaultKind::Draught => faults.draughts.push(spot),
                 FaultKind::Jolt => faults.jolts.push(spot),

@@ -4,7 +4,7 @@ use super::lattice::Lattice;
 use super::noise::{smooth, step};
 use super::spot::Spot;
 use crate::grid::Grid;
-use plan::{FaultKind, Plan};
+use plan::{Fault, FaultKind, Plan};
 
 /// Most ink that uneven wiping of size 1 leaves beside what it should, µm; plausible 0.2–3.
 const LEFT_UM: f64 = 1.0;
@@ -36,10 +36,10 @@ pub struct PressFaults {
 
 impl PressFaults {
     #[inline(never)] // keeps the page small
-    pub(super) fn of(plan: &Plan) -> Self {
+    pub(super) fn of(plan: &Plan, on_copper: &[Fault]) -> Self {
         let mut faults = Self::default();
-        for fault in &plan.faults {
-            let Some(spot) = Spot::of(plan, fault) else { continue };
+        for fault in on_copper {
+            let Some(spot) = Spot::of(fault) else { continue };
             match fault.kind {
                 FaultKind::UnevenWiping => faults.clouds.push(spot),
                 FaultKind::EdgeTone => faults.edges.push(spot),

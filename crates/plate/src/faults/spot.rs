@@ -1,9 +1,9 @@
 //! The place of a fault on the copper.
 
 use crate::grid::Grid;
-use plan::{Fault, Plan};
+use plan::Fault;
 
-/// A round place, in µm from the copper's top left. The print is the copper's mirror image.
+/// A round place, in µm from the copper's top left.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Spot {
     pub(super) x_um: f64,
@@ -15,10 +15,10 @@ pub(super) struct Spot {
 }
 
 impl Spot {
-    /// The place of a fault; `None` where there is nothing of it.
-    pub(super) fn of(plan: &Plan, fault: &Fault) -> Option<Self> {
+    /// The place of a fault whose own is one on the copper; `None` where there is nothing of it.
+    pub(super) fn of(fault: &Fault) -> Option<Self> {
         (fault.size > 0.0).then_some(Self {
-            x_um: (plan.plate.width_mm - fault.x_mm) * 1000.0,
+            x_um: fault.x_mm * 1000.0,
             y_um: fault.y_mm * 1000.0,
             radius_um: fault.radius_mm * 1000.0,
             size: fault.size,
