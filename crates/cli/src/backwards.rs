@@ -3,7 +3,6 @@
 use crate::files::{Asked, words};
 use crate::{Outcome, Source, table};
 use plate::Renderer;
-use serde::Serialize;
 use study::grain::{GrainSize, GrainWish, grain_for};
 use study::inverse::{Wanted, even_steps, inverse, picture_values};
 use study::timing::Rounding;
@@ -49,7 +48,7 @@ pub(crate) fn write(source: &Source, wish: &Wish) -> Outcome<()> {
     let renderer = &mut Renderer::default();
     let size = wish.grain.map(GrainSize::FootprintUm).or(wish.domes.map(GrainSize::DomesPerMm2));
     if let Some(size) = size {
-        return print(
+        return table::print_json(
             &grain_for(job.plan(), GrainWish { size, cover: wish.cover }).map_err(words)?,
         );
     }
@@ -66,7 +65,7 @@ pub(crate) fn write(source: &Source, wish: &Wish) -> Outcome<()> {
         for number in 0..count {
             draws.extend(of.draw(number, renderer).map_err(words)?);
         }
-        return print(&tolerance(&draws, job.plan().bites.len() + 1));
+        return table::print_json(&tolerance(&draws, job.plan().bites.len() + 1));
     }
     let rounding = Rounding::from_word(&wish.timed).ok_or_else(|| {
         format!(
@@ -96,10 +95,5 @@ pub(crate) fn write(source: &Source, wish: &Wish) -> Outcome<()> {
         ));
     }
     let wanted = Wanted { wanted_l: &wanted_l, bitten_min: &wish.bitten, rounding };
-    print(&inverse(&plate, renderer, &response, &wanted))
-}
-
-fn print(answer: &impl Serialize) -> Outcome<()> {
-    let text = serde_json::to_string_pretty(answer).map_err(|error| error.to_string())?;
-    table::print(&(text + "\n"))
+    table::print_json(&inverse(&plate, renderer, &response, &wanted))
 }

@@ -70,13 +70,13 @@ pub(crate) fn write(asked: &Readings) -> Outcome<()> {
         None => plan::Plan::default(),
     };
     if let Some(steps) = asked.steps {
-        return print(&design(&plan, steps).map_err(words)?);
+        return table::print_json(&design(&plan, steps).map_err(words)?);
     }
     let (bites, shares) = if asked.proof { of_proof(asked, &plan)? } else { Default::default() };
     let bites = if asked.bites.is_empty() { &bites } else { &asked.bites };
     if asked.table {
         let plate = step_plate(&unfitted(&plan), bites).map_err(words)?;
-        return print(&Forward::new(&plate)?);
+        return table::print_json(&Forward::new(&plate)?);
     }
     let paper = plan.paper.reflectance;
     let kind = Kind::from_word(&asked.kind)
@@ -106,7 +106,7 @@ pub(crate) fn write(asked: &Readings) -> Outcome<()> {
         let amiss = told.misfit.findings.into_iter().map(|finding| finding.said);
         return Err(words(told.refused.into_iter().chain(amiss).collect()));
     }
-    print(&Told { photo, told })
+    table::print_json(&Told { photo, told })
 }
 
 /// Minutes of the plan's own bites, and the shares of its plate per value.
@@ -145,9 +145,4 @@ fn read(asked: &Readings, path: &std::path::Path, paper: f64) -> Outcome<PhotoRe
     let corners = [0, 2, 4, 6].map(|i| (corners[i], corners[i + 1]));
     let shot = Shot { corners, paper_reflectance: paper, greys };
     read_photo(&photo, &layout(asked.bites.len()), &shot).map_err(words)
-}
-
-fn print(answer: &impl Serialize) -> Outcome<()> {
-    let text = serde_json::to_string_pretty(answer).map_err(|error| error.to_string())?;
-    table::print(&format!("{text}\n"))
 }

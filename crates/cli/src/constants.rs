@@ -1,7 +1,7 @@
 //! The account of doubt: every constant, how it is known, and how far it moves the harbour.
 
 use crate::files::{Asked, words};
-use crate::{Outcome, Source};
+use crate::{Outcome, Source, table};
 use plate::Renderer;
 use plate::constants::{Constants, Tag};
 use std::fmt::Write as _;
@@ -9,8 +9,7 @@ use study::sensitivity;
 
 /// What is known of every constant, as a JSON list.
 pub(crate) fn list() -> Outcome<String> {
-    let list = serde_json::to_string_pretty(&Constants::catalogue()).map_err(|e| e.to_string())?;
-    Ok(list + "\n")
+    table::json(&Constants::catalogue())
 }
 
 /// The table as Markdown, stage by stage in the order of the bench.

@@ -55,7 +55,7 @@ pub(crate) fn write(source: &Source, asked: &Readings) -> Outcome<()> {
     };
     let values = asked.readings.iter().map(one).collect::<Outcome<_>>()?;
     let camera = asked.photographed.then(|| Camera::unknown(false));
-    print(&told(&read, &ProofSeen { values, camera })?)
+    table::print_json(&told(&read, &ProofSeen { values, camera })?)
 }
 
 /// What explains a proof of the first state, and what can be done.
@@ -87,10 +87,5 @@ pub(crate) fn learn_from(paths: &[PathBuf]) -> Outcome<()> {
         }
         all.push(evidence);
     }
-    print(&learn(&all))
-}
-
-fn print(answer: &impl Serialize) -> Outcome<()> {
-    let text = serde_json::to_string_pretty(answer).map_err(|error| error.to_string())?;
-    table::print(&format!("{text}\n"))
+    table::print_json(&learn(&all))
 }

@@ -1,6 +1,6 @@
 //! The faults that a plan can have, in words.
 
-use crate::Outcome;
+use crate::{Outcome, table};
 use plan::{FaultInfo, FaultPlace, faults_in_words};
 use std::fmt::Write as _;
 
@@ -8,9 +8,7 @@ use std::fmt::Write as _;
 pub(crate) fn list(json: bool) -> Outcome<String> {
     let all = faults_in_words();
     if json {
-        return serde_json::to_string_pretty(&all)
-            .map(|list| list + "\n")
-            .map_err(|error| error.to_string());
+        return table::json(&all);
     }
     Ok(all.iter().map(told).collect::<Vec<_>>().join("\n"))
 }

@@ -93,7 +93,7 @@ pub(crate) fn write(asked: &Pictures) -> Outcome<()> {
     let shot = GroundShot { scale, frame, rosin: asked.rosin.into(), nudge: asked.nudge };
     let first = read(&asked.picture, &shot, asked.mask.as_deref())?;
     let Some(melted) = &asked.melted else {
-        return print(&first);
+        return table::print_json(&first);
     };
     let plan = match &asked.plan {
         Some(path) => files::read_plan(path)?,
@@ -103,7 +103,7 @@ pub(crate) fn write(asked: &Pictures) -> Outcome<()> {
     let shot = GroundShot { scale, frame: None, rosin: asked.melted_rosin.into(), nudge: 0.0 };
     let second = read(melted, &shot, None)?;
     let fit = fit_ground(&plan, &first.found, &second.found).map_err(words)?;
-    print(&Told { dust: first, melted: second, fit })
+    table::print_json(&Told { dust: first, melted: second, fit })
 }
 
 fn read(path: &Path, shot: &GroundShot, mask_to: Option<&Path>) -> Outcome<GroundReading> {
@@ -120,9 +120,4 @@ fn read(path: &Path, shot: &GroundShot, mask_to: Option<&Path>) -> Outcome<Groun
             .map_err(|error| files::cannot_write(to, &error))?;
     }
     Ok(reading)
-}
-
-fn print(answer: &impl Serialize) -> Outcome<()> {
-    let text = serde_json::to_string_pretty(answer).map_err(|error| error.to_string())?;
-    table::print(&format!("{text}\n"))
 }

@@ -60,9 +60,7 @@ pub(crate) fn write(source: &Source, taken: &Taken) -> Outcome<()> {
     }
     let first = asked.view.state == Some(1) || asked.job.plan.states.is_empty();
     let told = if first { Some(explain::told(&asked, &ProofSeen::of(&reading))?) } else { None };
-    let text =
-        serde_json::to_string_pretty(&Told { reading, told }).map_err(|error| error.to_string())?;
-    table::print(&format!("{text}\n"))
+    table::print_json(&Told { reading, told })
 }
 
 /// Greys from their numbers: x and y in pixels, and L* or density.

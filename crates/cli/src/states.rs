@@ -10,7 +10,7 @@ use study::rework::{Passage, Way, Wish, passage, ways};
 pub(crate) fn edition(source: &Source) -> Outcome<()> {
     let (job, renderer) = (Asked::read(source)?, &mut Renderer::default());
     let plate = job.plate(renderer)?;
-    print(&study::edition(&plate, &job.view, renderer))
+    table::print_json(&study::edition(&plate, &job.view, renderer))
 }
 
 /// A passage and the ways to the wished tone.
@@ -34,7 +34,7 @@ pub(crate) fn correct(source: &Source, outline: &str, to: f64) -> Outcome<()> {
     let (value, amounts) = (passage.value, passage.amounts.as_slice());
     let wish = Wish { value, amounts, lightness: to };
     let ways = ways(&plate, &job.view, renderer, &wish);
-    print(&Correction { passage, ways })
+    table::print_json(&Correction { passage, ways })
 }
 
 fn corners(text: &str) -> Outcome<Vec<[f64; 2]>> {
@@ -48,9 +48,4 @@ fn corners(text: &str) -> Outcome<Vec<[f64; 2]>> {
             })
         })
         .collect()
-}
-
-fn print(answer: &impl Serialize) -> Outcome<()> {
-    let text = serde_json::to_string_pretty(answer).map_err(|e| e.to_string())?;
-    table::print(&format!("{text}\n"))
 }

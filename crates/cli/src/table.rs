@@ -2,6 +2,7 @@
 
 use crate::{Outcome, Source, files::Asked};
 use plate::Renderer;
+use serde::Serialize;
 use std::fmt::Write as _;
 use std::io::Write as _;
 use study::summary;
@@ -20,12 +21,7 @@ pub(crate) fn write(source: &Source, form: Form) -> Outcome<()> {
     let (job, renderer) = (Asked::read(source)?, &mut Renderer::default());
     let plate = job.plate(renderer)?;
     let text = match form {
-        Form::Json => {
-            let mut text = serde_json::to_string_pretty(&summary(&plate, &job.view, renderer))
-                .map_err(|e| e.to_string())?;
-            text.push('\n');
-            text
-        }
+        Form::Json => json(&summary(&plate, &job.view, renderer))?,
         Form::Csv => {
             let mut text = String::from(
                 "value,bite_min,cumulative_min,bitten_um,mean_depth_um,land,held_um,printed_um,reflectance,lightness,density,srgb,area_share\n",
@@ -54,6 +50,17 @@ pub(crate) fn write(source: &Source, form: Form) -> Outcome<()> {
         }
     };
     print(&text)
+}
+
+/// An answer as JSON, with an end of line.
+pub(crate) fn json(answer: &(impl Serialize + ?Sized)) -> Outcome<String> {
+    let text = serde_json::to_string_pretty(answer).map_err(|error| error.to_string())?;
+    Ok(text + "\n")
+}
+
+/// Prints an answer as JSON.
+pub(crate) fn print_json(answer: &(impl Serialize + ?Sized)) -> Outcome<()> {
+    print(&json(answer)?)
 }
 
 /// Writes to standard output; a reader that has gone away is no error.
