@@ -4,7 +4,7 @@
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
 import { fromMenu, onPage, openMenu, PHONE, reckoned, screenshot, unfoldTable, unfoldWarnings, WIDE } from './lib/page.mjs';
-import { drop, muchToSay, planInHand } from './lib/plans.mjs';
+import { drop, muchToSay, planInHand, setNumber } from './lib/plans.mjs';
 import { eventually } from './lib/waits.mjs';
 
 const STEPS = ['picture', 'dust', 'bake', 'bath', 'bites', 'ink', 'states'];
@@ -239,6 +239,8 @@ test('who spares a battery has only those grains reckoned that are looked at', (
   await reckoned(page);
   const foot = page.locator('.proof-foot .grain');
   await foot.filter({ hasText: /^Every grain/ }).waitFor();
+  // A small plate: all its grains will be asked for.
+  for (const [side, mm] of [['Width', 45], ['Height', 60]]) await setNumber(page, side, mm);
   await openMenu(page, 'view');
   await page.getByRole('radio', { name: 'where I look' }).check({ force: true });
   await foot.filter({ hasText: 'Grain where you look' }).waitFor();

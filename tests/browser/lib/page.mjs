@@ -38,7 +38,8 @@ after(async () => {
  * Opens the page and hands it to `body`; then fails if the browser complained of anything.
  *
  * `from`: 'http' (dist/ as a host serves it) or 'file' (the single file from disk).
- * `size`: WIDE or PHONE. `dark`: ask for the dark theme. `hash`: what stands after # in the address.
+ * `size`: WIDE or PHONE. `touch`: a device for fingers, with a screen of that size. `device`: so many cores, and GB where it tells.
+ * `dark`: ask for the dark theme. `hash`: what stands after # in the address.
  * `steps`: 'all' (every step of the plan unfolded, so that all entries are there) or 'one' (as the page opens by itself).
  * `grain`: 'every' (the whole proof, as the page opens by itself: two cores for half a minute) or 'looked-at'.
  * `first`: as to somebody who has never been here; else the first proof has been seen pulled, and the harbour was chosen to stay.
@@ -48,16 +49,18 @@ after(async () => {
  * `body(page, seen)`: `seen.complaints` is the running list, `seen.context` the browser context.
  */
 export async function onPage({
-  from = 'http', size = WIDE, dark = false, hash = '', steps = 'all', grain = 'looked-at', first = false, motion = false, kept = false, allow = [], name = from,
+  from = 'http', size = WIDE, touch = false, device = null, dark = false, hash = '', steps = 'all', grain = 'looked-at', first = false, motion = false, kept = false, allow = [], name = from,
 }, body) {
   const address = (from === 'file' ? pathToFileURL(SINGLE_FILE).href : await servedAt()) + hash;
   const context = await (await chromiumBrowser()).newContext({
     viewport: size,
+    ...(touch ? { screen: size, hasTouch: true, isMobile: true } : {}),
     colorScheme: dark ? 'dark' : 'light',
     reducedMotion: motion ? 'no-preference' : 'reduce',
     acceptDownloads: true,
   });
   await visited(context, { first, steps, grain });
+  if (device) await asDevice(context, device);
   // A browser that keeps no pages, such as a private window of some.
   if (!kept) await context.addInitScript(() => { delete Navigator.prototype.serviceWorker; });
   const complaints = [];
@@ -93,6 +96,13 @@ export const visited = (context, { first = false, steps = 'all', grain = 'every'
     localStorage.setItem(KEY, JSON.stringify({ ...chosen, ...JSON.parse(localStorage.getItem(KEY) ?? '{}') }));
   } catch { /* A test has spoiled the store. */ }
 }, [first, { ...(steps === 'all' ? { steps } : {}), ...(grain === 'every' ? {} : { grain }) }]);
+
+/** As on a device with so many cores, and so much memory where that is told. */
+const asDevice = (context, { cores, memory_gb }) => context.addInitScript(([hardwareConcurrency, deviceMemory]) => {
+  for (const [name, value] of Object.entries({ hardwareConcurrency, deviceMemory })) {
+    Object.defineProperty(Navigator.prototype, name, { get: () => value, configurable: true });
+  }
+}, [cores, memory_gb]);
 
 /** Console errors, uncaught errors, policy violations, and requests to anywhere else. */
 async function listen(page, context, complaints, origin) {
