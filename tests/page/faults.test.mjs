@@ -28,8 +28,8 @@ function fresh(faults) {
 test('every step of the plan that can go wrong is found at steps of the bench that there are', async () => {
   const files = await Promise.all(['ground', 'bath', 'print'].map(async (part) => JSON.parse(await readFile(path.join(TEXTS, `${part}.json`), 'utf8'))));
   const ids = files.flatMap(({ steps }) => Object.keys(steps));
-  const told = Object.groupBy(ids, (id) => String(faultStepAt(id)));
-  for (const step of ['dust', 'bake', 'bites', 'ink']) assert.ok(told[step]?.length > 0, `${step} is at no step of the bench`);
+  const told = ids.map((id) => faultStepAt(id));
+  for (const step of ['dust', 'bake', 'bites', 'ink']) assert.ok(told.includes(step), `${step} is at no step of the bench`);
   assert.equal(faultStepAt('dusting-3'), 'dust', 'a later dusting as well');
   assert.equal(faultStepAt('bite-7'), 'bites');
   assert.equal(faultStepAt('bath-away'), null, 'nothing is left to go wrong');

@@ -98,7 +98,8 @@ fn no_fault_costs_nothing_and_more_of_it_costs_more() {
     assert!(half.changed_share > 0.0 && all.changed_share > half.changed_share, "{half:?} {all:?}");
     let words = all.sentence.in_units(plan::Units::Metric);
     assert!(
-        words.contains(" of the plate prints more than") && words.contains("mm from the left"),
+        words.contains(" of the plate prints otherwise by more than")
+            && words.contains("mm from the left"),
         "{words}"
     );
     assert!(

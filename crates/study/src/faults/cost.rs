@@ -162,21 +162,21 @@ fn worded(value: usize, largest_l: f64, [x_mm, y_mm]: [f64; 2], share: f64) -> S
     };
     let mm = |mm| quantity(mm, Unit::Mm, 0);
     let most = sentence!(
-        "Most of all {}, {} from the left and {} from the top: {} {}.",
+        "Most of all {}, {} from the left and {} from the top: {} by {}.",
         named,
         mm(x_mm),
         mm(y_mm),
-        quantity(largest_l.abs(), Unit::Lightness, 0),
-        way
+        way,
+        quantity(largest_l.abs(), Unit::Lightness, 0)
     );
     let much = if share < 0.0005 {
         sentence!(
-            "Hardly any of the plate prints more than {} otherwise.",
+            "Hardly any of the plate prints otherwise by more than {}.",
             quantity(SEEN_L, Unit::Lightness, 0)
         )
     } else {
         sentence!(
-            "{} of the plate prints more than {} otherwise.",
+            "{} of the plate prints otherwise by more than {}.",
             quantity(share, Unit::Percent, u8::from(share < 0.1)),
             quantity(SEEN_L, Unit::Lightness, 0)
         )

@@ -14,8 +14,9 @@ pub struct ValuesAt<'a> {
 
 /// Places tried along the map's longer side.
 const TRIED: usize = 48;
-/// How much of its place must lie on values that show it, as a share of the best place's.
-const NEARLY_BEST: f64 = 0.97;
+/// How much of its place must lie on values that show it, as a share of the best place's: of those the one nearest to the
+/// plate's middle is taken, and for an exercise any.
+const NEARLY_BEST: f64 = 0.85;
 const GOOD: f64 = 0.9;
 /// Half the width of a streak with all that it wanders, mm.
 pub(super) const STREAK_HALF_MM: f64 = 3.5;

@@ -26,7 +26,7 @@ export function Book() {
   const kinds = faultKinds.value;
   return (
     <Panel name="faults" class="fault-book">
-      <p class="lesson-lead">Everything that commonly goes wrong on a plate, in the order of the bench. Each picture is calculated from the example’s plate, without the fault and with it.</p>
+      <p class="faults-lead">Everything that commonly goes wrong on a plate, in the order of the bench. Each picture is calculated from the example’s plate, without the fault and with it.</p>
       <p class="acts">
         <span role="radiogroup" aria-label="How bad the faults of the pictures are">
           <Words name="book-size" options={SIZES.map((one) => [String(one), kinds.length > 0 ? shortSize(one) : String(one)] as const)} chosen={String(size)} onChoose={(word) => setSize(Number(word))} />
@@ -94,8 +94,8 @@ function Pair({ title, wide, both, name, size }: { title: string; wide: string |
   return (
     <figure class="book-pair">
       <div>
-        <PixelCanvas pixels={both?.[0] ?? null} class="book-picture" label={`${title}, as it should be`} />
-        <PixelCanvas pixels={both?.[1] ?? null} class="book-picture" label={`${title}, with ${name}, ${size}`} />
+        <PixelCanvas key={both ? 'sound' : 'none'} pixels={both?.[0] ?? null} class="book-picture" label={`${title}, as it should be`} />
+        <PixelCanvas key={both ? size : 'not yet'} pixels={both?.[1] ?? null} class="book-picture" label={`${title}, with ${name}, ${size}`} />
       </div>
       <figcaption><span>{title}</span> <span class="unit">{both ? `each ${wide} wide: without, and with it` : 'being drawn …'}</span></figcaption>
     </figure>

@@ -18,15 +18,13 @@ export function ChooseSet() {
   const field = useRef<HTMLInputElement>(null);
   const kinds = faultKinds.value;
   useEffect(() => { learnFaults().catch((error: Error) => setMade({ code: '', wrong: error.message })); }, []);
-  const chosen = kinds.map(({ kind }) => kind).filter((kind) => !out.has(kind));
-  const wanted = chosen.join(' ');
   useEffect(() => {
     if (kinds.length === 0) return undefined;
     let here = true;
     setCopied('');
-    codeFor(chosen).then((code) => { if (here) setMade({ code, wrong: '' }); }, (error: Error) => { if (here) setMade({ code: '', wrong: error.message }); });
+    codeFor(kinds.map(({ kind }) => kind).filter((kind) => !out.has(kind))).then((code) => { if (here) setMade({ code, wrong: '' }); }, (error: Error) => { if (here) setMade({ code: '', wrong: error.message }); });
     return () => { here = false; };
-  }, [wanted, kinds.length]);
+  }, [kinds, out]);
   const put = (which: Kind[], on: boolean): void => {
     const next = new Set(out);
     for (const kind of which) if (on) next.delete(kind); else next.add(kind);
@@ -35,7 +33,7 @@ export function ChooseSet() {
   const link = `${fromDisk ? '' : address()}#what-went-wrong-${made.code}`;
   return (
     <div class="wrong-choose">
-      <p class="lesson-lead">One fault happens to the example’s plate. You see the print, look at it under the linen tester, and say what went wrong; then it is shown and explained.</p>
+      <p class="faults-lead">One fault happens to the example’s plate. You see the print, look at it under the linen tester, and say what went wrong; then it is shown and explained.</p>
       {STEPS.map((step) => {
         const here = kinds.filter((info) => info.step === step);
         if (here.length === 0) return null;
@@ -56,7 +54,7 @@ export function ChooseSet() {
         <section class="wrong-link" aria-labelledby="wrong-link">
           <h3 id="wrong-link">For a class</h3>
           <p class="why">The link holds which faults may come up, and which of the exercises is the first: everybody who opens it has the same ones, and whatever plan is open stays as it is.{fromDisk && ' This page was opened from disk: put this ending behind the address of any Platewright.'}</p>
-          <input class="lesson-address" ref={field} readOnly aria-label="Link to this exercise" value={link} onFocus={(event) => event.currentTarget.select()} />
+          <input class="wrong-address" ref={field} readOnly aria-label="Link to this exercise" value={link} onFocus={(event) => event.currentTarget.select()} />
           <p class="acts">
             <button type="button" class="act" onClick={() => { if (field.current) void copyFrom(field.current).then(setCopied); }}>Copy the link</button>
             <button type="button" class="quiet" aria-expanded={coded} onClick={() => setCoded(!coded)}>as a code</button>

@@ -1,4 +1,4 @@
-import { useEffect, useState } from 'preact/hooks';
+import { useEffect, useRef, useState } from 'preact/hooks';
 import type { Fault } from '../../engine/protocol.ts';
 import { gazeMoved } from '../../engine/scheduler.ts';
 import { askStudies } from '../../engine/studies.ts';
@@ -14,9 +14,9 @@ import { HeldUp } from '../../ui/HeldUp.tsx';
 import { Panel } from '../../ui/Panel.tsx';
 import { drawn, sides } from '../compare/compare.ts';
 import { SideViews } from '../compare/SideViews.tsx';
-import { layBeside, letGoSides, lookAt, lookOf } from './beside.ts';
+import { layBeside, letGoSides, lookAt, lookOf, mapBeside } from './beside.ts';
 import { CostFigures } from './CostFigures.tsx';
-import { capital, faultFor, faultsFull, infoOf, learnFaults, nameOf, shortSize, sizeWords, takeFault, type Kind } from './faults.ts';
+import { capital, faultsFull, infoOf, learnFaults, nameOf, shortSize, sizeWords, takeFault, type Kind } from './faults.ts';
 import '../compare/compare.css?sheet';
 import './faults.css?sheet';
 
@@ -30,6 +30,8 @@ export function Cost() {
   const [kind, setKind] = useState<Kind | null>(null);
   const [size, setSize] = useState(0.5);
   const [fault, setFault] = useState<Fault | null>(null);
+  /** Where the kind that is weighed shows; its size is chosen apart. */
+  const placed = useRef<Fault | null>(null);
   const [wrong, setWrong] = useState('');
   // The plan as it was when this was opened: it is not touched here.
   const [of] = useState(() => (stale.value && soundPlan.value ? soundPlan.value : plan.value));
@@ -44,11 +46,13 @@ export function Cost() {
     let here = true;
     setWrong('');
     const weigh = async (): Promise<void> => {
-      const next = { ...(fault?.kind === chosen ? fault : await faultFor(chosen, of)), size };
+      const pair = { plan: of, picture: keptOf(picture.value), state: stateInHand(of), named: ['this plan', `with ${nameOf(chosen)}`] as [string, string] };
+      const another = placed.current?.kind !== chosen;
+      const next = { ...(placed.current && !another ? placed.current : await askStudies('fault_here', of, chosen, ...await mapBeside(pair))), size };
       if (!here) return;
+      placed.current = next;
       setFault(next);
-      const another = fault?.kind !== chosen;
-      const laid = layBeside({ plan: of, picture: keptOf(picture.value), state: stateInHand(of), fault: next, named: ['this plan', `with ${nameOf(chosen)}`] });
+      const laid = layBeside({ ...pair, fault: next });
       if (another) lookAt(of, await askStudies('fault_middle', next), lookOf(next));
       await laid;
     };

@@ -13,10 +13,10 @@ export function CostFigures() {
   return (
     <div class="cost-figures">
       <p class="cost-said" role="status">{found ? worded(found.sentence) : 'Both prints are being weighed …'}</p>
-      {found && found.values.some(({ most_l }) => Math.abs(most_l) > TOLD_L) && (
+      {found?.values.some(({ most_l }) => Math.abs(most_l) > TOLD_L) && (
         <div class="scale-scroll" tabIndex={0} role="group" aria-label="What each value loses, scroll sideways when narrow">
           <table class="cost-table">
-            <caption>Lightness of each value within its reach, with the fault against without, L*</caption>
+            <caption>Lighter (+) or darker (−) with it, L*</caption>
             <thead><tr><th scope="col">value</th>{found.values.map(({ value }) => <th scope="col" key={value}>{value === 0 ? 'paper' : value}</th>)}</tr></thead>
             <tbody>
               <tr><th scope="row">on the mean</th>{found.values.map(({ value, mean_l }) => <td key={value} data-none={Math.abs(mean_l) < TOLD_L}>{Math.abs(mean_l) < TOLD_L ? '0' : signed(mean_l)}</td>)}</tr>

@@ -41,7 +41,7 @@ function Question({ of }: { of: Asked }) {
   const { answered } = of;
   return (
     <>
-      <p class="lesson-lead">{answered ? 'Here it is, under the linen tester.' : 'Something went wrong with this plate. Move the linen tester over the print: what was it?'}</p>
+      <p class="faults-lead">{answered ? 'Here it is, under the linen tester.' : 'Something went wrong with this plate. Move the linen tester over the print: what was it?'}</p>
       <p class="acts">
         <button type="button" class="quiet" aria-pressed={!alone} onClick={() => setAlone(false)}>beside the print as it should be</button>
         <button type="button" class="quiet" aria-pressed={alone} onClick={() => setAlone(true)}>alone</button>
@@ -67,7 +67,7 @@ function Guesses({ of: { is } }: { of: Asked }) {
     <section class="wrong-guesses" aria-labelledby="wrong-guess">
       <h3 id="wrong-guess">My guess is …</h3>
       <ul>
-        {is.kinds.map((kind) => <li key={kind}><button type="button" class="ask-option" onClick={() => guess(kind)}>{nameOf(kind)}</button></li>)}
+        {is.kinds.map((kind) => <li key={kind}><button type="button" class="wrong-option" onClick={() => guess(kind)}>{nameOf(kind)}</button></li>)}
       </ul>
       <p><button type="button" class="quiet" onClick={() => guess(null)}>show me without a guess</button></p>
     </section>
@@ -100,5 +100,5 @@ function Answer({ of: { is, mine } }: { of: Asked }) {
 
 function Otherwise({ guessed }: { guessed: Kind }) {
   const info = infoOf(guessed);
-  return info ? <p class="warning"><b>Your guess, {info.name}, would look otherwise:</b> {info.happens} It is mistaken for: {info.mistaken_for}</p> : null;
+  return info ? <p class="warning"><b>Your guess, {info.name}, would look otherwise:</b> {info.happens}</p> : null;
 }

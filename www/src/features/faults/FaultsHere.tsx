@@ -1,9 +1,9 @@
 import { useEffect, useState } from 'preact/hooks';
-import { costOf, exercise, faultKinds, type FaultStep } from '../../store/faults.ts';
+import { costOf, exercise, faultKinds, stepOfFault, type FaultStep } from '../../store/faults.ts';
 import { panel } from '../../store/notifications.ts';
 import { openStep } from '../../store/place.ts';
-import { usePlan } from '../../store/plan.ts';
-import { stale } from '../../store/results.ts';
+import { plan, usePlan } from '../../store/plan.ts';
+import { stale, summary } from '../../store/results.ts';
 import { allSteps } from '../../store/settings.ts';
 import { faultMark } from '../../store/viewState.ts';
 import { addFault, capital, faultsFull, held, learnFaults, nameOf, sizeWords } from './faults.ts';
@@ -25,9 +25,9 @@ export function FaultsHere({ step }: { step: FaultStep }) {
   // What is no longer to be seen is no longer in hand.
   const shown = allSteps.value || openStep.value === step;
   useEffect(() => {
-    const at = held.peek();
-    if (!shown && here.some(({ index }) => index === at)) held.value = null;
-  }, [shown]);
+    const kind = plan.peek().faults?.[held.peek() ?? -1]?.kind;
+    if (!shown && kind && stepOfFault(kind) === step) held.value = null;
+  }, [shown, step]);
   if (failed) return <p class="problem" role="alert">What could go wrong could not be fetched. <button type="button" class="act" onClick={learn}>Try again</button></p>;
   if (kinds.length === 0) return <p class="why" role="status">One moment</p>;
   return (
@@ -49,7 +49,7 @@ export function FaultsHere({ step }: { step: FaultStep }) {
       <p class="why">{here.length > 0 ? 'Another:' : 'Try one on this plate; undo takes it away again.'}</p>
       <ul class="faults-kinds" aria-label="What could go wrong here">
         {kinds.map(({ kind, name }) => (
-          <li key={kind}><button type="button" class="act" disabled={full || stale.value} onClick={() => void addFault(kind)}>{name}</button></li>
+          <li key={kind}><button type="button" class="act" disabled={full || stale.value || summary.value === null} onClick={() => void addFault(kind)}>{name}</button></li>
         ))}
       </ul>
       {full && <p class="why">The plan has as many faults as it can hold.</p>}

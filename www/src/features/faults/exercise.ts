@@ -1,10 +1,9 @@
 import { signal } from '@preact/signals';
-import { PlanWorker } from '../../engine/planWorker.ts';
 import type { Exercise, Plan } from '../../engine/protocol.ts';
 import { askStudies } from '../../engine/studies.ts';
 import { exercise as code } from '../../store/faults.ts';
-import { layBeside, lookAt } from './beside.ts';
-import { learnFaults, mapCells, type Kind } from './faults.ts';
+import { layBeside, lookAt, mapBeside } from './beside.ts';
+import { learnFaults, type Kind } from './faults.ts';
 
 /* Exercises: one fault of a set on the example's plate, to be found. Which one it is comes from the code, in Rust. */
 
@@ -21,24 +20,24 @@ export const unasked = signal('');
 /** Seeds of links that somebody begins. */
 const SEEDS = 30_000;
 
+/** Their perfect plate: the same object for all of them, so that its worker keeps what it has laid. */
+let sound: Plan | null = null;
+
 /** Lays out the exercise of a code. */
 export async function ask(wanted: string): Promise<void> {
   asked.value = null;
   unasked.value = '';
-  const aside = new PlanWorker();
   try {
-    const [plan] = await Promise.all([askStudies('exercise_plan'), learnFaults()]);
-    const [columns, rows] = mapCells(plan);
-    const is = await askStudies('exercise', wanted, await aside.ask(plan, null, 'values_map', [columns, rows]), columns);
+    const [plan] = await Promise.all([sound ?? askStudies('exercise_plan'), learnFaults()]);
+    sound = plan;
+    const print = { plan, picture: null, named: ['as it should print', 'as it printed'] as [string, string] };
+    const is = await askStudies('exercise', wanted, ...await mapBeside(print));
     if (code.peek() !== wanted) return;
     asked.value = { code: wanted, plan, is, answered: false, mine: null };
-    const laid = layBeside({ plan, picture: null, fault: is.fault, named: ['as it should print', 'as it printed'] });
     lookAt(plan, [is.look_x_mm, is.look_y_mm], is.look_mm);
-    await laid;
+    await layBeside({ ...print, fault: is.fault });
   } catch (error) {
     if (code.peek() === wanted) unasked.value = error instanceof Error ? error.message : String(error);
-  } finally {
-    aside.end();
   }
 }
 
