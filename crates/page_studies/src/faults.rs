@@ -2,7 +2,7 @@
 //! this module, since the page opens without it. The picture comes as its map of values (`PlateInHand::values_map`).
 
 use crate::studies::sound_plan;
-use page::crossing::{Answer, give, take, take_part, take_plan, words};
+use page::crossing::{Answer, give, take_part, take_plan, words};
 use page::give_edited;
 use plan::{FAULT_SIZES, Fault, FaultKind, Plan, edits};
 use serde::Serialize;
@@ -33,7 +33,7 @@ pub fn fault_here(
     values: &[u8],
     columns: usize,
 ) -> Answer {
-    let kind: FaultKind = take(kind)?;
+    let kind: FaultKind = take_part(&kind)?;
     give(&study::faults::fault_here(&take_plan(&plan)?, &ValuesAt { values, columns }, kind))
 }
 
@@ -101,7 +101,7 @@ pub fn exercise_code(
     seed: u32,
     #[wasm_bindgen(unchecked_param_type = "T.FaultKind[]")] kinds: JsValue,
 ) -> Result<String, String> {
-    let kinds: Vec<FaultKind> = take(kinds)?;
+    let kinds: Vec<FaultKind> = take_part(&kinds)?;
     let set = ExerciseSet::new(seed, &kinds);
     Ok(set.ok_or("Choose two faults at least: with one there is nothing to guess.")?.code())
 }

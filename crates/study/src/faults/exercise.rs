@@ -13,7 +13,7 @@ const STREAM: u64 = 0x6661_756c;
 /// A small bath, so that a back that lies open is felt.
 const BATH_L: f64 = 0.2;
 /// A short bake, so that a corner which stays cooler is not baked at all, °C.
-const HOT_PLATE_C: f64 = 116.0;
+const HOT_PLATE_C: f64 = 118.0;
 /// How bad the fault of an exercise is at least: it is to be found (tried on the exercises' plate).
 fn least_size(kind: FaultKind) -> f64 {
     match kind {

@@ -26,7 +26,7 @@ export function Book() {
   const kinds = faultKinds.value;
   return (
     <Panel name="faults" class="fault-book">
-      <p class="faults-lead">Everything that commonly goes wrong on a plate, in the order of the bench. Each picture is calculated from the example’s plate, without the fault and with it.</p>
+      <p class="faults-lead">Everything that commonly goes wrong on a plate, in the order of the bench. Each picture is calculated from the example’s plate, without the fault and with it; its bake is short and its bath small, so that all of them show.</p>
       <p class="acts">
         <span role="radiogroup" aria-label="How bad the faults of the pictures are">
           <Words name="book-size" options={SIZES.map((one) => [String(one), kinds.length > 0 ? shortSize(one) : String(one)] as const)} chosen={String(size)} onChoose={(word) => setSize(Number(word))} />
@@ -84,7 +84,7 @@ function Kind({ info, size }: { info: FaultInfo; size: number }) {
           <dt>How bad</dt><dd>{info.full_size}</dd>
           <dt>Known from</dt><dd>{info.source}</dd>
         </dl>
-        <p class="acts"><button type="button" class="quiet" aria-label={`What would it cost: ${name}`} onClick={() => { costOf.value = step; panel.value = 'cost'; }}>what would it cost this plan?…</button></p>
+        <p class="acts"><button type="button" class="quiet" onClick={() => { costOf.value = step; panel.value = 'cost'; }}>what would it cost this plan?… <span class="unseen">{name}</span></button></p>
       </div>
     </article>
   );

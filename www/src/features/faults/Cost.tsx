@@ -14,7 +14,7 @@ import { HeldUp } from '../../ui/HeldUp.tsx';
 import { Panel } from '../../ui/Panel.tsx';
 import { drawn, sides } from '../compare/compare.ts';
 import { SideViews } from '../compare/SideViews.tsx';
-import { layBeside, letGoSides, lookAt, lookOf, mapBeside } from './beside.ts';
+import { layBeside, letGoSides, lookAt, lookAtMost, lookOf, mapBeside } from './beside.ts';
 import { CostFigures } from './CostFigures.tsx';
 import { capital, faultsFull, infoOf, learnFaults, nameOf, shortSize, sizeWords, takeFault, type Kind } from './faults.ts';
 import '../compare/compare.css?sheet';
@@ -55,6 +55,8 @@ export function Cost() {
       const laid = layBeside({ ...pair, fault: next });
       if (another) lookAt(of, await askStudies('fault_middle', next), lookOf(next));
       await laid;
+      // What is sparse is hardly ever in the middle of its place.
+      if (here && another) lookAtMost(of);
     };
     weigh().catch((error: Error) => { if (here) setWrong(error.message); });
     return () => { here = false; };
@@ -85,7 +87,7 @@ export function Cost() {
       <div class="compare-sides cost-sides" data-sides={2} style={{ '--sides': 2 }}>
         {sides.value.map((side, i) => (
           <section key={side.key} class="compare-side" aria-label={side.name}>
-            <p class="compare-name"><strong>{i === 0 ? 'As planned' : capital(side.name)}</strong></p>
+            <p class="compare-name"><strong>{i === 0 ? 'As planned' : 'With the fault'}</strong></p>
             <SideViews side={side} letter={i === 0 ? 'the plan' : 'the fault'} />
           </section>
         ))}

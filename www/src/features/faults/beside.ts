@@ -70,6 +70,12 @@ export function lookAt({ plate: { width_mm, height_mm } }: Plan, [x, y]: readonl
   moveLoupe(x / width_mm, y / height_mm);
 }
 
+/** Puts the linen tester where both differ most, once that is known. */
+export function lookAtMost({ plate: { width_mm, height_mm } }: Plan): void {
+  const found = cost.peek();
+  if (found && found.largest_l !== 0) moveLoupe(found.at_x_mm / width_mm, found.at_y_mm / height_mm);
+}
+
 /** How much is looked at to see a fault with what lies round it, mm. */
 export function lookOf({ kind, radius_mm }: Fault): number {
   const info = infoOf(kind);

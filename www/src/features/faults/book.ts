@@ -2,7 +2,6 @@ import { signal } from '@preact/signals';
 import { PlanWorker } from '../../engine/planWorker.ts';
 import type { Fault, Image, Plan } from '../../engine/protocol.ts';
 import { askStudies } from '../../engine/studies.ts';
-import { catalogue } from '../../store/catalogue.ts';
 import { infoOf, mapCells, withFaults, type Kind } from './faults.ts';
 
 /*
@@ -77,9 +76,9 @@ async function work(): Promise<void> {
 }
 
 async function draw(kind: Kind, size: number): Promise<Pictures> {
-  const plan = catalogue.value?.default_plan;
+  const plan = await platePlan();
   const info = infoOf(kind);
-  if (!plan || !info) throw new Error('not yet there');
+  if (!info) throw new Error('not yet there');
   workers ??= [new PlanWorker(), new PlanWorker()];
   const [sound, faulty] = workers;
   const fault = { ...(placed.get(kind) ?? await put(kind, plan, sound)), size };
@@ -107,6 +106,14 @@ async function put(kind: Kind, plan: Plan, worker: PlanWorker): Promise<Fault> {
   const fault = await askStudies('fault_here', plan, kind, await worker.ask(plan, null, 'values_map', [columns, rows]), columns);
   placed.set(kind, fault);
   return fault;
+}
+
+let coming: Promise<Plan> | null = null;
+
+/** The plate of the book: that of the exercises, on which all of them show. */
+function platePlan(): Promise<Plan> {
+  coming ??= askStudies('exercise_plan').catch((error: unknown) => { coming = null; throw error; });
+  return coming;
 }
 
 let last: { plan: Plan; fault: string; faulty: Plan } | null = null;

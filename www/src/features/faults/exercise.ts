@@ -2,7 +2,7 @@ import { signal } from '@preact/signals';
 import type { Exercise, Plan } from '../../engine/protocol.ts';
 import { askStudies } from '../../engine/studies.ts';
 import { exercise as code } from '../../store/faults.ts';
-import { layBeside, lookAt, mapBeside } from './beside.ts';
+import { layBeside, lookAt, lookAtMost, lookOf, mapBeside } from './beside.ts';
 import { learnFaults, type Kind } from './faults.ts';
 
 /* Exercises: one fault of a set on the example's plate, to be found. Which one it is comes from the code, in Rust. */
@@ -36,6 +36,8 @@ export async function ask(wanted: string): Promise<void> {
     asked.value = { code: wanted, plan, is, answered: false, mine: null };
     lookAt(plan, [is.look_x_mm, is.look_y_mm], is.look_mm);
     await layBeside({ ...print, fault: is.fault });
+    // Guessed before both were weighed.
+    if (asked.peek()?.answered && asked.peek()?.code === wanted) lookAtMost(plan);
   } catch (error) {
     if (code.peek() === wanted) unasked.value = error instanceof Error ? error.message : String(error);
   }
@@ -47,7 +49,8 @@ export function guess(kind: Kind | null): void {
   if (!now || now.answered) return;
   const { is, plan } = now;
   asked.value = { ...now, answered: true, mine: kind };
-  lookAt(plan, [is.shows_x_mm, is.shows_y_mm], Math.min(is.look_mm, 2.5 * is.fault.radius_mm));
+  lookAt(plan, [is.shows_x_mm, is.shows_y_mm], Math.min(is.look_mm, lookOf(is.fault)));
+  lookAtMost(plan);
 }
 
 /** The code of an exercise on some kinds. */

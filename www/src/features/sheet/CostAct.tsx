@@ -7,8 +7,8 @@ export function CostAct({ id, name }: { id: string; name: string }) {
   const step = faultStepAt(id);
   if (!step) return null;
   return (
-    <button type="button" class="quiet sheet-cost screen-only" aria-label={`What would it cost: ${name}`} onClick={() => { costOf.value = step; panel.value = 'cost'; }}>
-      what would it cost if it went wrong?…
+    <button type="button" class="quiet sheet-cost screen-only" onClick={() => { costOf.value = step; panel.value = 'cost'; }}>
+      what would it cost if it went wrong?… <span class="unseen">{name}</span>
     </button>
   );
 }
