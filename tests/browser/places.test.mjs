@@ -205,7 +205,7 @@ for (const [name, size] of [['wide', WIDE], ['phone', PHONE]]) {
     assert.deepEqual(await unfoldedMenus(page), [], 'left backwards');
     await word(page, 'learn').focus();
     await page.keyboard.press('Enter');
-    for (let i = 0; i < 5; i++) await page.keyboard.press('Tab');
+    for (let i = 0; i < 6; i++) await page.keyboard.press('Tab');
     assert.deepEqual([await unfoldedMenus(page), await focused(page)], [[], 'view'], 'and forwards');
 
     // By hand: a second press, another word, a press elsewhere.

@@ -1,8 +1,10 @@
 //! Faults: where they are put they show, what they cost is what the copper prints, and every exercise can be solved.
 
+use crate::common::{Everywhere, plate_with};
 use picture::{HARBOUR_HEIGHT, HARBOUR_WIDTH, PictureAreas, harbour};
 use plan::{FAULT_KINDS, Fault, FaultKind, FaultPlace, Plan};
 use plate::chain::TileRequest;
+use plate::grid::Grid;
 use plate::light::lightness;
 use plate::{Job, Plate, Renderer, View};
 use std::sync::{Arc, OnceLock};
@@ -10,6 +12,7 @@ use study::faults::{
     ExerciseSet, FaultCost, SQUARE_MM, SQUARE_PARTS, SQUARE_PX_UM, ValuesAt, exercise_plan,
     fault_cost, fault_here, fault_squares, middle_mm, shows_on,
 };
+use study::timeline::{self, TimelineScratch, Work};
 
 const COLUMNS: usize = 96;
 const ROWS: usize = 128;
@@ -224,5 +227,41 @@ fn a_code_holds_seed_and_set_and_gives_nothing_away() {
         "ö-3",
     ] {
         assert_eq!(ExerciseSet::of_code(wrong), None, "“{wrong}”");
+    }
+}
+
+#[test]
+fn the_work_watched_has_them_as_well() {
+    let middle = Grid { left_px: 14_800, top_px: 19_800, width: 400, height: 400, px_um: 5.0 };
+    let stage_of = |kind: FaultKind| match kind {
+        FaultKind::Jolt => (Work::Dust, 0),
+        FaultKind::UnderBaked | FaultKind::HotSpot => (Work::Bake, 0),
+        FaultKind::UnevenWiping => (Work::Wipe, 0),
+        _ => (Work::Bite, 7),
+    };
+    let seen_at_end = |faults: Vec<Fault>, (work, bite): (Work, usize)| {
+        let plan = Plan { faults, ..Plan::default() };
+        let mut seen = plate_with(&plan, Everywhere::value(7, 5));
+        let all = timeline::stages(&seen.plate, &seen.view);
+        let stage = all.iter().find(|one| one.work == work && (bite == 0 || one.bite == bite));
+        let stage = stage.expect("a stage");
+        let mut kept = TimelineScratch::default();
+        let (plate, view, renderer) = (&seen.plate, &seen.view, &mut seen.renderer);
+        // In words: what is nowhere is no number, and such are never equal.
+        format!("{:?}", timeline::moment(plate, view, renderer, &middle, stage, 1.0, &mut kept))
+    };
+    let kinds = [
+        FaultKind::Jolt,
+        FaultKind::HotSpot,
+        FaultKind::Sediment,
+        FaultKind::Drip,
+        FaultKind::UnevenWiping,
+    ];
+    for kind in kinds {
+        let fault = Fault { size: 1.0, radius_mm: 30.0, seed: 3, ..Fault::usual(kind) };
+        let perfect = seen_at_end(vec![], stage_of(kind));
+        let none = Fault { size: 0.0, ..fault.clone() };
+        assert!(seen_at_end(vec![none], stage_of(kind)) == perfect, "{kind:?} of size 0");
+        assert!(seen_at_end(vec![fault], stage_of(kind)) != perfect, "{kind:?} is to be watched");
     }
 }

@@ -28,6 +28,7 @@ export function FaultsHere({ step }: { step: FaultStep }) {
     const kind = plan.peek().faults?.[held.peek() ?? -1]?.kind;
     if (!shown && kind && stepOfFault(kind) === step) held.value = null;
   }, [shown, step]);
+  useEffect(() => { if (held.peek() !== null && !plan.peek().faults?.[held.peek() ?? 0]) held.value = null; }, [faults.length]);
   if (failed) return <p class="problem" role="alert">What could go wrong could not be fetched. <button type="button" class="act" onClick={learn}>Try again</button></p>;
   if (kinds.length === 0) return <p class="why" role="status">One moment</p>;
   return (

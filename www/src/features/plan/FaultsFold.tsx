@@ -12,7 +12,7 @@ export function FaultsFold({ step }: { step: FaultStep }) {
   const count = useFaultCount(step);
   const [open, setOpen] = useState(false);
   return (
-    <details class="more faults-fold screen-only" open={open || count !== ''} onToggle={(event) => setOpen(event.currentTarget.open)}>
+    <details class="faults-fold screen-only" open={open || count !== ''} onToggle={(event) => setOpen(event.currentTarget.open)}>
       <summary>What could go wrong here{count && <span class="unit">, {count} in the plan</span>}</summary>
       {(open || any) && <FaultsHere step={step} />}
     </details>

@@ -8,7 +8,7 @@ export function CostAct({ id, name }: { id: string; name: string }) {
   if (!step) return null;
   return (
     <button type="button" class="quiet sheet-cost screen-only" onClick={() => { costOf.value = step; panel.value = 'cost'; }}>
-      what would it cost if it went wrong?… <span class="unseen">{name}</span>
+      what would it cost if it went wrong? <span class="unseen">{name}</span>
     </button>
   );
 }
