@@ -1,5 +1,5 @@
 // Photographs of real proofs, made here: the native program's own print of a plan whose bath bit otherwise, laid on a
-// sheet, seen askew under a lamp, as a JPEG file (by the reference checks' Python).
+// sheet, seen askew under a lamp (by the reference checks' Python).
 
 import { execFileSync } from 'node:child_process';
 import { mkdirSync, writeFileSync } from 'node:fs';
@@ -35,15 +35,18 @@ code = numpy.where(picture <= 0.0031308, 12.92 * picture, 1.055 * picture ** (1 
 Image.fromarray(numpy.round(255 * code).astype("uint8")).convert("RGB").save(photo, quality=92)
 `;
 
-/** The example on a small plate as it was really bitten, in a bath of this rate. Gives the plan and the path of a photograph of its proof. */
-export async function photographOfProof({ rate_um_per_min = 1, size: [width_mm, height_mm] = [45, 60], dpi = 254, name = 'proof' } = {}) {
+/** The example on a small plate as it was really bitten, in a bath of this rate. Gives the plan, its link, and the path of a photograph of its proof, as JPEG
+ * unless another ending is asked for. */
+export async function photographOfProof({ rate_um_per_min = 1, size: [width_mm, height_mm] = [45, 60], dpi = 254, name = 'proof', ending = 'jpg' } = {}) {
   mkdirSync(FOLDER, { recursive: true });
   const plan = JSON.parse(await native('plan'));
   Object.assign(plan.plate, { width_mm, height_mm });
   const really = { ...plan, calibration: { 'bite.rate_um_per_min': rate_um_per_min } };
-  const [file, proof, photo] = ['json', 'png', 'jpg'].map((ending) => path.join(FOLDER, `${name}.${ending}`));
+  const [file, proof, photo] = ['json', 'print.png', ending].map((last) => path.join(FOLDER, `${name}.${last}`));
+  writeFileSync(file, JSON.stringify(plan));
+  const link = (await native('link', 'make', file)).trim();
   writeFileSync(file, JSON.stringify(really));
   await native('proof', file, '--dpi', String(dpi), '--px', '25', '--output', proof);
   execFileSync(PYTHON, ['-c', PHOTOGRAPH, proof, photo, String(plan.paper.reflectance), String(dpi)], { stdio: ['ignore', 'ignore', 'inherit'] });
-  return { plan, photo };
+  return { plan, link, photo };
 }

@@ -7,6 +7,7 @@
  */
 import type * as Page from '../../generated/page.d.ts';
 import { readFile } from './filed.ts';
+import { FAITHFULLY, unpackedFrom, wantUnpacked, type Given } from './handed.ts';
 import { sizeInHeader } from './headers.ts';
 import type { Crop, Tones } from './protocol.ts';
 
@@ -41,19 +42,12 @@ const SHARE = 1 / 4;
 const mostBytes = (): number => (navigator.deviceMemory === undefined ? Infinity : navigator.deviceMemory * SHARE * 2 ** 30);
 
 /** Refuses a picture before it is unpacked, where its header says that it would take too much memory; else that size, where it is told. */
-async function refuseTooLarge(file: Blob, name: string): Promise<Size | null> {
+async function refuseTooLarge(file: Given, name: string): Promise<Size | null> {
   const size = await sizeInHeader(file);
   const why = size && wasm_bindgen.too_large(name, ...size, mostBytes());
   if (why) throw new Error(why);
+  wantUnpacked(file);
   return size;
-}
-
-/**
- * The decoded picture: upright, in sRGB whatever its own profile, and with the colours of half-clear pixels as they
- * are in the file, so that nothing is lost before the canvas.
- */
-function decode(file: Blob): Promise<ImageBitmap> {
-  return createImageBitmap(file, { imageOrientation: 'from-image', premultiplyAlpha: 'none', colorSpaceConversion: 'default' });
 }
 
 function contextOf(width: number, height: number): OffscreenCanvasRenderingContext2D {
@@ -118,10 +112,10 @@ function sizeIn([wide, high]: Size, width: number, height: number): Size {
   return [Math.max(1, Math.round(width * scale)), Math.max(1, Math.round(height * scale))];
 }
 
-async function readPicture(file: Blob, name: string, room_px: Size, plate_mm: Size): Promise<WholePicture> {
+async function readPicture(file: Given, name: string, room_px: Size, plate_mm: Size): Promise<WholePicture> {
   const refuse = `“${name}” is not a picture this page can read. Choose a PNG, JPEG, WebP, GIF, AVIF or BMP file; your plan and picture are as they were.`;
   const told = await refuseTooLarge(file, name);
-  const bitmap = await decode(file).catch(() => {
+  const bitmap = await unpackedFrom(file, FAITHFULLY).catch(() => {
     // What its header says can be read; if it is large, that is why.
     throw new Error(told ? wasm_bindgen.too_large(name, ...told, LARGE_BYTES) ?? refuse : refuse);
   });
@@ -142,10 +136,11 @@ async function readPicture(file: Blob, name: string, room_px: Size, plate_mm: Si
   }
 }
 
-async function readPart(file: Blob, file_px: Size, crop: Crop): Promise<Tones | null> {
+async function readPart(file: Given, file_px: Size, crop: Crop): Promise<Tones | null> {
   // Asked before the picture is decoded, which takes a second.
   if (wasm_bindgen.read_whole(...file_px, crop)) return null;
-  const bitmap = await decode(file);
+  wantUnpacked(file);
+  const bitmap = await unpackedFrom(file, FAITHFULLY);
   try {
     return await tonesOf(bitmap, crop);
   } finally {
@@ -154,9 +149,9 @@ async function readPart(file: Blob, file_px: Size, crop: Crop): Promise<Tones | 
 }
 
 /** A picture on white, upright, its longer side made no longer than `longest`; and how many of the file's pixels are in one of it. */
-async function readSmall(file: Blob, name: string, longest: number): Promise<{ canvas: OffscreenCanvas; times: number }> {
+async function readSmall(file: Given, name: string, longest: number): Promise<{ canvas: OffscreenCanvas; times: number }> {
   await refuseTooLarge(file, name);
-  const bitmap = await createImageBitmap(file, { imageOrientation: 'from-image' });
+  const bitmap = await unpackedFrom(file, { imageOrientation: 'from-image' });
   try {
     const scale = Math.min(1, longest / Math.max(bitmap.width, bitmap.height));
     const [width, height] = [bitmap.width, bitmap.height].map((side) => Math.max(1, Math.round(side * scale))) as Size;
@@ -171,24 +166,25 @@ async function readSmall(file: Blob, name: string, longest: number): Promise<{ c
   }
 }
 
-async function readOnWhite(file: Blob, name: string, longest: number): Promise<{ rgba: Uint8ClampedArray<ArrayBuffer>; width: number; height: number; times: number }> {
+async function readOnWhite(file: Given, name: string, longest: number): Promise<{ rgba: Uint8ClampedArray<ArrayBuffer>; width: number; height: number; times: number }> {
   const { canvas, times } = await readSmall(file, name, longest);
   const { width, height } = canvas;
   const rgba = canvas.getContext('2d')?.getImageData(0, 0, width, height).data ?? new Uint8ClampedArray(4 * width * height);
   return { rgba, width, height, times };
 }
 
-async function photograph(file: Blob, name: string, longest: number, quality: number): Promise<{ blob: Blob; width: number; height: number }> {
+async function photograph(file: Given, name: string, longest: number, quality: number): Promise<{ blob: Blob; width: number; height: number }> {
   const { canvas } = await readSmall(file, name, longest);
   const { width, height } = canvas;
   return { blob: await canvas.convertToBlob({ type: 'image/jpeg', quality }), width, height };
 }
 
 /** Whether a file is a picture of this size: told by its header first, so that a stranger's is not unpacked to whatever it likes. */
-async function isPicture(file: Blob, width: number, height: number): Promise<boolean> {
+async function isPicture(file: Given, width: number, height: number): Promise<boolean> {
   const told = await sizeInHeader(file);
   if (told?.join() !== [width, height].join() && told?.join() !== [height, width].join()) return false;
-  const bitmap = await createImageBitmap(file).catch(() => null);
+  wantUnpacked(file);
+  const bitmap = await unpackedFrom(file, {}).catch(() => null);
   const sound = bitmap?.width === width && bitmap.height === height;
   bitmap?.close();
   return sound;
@@ -206,17 +202,19 @@ function inTurn<T>(read: () => Promise<T>): Promise<T> {
 /** The calls, beside those of the Rust. */
 export const decoding = {
   /** Reads a picture file; refuses with a sentence for the user. `room_px` is where it is shown small, `plate_mm` what it is laid on. */
-  read_picture: (file: Blob, name: string, room_px: Size, plate_mm: Size) => inTurn(() => readPicture(file, name, room_px, plate_mm)),
+  read_picture: (file: Given, name: string, room_px: Size, plate_mm: Size) => inTurn(() => readPicture(file, name, room_px, plate_mm)),
   /** Reads it again, as fine as the crop asks for; null where the whole is as fine. */
-  read_part: (file: Blob, file_px: Size, crop: Crop) => inTurn(() => readPart(file, file_px, crop)),
+  read_part: (file: Given, file_px: Size, crop: Crop) => inTurn(() => readPart(file, file_px, crop)),
   /** A picture in colour on white, no longer than wished. */
-  read_on_white: (file: Blob, name: string, longest: number) => inTurn(() => readOnWhite(file, name, longest)),
+  read_on_white: (file: Given, name: string, longest: number) => inTurn(() => readOnWhite(file, name, longest)),
   /** The same as a JPEG. */
-  photograph: (file: Blob, name: string, longest: number, quality: number) => inTurn(() => photograph(file, name, longest, quality)),
+  photograph: (file: Given, name: string, longest: number, quality: number) => inTurn(() => photograph(file, name, longest, quality)),
   /** A file of plans, with what is packed in it. */
   read_file: readFile,
+  /** Whether files can be read here. */
+  reads_files: () => new Blob(['read']).text().then(() => true, () => false),
   /** Whether a file is a picture of this size. */
-  is_picture: (file: Blob, width: number, height: number) => inTurn(() => isPicture(file, width, height)),
+  is_picture: (file: Given, width: number, height: number) => inTurn(() => isPicture(file, width, height)),
 };
 
 function bytes(of: Uint8ClampedArray): Uint8Array {

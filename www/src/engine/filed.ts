@@ -1,4 +1,5 @@
 import { fromBase64 } from '../store/base64.ts';
+import { bytesOf, type Given } from './handed.ts';
 
 /*
  * Files of plans, read off the page's thread: text, JSON, and what is packed in it. Nothing in them is trusted: what
@@ -18,8 +19,8 @@ type Unpacked = Record<string, unknown>;
 export interface Filed { shelf: Record<string, unknown> | null; text: string }
 
 /** A file's text, which some editors save as UTF-16; a byte-order mark is no part of it. The native program does the same. */
-async function textOf(file: Blob): Promise<string> {
-  const bytes = new Uint8Array(await file.arrayBuffer());
+async function textOf(file: Given): Promise<string> {
+  const bytes = await bytesOf(file);
   const [first, second] = bytes;
   // A plan begins with a brace or a space: a nought beside it is the other half of its unit.
   const coding = (first === 0xfe && second === 0xff) || first === 0 ? 'utf-16be' : (first === 0xff && second === 0xfe) || second === 0 ? 'utf-16le' : 'utf-8';
@@ -75,7 +76,7 @@ async function unpacked(filed: unknown, most_pixels: number): Promise<Unpacked |
 }
 
 /** Reads a file that may hold plans. */
-export async function readFile(file: Blob, most_pixels: number): Promise<Filed> {
+export async function readFile(file: Given, most_pixels: number): Promise<Filed> {
   const text = await textOf(file);
   const shelf = asShelf(text);
   if (!shelf) return { shelf, text };

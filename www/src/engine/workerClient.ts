@@ -43,6 +43,11 @@ function askForSigns(worker: Worker, gone: () => void): void {
   worker.postMessage({ hold: `platewright-${performance.timeOrigin}-${Math.random()}-${locks}` } satisfies Hold);
 }
 
+/** A picture that the page has unpacked: the worker takes it over. */
+function isUnpacked(arg: unknown): arg is { bitmap: ImageBitmap } {
+  return arg instanceof Object && 'bitmap' in arg && arg.bitmap instanceof ImageBitmap;
+}
+
 interface Waiting { by: Worker; resolve: (answer: unknown) => void; reject: (error: Error) => void }
 
 /**
@@ -77,8 +82,8 @@ export class WorkerClient<Known extends StudyCall = Call> {
       const handed: unknown[] = args.map((arg: unknown) => (arg instanceof Uint8Array ? arg.slice() : arg));
       const { room } = this;
       this.room = null;
-      const buffers = handed.filter((arg) => arg instanceof Uint8Array).map(({ buffer }) => buffer);
-      this.worker.postMessage({ id, call, args: handed, room } satisfies Sent, room ? [room, ...buffers] : buffers);
+      const over: Transferable[] = handed.flatMap((arg): Transferable[] => (arg instanceof Uint8Array ? [arg.buffer as ArrayBuffer] : isUnpacked(arg) ? [arg.bitmap] : []));
+      this.worker.postMessage({ id, call, args: handed, room } satisfies Sent, room ? [room, ...over] : over);
     });
   }
 
