@@ -81,6 +81,7 @@ const PANELS = [
   ['calibrate', 'Calibrate from a step plate'], ['sheet', 'Bench sheet'], ['guides', 'Stop-out guides'], ['lessons', 'Lessons'], ['glossary', 'Glossary'],
   ['glossary-stop-out', 'Glossary'], ['watch', 'Watch it happen'], ['numbers', 'How sure the numbers are'], ['record', 'Plate record'], ['pulled', 'Read a real proof'], ['clock', 'Clock'],
   ['teach', 'Your own lessons'], ['risks', 'Form for a risk assessment'],
+  ['faults', 'Book of faults'], ['cost-bites', 'What would it cost?'], ['what-went-wrong', 'What went wrong here?'],
 ];
 
 test('every panel opens from its address, and closing it leaves the page', { timeout: 240_000 }, () => onPage({ name: 'places-panels', steps: 'one' }, async (page) => {
@@ -204,7 +205,7 @@ for (const [name, size] of [['wide', WIDE], ['phone', PHONE]]) {
     assert.deepEqual(await unfoldedMenus(page), [], 'left backwards');
     await word(page, 'learn').focus();
     await page.keyboard.press('Enter');
-    for (let i = 0; i < 5; i++) await page.keyboard.press('Tab');
+    for (let i = 0; i < 6; i++) await page.keyboard.press('Tab');
     assert.deepEqual([await unfoldedMenus(page), await focused(page)], [[], 'view'], 'and forwards');
 
     // By hand: a second press, another word, a press elsewhere.

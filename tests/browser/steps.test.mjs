@@ -265,8 +265,8 @@ test('the menus hold every act of the head, and none is there twice', () => onPa
   assert.deepEqual(acts, {
     plan: ['open…', 'save plan', 'shelf…', 'share…', 'save proof', 'print'],
     try: ['test strip…', 'compare…', 'plan backwards…', 'watch it happen…'],
-    bench: ['bench sheet…', 'clock…', 'plate record…', 'read a real proof…', 'guides…', 'risk form…', 'bath book…', 'calibrate…'],
-    learn: ['lessons…', 'your own lessons…', 'glossary…', 'how sure the numbers are…'],
+    bench: ['bench sheet…', 'clock…', 'plate record…', 'read a real proof…', 'book of faults…', 'guides…', 'risk form…', 'bath book…', 'calibrate…'],
+    learn: ['lessons…', 'what went wrong?…', 'your own lessons…', 'glossary…', 'how sure the numbers are…'],
     view: [],
   });
   assert.deepEqual(await page.locator('.head').getByRole('button').allTextContents(), ['plan', 'try', 'bench', 'learn', 'view', 'undo', 'redo'], 'and only these words are seen');

@@ -10,7 +10,7 @@ const { catalogue, openStep, placeNamed, state, stepOf, STEPS, stepWords, units 
   'store/catalogue.ts', 'store/place.ts', 'store/viewState.ts', 'features/plan/stepWords.ts', 'store/settings.ts',
 );
 
-const HERE = { step: null, panel: null, lesson: null, presenting: false, ownLesson: null, term: null, state: 0, plate: null, photograph: null };
+const HERE = { step: null, panel: null, lesson: null, presenting: false, ownLesson: null, term: null, state: 0, plate: null, photograph: null, cost: 'dust', exercise: null };
 
 test('an address names a step, a panel, a lesson, an entry of the glossary, a state', () => {
   for (const step of STEPS) assert.deepEqual(placeNamed(step), { ...HERE, step });
@@ -24,11 +24,15 @@ test('an address names a step, a panel, a lesson, an entry of the glossary, a st
   assert.deepEqual(placeNamed('record-1ab2'), { ...HERE, panel: 'record', plate: '1ab2' });
   assert.deepEqual(placeNamed('pulled'), { ...HERE, panel: 'pulled' });
   assert.deepEqual(placeNamed('pulled-1ab2'), { ...HERE, panel: 'pulled', photograph: '1ab2' }, 'a photograph in a record');
+  assert.deepEqual(placeNamed('faults'), { ...HERE, panel: 'faults' });
+  assert.deepEqual(placeNamed('cost-bites'), { ...HERE, panel: 'cost', cost: 'bites' }, 'what the faults of a step would cost');
+  assert.deepEqual(placeNamed('what-went-wrong'), { ...HERE, panel: 'what-went-wrong' });
+  assert.deepEqual(placeNamed('what-went-wrong-7k-zz9'), { ...HERE, panel: 'what-went-wrong', exercise: '7k-zz9' }, 'one exercise');
   assert.deepEqual(placeNamed('states-2'), { ...HERE, step: 'states', state: 2 });
 });
 
 test('what names no place may be a link', () => {
-  for (const text of ['1.AAAA', 'wall/1.AAAA', 'Dust', 'dust-2', 'states-', 'states-123', 'lesson-', 'lesson-X', 'glossary-', 'record-', 'record-A B', 'pulled-', 'pulled-A', 'teach-', 'teach-A', '1.AAAA/present', 'toString', '__proto__', 'constructor']) {
+  for (const text of ['1.AAAA', 'wall/1.AAAA', 'Dust', 'dust-2', 'states-', 'states-123', 'lesson-', 'lesson-X', 'glossary-', 'record-', 'record-A B', 'pulled-', 'pulled-A', 'teach-', 'teach-A', 'cost-', 'cost-states', 'what-went-wrong-', 'what-went-wrong-7k', 'what-went-wrong-A-B', '1.AAAA/present', 'toString', '__proto__', 'constructor']) {
     assert.equal(placeNamed(text), null, text);
   }
 });

@@ -24,6 +24,10 @@ const Watch = later('The plate at work', async () => (await import('./features/w
 const Pulled = later('The reading of proofs', async () => (await import('./features/pulled/Pulled.tsx')).Pulled);
 const PlateRecord = later('The record', async () => (await import('./features/record/Record.tsx')).Record);
 
+const Book = later('The book of faults', async () => (await import('./features/faults/Book.tsx')).Book);
+const Cost = later('What it would cost', async () => (await import('./features/faults/Cost.tsx')).Cost);
+const WhatWentWrong = later('The exercise', async () => (await import('./features/faults/Exercise.tsx')).WhatWentWrong);
+
 /** Whichever panel lies over the page. */
 export function Panels() {
   switch (panel.value) {
@@ -45,6 +49,9 @@ export function Panels() {
     case 'record': return <PlateRecord />;
     case 'pulled': return <Pulled />;
     case 'teach': return <Teach />;
+    case 'faults': return <Book />;
+    case 'cost': return <Cost />;
+    case 'what-went-wrong': return <WhatWentWrong />;
     case null: return null;
   }
 }

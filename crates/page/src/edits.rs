@@ -25,7 +25,10 @@ fn edited(plan: &JsValue, edit: impl FnOnce(&Plan) -> Result<Edited, Diagnostic>
 }
 
 /// An edit as it crosses.
-pub(crate) fn give_edited(Edited { plan, notices, shown_state }: Edited) -> Answer {
+///
+/// # Errors
+/// What serde says of it.
+pub fn give_edited(Edited { plan, notices, shown_state }: Edited) -> Answer {
     give(&EditedPlan { plan, notices, shown_state })
 }
 

@@ -7,7 +7,7 @@ use crate::plate_in_hand::{NOT_READY, PlateInHand, numbered};
 use js_sys::{Float32Array, Uint8Array, Uint8ClampedArray};
 use plate::chain::{CutFacts, TileRequest};
 use plate::grid::Grid;
-use plate::light::halved;
+use plate::light::{halved, lightness};
 use plate::{Looking, View};
 use serde::{Deserialize, Serialize};
 use study::proof_reading::ProofPrint;
@@ -355,6 +355,32 @@ impl PlateInHand {
             tile.halves.push(Grey::new(&part.0, part.1, part.2));
         }
         give(&tile)
+    }
+
+    /// L* of squares of the print, every grain of them, each in `parts` × `parts` parts, row by row. A square is named by its
+    /// column and row, counted in squares from the top left.
+    pub fn lightness_of_squares(
+        &mut self,
+        squares: &[u32],
+        side_um: f64,
+        parts: usize,
+        px_um: f64,
+    ) -> Result<Vec<f32>, String> {
+        let mut plate = self.look()?;
+        let mut all = Vec::new();
+        for at in squares.chunks_exact(2) {
+            let first = |square: u32| i64::from(square) * parts as i64;
+            let tile = TileRequest {
+                left_out: first(at[0]),
+                top_out: first(at[1]),
+                width_out: parts,
+                height_out: parts,
+                out_um: side_um / parts as f64,
+                px_um,
+            };
+            all.extend(plate.tile(&tile).iter().map(|&mean| lightness(mean.into()) as f32));
+        }
+        Ok(all)
     }
 
     /// A printed patch of one value.

@@ -32,6 +32,10 @@ pub fn typescript() -> String {
     page::declare![
         declared,
         plan::FaultInfo,
+        plan::FaultSize,
+        study::faults::FaultCost,
+        FaultSquares,
+        study::faults::Exercise,
         studies::PlateOf,
         studies::SameValues,
         shop::ProofRead,

@@ -20,6 +20,7 @@
 
 mod apply;
 mod areas;
+mod faults;
 mod lines;
 mod path;
 mod renumber;
@@ -27,6 +28,7 @@ mod states;
 mod words;
 
 pub use areas::{add_area, change_area, move_area, remove_area};
+pub use faults::mend_fault;
 pub use lines::{remove_lines, take_lines};
 pub use path::thinned;
 pub use states::{

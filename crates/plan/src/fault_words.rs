@@ -1,5 +1,6 @@
 //! What is to be known of each fault, in words: how it looks, what it is taken for, how it is avoided and mended.
 
+use crate::fault_steps::{FaultMend, FaultStep};
 use crate::faults::{FaultKind, FaultPlace};
 use serde::Serialize;
 
@@ -10,8 +11,12 @@ pub struct FaultInfo {
     pub kind: FaultKind,
     /// How one calls it, within a sentence.
     pub name: &'static str,
+    /// The step in which it happens.
+    pub step: FaultStep,
     /// Where it lies.
     pub place: FaultPlace,
+    /// It begins at its place and runs straight down, as far as its radius.
+    pub runs_down: bool,
     /// It matters before which bite it comes.
     pub has_bite: bool,
     /// What happens, and how it prints.
@@ -24,6 +29,10 @@ pub struct FaultInfo {
     pub avoid: &'static str,
     /// How it is mended.
     pub mend: &'static str,
+    /// What does that once the plate is bitten.
+    pub mended_by: FaultMend,
+    /// Which state of the plate does it.
+    pub mended_in: &'static str,
     /// Where that comes from.
     pub source: &'static str,
 }
@@ -206,13 +215,17 @@ pub fn faults_in_words() -> Vec<FaultInfo> {
         .map(|&(kind, [happens, full_size, mistaken_for, avoid, mend])| FaultInfo {
             kind,
             name: kind.name(),
+            step: kind.step(),
             place: kind.place(),
+            runs_down: kind.runs_down(),
             has_bite: kind.has_bite(),
             happens,
             full_size,
             mistaken_for,
             avoid,
             mend,
+            mended_by: kind.mended_by(),
+            mended_in: kind.mended_by().sentence(),
             source: PRACTICE,
         })
         .collect()

@@ -23,6 +23,7 @@ pub mod compress;
 mod diagnostic;
 pub mod difference;
 pub mod edits;
+mod fault_steps;
 mod fault_words;
 mod faults;
 mod fields;
@@ -47,6 +48,7 @@ pub use areas::{Area, AreaShape, AreaWork, MAX_AREA_POINTS, MAX_AREAS, ShapeKind
 pub use check::{BITE_MIN, BITES_PER_MIN, quarter_minutes};
 pub use choices::{CHOICES, Choice};
 pub use diagnostic::{Diagnostic, Severity};
+pub use fault_steps::{FAULT_SIZES, FaultMend, FaultSize, FaultStep};
 pub use fault_words::{FaultInfo, faults_in_words};
 pub use faults::{FAULT_KINDS, Fault, FaultKind, FaultPlace, MAX_FAULTS};
 pub use fields::{FIELDS, Field, Part, field};

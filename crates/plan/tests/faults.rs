@@ -103,3 +103,25 @@ fn a_drip_goes_with_its_bite() {
     let last = edits::remove_bite(&drip_before(7), 7).expect("an edit").plan;
     assert_eq!(last.problems(), [], "its own bite is gone, and the plan is sound");
 }
+
+#[test]
+fn a_state_mends_what_is_in_the_copper() {
+    for kind in FAULT_KINDS {
+        let plan = with(vec![Fault { x_mm: 4.0, radius_mm: 9.0, ..Fault::usual(kind) }]);
+        let mended = edits::mend_fault(&plan, 1);
+        if !kind.mended_by().is_a_state() {
+            let refused = mended.expect_err("no state can");
+            assert_eq!(refused.code, "no_state", "{kind:?}");
+            continue;
+        }
+        let mended = mended.expect("a state can");
+        assert_eq!(mended.plan.problems(), [], "{kind:?} leaves a sound plan");
+        assert_eq!(mended.shown_state, Some(2), "{kind:?} begins a state");
+        assert_eq!(mended.plan.faults, plan.faults, "the fault itself stays: it has happened");
+        let again = edits::mend_fault(&mended.plan, 1).expect("once more");
+        assert_eq!(again.plan.states.len(), 1, "in the last state, {kind:?}");
+        assert_eq!(again.plan.states[0].work.len(), 2, "{kind:?}");
+    }
+    assert!(edits::mend_fault(&Plan::default(), 1).is_err(), "none such");
+    assert!(edits::mend_fault(&Plan::default(), 0).is_err(), "none such");
+}

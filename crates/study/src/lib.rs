@@ -19,6 +19,7 @@
 //! | [`edition`](mod@edition) | how long does the plate last, and what does an edition take? |
 //! | [`amounts`](mod@amounts) | what is weighed out, and what do instruments read? |
 //! | [`timeline`] | what does a place look like at any moment of the work? |
+//! | [`faults`] | where would a fault show, and what does it cost? |
 //! | [`calibration`] | which constants are this shop's own? |
 //! | [`proof_reading`] | what did a proof really print, by a photograph of it? |
 //! | [`proof_causes`] | why did a proof not print as planned, and what next? |
@@ -53,6 +54,7 @@ pub mod amounts;
 pub mod calibration;
 pub mod diagnosis;
 pub mod edition;
+pub mod faults;
 pub mod grain;
 pub mod inverse;
 pub mod proof_causes;

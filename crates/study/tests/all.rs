@@ -19,6 +19,7 @@ mod covers;
 mod digests;
 mod edition;
 mod ends;
+mod faults;
 mod grain;
 mod ground_fit;
 mod ground_hard;

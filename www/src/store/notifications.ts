@@ -25,7 +25,7 @@ export function tell(words: string): void {
   timer = window.setTimeout(() => { told.value = ''; }, TOLD_MS);
 }
 
-export type PanelName = 'share' | 'shelf' | 'compare' | 'strip' | 'backwards' | 'baths' | 'calibrate' | 'sheet' | 'guides' | 'clock' | 'lessons' | 'glossary' | 'watch' | 'numbers' | 'record' | 'pulled' | 'teach' | 'risks';
+export type PanelName = 'share' | 'shelf' | 'compare' | 'strip' | 'backwards' | 'baths' | 'calibrate' | 'sheet' | 'guides' | 'clock' | 'lessons' | 'glossary' | 'watch' | 'numbers' | 'record' | 'pulled' | 'teach' | 'risks' | 'faults' | 'cost' | 'what-went-wrong';
 /** The open panel. */
 export const panel = signal<PanelName | null>(null);
 

@@ -1,5 +1,6 @@
 import { batch, computed, effect, signal } from '@preact/signals';
 import { catalogue } from './catalogue.ts';
+import { costOf, exercise, stepOfFault, type FaultStep } from './faults.ts';
 import { GIVEN, given, handout, lesson, ownLesson, presenting, term } from './lessons.ts';
 import { panel, type PanelName } from './notifications.ts';
 import { plan } from './plan.ts';
@@ -21,6 +22,7 @@ const PANEL_TITLES: Record<PanelName, string> = {
   share: 'Share this plan', shelf: 'Shelf', compare: 'Side by side', strip: 'Test strip', backwards: 'Plan backwards', baths: 'Bath book', calibrate: 'Calibrate from a step plate',
   sheet: 'Bench sheet', guides: 'Stop-out guides', clock: 'Clock', lessons: 'Lessons', glossary: 'Glossary', watch: 'Watch it happen', numbers: 'How sure the numbers are',
   record: 'Plate record', pulled: 'Read a real proof', teach: 'Your own lessons', risks: 'Form for a risk assessment',
+  faults: 'Book of faults', cost: 'What would it cost?', 'what-went-wrong': 'What went wrong here?',
 };
 const STEP_TITLES: Record<StepName, string> = {
   picture: 'Picture and plate', dust: 'Dust', bake: 'Bake', bath: 'Bath', bites: 'Bites', ink: 'Ink and paper', states: 'States',
@@ -28,7 +30,7 @@ const STEP_TITLES: Record<StepName, string> = {
 /** What a step or a panel is called, at its head and in the tab. */
 export const titles = { ...STEP_TITLES, ...PANEL_TITLES };
 
-interface Place { step: StepName | null; panel: PanelName | null; lesson: string | null; presenting: boolean; ownLesson: string | null; term: string | null; state: number; plate: string | null; photograph: string | null }
+interface Place { step: StepName | null; panel: PanelName | null; lesson: string | null; presenting: boolean; ownLesson: string | null; term: string | null; state: number; plate: string | null; photograph: string | null; cost: FaultStep; exercise: string | null }
 
 /** The part of the address after #, without it; nothing for the page as it opens. */
 const fragment = computed((): string => {
@@ -41,6 +43,8 @@ const fragment = computed((): string => {
   if (panel.value === 'glossary' && term.value !== null) return `glossary-${term.value}`;
   if (panel.value === 'record' && recordPlate.value !== null) return `record-${recordPlate.value}`;
   if (panel.value === 'pulled' && readPhotograph.value !== null) return `pulled-${readPhotograph.value}`;
+  if (panel.value === 'cost') return `cost-${costOf.value}`;
+  if (panel.value === 'what-went-wrong' && exercise.value !== null) return `what-went-wrong-${exercise.value}`;
   if (panel.value !== null) return panel.value;
   if (openStep.value === 'states' && state.value > 0) return `states-${state.value}`;
   return openStep.value ?? '';
@@ -50,7 +54,7 @@ const isStep = (text: string): text is StepName => (STEPS as readonly string[]).
 
 /** The place that a fragment names, or null where it names none: it may be a link to a plan. */
 export function placeNamed(text: string): Place | null {
-  const none: Place = { step: openStep.peek(), panel: null, lesson: null, presenting: false, ownLesson: null, term: null, state: state.peek(), plate: null, photograph: null };
+  const none: Place = { step: openStep.peek(), panel: null, lesson: null, presenting: false, ownLesson: null, term: null, state: state.peek(), plate: null, photograph: null, cost: 'dust', exercise: null };
   if (text === '') return { ...none, step: null };
   // The two that lead the keyboard past what lies between.
   if (text === 'plan' || text === 'menu-plan') return none;
@@ -66,6 +70,10 @@ export function placeNamed(text: string): Place | null {
   if (isPlateId(photograph)) return { ...none, panel: 'pulled', photograph };
   const own = /^teach-([a-z0-9]+)$/.exec(text);
   if (own) return { ...none, panel: 'teach', ownLesson: own[1] ?? null };
+  const cost = /^cost-(dust|bake|bites|ink)$/.exec(text);
+  if (cost) return { ...none, panel: 'cost', cost: cost[1] as FaultStep };
+  const code = /^what-went-wrong-([a-z0-9]+-[a-z0-9]+)$/.exec(text);
+  if (code) return { ...none, panel: 'what-went-wrong', exercise: code[1] ?? null };
   const entry = /^glossary-([a-z-]+)$/.exec(text);
   return entry ? { ...none, panel: 'glossary', term: entry[1] ?? null } : null;
 }
@@ -89,6 +97,8 @@ export function goToAddress(): boolean {
     term.value = place.term;
     recordPlate.value = place.plate;
     readPhotograph.value = place.photograph;
+    costOf.value = place.cost;
+    exercise.value = place.exercise;
     state.value = place.state > (plan.peek().states?.length ?? 0) + 1 ? 0 : place.state;
     panel.value = place.panel;
     // Nothing is to be written back, also where the address said less than the place it led to.
@@ -127,6 +137,7 @@ export function clearAddress(): void {
 export function stepOf(field: string): StepName {
   const part = field.split('.')[0] ?? '';
   if (isStep(part)) return part;
+  if (part === 'faults') return stepOfFault(plan.peek().faults?.[Number(field.split('.')[1])]?.kind) ?? 'bites';
   const known = catalogue.peek();
   const entry = known?.fields.find(({ key }) => key === field) ?? known?.choices.find(({ key }) => key === field);
   if (entry && isStep(entry.part)) return entry.part;

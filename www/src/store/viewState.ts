@@ -29,6 +29,8 @@ export const state = signal(0);
 export interface ProofMoves { pan: (dx: number, dy: number) => void; zoom: (factor: number, dx?: number, dy?: number) => void }
 /** What lies over the proof while a tool is in hand. */
 export const overProof = signal<FunctionComponent<ProofMoves> | null>(null);
+/** Where the fault that is being changed lies, over the proof. */
+export const faultMark = signal<FunctionComponent | null>(null);
 
 /** Puts the linen tester down at a place, its middle kept on the plate. */
 export function placeLens(x: number, y: number): void {

@@ -1,19 +1,13 @@
 import { useEffect } from 'preact/hooks';
-import { addSide, closeCompare, differ, drawn, LETTERS, loupe, MOST_SIDES, moveLoupe, openCompare, removeSide, replaceSide, sides, spot, versions, type Side } from './compare.ts';
+import { addSide, closeCompare, differ, drawn, LETTERS, loupe, MOST_SIDES, openCompare, removeSide, replaceSide, sides, spot, versions, type Side } from './compare.ts';
 import { gazeMoved } from '../../engine/scheduler.ts';
-import { fieldMm } from '../../store/viewState.ts';
 import { lastState, stateWords } from '../../store/versions.ts';
 import { AT_SIZE } from '../../ui/sheetView.ts';
-import { PixelCanvas } from '../../ui/PixelCanvas.tsx';
 import { Panel } from '../../ui/Panel.tsx';
-import { TesterScale } from '../../ui/TesterScale.tsx';
-import { CompareProof } from './CompareProof.tsx';
 import { CompareScales } from './CompareScales.tsx';
+import { SideViews } from './SideViews.tsx';
 import { worded } from '../../store/settings.ts';
 import './compare.css?sheet';
-
-/** Steps of the arrow keys as parts of the field. */
-const STEP = 0.25;
 
 /** Two or three plans' proofs at the same zoom and place, under one linen tester. */
 export function Compare() {
@@ -48,20 +42,8 @@ export function Compare() {
 }
 
 function OneSide({ side, letter, alone }: { side: Side; letter: string; alone: boolean }) {
-  // The side itself is the same object when something new is drawn.
-  void drawn.value;
   const known = versions();
   const listed = known.some(({ name }) => name === side.name);
-  const field = fieldMm.value * 1000;
-  const key = (event: KeyboardEvent): void => {
-    const { width_mm, height_mm } = side.plan.plate;
-    const far = fieldMm.value * (event.shiftKey ? 4 : STEP);
-    const moves: Record<string, [number, number]> = { ArrowLeft: [-far, 0], ArrowRight: [far, 0], ArrowUp: [0, -far], ArrowDown: [0, far] };
-    const move = moves[event.key];
-    if (!move) return;
-    event.preventDefault();
-    moveLoupe(loupe.value.u + move[0] / width_mm, loupe.value.v + move[1] / height_mm);
-  };
   return (
     <section class="compare-side" aria-label={`${letter}: ${side.name}`}>
       <p class="compare-name">
@@ -73,18 +55,7 @@ function OneSide({ side, letter, alone }: { side: Side; letter: string; alone: b
         </select>
         {!alone && <button type="button" class="quiet" aria-label={`Take ${letter} away`} onClick={() => removeSide(side.key)}>take away</button>}
       </p>
-      {side.wrong !== null ? <p class="problem" role="alert">{side.wrong}</p> : (
-        <>
-          <CompareProof side={side} letter={letter} />
-          <div class="tester-glass compare-glass" tabIndex={0} role="group" onKeyDown={key}
-            aria-label={`Linen tester over ${letter}; it moves over all proofs at once. Arrow keys move it.`}>
-            <div class="tester-field">
-              <PixelCanvas pixels={side.tester} class="tester-picture" label={`Grain of ${letter} in a field ${fieldMm.value} mm wide`} />
-            </div>
-            <TesterScale field_um={field} />
-          </div>
-        </>
-      )}
+      <SideViews side={side} letter={letter} />
     </section>
   );
 }

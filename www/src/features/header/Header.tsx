@@ -1,6 +1,7 @@
 import { chooseGrain, grainEverywhere } from '../../engine/memory.ts';
 import { choose, saveProof } from '../../store/fileActs.ts';
 import { PICTURES, savePlan } from '../../store/files.ts';
+import { exercise } from '../../store/faults.ts';
 import { redoAloud, redoWords, undoAloud, undoWords } from '../../store/names.ts';
 import { lesson, ownLesson, term } from '../../store/lessons.ts';
 import { panel, type PanelName } from '../../store/notifications.ts';
@@ -16,6 +17,7 @@ const show = (name: PanelName) => () => {
   lesson.value = null;
   ownLesson.value = null;
   term.value = null;
+  exercise.value = null;
   recordPlate.value = readPhotograph.value = null;
   panel.value = name;
 };
@@ -47,6 +49,7 @@ export function Header() {
           <Act what="clock…" about="step by step beside the tray" onClick={show('clock')} />
           <Act what="plate record…" about="what really happened to the copper" onClick={show('record')} />
           <Act what="read a real proof…" about="from a photograph of it" onClick={show('pulled')} />
+          <Act what="book of faults…" about="what goes wrong, and what to do" onClick={show('faults')} />
           <Act what="guides…" about="where to stop out" onClick={show('guides')} />
           <Act what="risk form…" about="for the shop’s own assessment" onClick={show('risks')} />
           <Act what="bath book…" about="your baths, day by day" onClick={show('baths')} />
@@ -54,6 +57,7 @@ export function Header() {
         </Menu>
         <Menu name="learn">
           <Act what="lessons…" about="each with something to try" onClick={show('lessons')} />
+          <Act what="what went wrong?…" about="find the fault on a print" onClick={show('what-went-wrong')} />
           <Act what="your own lessons…" about="words, a strip and a question, as a link" onClick={show('teach')} />
           <Act what="glossary…" about="the words of the trade" onClick={show('glossary')} />
           <Act what="how sure the numbers are…" onClick={show('numbers')} />

@@ -2,6 +2,7 @@ import { conversion, worded } from '../../store/settings.ts';
 import { stale, summary } from '../../store/results.ts';
 import { BakeCourse } from './BakeCourse.tsx';
 import { Figures } from './Figures.tsx';
+import { FaultsFold } from './FaultsFold.tsx';
 import { Entries, Section } from './Section.tsx';
 
 export function BakeSection() {
@@ -24,6 +25,7 @@ export function BakeSection() {
           ]} />
         </>
       )}
+      <FaultsFold step="bake" />
     </Section>
   );
 }

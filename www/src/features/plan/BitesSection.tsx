@@ -7,6 +7,7 @@ import { usePlan } from '../../store/plan.ts';
 import { ToneCurve } from './ToneCurve.tsx';
 import { MinutesEntry, minutesWords } from '../../ui/MinutesEntry.tsx';
 import { Said } from '../../ui/Said.tsx';
+import { FaultsFold } from './FaultsFold.tsx';
 import { Section } from './Section.tsx';
 
 export function BitesSection() {
@@ -30,6 +31,7 @@ export function BitesSection() {
         <button type="button" class="act" disabled={bites.length >= max} onClick={addBite}>Add a darker value</button>
         <button type="button" class="act" onClick={() => { panel.value = 'backwards'; }}>Plan backwards…</button>
       </p>
+      <FaultsFold step="bites" />
     </Section>
   );
 }

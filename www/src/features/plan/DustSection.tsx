@@ -1,6 +1,7 @@
 import { stale, summary } from '../../store/results.ts';
 import { GrainSizes } from './GrainSizes.tsx';
 import { Figures } from './Figures.tsx';
+import { FaultsFold } from './FaultsFold.tsx';
 import { Entries, Section } from './Section.tsx';
 
 export function DustSection() {
@@ -19,6 +20,7 @@ export function DustSection() {
           ['Grains', Math.round(now.grains_per_mm2).toLocaleString('en'), 'per mm²'],
         ]} />
       )}
+      <FaultsFold step="dust" />
     </Section>
   );
 }

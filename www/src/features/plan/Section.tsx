@@ -13,6 +13,7 @@ import { ChoiceEntry } from '../../ui/ChoiceEntry.tsx';
 import { NumberEntry } from '../../ui/NumberEntry.tsx';
 import { Marked } from '../glossary/Term.tsx';
 import { Cautions, type CautionOf } from './Cautions.tsx';
+import { useFaultCount } from './faultCount.ts';
 import { stepWords } from './stepWords.ts';
 
 interface StepProps { name: StepName; class?: string; children: ComponentChildren }
@@ -43,7 +44,8 @@ function Result({ name, id }: { name: StepName; id: string }) {
     void units.value;
     return stepWords[name](plan.value, summary.value, picture.value.name);
   });
-  return <p class="step-result" id={id} data-stale={stale.value}>{words.value}</p>;
+  const faults = useFaultCount(name);
+  return <p class="step-result" id={id} data-stale={stale.value}>{[words.value, faults].filter(Boolean).join(', ')}</p>;
 }
 
 /** A full mark where something holds the plan up, an open one where something deserves a look. */

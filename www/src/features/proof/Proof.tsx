@@ -1,7 +1,7 @@
 import { useEffect, useMemo, useRef } from 'preact/hooks';
 import { computed, effect, untracked, useSignal, type Signal } from '@preact/signals';
 import { attachProof, gazeMoved, pyramid } from '../../engine/scheduler.ts';
-import { drawing, fieldMm, lens, overProof, placeLens } from '../../store/viewState.ts';
+import { drawing, faultMark, fieldMm, lens, overProof, placeLens } from '../../store/viewState.ts';
 import { plan, usePlan } from '../../store/plan.ts';
 import { summary } from '../../store/results.ts';
 import { lengthWords, pane, units } from '../../store/settings.ts';
@@ -139,6 +139,7 @@ export function Proof() {
   const title = usePlan((plan) => plan.title);
   void units.value;
   const Over = overProof.value;
+  const Mark = faultMark.value;
   const digits = Number.isInteger(plate.width_mm) && Number.isInteger(plate.height_mm) ? 0 : 1;
   return (
     <section class="proof" aria-labelledby="proof-title" data-shown={pane.value === 'proof'}>
@@ -152,6 +153,7 @@ export function Proof() {
         </div>
         <LensMark frame={size} on={() => view.value} at={() => lens.value} />
         {drawing.value && <DrawOver pan={pan} zoom={zoom} />}
+        {Mark && <Mark />}
         {Over && <Over pan={pan} zoom={zoom} />}
         {firstProof.value === 'pulling' && <PullProof />}
         {firstProof.value === 'next' && !narrow.value && <NextSteps />}

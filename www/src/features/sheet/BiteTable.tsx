@@ -4,6 +4,7 @@ import { everyStop, underVarnish } from '../../steps/steps.ts';
 import { timeWords } from '../../steps/benchUnits.ts';
 import { units } from '../../store/settings.ts';
 import type { BenchStep } from '../../steps/types.ts';
+import { CostAct } from './CostAct.tsx';
 import type { Row } from './StepRow.tsx';
 
 const minutes = (seconds: number): string => timeWords(seconds).replace(/\u00a0min$/, '');
@@ -54,6 +55,7 @@ export function BiteTable({ rows, begin_min, values, order, short }: { rows: Row
           })}
         </tbody>
       </table>
+      {first && <CostAct id={first.id} name="the bites" />}
       {!short && <Advice first={first} later={later} many={bites.length > 2} />}
     </div>
   );

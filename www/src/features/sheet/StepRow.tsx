@@ -2,6 +2,7 @@ import { ofDay } from '../../steps/list.ts';
 import type { BenchStep } from '../../steps/types.ts';
 import { timeWords } from '../../steps/benchUnits.ts';
 import { units } from '../../store/settings.ts';
+import { CostAct } from './CostAct.tsx';
 
 export interface Row { step: BenchStep; number: number; from_s: number; to_s: number }
 
@@ -19,6 +20,7 @@ export function StepRow({ step, number, from_s, begin_min, short }: Row & { begi
           {(step.seconds !== null || /\d/.test(step.short ?? '')) && <> <span class="sheet-ran-line" aria-hidden="true">{step.seconds === null ? 'was' : 'ran'}</span></>}
         </h3>
         {short ? <p class="sheet-marks">{step.marks.join(' · ')}</p> : <Advice step={step} />}
+        <CostAct id={step.id} name={step.name} />
       </div>
       <span class="sheet-tick" aria-hidden="true" />
     </li>
