@@ -12,6 +12,7 @@ mod bath;
 mod ground;
 mod holes;
 mod lattice;
+mod marks;
 mod noise;
 mod press;
 mod spot;

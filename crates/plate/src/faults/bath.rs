@@ -3,9 +3,12 @@
 use super::ground::Finger;
 use super::holes::{Hole, holes};
 use super::lattice::Lattice;
+use super::marks::{Marks, each_run};
 use super::noise::{smooth, step};
 use super::spot::{Spot, middle_um};
 use crate::grid::Grid;
+use crate::order::smaller;
+use core::ops::Range;
 use plan::{Fault, FaultKind, Plan};
 
 /// How much shallower the bite is under the thickest mud of size 1, as a share; plausible 0.1–0.7.
@@ -64,13 +67,18 @@ impl BathFaults {
     pub(crate) fn cover(&self, grid: &Grid, value: &mut [u8]) -> bool {
         let last = self.last;
         let mut changed = false;
-        self.each_covered(grid, &mut |at, covered| {
-            let new = match covered {
-                Covered::Bare => last,
-                Covered::Upto(most) => value[at].min(most),
-            };
-            changed |= new != value[at];
-            value[at] = new;
+        self.each_covered(grid, &mut |places, covered| {
+            let value = &mut value[places];
+            match covered {
+                Covered::Bare => {
+                    changed |= value.iter().any(|&value| value != last);
+                    value.fill(last);
+                }
+                Covered::Upto(most) => {
+                    changed |= value.iter().any(|&value| value > most);
+                    value.iter_mut().for_each(|value| *value = (*value).min(most));
+                }
+            }
         });
         changed
     }
@@ -79,44 +87,35 @@ impl BathFaults {
     pub(crate) fn cover_doses(&self, grid: &Grid, of_value_um: &[f64], dose_um: &mut [f32]) {
         let of = |value: u8| of_value_um.get(usize::from(value)).map_or(0.0, |&um| um as f32);
         let last_um = of(self.last);
-        self.each_covered(grid, &mut |at, covered| {
-            dose_um[at] = match covered {
-                Covered::Bare => last_um,
-                Covered::Upto(most) => {
-                    let most_um = of(most);
-                    if dose_um[at] > most_um { most_um } else { dose_um[at] }
-                }
-            };
+        self.each_covered(grid, &mut |places, covered| {
+            for dose_um in &mut dose_um[places] {
+                *dose_um = match covered {
+                    Covered::Bare => last_um,
+                    Covered::Upto(most) => smaller(of(most), *dose_um),
+                };
+            }
         });
     }
 
-    /// Every pixel that varnish covers otherwise than it should, one fault after another.
+    /// Every run of pixels that varnish covers otherwise than it should, one fault after another.
     #[inline(never)] // keeps the page small
-    fn each_covered(&self, grid: &Grid, then: &mut dyn FnMut(usize, Covered)) {
+    fn each_covered(&self, grid: &Grid, then: &mut dyn FnMut(Range<usize>, Covered)) {
         for finger in &self.fingers {
-            let mut grease = finger.grease();
-            each_pixel(&finger.0, grid, &mut |at, x_um, y_um| {
-                if grease.at(x_um, y_um) {
-                    then(at, Covered::Bare);
-                }
-            });
+            finger.each_run(grid, &mut |places| then(places, Covered::Bare));
         }
         for spot in &self.pinholes {
             let px_um = f64::from(grid.px_um);
             let size = [grid.width as f64 * px_um, grid.height as f64 * px_um];
             holes(spot, [grid.left_um(), grid.top_um()], size, &mut |hole: &Hole| {
-                each_pixel(&hole.spot(), grid, &mut |at, x_um, y_um| {
-                    if hole.off_um(x_um, y_um) < 0.0 {
-                        then(at, Covered::Bare);
-                    }
+                each_run(&hole.spot(), grid, &mut |part| hole.marks(part), &mut |places| {
+                    then(places, Covered::Bare)
                 });
             });
         }
         for (spot, most) in &self.drips {
-            each_pixel(spot, grid, &mut |at, x_um, y_um| {
-                if under_drip(spot, x_um, y_um) {
-                    then(at, Covered::Upto(*most));
-                }
+            let wide = Spot { radius_um: spot.radius_um * spot.size, ..*spot };
+            each_run(&wide, grid, &mut |part| under_drip(spot, part), &mut |places| {
+                then(places, Covered::Upto(*most))
             });
         }
     }
@@ -168,27 +167,24 @@ enum Covered {
     Upto(u8),
 }
 
-/// Under a drip: a round of the spot's size times its radius, its border a little uneven.
-fn under_drip(spot: &Spot, x_um: f64, y_um: f64) -> bool {
-    let (dx, dy) = (x_um - spot.x_um, y_um - spot.y_um);
-    let wide_um = spot.radius_um * spot.size;
-    let off_um2 = dx * dx + dy * dy;
-    if off_um2 >= wide_um * wide_um || off_um2 < 0.75 * 0.75 * wide_um * wide_um {
-        return off_um2 < wide_um * wide_um;
-    }
-    let uneven = smooth(spot.seed, 3.0 * dx / spot.radius_um, 3.0 * dy / spot.radius_um);
-    let to_um = wide_um * (0.75 + 0.25 * uneven);
-    off_um2 < to_um * to_um
-}
-
-/// Every pixel of a raster within the square about a spot, with its middle.
-#[inline(never)] // keeps the page small
-fn each_pixel(spot: &Spot, grid: &Grid, then: &mut dyn FnMut(usize, f64, f64)) {
-    let Some([left, right, top, bottom]) = spot.pixels(grid) else { return };
-    for row in top..bottom {
-        let y_um = middle_um(grid.top_px, row, grid.px_um);
-        for column in left..right {
-            then(row * grid.width + column, middle_um(grid.left_px, column, grid.px_um), y_um);
+/// Under a drip: a round of the spot's size times its radius, its border uneven by a quarter.
+fn under_drip<'a>(spot: &'a Spot, part: &Grid) -> Option<Marks<'a>> {
+    let wide_um = (spot.radius_um * spot.size) as f32;
+    let scale = 3.0 / spot.radius_um;
+    let mut border = Lattice::over(part, 0.0, &|x_um, y_um| {
+        let uneven = smooth(spot.seed, scale * (x_um - spot.x_um), scale * (y_um - spot.y_um));
+        (0.75 + 0.25 * uneven) as f32
+    })?;
+    let mut to = vec![0.0; part.width];
+    let part = *part;
+    Some(Box::new(move |row, marked| {
+        let there = border.row(row, &mut to);
+        let dy = (middle_um(part.top_px, row, part.px_um) - spot.y_um) as f32;
+        let first_um = (middle_um(part.left_px, 0, part.px_um) - spot.x_um) as f32;
+        for (i, (marked, to)) in marked.iter_mut().zip(&to[there]).enumerate() {
+            let dx = first_um + i as i32 as f32 * part.px_um;
+            let to_um = wide_um * *to;
+            *marked = dx * dx + dy * dy < to_um * to_um;
         }
-    }
+    }))
 }

@@ -1,10 +1,15 @@
 //! Before the bath: dust carried away or knocked off, grease, and a bake that is not the same all over.
 
 use super::holes::{Hole, holes};
+use super::lattice::Lattice;
+use super::marks::each_run;
 use super::noise::{Smooth, mix, part, smooth, step};
 use super::spot::Spot;
+use crate::grid::Grid;
 use crate::ground::spread::Spread;
 use crate::ground::{Dome, GroundTile};
+use core::cell::RefCell;
+use core::ops::Range;
 use plan::{Fault, FaultKind};
 
 /// Share of the grains that a draught of size 1 carries past its middle; plausible 0.3–1.
@@ -236,6 +241,34 @@ impl Finger {
             pressed: Smooth::new(self.0.seed ^ 0x5eed),
         }
     }
+
+    /// Every run of pixels of a raster where there is grease: ridges and how broad they are go by straight lines between
+    /// nodes, which moves their borders by some µm against [`Grease::at`].
+    pub(super) fn each_run(&self, grid: &Grid, then: &mut dyn FnMut(Range<usize>)) {
+        let spot = &self.0;
+        each_run(
+            spot,
+            grid,
+            &mut |part| {
+                let asked = RefCell::new(self.grease());
+                let broad = |x_um, y_um| asked.borrow_mut().broad(x_um, y_um) as f32;
+                let ridge = |x_um, y_um| asked.borrow_mut().ridge(x_um, y_um) as f32;
+                let mut broad = Lattice::over(part, 0.0, &broad)?;
+                let mut ridge = Lattice::over(part, f32::NAN, &ridge)?;
+                let [mut broads, mut ridges] = [(); 2].map(|()| vec![0.0; part.width]);
+                Some(Box::new(move |row, marked| {
+                    let there = broad.row(row, &mut broads);
+                    let _ = ridge.row(row, &mut ridges);
+                    let of = ridges[there.clone()].iter().zip(&broads[there.clone()]);
+                    for (marked, (ridge, broad)) in marked[there].iter_mut().zip(of) {
+                        let across = (ridge - (*ridge as i32) as f32 - 0.5).abs() * 2.0;
+                        *marked = across < *broad;
+                    }
+                }))
+            },
+            then,
+        );
+    }
 }
 
 /// Where a finger has left grease: asked for place after place, quickest for neighbours.
@@ -249,23 +282,35 @@ impl Grease<'_> {
     /// There is grease at a place: on ridges that run round a middle off the finger's own, a little wavy, and fade
     /// towards its border.
     pub(super) fn at(&mut self, x_um: f64, y_um: f64) -> bool {
-        let spot = self.spot;
-        // A finger's mark is longer than wide.
-        let (dx, dy) = ((x_um - spot.x_um) * 1.3, y_um - spot.y_um);
-        let border = 1.0 - (dx * dx + dy * dy) / (spot.radius_um * spot.radius_um);
-        if border <= 0.0 {
+        if self.border(x_um, y_um) <= 0.0 {
             return false;
         }
-        let (cx, cy) = (dx * 0.9, dy * 0.7 - 0.2 * spot.radius_um);
-        let wave = self.wave.at(x_um / 2200.0, y_um / 2200.0);
-        let ridge = ((cx * cx + cy * cy).sqrt() + 2.0 * RIDGE_UM * wave) / RIDGE_UM;
+        let ridge = self.ridge(x_um, y_um);
         // Never below 0, so that cutting off its fraction rounds it down.
         let across = (ridge - f64::from(ridge as u32) - 0.5).abs() * 2.0;
-        if across >= RIDGE_SHARE * spot.size * 1.4 {
-            return false;
-        }
+        across < RIDGE_SHARE * self.spot.size * 1.4 && across < self.broad(x_um, y_um)
+    }
+
+    /// Above 0 within the finger's mark, 1 in its middle.
+    fn border(&self, x_um: f64, y_um: f64) -> f64 {
+        // A finger's mark is longer than wide.
+        let (dx, dy) = ((x_um - self.spot.x_um) * 1.3, y_um - self.spot.y_um);
+        1.0 - (dx * dx + dy * dy) / (self.spot.radius_um * self.spot.radius_um)
+    }
+
+    /// Ridges counted from the middle that they run round, with what one has passed of the next.
+    fn ridge(&mut self, x_um: f64, y_um: f64) -> f64 {
+        let (dx, dy) = ((x_um - self.spot.x_um) * 1.3, y_um - self.spot.y_um);
+        let (cx, cy) = (dx * 0.9, dy * 0.7 - 0.2 * self.spot.radius_um);
+        let wave = self.wave.at(x_um / 2200.0, y_um / 2200.0);
+        ((cx * cx + cy * cy).sqrt() + 2.0 * RIDGE_UM * wave) / RIDGE_UM
+    }
+
+    /// Share of the distance between ridges that grease covers; 0 beside the mark.
+    fn broad(&mut self, x_um: f64, y_um: f64) -> f64 {
         // Pores and dry places leave gaps.
         let pressed = 0.6 + 0.8 * self.pressed.at(x_um / 900.0, y_um / 900.0);
-        across < (RIDGE_SHARE * spot.size * pressed * step(4.0 * border)).min(0.9)
+        let fades = step(4.0 * self.border(x_um, y_um));
+        (RIDGE_SHARE * self.spot.size * pressed * fades).min(0.9)
     }
 }

@@ -1,7 +1,9 @@
 //! Pinholes: small discs at random, more of them in the middle of a fault's place, and the same whoever asks.
 
+use super::marks::Marks;
 use super::noise::{mix, part, word};
-use super::spot::Spot;
+use super::spot::{Spot, middle_um};
+use crate::grid::Grid;
 
 /// Side of the squares in which holes are drawn, µm, and how many there can be in each.
 const SQUARE_UM: f64 = 2000.0;
@@ -24,6 +26,17 @@ impl Hole {
     pub(super) fn off_um(&self, x_um: f64, y_um: f64) -> f64 {
         let (dx, dy) = (x_um - self.x_um, y_um - self.y_um);
         (dx * dx + dy * dy).sqrt() - self.radius_um
+    }
+
+    /// What marks the pixels within it.
+    pub(super) fn marks(&self, part: &Grid) -> Option<Marks<'static>> {
+        let (hole, part) = (*self, *part);
+        Some(Box::new(move |row, marked| {
+            let y_um = middle_um(part.top_px, row, part.px_um);
+            for (column, marked) in marked.iter_mut().enumerate() {
+                *marked = hole.off_um(middle_um(part.left_px, column, part.px_um), y_um) < 0.0;
+            }
+        }))
     }
 
     /// Its place.
