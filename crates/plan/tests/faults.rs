@@ -103,3 +103,16 @@ fn a_drip_goes_with_its_bite() {
     let last = edits::remove_bite(&drip_before(7), 7).expect("an edit").plan;
     assert_eq!(last.problems(), [], "its own bite is gone, and the plan is sound");
 }
+
+#[test]
+fn the_documentation_has_every_full_size() {
+    let text = include_str!("../../../docs/physics/faults.md");
+    for kind in FAULT_KINDS {
+        let row = text.lines().find(|line| line.starts_with(&format!("| {} |", kind.name())));
+        let row = row.unwrap_or_else(|| panic!("{kind:?} has a row"));
+        let last = row.trim_end_matches(" |").rsplit(" | ").next();
+        assert_eq!(last, Some(kind.full_size().in_short().as_str()), "{kind:?}: its full size");
+    }
+    let rows = text.lines().filter(|line| line.starts_with("| ")).count();
+    assert_eq!(rows, FAULT_KINDS.len() + 1, "a row each, and the head");
+}

@@ -382,7 +382,7 @@ pub(super) fn soft_doses(
     let soft =
         plate.picture().soften(grid, &Doses { of_value_um: doses_um, spit_um: &spit_um }, out);
     if soft {
-        faults.cover_doses(grid, doses_um, out);
+        faults.cover_doses(grid, &plate.values(), doses_um, out);
     }
     soft
 }
