@@ -3,6 +3,7 @@
 use crate::common::{Everywhere, Seen, plate_with};
 use plan::Plan;
 use plate::chain::{Field, GroundRecipe};
+use plate::constants::{Constants, UNEVEN};
 use plate::grid::Grid;
 
 fn plan_with(constants: &[(&str, f64)]) -> Plan {
@@ -24,6 +25,18 @@ fn window_at((x_mm, y_mm): (f64, f64), width: usize, height: usize) -> Grid {
 fn cover(seen: &mut Seen, at: (f64, f64)) -> f64 {
     let pixels = seen.look().field_window(&window_at(at, 400, 400), Field::Cover).pixels;
     pixels.iter().map(|&one| f64::from(one)).sum::<f64>() / pixels.len() as f64
+}
+
+#[test]
+fn all_of_it_is_off_at_first() {
+    let all = Constants::catalogue();
+    for key in UNEVEN {
+        let info = all.iter().find(|info| info.key == key).expect("a constant");
+        let off = info.default == 0.0 && info.min == 0.0;
+        // These say how far and how long, of what is off.
+        let of_others = ["dust.wall_reach_mm", "bite.between_bites_min"].contains(&key);
+        assert!(off || of_others, "{key} is {}", info.default);
+    }
 }
 
 #[test]
