@@ -91,6 +91,12 @@ test('a picture is there after a reload that comes while it is being read; one t
   const [file] = await Promise.all([page.waitForEvent('download'), notice.getByRole('button', { name: 'save plan and picture' }).click()]);
   const { plans, pictures } = JSON.parse(readFileSync(await file.path()));
   assert.deepEqual([plans[0].plan.picture.source.file, pictures.map(({ name }) => name)], ['turned.png', ['turned.png']], 'plan and picture');
+  // It is said of the next picture, too.
+  await notice.getByRole('button', { name: 'dismiss' }).click();
+  await notice.waitFor({ state: 'detached' });
+  await dropBytes(page, 'next.png', striped(200));
+  await page.locator('.picture-name', { hasText: 'next.png' }).waitFor();
+  await notice.waitFor();
 }));
 
 test('the shelf holds more than 500 plans, says when it is full, and its file comes in whole', { timeout: 240_000 }, () => onPage({ name: 'keeping-shelf' }, async (page, { context }) => {

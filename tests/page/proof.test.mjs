@@ -55,7 +55,7 @@ const eye = (focusX, focusY, px_um = 100) => ({ left: 0, top: 0, right: 24_000, 
 
 test('tiles are printed from where the eye is outwards, each once', () => {
   let told = 0;
-  const proof = new Pyramid(24, 24, () => { told += 1; });
+  const proof = new Pyramid(24, 24, () => { told += 1; }, 16e6);
   assert.deepEqual([proof.base_um, proof.width, proof.height, proof.firstWidth, proof.tiles], [50, 480, 480, 120, 9]);
   assert.ok(proof.fits(24, 24) && !proof.fits(24, 25));
   const jobs = [];
@@ -72,7 +72,7 @@ test('tiles are printed from where the eye is outwards, each once', () => {
 });
 
 test('a printed tile stands at its place in the picture that is saved', () => {
-  const proof = new Pyramid(24, 24, () => undefined);
+  const proof = new Pyramid(24, 24, () => undefined, 16e6);
   const job = proof.nextJob(eye(12_000, 12_000), 0, 1);
   assert.deepEqual(job.tile.slice(0, 2), [1, 1]);
   job.done({ grey: new Uint8Array(192 * 192).fill(7), width: 192, height: 192 });
@@ -80,8 +80,19 @@ test('a printed tile stands at its place in the picture that is saved', () => {
   assert.deepEqual([at(191, 192), at(192, 192), at(383, 383), at(384, 383)], [255, 7, 7, 255]);
 });
 
+test('where little room is, the whole sheet has fewer pixels and as many tiles', () => {
+  const [desk, phone] = [16e6, 5e6].map((most) => new Pyramid(150, 200, () => undefined, most));
+  assert.deepEqual([desk.base_um, phone.base_um], [50, 80]);
+  assert.equal(phone.grey.length, 1875 * 2500);
+  assert.equal(phone.tiles, desk.tiles);
+  const job = phone.nextJob(eye(14_000, 14_000), 0, 1);
+  assert.deepEqual(job.tile, [1, 1, 9600, 80, 5, 3], 'of the same grain');
+  job.done({ grey: new Uint8Array(120 * 120).fill(7), width: 120, height: 120 });
+  assert.deepEqual([phone.grey[120 * 1875 + 120], phone.grey[240 * 1875 + 240]], [7, 255]);
+});
+
 test('two workers keep to sectors of their own round the eye', () => {
-  const proof = new Pyramid(96, 96, () => undefined);
+  const proof = new Pyramid(96, 96, () => undefined, 16e6);
   const centre = eye(48_000, 48_000);
   const taken = [0, 1, 0, 1, 0, 1, 0, 1, 0, 1].map((lane) => [lane, proof.nextJob({ ...centre, right: 96_000, bottom: 96_000 }, lane, 2).tile]);
   const above = (lane) => taken.filter(([by]) => by === lane).map(([, [, row]]) => row < 5);
@@ -91,7 +102,7 @@ test('two workers keep to sectors of their own round the eye', () => {
 });
 
 test('from near by, the sharp grain in sight comes first, nearest to the eye', () => {
-  const proof = new Pyramid(24, 24, () => undefined);
+  const proof = new Pyramid(24, 24, () => undefined, 16e6);
   const near = { left: 9000, top: 9000, right: 11_000, bottom: 11_000, focusX: 10_000, focusY: 10_000, px_um: 5 };
   // 5 µm in tiles of 320 pixels: 1.6 mm each.
   assert.deepEqual(proof.nextJob(near, 0, 1).tile, [6, 6, 1600, 5, 5, 0]);
@@ -101,7 +112,7 @@ test('from near by, the sharp grain in sight comes first, nearest to the eye', (
 });
 
 test('not everywhere, only what the eye can make out is reckoned', () => {
-  const proof = new Pyramid(24, 24, () => undefined);
+  const proof = new Pyramid(24, 24, () => undefined, 16e6);
   const next = (px_um, right) => proof.nextJob({ ...eye(2000, 2000, px_um), right, bottom: right }, 0, 1, false);
   assert.equal(next(200, 24_000), null, 'from afar the first pass shows as much');
   // Tiles are 9.6 mm wide: those just out of sight are about to come into it.

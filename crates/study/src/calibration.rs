@@ -68,7 +68,7 @@ const DENSITY: Range = Range { key: "calibration.density", min: -0.1, max: 2.6, 
 pub const RANGES: [Range; 3] = [STEPS, LIGHTNESS, DENSITY];
 
 pub use answer::{CurvePoint, Fit, Fitted, Pair, StepFit};
-pub use camera::{Camera, Yardstick};
+pub use camera::{Camera, Grey, Yardstick};
 pub use case::{Allowed, Calibrated, Reading, Tables, calibrate};
 pub use covers::{CoverSteps, Covers, CoversFit, fit_covers};
 pub use design::{Layout, Patch, StepPlate, design, layout, proof_plate, step_plate, unfitted};

@@ -14,8 +14,8 @@ use nalgebra::{DMatrix, DVector};
 use plan::{Bite, Plan};
 use plate::Renderer;
 use proofs::{
-    CONSTANTS, FAULTS, Planned, another_day, any_fault, by_instrument, photographed, shop,
-    through_camera, with_fault,
+    CONSTANTS, FAULTS, Planned, another_day, any_fault, by_instrument, photographed,
+    photographed_with_scale, shop, through_camera, with_fault,
 };
 use rand_pcg::Pcg32;
 use std::collections::BTreeMap;
@@ -354,14 +354,14 @@ impl Lessons {
 
 #[test]
 fn a_shop_learns_from_five_proofs_of_five_plans() {
-    let mut chance = Chance(Pcg32::new(52, 8));
+    let [mut chance, mut scales] = [52, 56].map(|seed| Chance(Pcg32::new(seed, 8)));
     let mut renderer = Renderer::default();
     let sixth = Planned::new(5, false);
     let plans = plans();
-    let [mut photographs, mut instruments] = [(); 2].map(|()| Lessons::default());
+    let [mut photographs, mut with_scale, mut instruments] = [(); 3].map(|()| Lessons::default());
     for _ in 0..proofs(2) {
         let own = shop(&mut chance);
-        let mut evidence: [Vec<Evidence>; 2] = [Vec::new(), Vec::new()];
+        let mut evidence: [Vec<Evidence>; 3] = [const { Vec::new() }; 3];
         for number in 0..5 {
             let planned = &plans[number % plans.len()];
             let today = another_day(own, 0.05, &mut chance);
@@ -369,13 +369,15 @@ fn a_shop_learns_from_five_proofs_of_five_plans() {
             let slips = vec![0.0; printed.len()];
             let by_camera = photographed(planned, &printed, &slips, &mut chance);
             let by_hand = by_instrument(&printed, &mut chance);
-            for (kept, seen) in evidence.iter_mut().zip([by_camera, by_hand]) {
+            let by_scale = photographed_with_scale(planned, &printed, &mut scales);
+            for (kept, seen) in evidence.iter_mut().zip([by_camera, by_scale, by_hand]) {
                 let told = explained(planned, BTreeMap::new(), &seen);
                 kept.push(Evidence { id: format!("proof {number}"), ..told.evidence });
             }
         }
         let printed = sixth.printed(&sixth.hidden(own), &mut renderer);
-        for (lessons, evidence) in [&mut photographs, &mut instruments].into_iter().zip(evidence) {
+        let all = [&mut photographs, &mut with_scale, &mut instruments];
+        for (lessons, evidence) in all.into_iter().zip(evidence) {
             let learned = learn(&evidence);
             let found = CONSTANTS.map(|(key, ..)| learned.calibration[key]);
             let predicted = sixth.printed(&sixth.hidden(found), &mut renderer);
@@ -396,6 +398,7 @@ fn a_shop_learns_from_five_proofs_of_five_plans() {
     }
     // What nobody knows of a camera's curve is 4 % on average over five of them, which alone is 1.5 L* in the middle.
     photographs.told("photographs by cameras that nobody knows", 0.83);
+    with_scale.told("photographs with a grey scale in them", 0.92);
     instruments.told("read by an instrument", 0.95);
     let least = fewest(instruments.shops, 0.9);
     assert!(instruments.every >= least, "{} of {}", instruments.every, instruments.shops);

@@ -15,6 +15,9 @@ const FEW = 4;
 const MANY = 8;
 /** The shorter side of a phone's screen is shorter than this, CSS pixels. */
 const PHONE_PX = 600;
+/** Pixels of the whole sheet that are kept: more than a screen shows, so that one can look closer. Still closer, grain is reckoned anew. */
+const SHEET_PX = 16e6;
+const SHEET_PX_ON_PHONES = 5e6;
 
 /** Memory is short, by what the device tells or since a worker has run out of it: grain is left out until it is asked for. */
 export const memoryShort = signal(navigator.deviceMemory !== undefined && navigator.deviceMemory <= LITTLE_GB);
@@ -28,12 +31,23 @@ export function chooseGrain(everywhere: boolean): void {
   everyGrain.value = everywhere;
 }
 
+const forFingers = (): boolean => matchMedia('(pointer: coarse)').matches;
+const onPhone = (): boolean => forFingers() && Math.min(screen.width, screen.height) < PHONE_PX;
+
 /** Workers for one job at the same time, of `most`. */
 export function workersFor(most: number): number {
   if (memoryShort.peek()) return 1;
   const { deviceMemory, hardwareConcurrency = 2 } = navigator;
-  const fingers = matchMedia('(pointer: coarse)').matches;
-  const phone = fingers && Math.min(screen.width, screen.height) < PHONE_PX;
-  const held = deviceMemory === undefined ? fingers : deviceMemory <= SOME_GB;
-  return Math.min(most, phone ? ON_PHONES : held ? FEW : MANY, Math.max(2, hardwareConcurrency));
+  const held = deviceMemory === undefined ? forFingers() : deviceMemory <= SOME_GB;
+  return Math.min(most, onPhone() ? ON_PHONES : held ? FEW : MANY, Math.max(2, hardwareConcurrency));
+}
+
+/** Every ten megabytes count here. */
+export function memoryCounts(): boolean {
+  return memoryShort.peek() || onPhone();
+}
+
+/** Pixels of the whole sheet at most. */
+export function mostSheetPx(): number {
+  return memoryCounts() ? SHEET_PX_ON_PHONES : SHEET_PX;
 }

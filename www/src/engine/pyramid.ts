@@ -8,9 +8,8 @@ export interface Viewport { left: number; top: number; right: number; bottom: nu
 /** Side of one base tile, µm, and the pixels its grain is reckoned at. */
 export const TILE_UM = 9600;
 const GRAIN_UM = 5;
-/** Pixel sizes for the base image; larger plates take a coarser one. All divide the tile. */
+/** Pixel sizes for the base image; larger plates and small devices take a coarser one. All divide the tile. */
 const BASES_UM = [50, 80, 100, 160, 200];
-const MOST_BASE_PX = 16e6;
 /** Finer levels for looking closer. Each tile has 320 pixels a side. */
 const FINER_UM = [25, 10, 5, 2.5];
 const FINE_TILE_PX = 320;
@@ -47,11 +46,11 @@ export class Pyramid {
   private clock = 0;
   private sectors = { key: '', of: new Uint8Array(0) };
 
-  constructor(width_mm: number, height_mm: number, readonly changed: () => void) {
+  constructor(width_mm: number, height_mm: number, readonly changed: () => void, most_px: number) {
     this.width_um = width_mm * 1000;
     this.height_um = height_mm * 1000;
     const area = this.width_um * this.height_um;
-    this.base_um = BASES_UM.find((um) => area / (um * um) <= MOST_BASE_PX) ?? 200;
+    this.base_um = BASES_UM.find((um) => area / (um * um) <= most_px) ?? 200;
     this.width = Math.ceil(this.width_um / this.base_um);
     this.height = Math.ceil(this.height_um / this.base_um);
     this.firstWidth = Math.max(8, Math.round(this.width_um / Math.max(FIRST_UM, this.base_um)));

@@ -1,5 +1,5 @@
 import { computed, effect, untracked } from '@preact/signals';
-import { grainEverywhere, memoryShort } from './memory.ts';
+import { grainEverywhere, memoryShort, mostSheetPx } from './memory.ts';
 import { wantsMemory } from './outOfMemory.ts';
 import { Pyramid, type Viewport } from './pyramid.ts';
 import { WorkerPool, type PictureForWorkers } from './workerPool.ts';
@@ -330,7 +330,7 @@ async function askPatch(value: number): Promise<void> {
 function printProof(): void {
   const { width_mm, height_mm } = plan.value.plate;
   if (pyramid?.fits(width_mm, height_mm)) pyramid.renew();
-  else pyramid = new Pyramid(width_mm, height_mm, proofChanged);
+  else pyramid = new Pyramid(width_mm, height_mm, proofChanged, mostSheetPx());
   const sheet = pyramid;
   startedAt = 0;
   progress.value = { done: 0, of: sheet.tiles, seconds_left: null };

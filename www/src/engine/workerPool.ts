@@ -1,5 +1,5 @@
 import { ENDED, surely, WorkerClient, Refused, WorkerLost } from './workerClient.ts';
-import { memoryShort, workersFor } from './memory.ts';
+import { memoryCounts, memoryShort, workersFor } from './memory.ts';
 import { wantsMemory } from './outOfMemory.ts';
 import type { Answer, Args, Call } from './calls.ts';
 import { TILE_UM } from './pyramid.ts';
@@ -26,6 +26,8 @@ const MOST_WORKERS = 8;
 const HAND_FIRST_MS = 800;
 /** How long nothing is asked for before workers give back their memory, ms. */
 const REST_AFTER_MS = 1500;
+/** The same for the numbers where memory counts: the proof's second worker waits for it. */
+const DESK_RESTS_MS = 250;
 /** Room for a tile of the base image and what is made of it in smaller sizes. */
 const ROOM_BYTES = 65_536;
 /** Mark of a plan that the front worker is still trying. */
@@ -55,6 +57,8 @@ export class WorkerPool {
   private handTimer = 0;
   private restTimer = 0;
   private deskTimer = 0;
+  /** The worker for the numbers holds what it took to find them. */
+  private deskFilled = false;
   /** Workers that have grown large over whole tiles of the proof. */
   private readonly grown = new Set<WorkerClient>();
   /** Room for tiles to come. */
@@ -139,11 +143,19 @@ export class WorkerPool {
   askNumbers<C extends Call>(call: C, ...args: Args<C>): Promise<Answer<C>> {
     this.prepare(this.desk);
     clearTimeout(this.deskTimer);
+    this.deskFilled = true;
     return this.desk.ask(call, ...args).finally(() => {
       clearTimeout(this.deskTimer);
-      // A fresh one has plan and picture in a twentieth of a second when it is asked again.
-      this.deskTimer = window.setTimeout(() => { if (this.desk.idle) this.desk.renew(); }, REST_AFTER_MS);
+      this.deskTimer = window.setTimeout(() => this.emptyDesk(), memoryCounts() ? DESK_RESTS_MS : REST_AFTER_MS);
     });
+  }
+
+  /** A fresh worker for the numbers has plan and picture in a twentieth of a second when it is asked again. */
+  private emptyDesk(): void {
+    if (!this.desk.idle) return;
+    this.desk.renew();
+    this.deskFilled = false;
+    this.feed();
   }
 
   /** Prints the whole plate once, then keeps the pool busy with what `next` offers. */
@@ -193,10 +205,10 @@ export class WorkerPool {
     const still = (at: number): number => (this.planMark > 1 ? at + HAND_FIRST_MS - performance.now() : 0);
     // After a change one core for what the front worker reckons, and one for the page, which shows all of it.
     const [changed, moved] = [still(this.changedAt), still(this.handAt)];
-    const left = changed > 0 ? 2 : moved > 0 ? 1 : 0;
+    const left = changed > 0 ? 2 : moved > 0 || (this.deskFilled && memoryCounts()) ? 1 : 0;
     // The first pass is what the hand waits for, too.
     const lanes = Math.max(this.firstWanted ? 1 : 0, this.lanes - left);
-    if (left > 0) {
+    if (changed > 0 || moved > 0) {
       clearTimeout(this.handTimer);
       this.handTimer = window.setTimeout(() => this.feed(), changed > 0 ? changed : moved);
     }

@@ -34,7 +34,7 @@ async function store(kept: KeptPicture): Promise<boolean> {
     });
     return true;
   } catch {
-    pictureNotKept();
+    pictureNotKept(kept.id);
     return false;
   }
 }

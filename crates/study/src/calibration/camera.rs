@@ -55,11 +55,13 @@ pub struct Camera {
     pub burnt: bool,
 }
 
-/// A grey in the picture: its share of the paper's light as it is, and as it looks.
+/// A grey in the picture.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct Grey {
-    pub(crate) is: f64,
-    pub(crate) seen: f64,
+pub struct Grey {
+    /// Its share of the paper's light.
+    pub is: f64,
+    /// The share it looks like.
+    pub seen: f64,
 }
 
 fn gamma_ln() -> f64 {
@@ -83,7 +85,8 @@ impl Camera {
     }
 
     /// From the greys in the picture: none leaves it unknown, one tells the haze, two and more the curve as well.
-    pub(crate) fn by_greys(greys: &[Grey], burnt: bool, paper_reflectance: f64) -> Self {
+    #[must_use]
+    pub fn by_greys(greys: &[Grey], burnt: bool, paper_reflectance: f64) -> Self {
         match greys {
             [] => Self::unknown(burnt),
             [black] => Self::by_black(*black, burnt, paper_reflectance),
@@ -165,7 +168,8 @@ impl Camera {
     }
 
     /// What another camera's reading, L*, is as this one's, which takes off something else.
-    pub(crate) fn reread(&self, read_l: f64, of: &Self, paper: f64) -> f64 {
+    #[must_use]
+    pub fn reread(&self, read_l: f64, of: &Self, paper: f64) -> f64 {
         let share = light::reflectance_of_lightness(read_l) / paper;
         let looks = seen(share, of.ln_gamma, of.haze);
         light::lightness((paper * self.taken_off(looks)).max(0.0))

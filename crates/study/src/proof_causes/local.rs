@@ -47,11 +47,13 @@ pub struct LocalSuspect {
     pub radius_mm: f64,
 }
 
-/// What is told of local causes: the likeliest first. What their shares leave is the chance that nothing local went wrong.
+/// What is told of local causes. What shares and `unseen` leave is the chance that nothing local went wrong.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, ts_rs::TS)]
 pub struct Local {
-    /// Causes.
+    /// Causes of what stands out at a place, the likeliest first.
     pub suspects: Vec<LocalSuspect>,
+    /// How likely it is that something local went wrong that does not stand out, 0–1.
+    pub unseen: f64,
     /// The same in a sentence; nothing where nothing local stands out.
     pub said: Option<Sentence>,
 }
@@ -80,9 +82,10 @@ const SHAPES: [Shape; 8] = [
     shape(FaultKind::WetPaper, true, 0.5, 2.0),
 ];
 
-/// Of a hundred proofs, before anything is read (common practice, no source): nothing local, something like none of the kinds;
-/// the rest is shared evenly among these.
-const NOTHING: f64 = 55.0;
+/// Of a hundred proofs, before anything is read (common practice, no source): nothing local, something too slight to stand out,
+/// something like none of the kinds; the rest is shared evenly among these.
+const NOTHING: f64 = 45.0;
+const UNSEEN: f64 = 15.0;
 const OTHERWISE: f64 = 5.0;
 /// Reaches that are tried, mm, and those of an edge inwards.
 const REACHES_MM: [f64; 4] = [7.0, 12.0, 20.0, 32.0];
@@ -344,11 +347,11 @@ pub(super) fn local(
     let size_mm = (plan.plate.width_mm, plan.plate.height_mm);
     let places = places(&seen, size_mm);
     if places.is_empty() {
-        return Ok(Local::default());
+        return Ok(weighed(&[]));
     }
     let marks = marks(plan, &tables.shares)?;
     let spots = SHAPES.len() as f64;
-    let each = (100.0 - NOTHING - OTHERWISE) / spots;
+    let each = (100.0 - NOTHING - UNSEEN - OTHERWISE) / spots;
     let mut tried: Vec<Tried> = Vec::new();
     // Of all places that a spot may have, as many as one that is tried stands for.
     let area = APART_MM * APART_MM / (size_mm.0 * size_mm.1).max(APART_MM * APART_MM);
@@ -417,7 +420,10 @@ fn weighed(tried: &[Tried]) -> Local {
     let most = tried.iter().fold(nothing, |most, one| most.max(one.ln));
     let likely = |ln: f64| libm::exp(ln - most);
     let local: f64 = tried.iter().map(|one| likely(one.ln)).sum();
-    let any = local / (local + likely(nothing));
+    let none = likely(nothing);
+    let unseen = none * UNSEEN / NOTHING;
+    let all = local + none + unseen;
+    let (any, unseen) = (local / all, unseen / all);
     let mut suspects: Vec<LocalSuspect> = Vec::new();
     for kind in (0..SHAPES.len()).map(Some).chain([None]) {
         let of_kind = || tried.iter().filter(move |one| one.kind == kind);
@@ -433,5 +439,5 @@ fn weighed(tried: &[Tried]) -> Local {
     let sum: f64 = suspects.iter().map(|one| one.share).sum();
     suspects.iter_mut().for_each(|one| one.share *= any / sum.max(f64::MIN_POSITIVE));
     let said = (any >= TOLD).then(|| words::local(&suspects, &in_ten(any)));
-    Local { suspects, said }
+    Local { suspects, unseen, said }
 }

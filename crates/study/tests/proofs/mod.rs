@@ -6,7 +6,7 @@ use plan::{Bite, Plan};
 use plate::{Plate, Renderer, View, light};
 use std::collections::BTreeMap;
 use study::calibration::forward::FITTED;
-use study::calibration::{Camera, proof_plate};
+use study::calibration::{Camera, Grey, proof_plate};
 use study::proof_causes::{Cause, ProofSeen, ProofTables, ValueSeen};
 
 /// Powder of grounds that are not the plan's, times the plan's.
@@ -250,17 +250,55 @@ pub(crate) fn photographed(
     slips: &[f64],
     chance: &mut Chance,
 ) -> ProofSeen {
+    seen_by(Camera::unknown(false), any_camera(chance), planned, printed_l, slips, chance)
+}
+
+/// The same with a grey scale beside the sheet, which tells most of the camera.
+pub(crate) fn photographed_with_scale(
+    planned: &Planned,
+    printed_l: &[f64],
+    chance: &mut Chance,
+) -> ProofSeen {
+    let (paper, any) = (planned.plan.paper.reflectance, any_camera(chance));
+    let mut grey = |l: f64| {
+        let looks_l = through_camera(l, paper, any.0, any.1) + PATCH_L * chance.normal();
+        let share = |l: f64| light::reflectance_of_lightness(l) / paper;
+        Grey { is: share(l), seen: share(looks_l) }
+    };
+    let greys = SCALE_L.map(&mut grey);
+    let slips = vec![0.0; printed_l.len()];
+    let camera = Camera::by_greys(&greys, false, paper);
+    seen_by(camera, any, planned, printed_l, &slips, chance)
+}
+
+/// Patches of a grey scale, L*, and how far what is known and seen of each is off (standard deviation).
+const SCALE_L: [f64; 5] = [20.0, 35.0, 50.0, 65.0, 80.0];
+const PATCH_L: f64 = 0.8;
+
+/// Tone curve and haze of a camera.
+fn any_camera(chance: &mut Chance) -> (f64, f64) {
     let gamma = libm::exp(libm::log(0.85) + chance.share() * libm::log(1.2 / 0.85));
-    let haze = 0.02 * chance.share();
+    (gamma, 0.02 * chance.share())
+}
+
+fn seen_by(
+    camera: Camera,
+    (gamma, haze): (f64, f64),
+    planned: &Planned,
+    printed_l: &[f64],
+    slips: &[f64],
+    chance: &mut Chance,
+) -> ProofSeen {
     let noise_l = 0.8 + 0.7 * chance.share();
     let paper = planned.plan.paper.reflectance;
     let values = printed_l.iter().zip(slips).map(|(&l, slip)| {
-        let lightness = through_camera(l, paper, gamma, haze) + slip + noise_l * chance.normal();
+        let looks_l = through_camera(l, paper, gamma, haze) + slip + noise_l * chance.normal();
+        let lightness = camera.reread(looks_l, &Camera::unknown(false), paper);
         // One in twelve has too little area on the print.
         (chance.share() > 1.0 / 12.0).then_some(ValueSeen { lightness, good_to_l: 0.4 })
     });
     let values = values.collect();
-    ProofSeen { values, camera: Some(Camera::unknown(false)), places: Vec::new() }
+    ProofSeen { values, camera: Some(camera), places: Vec::new() }
 }
 
 /// What a densitometer reads of it.

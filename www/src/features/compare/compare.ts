@@ -9,7 +9,7 @@ import { keptOf, picture } from '../../store/picture.ts';
 import { earlier, plan } from '../../store/plan.ts';
 import { lookedAt, pictureOf, shelf } from '../../store/shelf.ts';
 import { lastState, nameWithState, stateInHand, takeWaiting, type Version } from '../../store/versions.ts';
-import { grainEverywhere } from '../../engine/memory.ts';
+import { grainEverywhere, mostSheetPx } from '../../engine/memory.ts';
 import { explained } from '../../store/settings.ts';
 
 /** A version under comparison and everything reckoned for it, by a worker of its own. */
@@ -95,7 +95,7 @@ function sideOf(version: Version): Side {
   lastKey += 1;
   const { width_mm, height_mm } = version.plan.plate;
   return {
-    ...version, key: lastKey, aside: new PlanWorker(), pyramid: new Pyramid(width_mm, height_mm, refresh),
+    ...version, key: lastKey, aside: new PlanWorker(), pyramid: new Pyramid(width_mm, height_mm, refresh, mostSheetPx()),
     summary: null, patches: [], tester: null, wrong: null,
   };
 }

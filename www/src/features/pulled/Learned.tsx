@@ -32,6 +32,7 @@ export function Learned() {
             : <button type="button" class="act" onClick={() => teach(of, told)}>Let this proof teach the shop</button>}
         </p>
       )}
+      {told && of.greys.length === 0 && <p class="section-why">No grey is known in this photograph, so that what the camera did to the tones may pass for ink and bath. A grey scale beside the sheet, or one dark place read by an instrument, makes the lesson surer.</p>}
       {from.length > 0 && <Taught />}
     </section>
   );

@@ -27,7 +27,7 @@ export function TakeIn({ of }: { of: Pulled | null }) {
           <ul class="pulled-how">
             <li>Lay the print flat, with 15 mm of clean paper or more showing all round the plate mark.</li>
             <li>Even light from both sides; straight from above; no flash, no filter, no automatic corrections.</li>
-            <li>A grey scale beside the sheet tells what the camera does to tones. It helps, but need not be.</li>
+            <li>A grey scale beside the sheet, if you have one: it tells what the camera does to tones, which are then read ten times as closely, and the shop learns from this proof what it would learn from an instrument.</li>
           </ul>
         </>
       )}
