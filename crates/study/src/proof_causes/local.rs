@@ -73,12 +73,12 @@ const fn shape(kind: FaultKind, root: bool, patchy: f64, patch_mm: f64) -> Shape
 
 const SHAPES: [Shape; 8] = [
     shape(FaultKind::Draught, true, 0.2, 4.0),
-    shape(FaultKind::HotSpot, false, 0.1, 10.0),
-    shape(FaultKind::UnderBaked, false, 0.1, 10.0),
+    shape(FaultKind::HotSpot, false, 0.15, 8.0),
+    shape(FaultKind::UnderBaked, false, 0.15, 8.0),
     shape(FaultKind::Sediment, true, 0.65, 3.0),
     shape(FaultKind::UnevenWiping, true, 0.85, 3.5),
     shape(FaultKind::EdgeTone, false, 0.15, 4.0),
-    shape(FaultKind::DryPaper, false, 0.1, 10.0),
+    shape(FaultKind::DryPaper, false, 0.15, 8.0),
     shape(FaultKind::WetPaper, true, 0.5, 2.0),
 ];
 
@@ -92,9 +92,9 @@ const REACHES_MM: [f64; 4] = [7.0, 12.0, 20.0, 32.0];
 const EDGES_MM: [f64; 3] = [6.0, 12.0, 20.0];
 /// Distance of the places that are tried, mm, and how many of the likeliest are weighed.
 const APART_MM: f64 = 6.0;
-const MOST_PLACES: usize = 5;
+const MOST_PLACES: usize = 4;
 /// Most squares that are weighed together.
-const MOST_SQUARES: usize = 220;
+const MOST_SQUARES: usize = 150;
 /// What is never known: a value's own level, a slope from the middle to an edge, unevenness of hand and light and the length on
 /// which it changes, and what is left, L* and mm (standard deviations; common practice, no source).
 const LEVEL_L: f64 = 3.0;
@@ -102,12 +102,14 @@ const SLOPE_L: f64 = 1.0;
 const HAND_L: f64 = 0.5;
 const HAND_MM: f64 = 15.0;
 const LEAST_L: f64 = 0.25;
+/// What a fault does to a value is known to this share of it: the chain is asked about one size, at a few places.
+const MARK_OFF: f64 = 0.2;
 /// How far something like no kind moves all values alike, L* (standard deviation).
 const OTHERWISE_L: f64 = 4.0;
 /// What the fields leave out makes them too sure: the likelihood of anything local counts with the first power, which kind it is
 /// with the second (tried on synthetic photographs).
 const TEMPER: f64 = 0.6;
-const TEMPER_OF_KINDS: f64 = 0.25;
+const TEMPER_OF_KINDS: f64 = 0.15;
 /// Places that stand out by fewer standard errors than this are not weighed.
 const STANDS_OUT: f64 = 4.0;
 /// Size of the faults that the chain is asked about, and at how many places.
@@ -270,7 +272,9 @@ impl<'a> Squares<'a> {
             for j in 0..full_l.len() {
                 let patches =
                     square * patchy * patchy * alike(self.seen[i], self.seen[j], patch_mm);
-                covariance[(i, j)] += full_l[i] * full_l[j] * (variance + patches);
+                let same = self.seen[i].value == self.seen[j].value;
+                let own = if same { square * MARK_OFF * MARK_OFF } else { 0.0 };
+                covariance[(i, j)] += full_l[i] * full_l[j] * (variance + patches + own);
             }
         }
         ln_likely(off, covariance)
@@ -316,14 +320,14 @@ fn places(seen: &[PlaceSeen], (width_mm, height_mm): (f64, f64)) -> Vec<(f64, f6
             tried.push((most, (x_mm, y_mm)));
         }
     }
-    tried.sort_by(|a, b| b.0.total_cmp(&a.0));
-    let mut found: Vec<(f64, f64)> = Vec::new();
     tried.retain(|(most, _)| *most >= STANDS_OUT);
-    for (_, (x, y)) in tried {
-        let near = |&(a, b): &(f64, f64)| libm::hypot(a - x, b - y) < APART_MM - 0.1;
-        if found.len() < MOST_PLACES && !found.iter().any(near) {
-            found.push((x, y));
-        }
+    // The largest again and again: a sort would weigh more than all of this.
+    let mut found: Vec<(f64, f64)> = Vec::new();
+    while found.len() < MOST_PLACES {
+        let largest = tried.iter().max_by(|a, b| a.0.total_cmp(&b.0));
+        let Some(&(_, (x, y))) = largest else { break };
+        found.push((x, y));
+        tried.retain(|(_, (a, b))| libm::hypot(a - x, b - y) >= APART_MM - 0.1);
     }
     found
 }

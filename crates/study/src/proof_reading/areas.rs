@@ -207,16 +207,19 @@ fn read_value(
 /// off as a whole is none.
 fn places(value: usize, cells: &[((f64, f64), f64)], l: f64, width_mm: f64) -> Vec<PlaceSeen> {
     let across = libm::ceil(width_mm / PLACE_MM) as usize;
-    let mut squares = std::collections::BTreeMap::<usize, Vec<&((f64, f64), f64)>>::new();
+    let mut squares: Vec<Vec<&((f64, f64), f64)>> = Vec::new();
     for cell in cells {
         let (x, y) = cell.0;
         let square = (y / PLACE_MM) as usize * across + (x / PLACE_MM) as usize;
-        squares.entry(square).or_default().push(cell);
+        if squares.len() <= square {
+            squares.resize_with(square + 1, Vec::new);
+        }
+        squares[square].push(cell);
     }
     let middle = |cells: &[&((f64, f64), f64)]| {
         median_of(&cells.iter().map(|cell| cell.1).collect::<Vec<f64>>())
     };
-    let full = squares.values().filter(|cells| cells.len() >= FEWEST);
+    let full = squares.iter().filter(|cells| cells.len() >= FEWEST);
     let far: Vec<f64> = full
         .flat_map(|cells| {
             let middle = middle(cells);
@@ -235,7 +238,7 @@ fn places(value: usize, cells: &[((f64, f64), f64)], l: f64, width_mm: f64) -> V
             good_to_l: MEDIAN_TIMES * deviation / libm::sqrt(n),
         }
     };
-    squares.into_values().map(seen).collect()
+    squares.into_iter().filter(|cells| !cells.is_empty()).map(seen).collect()
 }
 
 /// How far the mean may be off for what scatters over the plate, L* (standard deviation): by cells, or where pieces of
