@@ -55,7 +55,7 @@ pub(crate) fn write(source: &Source, asked: &Readings) -> Outcome<()> {
     };
     let values = asked.readings.iter().map(one).collect::<Outcome<_>>()?;
     let camera = asked.photographed.then(|| Camera::unknown(false));
-    table::print_json(&told(&read, &ProofSeen { values, camera })?)
+    table::print_json(&told(&read, &ProofSeen { values, camera, ..ProofSeen::default() })?)
 }
 
 /// What explains a proof of the first state, and what can be done.

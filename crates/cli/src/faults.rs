@@ -26,13 +26,14 @@ fn told(info: &FaultInfo) -> String {
     let _ = writeln!(text, "{} ({}, {place})", info.name, kind.trim_matches('"'));
     for (what, words) in [
         ("", info.happens),
-        ("Size: ", info.full_size),
+        ("Size: ", &info.full_size),
         ("Mistaken for: ", info.mistaken_for),
         ("Avoid: ", info.avoid),
         ("Mend: ", info.mend),
     ] {
         let _ = writeln!(text, "  {what}{words}");
     }
+    let _ = writeln!(text, "  Full size: {}.", info.full.in_short());
     let _ = writeln!(text, "  Known from: {}.", info.source);
     text
 }

@@ -352,8 +352,15 @@ fn answer(line: &str) -> Outcome<Value> {
             let bites: Vec<_> = bites_min.iter().map(|&bite_min| Bite { bite_min }).collect();
             let depth = |dose_um: f64| straight_between(&at_um, &mean_depth_um, dose_um);
             let (open, bite) = (open_share, &constants.bite);
-            let done =
-                bite::session(&bath, &bites, (plate_cm2, 0.0), &area_share, open, &depth, bite);
+            let done = bite::session(
+                &bath,
+                &bites,
+                &bite::InBath::covered(plate_cm2),
+                &area_share,
+                open,
+                &depth,
+                bite,
+            );
             json!({
                 "rate_um_per_min": done.rate_um_per_min, "bite_um": done.bite_um,
                 "copper_g_per_l": done.copper_g_per_l, "dose_um": done.dose_um,

@@ -67,7 +67,8 @@ impl FaultKind {
             | Self::Sediment
             | Self::DrainingStreak
             | Self::BareBack
-            | Self::Drip => FaultStep::Bites,
+            | Self::Drip
+            | Self::VarnishLifting => FaultStep::Bites,
             Self::UnevenWiping
             | Self::EdgeTone
             | Self::DryPaper
@@ -89,6 +90,7 @@ impl FaultKind {
             Self::Fingerprint
             | Self::GroundPinholes
             | Self::VarnishPinholes
+            | Self::VarnishLifting
             | Self::DrainingStreak => FaultMend::Burnisher,
             Self::Draught
             | Self::Jolt

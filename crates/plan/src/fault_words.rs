@@ -2,10 +2,11 @@
 
 use crate::fault_steps::{FaultMend, FaultStep};
 use crate::faults::{FaultKind, FaultPlace};
+use crate::full_size::FullSize;
 use serde::Serialize;
 
 /// A fault, as page and native program tell of it.
-#[derive(Clone, Copy, Debug, Serialize, ts_rs::TS)]
+#[derive(Clone, Debug, Serialize, ts_rs::TS)]
 pub struct FaultInfo {
     /// Which.
     pub kind: FaultKind,
@@ -21,8 +22,10 @@ pub struct FaultInfo {
     pub has_bite: bool,
     /// What happens, and how it prints.
     pub happens: &'static str,
-    /// What the full size, 1, stands for.
-    pub full_size: &'static str,
+    /// What the full size, 1, stands for, in a sentence.
+    pub full_size: String,
+    /// The same as a number, with what a shop may meet.
+    pub full: FullSize,
     /// What it is mistaken for.
     pub mistaken_for: &'static str,
     /// How it is avoided.
@@ -39,17 +42,16 @@ pub struct FaultInfo {
 
 const PRACTICE: &str = "common practice, no source";
 
-/// In the order of the texts: what happens, the full size, what it is mistaken for, how it is avoided, how it is mended.
-const fn told(kind: FaultKind, texts: [&'static str; 5]) -> (FaultKind, [&'static str; 5]) {
+/// In the order of the texts: what happens, what it is mistaken for, how it is avoided, how it is mended.
+const fn told(kind: FaultKind, texts: [&'static str; 4]) -> (FaultKind, [&'static str; 4]) {
     (kind, texts)
 }
 
-const WORDS: [(FaultKind, [&str; 5]); 16] = [
+const WORDS: [(FaultKind, [&str; 4]); 17] = [
     told(
         FaultKind::Draught,
         [
             "Moving air carries dust past part of the plate in tongues. Less resin lies there, so that the copper opens wide and prints uneven, first too dark and in the deep values too pale.",
-            "At 1, 85 % of the grains are carried away in the middle of the place, where a tongue of air lies.",
             "A bath that bites unevenly.",
             "Keep doors and windows shut, lay the plate in the middle of the box, and close the flap gently.",
             "Before the bake: wipe all the dust off and dust again. After the bite: a new ground over the place.",
@@ -59,7 +61,6 @@ const WORDS: [(FaultKind, [&str; 5]); 16] = [
         FaultKind::Jolt,
         [
             "A knock on the way to the hot plate makes dust slide off in patches with clear borders. The bare copper bites open, holds little ink and prints a pale grey.",
-            "At 1, 95 % of the grains are gone within the patches.",
             "Grease on the plate, or varnish that lifted.",
             "Carry the plate level with both hands, set it down without a knock, and bake it near the box.",
             "Before the bake: wipe and dust again. After the bite: a new ground over the patches.",
@@ -69,7 +70,6 @@ const WORDS: [(FaultKind, [&str; 5]); 16] = [
         FaultKind::Fingerprint,
         [
             "Where a finger touched the degreased copper neither rosin nor varnish holds. The ridges of the finger bite open, in pale places as well, and print as a dark print of the finger.",
-            "At 1, ridges as broad as the furrows between them; smaller sizes leave narrower ones.",
             "Pinholes, or a dirty cloth at wiping.",
             "Degrease last of all, rinse until water runs off in an unbroken film, and hold the plate by its edges.",
             "Scrape and burnish the ridges; where they are deep, a new ground over the place.",
@@ -79,7 +79,6 @@ const WORDS: [(FaultKind, [&str; 5]); 16] = [
         FaultKind::HotSpot,
         [
             "The hot plate is hotter in one place, and the resin there runs wider. Less copper stays open, so that the place prints too pale.",
-            "At 1, the plate is 30 °C hotter in the middle of the place.",
             "Too much dust.",
             "Let the hot plate warm through, turn the copper while it bakes, and try the plate with strips of paper first.",
             "Before the bite: take the ground off with spirit and lay it again. After it: longer bites of that place alone.",
@@ -89,7 +88,6 @@ const WORDS: [(FaultKind, [&str; 5]); 16] = [
         FaultKind::UnderBaked,
         [
             "A corner hangs over the hot plate or lies near a draught and stays cooler. The grains stand as balls or only stick at a point; they float off in the bath, and the corner bites open.",
-            "At 1, the plate is 50 °C cooler in the middle of the place.",
             "Too little dust in the corner.",
             "Lay the whole plate on the heat and watch the corners: the dust must turn clear everywhere.",
             "Before the bite: bake again, the corner over the heat. After it: a new ground over the corner.",
@@ -99,7 +97,6 @@ const WORDS: [(FaultKind, [&str; 5]); 16] = [
         FaultKind::GroundPinholes,
         [
             "Specks of dirt or water leave small holes in the resin. Each bites as an open pit, a dark speck.",
-            "At 1, forty holes on each cm² in the middle of the place, 60 to 200 µm wide.",
             "Specks in the paper, or dirt in the ink.",
             "Work in a clean box, sieve the rosin, and let no drop of water fall on the dusted plate.",
             "Stop the holes out as soon as they are seen; later scrape and burnish each.",
@@ -109,17 +106,24 @@ const WORDS: [(FaultKind, [&str; 5]); 16] = [
         FaultKind::VarnishPinholes,
         [
             "Varnish laid too thin or not yet dry leaves holes, through which the bath goes on biting places that were stopped out: foul biting, dark specks in the lights.",
-            "At 1, forty holes on each cm² in the middle of the place, 60 to 200 µm wide.",
             "Pinholes in the ground; those show in places that are bitten as well.",
             "Two thin coats, each dry before the next, and a look against the light before the plate goes back.",
             "Rinse, dry and stop out again at once; later scrape and burnish each speck.",
         ],
     ),
     told(
+        FaultKind::VarnishLifting,
+        [
+            "Varnish lets go of the copper at its edge, and the bath creeps in under it. Beside the borders of values what was stopped out is bitten on along a ragged front, which prints as a dark fringe.",
+            "A border painted unevenly, or bath that ran under a splinter of resin.",
+            "Degrease before painting, let each coat dry through, paint a little over the border, and keep the bite after it short.",
+            "Rinse, dry and paint the edge anew before the next bite; later scrape and burnish the fringe.",
+        ],
+    ),
+    told(
         FaultKind::Sediment,
         [
             "Mud of spent bath settles on a plate that lies face up, and keeps fresh bath away. The bite is shallower in patches, and they print too pale.",
-            "At 1, the bite is 45 % shallower under the thickest mud.",
             "A bath that has tired.",
             "Bite face down or on edge, rock the tray, brush the plate with a feather, and draw the bath off its mud.",
             "Bite the place again with all else stopped out.",
@@ -129,7 +133,6 @@ const WORDS: [(FaultKind, [&str; 5]); 16] = [
         FaultKind::DrainingStreak,
         [
             "Bath that runs off a lifted plate goes on biting along its way. A streak prints darker, straight down from where it began.",
-            "At 1, the bite is 25 % deeper in the middle of the streak.",
             "A streak of the wiping.",
             "Flood the plate with water as it leaves the bath, and turn it while it drains.",
             "Burnish the streak down to the tone beside it.",
@@ -139,7 +142,6 @@ const WORDS: [(FaultKind, [&str; 5]); 16] = [
         FaultKind::BareBack,
         [
             "The back lies in the bath uncovered and dissolves as well. The copper that it gives tires the bath, and later bites come out shallower than planned.",
-            "At 1, all of the back lies open.",
             "A bath that was weaker than its reading.",
             "Cover back and edges with varnish or film, and look at it between bites.",
             "Replace or refresh the bath, and time the bites that are left anew.",
@@ -149,7 +151,6 @@ const WORDS: [(FaultKind, [&str; 5]); 16] = [
         FaultKind::Drip,
         [
             "A drip falls from the brush on copper that was still to bite. It is stopped out from that bite on, and prints as a paler spot with a sharp border.",
-            "At 1, the drip is as wide as its radius says.",
             "A bubble that sat on the plate, or grease.",
             "Keep the brush over what is covered already, and wipe it off at the rim of the cup.",
             "Take it off with spirit before the next bite if the ground bears it; later bite the spot again by spit-bite.",
@@ -159,7 +160,6 @@ const WORDS: [(FaultKind, [&str; 5]); 16] = [
         FaultKind::UnevenWiping,
         [
             "The cloth leaves more ink here than there: soft clouds of grey over lights and darks, another on each print.",
-            "At 1, 1 µm more ink is left where most is.",
             "A plate bitten unevenly; a second print from the same plate tells.",
             "Wipe in circles with a cloth folded flat, turn it often, and end with light strokes one way.",
             "Ink and wipe again.",
@@ -169,7 +169,6 @@ const WORDS: [(FaultKind, [&str; 5]); 16] = [
         FaultKind::EdgeTone,
         [
             "Ink stays along the edges, where the cloth lifts. The print has a grey border that fades inwards.",
-            "At 1, 0.8 µm more ink is left at the very edge.",
             "Bath that crept under the varnish at the edges.",
             "Wipe towards the edges and over them, and clean bevel and border with a rag and whiting.",
             "Ink and wipe again.",
@@ -179,7 +178,6 @@ const WORDS: [(FaultKind, [&str; 5]); 16] = [
         FaultKind::DryPaper,
         [
             "Dry paper neither bends into the pits nor takes up the ink: the print is pale and grainy there.",
-            "At 1, the paper takes up 55 % less ink in the middle of the place.",
             "A bite that was too shallow.",
             "Damp all sheets alike, leave them overnight under a weight, and cover those that wait.",
             "Damp the paper anew and print again.",
@@ -189,7 +187,6 @@ const WORDS: [(FaultKind, [&str; 5]); 16] = [
         FaultKind::WetPaper,
         [
             "Water that stands on the sheet keeps the oily ink away: pale blots with soft borders.",
-            "At 1, the paper takes up 70 % less ink where water stands.",
             "Oil or grease on the plate, or a plate wiped too hard.",
             "Blot each sheet until no place of it shines.",
             "Blot, or hang the sheet for some minutes, and print again.",
@@ -199,7 +196,6 @@ const WORDS: [(FaultKind, [&str; 5]); 16] = [
         FaultKind::MissingBlanket,
         [
             "With a blanket fewer and the rollers left as they were, the paper is pressed less: the whole print is paler, the deep values most.",
-            "At 1, the share of the ink that splits off with the paper is half as large.",
             "A plate bitten too short, or ink too thin.",
             "Count the blankets before each run, and set the pressure by a first sheet.",
             "Put the blanket back or set the pressure anew, and print again.",
@@ -212,7 +208,7 @@ const WORDS: [(FaultKind, [&str; 5]); 16] = [
 pub fn faults_in_words() -> Vec<FaultInfo> {
     WORDS
         .iter()
-        .map(|&(kind, [happens, full_size, mistaken_for, avoid, mend])| FaultInfo {
+        .map(|&(kind, [happens, mistaken_for, avoid, mend])| FaultInfo {
             kind,
             name: kind.name(),
             step: kind.step(),
@@ -220,7 +216,8 @@ pub fn faults_in_words() -> Vec<FaultInfo> {
             runs_down: kind.runs_down(),
             has_bite: kind.has_bite(),
             happens,
-            full_size,
+            full_size: kind.full_size().said(),
+            full: kind.full_size(),
             mistaken_for,
             avoid,
             mend,
@@ -239,13 +236,19 @@ mod tests {
     #[test]
     fn every_fault_is_told_once_in_whole_sentences() {
         let all = faults_in_words();
-        let kinds: Vec<_> = all.iter().map(|info| info.kind).collect();
-        assert_eq!(kinds, FAULT_KINDS, "each once, in the same order");
+        for kind in FAULT_KINDS {
+            assert_eq!(all.iter().filter(|info| info.kind == kind).count(), 1, "{kind:?} once");
+        }
+        assert_eq!(all.len(), FAULT_KINDS.len(), "and no other");
         for info in all {
-            for text in [info.happens, info.full_size, info.mistaken_for, info.avoid, info.mend] {
+            let full_size = info.full_size.as_str();
+            for text in [info.happens, full_size, info.mistaken_for, info.avoid, info.mend] {
                 assert!(text.ends_with('.') && text.len() > 10, "{}: {text}", info.name);
             }
-            assert!(info.full_size.starts_with("At 1,"), "{}", info.name);
+            assert!(full_size.starts_with("At 1,") && !full_size.contains('{'), "{full_size}");
+            let full = info.full;
+            assert!(full.min <= full.amount && full.amount <= full.max, "{full:?}");
+            assert!(full_size.contains(&format!("{} {}", full.amount, full.unit)), "{full_size}");
         }
     }
 }

@@ -56,6 +56,8 @@ pub enum FaultKind {
     GroundPinholes,
     /// Holes through the stop-out varnish.
     VarnishPinholes,
+    /// Stop-out varnish that lets go at its edge.
+    VarnishLifting,
     /// Mud of the bath lying on the copper.
     Sediment,
     /// A run of bath that went on biting while the plate drained.
@@ -88,8 +90,9 @@ pub enum FaultPlace {
     Plate,
 }
 
-/// Every kind, in the order of the bench; in a link each is its place here.
-pub const FAULT_KINDS: [FaultKind; 16] = [
+/// Every kind; in a link each is its place here, so that a new one comes last. Their order at the bench is that of
+/// [`crate::faults_in_words`].
+pub const FAULT_KINDS: [FaultKind; 17] = [
     FaultKind::Draught,
     FaultKind::Jolt,
     FaultKind::Fingerprint,
@@ -106,6 +109,7 @@ pub const FAULT_KINDS: [FaultKind; 16] = [
     FaultKind::DryPaper,
     FaultKind::WetPaper,
     FaultKind::MissingBlanket,
+    FaultKind::VarnishLifting,
 ];
 
 impl FaultKind {
@@ -120,6 +124,7 @@ impl FaultKind {
             Self::UnderBaked => "under-baked corner",
             Self::GroundPinholes => "pinholes in the ground",
             Self::VarnishPinholes => "pinholes in the varnish",
+            Self::VarnishLifting => "varnish lifting at an edge",
             Self::Sediment => "sediment on the plate",
             Self::DrainingStreak => "streak from draining",
             Self::BareBack => "back not covered",

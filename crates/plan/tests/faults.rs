@@ -125,3 +125,17 @@ fn a_state_mends_what_is_in_the_copper() {
     assert!(edits::mend_fault(&Plan::default(), 1).is_err(), "none such");
     assert!(edits::mend_fault(&Plan::default(), 0).is_err(), "none such");
 }
+
+#[test]
+fn the_documentation_has_every_full_size() {
+    let text = include_str!("../../../docs/physics/faults.md");
+    for kind in FAULT_KINDS {
+        let row = text.lines().find(|line| line.starts_with(&format!("| {} |", kind.name())));
+        let row = row.unwrap_or_else(|| panic!("{kind:?} has a row"));
+        let last = row.trim_end_matches(" |").rsplit(" | ").next();
+        assert_eq!(last, Some(kind.full_size().in_short().as_str()), "{kind:?}: its full size");
+    }
+    let table = text.lines().skip_while(|line| !line.starts_with("| fault |"));
+    let rows = table.take_while(|line| line.starts_with('|')).count();
+    assert_eq!(rows, FAULT_KINDS.len() + 2, "a row each, the head and its line");
+}

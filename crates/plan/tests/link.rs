@@ -405,7 +405,7 @@ fn what_is_said_of_a_picture_is_checked() {
     assert_eq!(wrong(&|picture| picture.stand_in = Some(part)), ["picture.stand_in"], "outside");
 }
 
-/// Every fault, with numbers on and off their steps.
+/// Every fault of the first links, with numbers on and off their steps.
 fn every_fault() -> Plan {
     let fault = |(i, kind): (usize, FaultKind)| Fault {
         x_mm: -4.0 + i as f64 * 9.7,
@@ -416,7 +416,7 @@ fn every_fault() -> Plan {
         from_bite: if kind.has_bite() { 4 } else { 1 },
         ..Fault::usual(kind)
     };
-    let faults = FAULT_KINDS.into_iter().enumerate().map(fault).collect();
+    let faults = FAULT_KINDS.into_iter().take(16).enumerate().map(fault).collect();
     Plan { faults, ..Plan::default() }
 }
 

@@ -53,6 +53,8 @@ stage_constants! {
             "how fast the rest angle falls at 120 °C", "no source: calibrate with your own step plate";
         drift_energy_j_per_mol: 95000.0, "J/mol", 50000.0..=150000.0, Estimated,
             "how strongly heat hastens that fall", "no source: calibrate with your own step plate";
+        edge_cooler_c: 0.0, "°C", 0.0..=40.0, Estimated,
+            "how much cooler the plate's edges lie on the hot plate than its middle, which has the set temperature", "off at nought; common practice, no source: measure your own hot plate";
     }
 }
 

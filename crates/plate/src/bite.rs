@@ -36,7 +36,7 @@ pub(crate) use depth::depths;
 pub use depth::{DepthCurve, depth_at_um, depth_field};
 pub use profile::ResistProfile;
 pub use rate::{HALF_OPEN, Tiredness, line_dose_um, minutes_to_dose, rate_um_per_min, tiredness};
-pub use session::{Session, session};
+pub use session::{InBath, Session, session};
 pub use spit::spit_dose_um;
 
 stage_constants! {
@@ -74,6 +74,10 @@ stage_constants! {
             "rate in a spray machine against a rocked tray", "trade figures of 30–35 µm/min warm (process notes of circuit makers); calibrate with your own step plate";
         still_layer_um_per_root_min: 1.2, "µm/√min", 0.8..=1.7, Estimated,
             "deepest bite of one unmoved immersion face up after one minute, growing with its root, at 40 °Bé and 20 °C", "Cottrell's law for a diffusion constant of 0.7–3×10⁻¹⁰ m²/s; calibrate with your own step plate";
+        cooling_per_h: 0.0, "1/h", 0.0..=3.0, Estimated,
+            "how fast a bath that is not kept warm comes to the room's temperature: share of the difference an hour, at first", "Newton's law of cooling; off at nought; common practice, no source: read a thermometer in your tray twice";
+        between_bites_min: 10.0, "min", 0.0..=60.0, Estimated,
+            "time from one bite to the next for rinsing, drying and stopping out, in which an unheated bath cools on", "common practice, no source";
         hydrometer_modulus: 145.0, "°Bé", 144.0..=146.8, Published,
             "modulus of the hydrometer: SG = m/(m − °Bé) at 60 °F", "Perry's Chemical Engineers' Handbook, 8th ed., 2008, table 1-13";
         chloride_density_c0: -14.929_941_777_192_2, "kg/m³", -15.7..=-14.2, Published,

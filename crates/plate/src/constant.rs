@@ -3,17 +3,7 @@
 
 use serde::Serialize;
 
-/// How a constant is known.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, ts_rs::TS)]
-#[serde(rename_all = "snake_case")]
-pub enum Tag {
-    /// Measured for this very material and quantity.
-    Measured,
-    /// Published, or derived from published data.
-    Published,
-    /// Estimated: calibrate with your own step plate.
-    Estimated,
-}
+pub use plan::Tag;
 
 /// What is known of one constant.
 #[derive(Clone, Copy, Debug, Serialize, ts_rs::TS)]

@@ -16,6 +16,17 @@ pub const IN_ORDER: [(&str, &str); 3] = [
     ("ink.hard_land_film_um", "ink.hard_floor_film_um"),
 ];
 
+/// Constants of a shop's own unevenness: off until it sets them, and then as it says. What nobody has measured is not drawn
+/// by chance where it is off.
+pub const UNEVEN: [&str; 6] = [
+    "dust.uneven_share",
+    "dust.wall_loss",
+    "dust.wall_reach_mm",
+    "bake.edge_cooler_c",
+    "bite.cooling_per_h",
+    "bite.between_bites_min",
+];
+
 /// The constants of all stages.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Constants {

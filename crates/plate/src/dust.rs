@@ -31,6 +31,12 @@ stage_constants! {
             "rise of the drag above Stokes' law, factor", "Schiller & Naumann 1933: 24/Re·(1 + 0.15 Re^0.687), Re below 800 (from memory)";
         drag_power: 0.687, "", 0.6..=0.75, Published,
             "rise of the drag above Stokes' law, power of the Reynolds number", "Schiller & Naumann 1933 (from memory)";
+        uneven_share: 0.0, "", 0.0..=0.5, Estimated,
+            "how much more dust falls in the thickest places of the plate than on the mean, and less in the thinnest", "off at nought; common practice, no source: dust a sheet of glass and compare its places";
+        wall_loss: 0.0, "", 0.0..=0.8, Estimated,
+            "share of the dust that the plate's edges miss for the walls of the box", "off at nought; common practice, no source: dust a sheet of glass and compare its places";
+        wall_reach_mm: 40.0, "mm", 5.0..=300.0, Estimated,
+            "how far inwards from the plate's edges the walls thin the dust", "common practice, no source";
     }
 }
 

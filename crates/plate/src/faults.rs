@@ -5,16 +5,19 @@
 //! left and taken up. All of them are functions of place and seed, so that every window of the plate shows the same; where
 //! a fault does not reach, and at size 0 everywhere, nothing is touched, to the last bit.
 //!
-//! How bad a fault is at size 1 is common practice, no source: a shop will know worse and better. The ranges stand beside
-//! each number; `docs/physics/faults.md` has the formulas.
+//! How bad a fault is at size 1 is common practice, no source: a shop will know worse and better. The numbers and their ranges
+//! are [`plan::FullSize`]; `docs/physics/faults.md` has the formulas.
 
 mod bath;
 mod ground;
 mod holes;
 mod lattice;
+mod lifting;
+mod marks;
 mod noise;
 mod press;
 mod spot;
+mod uneven;
 
 pub(crate) use ground::Reached;
 pub(crate) use lattice::Lattice;
@@ -22,6 +25,7 @@ pub(crate) use lattice::Lattice;
 pub use bath::BathFaults;
 pub use ground::{GroundFaults, SpotHeat};
 pub use press::PressFaults;
+pub use uneven::Uneven;
 
 use plan::{Fault, FaultKind, Plan};
 
@@ -45,7 +49,7 @@ impl Faults {
 /// Share of the plate's back that lies open in the bath, 0–1.
 #[must_use]
 pub fn bare_back(plan: &Plan) -> f64 {
-    worst(plan, FaultKind::BareBack)
+    worst(plan, FaultKind::BareBack) * FaultKind::BareBack.full_size().share()
 }
 
 /// The largest size of a kind that is the whole plate's; 0 where the plan has none.

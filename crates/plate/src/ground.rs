@@ -23,7 +23,7 @@ mod squares;
 pub mod statistics;
 pub mod tiles;
 
-use crate::faults::{GroundFaults, Reached};
+use crate::faults::{GroundFaults, Reached, Uneven};
 use crate::{bake::Baked, dust::LandedDust};
 use grains::{Counts, Drop, SizeStep, Sizes};
 use spread::Spread;
@@ -126,6 +126,8 @@ pub struct Ground {
     /// Volumes that can occur, µm³.
     volumes_um3: Option<(f64, f64)>,
     faults: GroundFaults,
+    /// Grains beyond the mean, where the dust falls unevenly.
+    beyond: Option<Counts>,
     /// The last step of the bake at each of the faults' places that were hotter or cooler.
     fault_spreads: Vec<Option<Spread>>,
 }
@@ -159,6 +161,7 @@ impl Ground {
             pooled,
             volumes_um3,
             faults: GroundFaults::default(),
+            beyond: None,
             fault_spreads: Vec::new(),
         }
     }
@@ -177,8 +180,12 @@ impl Ground {
         let more_um: f64 =
             widest_um.map(|um| (f64::from(um) - self.lengths.largest_um).max(0.0)).sum();
         let largest_um = self.lengths.largest_um + more_um;
-        let lengths = Lengths { largest_um, ..self.lengths };
-        Self { lengths, faults, fault_spreads, ..self }
+        let more = faults.falls_unevenly().map(Uneven::most_beyond);
+        // Thicker dust merges from farther off.
+        let margin_um = self.lengths.margin_um * (1.0 + more.unwrap_or(0.0));
+        let lengths = Lengths { largest_um, margin_um, ..self.lengths };
+        let beyond = more.map(|more| Counts::new(self.counts.mean() * more));
+        Self { lengths, faults, beyond, fault_spreads, ..self }
     }
 
     /// Length on which the ground lives, µm: the mean radius of its domes weighted by area as far
@@ -277,9 +284,13 @@ impl Ground {
                     (column as f32 * cell_um + margin_um, row as f32 * cell_um + margin_um);
                 let place = (cell_x + column, cell_y + row);
                 let before = drops.len();
-                grains::fall(self.seed, place, origin, cell_um, &self.counts, &self.sizes, drops);
-                if carry_off {
-                    self.carry_off(place, before, drops);
+                for fall in self.falls() {
+                    let first = drops.len();
+                    let (seed, counts) = fall;
+                    grains::fall(seed, place, origin, cell_um, counts, &self.sizes, drops);
+                    if carry_off {
+                        self.carry_off(place, fall, first, drops);
+                    }
                 }
                 if !(whole.contains(&row) && whole.contains(&column)) {
                     grains::keep_within(side_um, before, drops);
@@ -288,22 +299,35 @@ impl Ground {
         }
     }
 
-    /// Which grains of a cell faults have left where they fell, by their numbers in it.
-    fn staying(&self, place: (i32, i32)) -> impl Fn(usize) -> bool + '_ {
-        let middle = |cell: i32| (f64::from(cell) + 0.5) * self.cell_um();
-        let kept = match self.faults.is_empty() {
-            true => 1.0,
-            false => self.faults.kept(middle(place.0), middle(place.1)),
-        };
-        move |index| kept >= 1.0 || self.faults.stays(kept, self.seed, place, index)
+    /// Falls of grains that a cell is drawn of, each with its seed: the mean's, and where the dust falls unevenly what thicker
+    /// places have beyond it.
+    fn falls(&self) -> impl Iterator<Item = Fall<'_>> {
+        let beyond = self.beyond.iter().map(|counts| (self.seed ^ BEYOND_SEED, counts));
+        core::iter::once((self.seed, &self.counts)).chain(beyond)
     }
 
-    /// Takes away those grains of a cell, from the drop `first` on, that faults have carried off.
-    fn carry_off(&self, place: (i32, i32), first: usize, drops: &mut Vec<Drop>) {
+    /// Which grains of one of a cell's falls lie there: those that fell, and that faults have left, by their numbers in it.
+    fn staying(&self, place: (i32, i32), (seed, _): Fall<'_>) -> impl Fn(usize) -> bool + '_ {
+        let middle = |cell: i32| (f64::from(cell) + 0.5) * self.cell_um();
+        let (x_um, y_um) = (middle(place.0), middle(place.1));
+        let fell = self.faults.falls_unevenly().map_or(1.0, |uneven| {
+            let times = uneven.fall(x_um, y_um);
+            let of_mean = seed == self.seed;
+            if of_mean { times.min(1.0) } else { (times - 1.0).max(0.0) / uneven.most_beyond() }
+        });
+        let kept = match self.faults.is_empty() {
+            true => 1.0,
+            false => fell * self.faults.kept(x_um, y_um),
+        };
+        move |index| kept >= 1.0 || self.faults.stays(kept, seed, place, index)
+    }
+
+    /// Takes away those grains of a cell's fall, from the drop `first` on, that did not fall or that faults have carried off.
+    fn carry_off(&self, place: (i32, i32), fall: Fall<'_>, first: usize, drops: &mut Vec<Drop>) {
         if self.faults.is_empty() {
             return;
         }
-        let stays = self.staying(place);
+        let stays = self.staying(place, fall);
         let mut index = first;
         for at in first..drops.len() {
             drops[index] = drops[at];
@@ -349,6 +373,12 @@ impl Ground {
         tile
     }
 }
+
+/// A fall of grains: its seed, and how many there are in a cell.
+type Fall<'a> = (u32, &'a Counts);
+
+/// Tells the seed of grains beyond the mean from that of the others.
+const BEYOND_SEED: u32 = 0x5eed_be40;
 
 impl GroundTile {
     /// The same domes, those that another tile has as well in its order and before the rest: so what lies beside a fault is

@@ -4,10 +4,10 @@
 pub const NOT_MODELLED: &[&str] = &[
     "Only rosin on copper in ferric chloride: no other resin, metal or mordant.",
     "Grains are round; real ones are irregular, too.",
-    "Dust, heat and bath are the same all over the plate, but for the faults that a plan names; the bath has no currents of its own and no bubbles.",
+    "Dust and heat are the same all over the plate, but for the unevenness of a shop’s own box and hot plate (constants, off at first) and for the faults that a plan names; the bath has no currents of its own and no bubbles.",
     "Ground and varnish are sound, but for the faults that a plan names.",
     "A pit bites no faster or slower for being narrow.",
-    "Stop-out varnish keeps the edge it was painted with: the bath creeps under it, but it does not lift.",
+    "Stop-out varnish keeps the edge it was painted with, and lifts only where a plan has that fault: the bath creeps under it.",
     "Tools leave no burr.",
     "Ink has no colour, and no body beyond its mix; the paper has no texture.",
 ];

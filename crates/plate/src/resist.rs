@@ -56,7 +56,7 @@ pub fn distance_under_resin(
 }
 
 /// The same for a window of `size` (columns, rows, µm a pixel). After each band of rows, `then` is given
-/// all rows so far and the band's first pixel: it finds them still at hand.
+/// all rows so far and the band's first pixel: it finds them still at hand, and may change them.
 ///
 /// # Panics
 /// When a pixel's size is not above 0.
@@ -67,7 +67,7 @@ pub(crate) fn distance_by_bands(
     reach_um: f32,
     scratch: &mut ResistScratch,
     out: &mut Vec<f32>,
-    then: &mut dyn FnMut(&[f32], usize),
+    then: &mut dyn FnMut(&mut [f32], usize),
 ) {
     assert!(px_um > 0.0, "a pixel has a size");
     make_room(out, width * height);

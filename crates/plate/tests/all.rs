@@ -34,3 +34,4 @@ mod second_model;
 mod spit;
 mod states;
 mod strips;
+mod uneven;

@@ -32,13 +32,20 @@ fn telling_value(kind: FaultKind) -> u8 {
     }
 }
 
+/// The picture that shows a fault best: one value, or where borders matter two, with the border through the fault's place.
+fn picture(kind: FaultKind) -> Everywhere {
+    match kind {
+        FaultKind::VarnishLifting => Everywhere::parted(7, telling_value(kind), AT_MM.0),
+        _ => Everywhere::value(7, telling_value(kind)),
+    }
+}
+
 fn plate(kind: FaultKind, size: f64) -> Seen {
-    let plan = plan_with(vec![fault(kind, size)]);
-    plate_with(&plan, Everywhere::value(plan.bites.len(), telling_value(kind)))
+    plate_with(&plan_with(vec![fault(kind, size)]), picture(kind))
 }
 
 fn perfect(kind: FaultKind) -> Seen {
-    plate_with(&Plan::default(), Everywhere::value(7, telling_value(kind)))
+    plate_with(&Plan::default(), picture(kind))
 }
 
 /// A window of the print with its middle at a place, mm.
@@ -151,7 +158,7 @@ fn all_at_once() -> Plan {
 
 #[test]
 fn windows_agree_with_each_other() {
-    let mut seen = plate_with(&all_at_once(), Everywhere::half(7, 5));
+    let mut seen = plate_with(&all_at_once(), Everywhere::parted(7, 5, AT_MM.0 + 0.3));
     for px_um in [4.0, 5.0] {
         let wide = window_at(AT_MM, 320, px_um);
         let part = Grid {
@@ -334,6 +341,36 @@ fn varnish_that_does_not_hold_bites_the_lights() {
         let white = perfect.look().field_window(&window_at(AT_MM, 200, 8.0), Field::Depth).pixels;
         assert!(white.iter().all(|&um| um == 0.0), "sound varnish holds");
     }
+}
+
+#[test]
+fn varnish_that_lifts_is_bitten_on_beside_its_border_alone() {
+    let mut seen = plate(FaultKind::VarnishLifting, 1.0);
+    let full_um = seen.session().dose_um[4];
+    let far_mm = FaultKind::VarnishLifting.full_size().amount;
+    // The border runs through the fault's place; to its right all is stopped out.
+    let mut fronts = Vec::new();
+    for line in 0..60 {
+        let y_mm = AT_MM.1 + 0.25 * f64::from(line - 30);
+        let grid = Grid { height: 1, ..window_at((AT_MM.0 + 1.0, y_mm), 600, 5.0) };
+        let pixels = seen.look().field_window(&grid, Field::Depth).pixels;
+        assert!(
+            pixels.iter().all(|&um| f64::from(um) < full_um + 1e-3),
+            "no deeper than beside it"
+        );
+        let last = pixels.iter().rposition(|&um| um > 1.0).expect("the value itself is bitten");
+        // The window begins half a mm before the border.
+        fronts.push(last as f64 * 0.005 - 0.5);
+    }
+    let most = fronts.iter().fold(0.0_f64, |a, &b| a.max(b));
+    let least = fronts.iter().fold(f64::MAX, |a, &b| a.min(b));
+    assert!(most > 0.5 * far_mm && most < far_mm + 0.1, "{most} of {far_mm} mm");
+    assert!(least < 0.4 * most, "ragged: from {least} to {most} mm");
+    // Where no border is, nothing lifts.
+    let plan = plan_with(vec![fault(FaultKind::VarnishLifting, 1.0)]);
+    let mut white = plate_with(&plan, Everywhere::paper(7));
+    let pixels = white.look().field_window(&window_at(AT_MM, 200, 8.0), Field::Depth).pixels;
+    assert!(pixels.iter().all(|&um| um == 0.0), "sound away from borders");
 }
 
 #[test]

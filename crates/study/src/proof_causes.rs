@@ -3,6 +3,7 @@
 //! | part | from | to |
 //! |---|---|---|
 //! | [`explain`](mod@explain) | what each value of a proof reads | the causes that explain it, each with its share of the likelihood |
+//! | [`local`] | where it is lighter or darker than its own values | what may have gone wrong at one place |
 //! | [`next`](mod@next) | a cause | ways on from this plate, and the next plate's bites in this bath |
 //! | [`evidence`] | all proofs pulled so far | the shop's own constants, and how sure they are |
 //!
@@ -14,10 +15,12 @@
 mod causes;
 pub mod evidence;
 pub mod explain;
+pub mod local;
 pub mod next;
 mod words;
 
 pub use causes::{Cause, ProofSeen, ProofTables, ValueSeen};
 pub use evidence::{Evidence, Learned, LearnedConstant, learn};
 pub use explain::{AsFound, Explained, OfPrint, Size, Suspect, ValueTold, explain};
+pub use local::{Local, LocalSuspect, PlaceSeen};
 pub use next::{Next, NextValue, Retimed, Suggestion, next};

@@ -20,6 +20,7 @@ pub use squared_up::{Raster, SquaredUp};
 
 use crate::calibration::photo::{Paper, corners_sound, known_camera};
 use crate::calibration::{Camera, Homography, KnownGrey, Photo};
+use crate::proof_causes::PlaceSeen;
 use crate::registration::{PrintFound, correlation, find, find_near};
 use areas::read_values;
 use evenness::evenness;
@@ -85,6 +86,10 @@ pub struct ProofReading {
     pub blur_mm: Option<f64>,
     /// Where the print is lighter or darker than its own values.
     pub evenness: Evenness,
+    /// The same of each value in small squares, specks and all: handed on to whoever asks for causes.
+    #[serde(skip)]
+    #[ts(skip)]
+    pub places: Vec<PlaceSeen>,
     /// What deserves a look.
     pub warnings: Vec<Diagnostic>,
 }
@@ -168,6 +173,7 @@ pub fn read(
         uneven,
         blur_mm,
         evenness,
+        places: values.iter().flatten().flat_map(|read| read.places.iter().copied()).collect(),
         warnings,
     };
     Ok((reading, seen))

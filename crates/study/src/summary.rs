@@ -71,6 +71,8 @@ pub struct GroundSummary {
 pub struct BathSummary {
     /// Rate at the start of each bite, µm/min.
     pub rate_um_per_min: Vec<f64>,
+    /// Temperature of the bath at the start of each bite, °C.
+    pub temperature_c: Vec<f64>,
     /// Copper in the bath before each bite, g/L.
     pub copper_g_per_l: Vec<f64>,
     /// Copper in the bath after the last bite, g/L.
@@ -148,6 +150,7 @@ pub fn summary(plate: &Plate, view: &View, renderer: &mut Renderer) -> Summary {
     };
     let bath = BathSummary {
         rate_um_per_min: session.rate_um_per_min.clone(),
+        temperature_c: session.temperature_c.clone(),
         copper_g_per_l: session.copper_g_per_l.clone(),
         copper_end_g_per_l: session.copper_end_g_per_l,
         dissolved_g: session.dissolved_g,

@@ -5,7 +5,7 @@
 
 use crate::tone_response::MET_L;
 use plan::{Plan, Sentence, Unit, quantity, sentence};
-use plate::constants::{ConstantInfo, Constants, IN_ORDER, Tag};
+use plate::constants::{ConstantInfo, Constants, IN_ORDER, Tag, UNEVEN};
 use plate::{Plate, Refused, Renderer, View};
 use rand::RngExt;
 use rand_distr::StandardNormal;
@@ -149,7 +149,8 @@ impl Draws {
         match &self.spread {
             Spread::Wobble => {}
             Spread::Ranges => {
-                for info in Constants::catalogue() {
+                let all = Constants::catalogue();
+                for info in all.into_iter().filter(|info| !UNEVEN.contains(&info.key)) {
                     // The same chances are drawn for all, so that a constant never shifts another's.
                     let (a, b) = (chance.random(), chance.random());
                     if info.tag == Tag::Estimated && !plan.calibration.contains_key(info.key) {

@@ -26,6 +26,7 @@ mod ground_hard;
 mod ground_photo;
 mod inverse;
 mod proof_causes;
+mod proof_local;
 mod proof_reading;
 mod registration;
 mod rework;

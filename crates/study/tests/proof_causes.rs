@@ -449,7 +449,8 @@ fn a_slow_bath_is_told_and_the_next_plate_timed_for_it() {
     hidden.constants[0] = 0.7;
     let slow = planned.printed(&hidden, &mut renderer);
     let good = |l: &f64| Some(study::proof_causes::ValueSeen { lightness: *l, good_to_l: 0.3 });
-    let seen = ProofSeen { values: slow.iter().map(good).collect(), camera: None };
+    let seen =
+        ProofSeen { values: slow.iter().map(good).collect(), camera: None, ..ProofSeen::default() };
     let told = explained(planned, calibration(built_in), &seen);
     println!("{}", told.said);
     let first = &told.causes[0];
@@ -486,7 +487,11 @@ fn a_slow_bath_is_told_and_the_next_plate_timed_for_it() {
         "{bite:?}"
     );
     // As planned, nothing is to be done.
-    let seen = ProofSeen { values: sound.iter().map(good).collect(), camera: None };
+    let seen = ProofSeen {
+        values: sound.iter().map(good).collect(),
+        camera: None,
+        ..ProofSeen::default()
+    };
     let told = explained(planned, calibration(built_in), &seen);
     assert_eq!(told.causes[0].cause, Cause::Planned);
     let plan = Plan { calibration: calibration(built_in), ..planned.plan.clone() };

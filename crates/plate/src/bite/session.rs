@@ -15,6 +15,8 @@ pub struct Session {
     pub rate_um_per_min: Vec<f64>,
     /// How deep each bite goes on open copper, µm.
     pub bite_um: Vec<f64>,
+    /// Temperature of the bath at the start of each bite, °C.
+    pub temperature_c: Vec<f64>,
     /// Copper in the bath before each bite, g/L.
     pub copper_g_per_l: Vec<f64>,
     /// Copper in the bath after the last bite, g/L.
@@ -27,6 +29,32 @@ pub struct Session {
     pub course: Vec<(f64, f64)>,
 }
 
+/// What lies in the bath, and what it stands in.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct InBath {
+    /// The plate's face, cm².
+    pub plate_cm2: f64,
+    /// Copper that lies open all the while and that nobody prints, cm²: a back that was not covered.
+    pub bare_cm2: f64,
+    /// The room, °C.
+    pub room_c: f64,
+}
+
+impl InBath {
+    /// A plate with its back covered, in a room at the bath's own 20 °C.
+    #[must_use]
+    pub fn covered(plate_cm2: f64) -> Self {
+        Self { plate_cm2, bare_cm2: 0.0, room_c: 20.0 }
+    }
+}
+
+/// Temperature of a bath so many minutes after the first bite began, °C: it comes to the room's by Newton's law of cooling.
+#[must_use]
+pub fn temperature_c(bath: &Bath, after_min: f64, room_c: f64, constants: &BiteConstants) -> f64 {
+    let left = libm::exp(-constants.cooling_per_h * after_min / 60.0);
+    if left < 1.0 { room_c + (bath.temperature_c - room_c) * left } else { bath.temperature_c }
+}
+
 /// Bites a plate.
 ///
 /// Value k lies open in bites 1 to k and is then stopped out, so all values still open have had
@@ -34,13 +62,13 @@ pub struct Session {
 /// missing entries count as 0), `mean_depth_um` the mean depth over such an area, ground and
 /// undercut included, at a dose in µm; `open_share` is the share of the copper that the ground leaves
 /// open. The bath tires as the copper goes into it; copper that
-/// creeps from under the varnish's edge is too little to count. `bare_cm2` of copper lie open all the while that nobody
-/// prints: a back that was not covered.
+/// creeps from under the varnish's edge is too little to count. A bath that is not kept warm cools towards the room's
+/// temperature, during bites and between them.
 #[must_use]
 pub fn session(
     bath: &Bath,
     bites: &[Bite],
-    (plate_cm2, bare_cm2): (f64, f64),
+    &InBath { plate_cm2, bare_cm2, room_c }: &InBath,
     area_share: &[f64],
     open_share: f64,
     mean_depth_um: &dyn Fn(f64) -> f64,
@@ -52,6 +80,7 @@ pub fn session(
     let mut out = Session {
         rate_um_per_min: Vec::with_capacity(bites.len()),
         bite_um: Vec::with_capacity(bites.len()),
+        temperature_c: Vec::with_capacity(bites.len()),
         copper_g_per_l: Vec::with_capacity(bites.len()),
         copper_end_g_per_l: 0.0,
         dissolved_g: 0.0,
@@ -60,7 +89,18 @@ pub fn session(
     };
     let mut before_min = 0.0;
     for (i, bite) in bites.iter().enumerate() {
-        out.rate_um_per_min.push(rate::rate_um_per_min(bath, copper, open_share, constants));
+        let began_min = before_min + i as f64 * constants.between_bites_min;
+        let degrees =
+            |after_min: f64| temperature_c(bath, began_min + after_min, room_c, constants);
+        let warm = rate::temperature_factor(bath.temperature_c, constants);
+        // How many times as fast as at the temperature that it was set to.
+        let times = |after_min: f64| match constants.cooling_per_h > 0.0 {
+            true => rate::temperature_factor(degrees(after_min), constants) / warm,
+            false => 1.0,
+        };
+        let rate = rate::rate_um_per_min(bath, copper, open_share, constants);
+        out.rate_um_per_min.push(rate * times(0.0));
+        out.temperature_c.push(degrees(0.0));
         out.copper_g_per_l.push(copper);
         let before_um = dose;
         let open_values: f64 = area_share.iter().skip(i + 1).sum();
@@ -72,7 +112,9 @@ pub fn session(
             let until_min = bite.bite_min * f64::from(stretch) / stretches;
             let fresh_um = rate::untiring_bite_um(bath, until_min, open_share, constants);
             let left = (1.0 - loss * copper).max(0.0);
-            let first_guess = left * (fresh_um - fresh_before_um);
+            let stretch_min = bite.bite_min / stretches;
+            let fresh_here_um = (fresh_um - fresh_before_um) * times(until_min - 0.5 * stretch_min);
+            let first_guess = left * fresh_here_um;
             // Within a stretch copper grows in proportion to the bite, by the slope found over the
             // first guess; dR = (left − loss·slope·R)·dB then has a closed form that cannot run
             // past the bath's last ferric iron.
@@ -80,7 +122,7 @@ pub fn session(
                 let slope = grams_per_um / bath.volume_l
                     * ((mean_depth_um(dose + first_guess) - depth) / first_guess)
                     + bare_per_um / bath.volume_l;
-                first_guess * evened(loss * slope * (fresh_um - fresh_before_um))
+                first_guess * evened(loss * slope * fresh_here_um)
             } else {
                 0.0
             };

@@ -127,7 +127,7 @@ impl Looking<'_> {
                 inking.hold_under(depth_um, &cloth_um, &mut held_um);
                 if let Some(mut left) = plate.faults().press.left(&copper) {
                     let mut more_um = vec![0.0; copper.width];
-                    left.row(0, &mut more_um);
+                    let _ = left.row(0, &mut more_um);
                     held_um.iter_mut().zip(more_um).for_each(|(held, more)| *held += more);
                 }
                 let surface = |(&depth, held): (&f32, f32)| {

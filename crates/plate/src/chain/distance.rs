@@ -16,7 +16,7 @@ pub(super) fn distances(
     domes: &mut Vec<Dome>,
     resist: &mut ResistScratch,
     distance_um: &mut Vec<f32>,
-    then: &mut dyn FnMut(&[f32], usize),
+    then: &mut dyn FnMut(&mut [f32], usize),
 ) {
     let px_um = f64::from(grid.px_um);
     let (width_um, height_um) = (grid.width as f64 * px_um, grid.height as f64 * px_um);

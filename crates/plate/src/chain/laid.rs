@@ -6,7 +6,7 @@ use crate::bake::{self, BakeConstants, Baked};
 use crate::bite::ResistProfile;
 use crate::constants::Constants;
 use crate::dust::{self, DustConstants, LandedDust};
-use crate::faults::{GroundFaults, SpotHeat};
+use crate::faults::{GroundFaults, SpotHeat, Uneven};
 use crate::fnv::of_text;
 use crate::ground::statistics::TABLE_TILES;
 use crate::ground::{Ground, GroundStatistics, TileCache};
@@ -56,7 +56,10 @@ impl GroundRecipe {
             seed: plan.seed,
             dust_constants: constants.dust.clone(),
             bake_constants: constants.bake.clone(),
-            faults: GroundFaults::of(&faults_on_copper(plan)),
+            faults: GroundFaults::of(
+                &faults_on_copper(plan),
+                unevenness(plan, constants, plan.seed),
+            ),
         }
     }
 
@@ -75,7 +78,7 @@ impl GroundRecipe {
             dust: later.dust.clone(),
             bake: later.bake.clone(),
             seed: later.seed,
-            faults: GroundFaults::default(),
+            faults: GroundFaults::of(&[], unevenness(plan, constants, later.seed)),
             ..Self::of(plan, constants)
         }
     }
@@ -157,6 +160,12 @@ impl GroundRecipe {
         let statistics = OnceLock::new();
         LaidGround { recipe: self, landed, baked, ground, perfect, sample_um, profile, statistics }
     }
+}
+
+/// How unevenly this shop lays a ground of this seed on the plan's copper.
+fn unevenness(plan: &Plan, constants: &Constants, seed: u32) -> Option<Uneven> {
+    let size_mm = [plan.plate.width_mm, plan.plate.height_mm];
+    Uneven::of((&constants.dust, &constants.bake), size_mm, seed)
 }
 
 /// One ground on the copper. It does not change.

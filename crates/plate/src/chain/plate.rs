@@ -92,6 +92,7 @@ impl Plate {
             && plan.bath == own.bath
             && plan.plate == own.plate
             && bare_back(plan) == bare_back(own)
+            && plan.bake.room_c == own.bake.room_c
             && constants.bite == self.constants.bite
             && job.picture.shares() == self.picture().shares()
             && Arc::ptr_eq(ground, &self.ground)
@@ -206,7 +207,14 @@ impl Plate {
     /// did not hold or fell where it should not. Returns the value when it is the same everywhere.
     pub fn bitten_values(&self, grid: &Grid, out: &mut Vec<u8>) -> Option<u8> {
         let everywhere = self.picture().fill(grid, out);
-        if self.faults.bath.cover(grid, out) { None } else { everywhere }
+        if self.faults.bath.cover(grid, &self.values(), out) { None } else { everywhere }
+    }
+
+    /// The picture's values, for faults that ask beyond a raster.
+    pub(super) fn values(&self) -> impl Fn(&Grid, &mut Vec<u8>) {
+        |grid, out| {
+            self.picture().fill(grid, out);
+        }
     }
 
     /// Number of the last state; 1 where nothing is done after the first proof.
@@ -297,6 +305,7 @@ pub(super) fn bathe(
     let mean_depth_um = |dose_um: f64| profile.mean_depth_um(dose_um, constants.etch_factor);
     let shares = job.picture.shares();
     let (bath, open_share) = (&plan.bath, profile.open_share());
-    let areas_cm2 = (plate_cm2, plate_cm2 * bare_back(plan));
-    bite::session(bath, bites, areas_cm2, shares, open_share, &mean_depth_um, constants)
+    let room_c = plan.bake.room_c;
+    let within = bite::InBath { plate_cm2, bare_cm2: plate_cm2 * bare_back(plan), room_c };
+    bite::session(bath, bites, &within, shares, open_share, &mean_depth_um, constants)
 }

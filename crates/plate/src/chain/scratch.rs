@@ -4,6 +4,7 @@ use crate::bite::{AgainScratch, CreepScratch};
 use crate::ground::Dome;
 use crate::ink::InkScratch;
 use crate::resist::ResistScratch;
+use core::ops::Range;
 
 /// The fields of one window on the copper; reused from window to window.
 #[derive(Default)]
@@ -15,7 +16,8 @@ pub(super) struct WindowScratch {
     pub(super) value: Vec<u8>,
     pub(super) dose_um: Vec<f32>,
     pub(super) depth_um: Vec<f32>,
-    /// How many times as deep as elsewhere each pixel is bitten; empty where all are alike.
+    /// Runs of pixels that are bitten deeper or shallower than elsewhere, and how many times as deep each of theirs is.
+    pub(super) stretched: Vec<Range<usize>>,
     pub(super) factor: Vec<f32>,
     /// More than depths is looked at.
     pub(super) tells_all: bool,

@@ -105,8 +105,9 @@ impl Looking<'_> {
         }
         let mut factor = vec![0.0; grid.width];
         for (y, row) in dose_um.chunks_exact_mut(grid.width).enumerate() {
-            uneven.row(y, &mut factor);
-            row.iter_mut().zip(&factor).for_each(|(um, factor)| *um *= *factor);
+            let there = uneven.row(y, &mut factor);
+            let places = row[there.clone()].iter_mut();
+            places.zip(&factor[there]).for_each(|(um, factor)| *um *= *factor);
         }
         true
     }

@@ -108,7 +108,7 @@ impl Looking<'_> {
             (0..of_value.len()).map(|value| of_value[value.min(after_bites)]).collect();
         let deepest_um = doses_um.iter().fold(0.0_f64, |a, &b| a.max(b)) + plate.deepest_spit_um();
         let faults = &plate.faults().bath;
-        let uneven = faults.factor(grid);
+        let mut uneven = faults.factor(grid);
         let most = uneven.as_ref().map_or(1.0, |uneven| uneven.most().max(1.0));
         let reach_um = most * (deepest_um / etch_factor) as f32 + grid.px_um;
         let curves: Vec<DepthCurve> = doses_um
@@ -121,9 +121,12 @@ impl Looking<'_> {
         let uniform = plate.bitten_values(grid, &mut fields.value);
         make_room(&mut fields.depth_um, grid.len());
         fields.depth_um.resize(grid.len(), 0.0);
-        fields.factor.clear();
+        fields.stretched.clear();
+        if uneven.is_some() {
+            fields.factor.resize(grid.len(), 1.0);
+        }
         let (value, depth_um) = (&fields.value, &mut fields.depth_um);
-        let factor = &mut fields.factor;
+        let (factor, stretched) = (&mut fields.factor, &mut fields.stretched);
         let size = (grid.width, grid.height, grid.px_um);
         let mut creep = match uniform {
             Some(_) => None,
@@ -139,8 +142,18 @@ impl Looking<'_> {
             &mut fields.resist,
             &mut fields.under_or_light,
             &mut |under_um, from| {
-                if uneven.is_some() {
-                    return;
+                if let Some(uneven) = &mut uneven {
+                    // So many times as long in the bath bites to the same shape so many times as large.
+                    for row in (from..under_um.len()).step_by(grid.width) {
+                        let line = &mut factor[row..row + grid.width];
+                        let there = uneven.row(row / grid.width, line);
+                        let there = row + there.start..row + there.end;
+                        let under_um = under_um[there.clone()].iter_mut();
+                        under_um.zip(&factor[there.clone()]).for_each(|(um, by)| *um /= *by);
+                        if !there.is_empty() {
+                            stretched.push(there);
+                        }
+                    }
                 }
                 let band = from..under_um.len();
                 depths(&under_um[from..], &value[band.clone()], &curves, &mut depth_um[band]);
@@ -149,19 +162,6 @@ impl Looking<'_> {
                 }
             },
         );
-        if let Some(mut uneven) = uneven {
-            // So many times as long in the bath bites to the same shape so many times as large.
-            factor.resize(grid.len(), 0.0);
-            for (y, row) in factor.chunks_exact_mut(grid.width).enumerate() {
-                uneven.row(y, row);
-            }
-            let under_um = &mut fields.under_or_light;
-            under_um.iter_mut().zip(&*factor).for_each(|(under, factor)| *under /= *factor);
-            depths(under_um, value, &curves, depth_um);
-            if let Some(creep) = &mut creep {
-                creep.mend_so_far(under_um, depth_um);
-            }
-        }
         fields.soften(plate, grid, &doses_um, after_bites);
         fields.stretch(&doses_um, lined);
         self.bite_lines(grid, &doses_um);
@@ -332,19 +332,23 @@ impl WindowScratch {
     /// Stretches what has been bitten where faults of the bath made it deeper or shallower; where more than depths is looked
     /// at, distances and each pixel's dose with it.
     fn stretch(&mut self, doses_um: &[f64], lined: bool) {
-        let Self { factor, dose_um, value, depth_um, under_or_light: under_um, .. } = self;
+        let Self { factor, stretched, dose_um, value, depth_um, .. } = self;
         let by = |field: &mut [f32]| {
-            field.iter_mut().zip(&*factor).for_each(|(um, factor)| *um *= *factor);
+            for there in &*stretched {
+                let factors = &factor[there.clone()];
+                let places = field[there.clone()].iter_mut();
+                places.zip(factors).for_each(|(um, factor)| *um *= *factor);
+            }
         };
         by(depth_um);
-        if factor.is_empty() || !(self.tells_all || lined) {
+        if stretched.is_empty() || !(self.tells_all || lined) {
             return;
         }
         if dose_um.is_empty() {
             dose_um.extend(value.iter().map(|&value| doses_um[usize::from(value)] as f32));
         }
         by(dose_um);
-        by(under_um);
+        by(&mut self.under_or_light);
     }
 
     /// Gives the pixels of soft gradations the depth of their own dose. The dose changes so slowly from
@@ -378,7 +382,7 @@ pub(super) fn soft_doses(
     let soft =
         plate.picture().soften(grid, &Doses { of_value_um: doses_um, spit_um: &spit_um }, out);
     if soft {
-        faults.cover_doses(grid, doses_um, out);
+        faults.cover_doses(grid, &plate.values(), doses_um, out);
     }
     soft
 }

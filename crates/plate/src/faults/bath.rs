@@ -3,17 +3,25 @@
 use super::ground::Finger;
 use super::holes::{Hole, holes};
 use super::lattice::Lattice;
+use super::lifting::{Values, each_lifted};
+use super::marks::{Marks, each_run};
 use super::noise::{smooth, step};
 use super::spot::{Spot, middle_um};
 use crate::grid::Grid;
+use crate::order::{larger, smaller};
+use core::ops::Range;
 use plan::{Fault, FaultKind, Plan};
 
-/// How much shallower the bite is under the thickest mud of size 1, as a share; plausible 0.1–0.7.
-const MUD_LOSS: f64 = 0.45;
+/// How much shallower the bite is under the thickest mud of size 1, as a share.
+const MUD_LOSS: f64 = FaultKind::Sediment.full_size().share();
 /// Size of the patches of mud, µm; plausible 2000–15 000.
 const MUD_UM: f64 = 6000.0;
-/// How much deeper the bite is in the middle of a streak of size 1, as a share; plausible 0.05–0.5.
-const STREAK_GAIN: f64 = 0.25;
+/// Holes to a cm² at size 1.
+const HOLES_PER_CM2: f64 = FaultKind::VarnishPinholes.full_size().amount;
+/// How much deeper the bite is in the middle of a streak of size 1, as a share.
+const STREAK_GAIN: f64 = FaultKind::DrainingStreak.full_size().share();
+/// How far a drip of size 1 reaches, as a share of its place's radius.
+const DRIP_REACH: f64 = FaultKind::Drip.full_size().share();
 /// Half the width of a streak, and how far it wanders to either side, µm; plausible 500–5000.
 const STREAK_UM: (f64, f64) = (1800.0, 1500.0);
 /// Length over which a streak wanders, µm.
@@ -26,10 +34,13 @@ pub struct BathFaults {
     drips: Vec<(Spot, u8)>,
     fingers: Vec<Finger>,
     pinholes: Vec<Spot>,
+    lifted: Vec<Spot>,
     muds: Vec<Spot>,
     streaks: Vec<Spot>,
     /// The deepest value.
     last: u8,
+    /// Width and height of the copper, µm.
+    size_um: [f64; 2],
 }
 
 impl BathFaults {
@@ -45,78 +56,104 @@ impl BathFaults {
                 }
                 FaultKind::Fingerprint => faults.fingers.push(Finger(spot)),
                 FaultKind::VarnishPinholes => faults.pinholes.push(spot),
+                FaultKind::VarnishLifting => faults.lifted.push(spot),
                 FaultKind::Sediment => faults.muds.push(spot),
                 FaultKind::DrainingStreak => faults.streaks.push(spot),
                 _ => continue,
             }
             faults.last = plan.bites.len() as u8;
+            faults.size_um = [plan.plate.width_mm * 1000.0, plan.plate.height_mm * 1000.0];
         }
         faults
     }
 
     /// Varnish somewhere does not hold, or lies where it should not.
     pub(crate) fn covers(&self) -> bool {
-        !(self.fingers.is_empty() && self.pinholes.is_empty() && self.drips.is_empty())
+        let none = self.fingers.is_empty() && self.pinholes.is_empty() && self.lifted.is_empty();
+        !(none && self.drips.is_empty())
     }
 
     /// Gives the places of a raster on the copper the values that they are bitten as: what varnish has not held on has the
-    /// deepest one, what lies under a drip none deeper than before it fell. True where any value has changed.
-    pub(crate) fn cover(&self, grid: &Grid, value: &mut [u8]) -> bool {
+    /// deepest one, what lies beside a border under varnish that lifts that of the deeper side, what lies under a drip none
+    /// deeper than before it fell. `picture` has the values as they should be. True where any value has changed.
+    pub(crate) fn cover(&self, grid: &Grid, picture: Values<'_>, value: &mut [u8]) -> bool {
         let last = self.last;
         let mut changed = false;
-        self.each_covered(grid, &mut |at, covered| {
-            let new = match covered {
-                Covered::Bare => last,
-                Covered::Upto(most) => value[at].min(most),
-            };
-            changed |= new != value[at];
-            value[at] = new;
+        self.each_covered(grid, picture, &mut |places, covered| {
+            let value = &mut value[places];
+            match covered {
+                Covered::Bare => {
+                    changed |= value.iter().any(|&value| value != last);
+                    value.fill(last);
+                }
+                Covered::Creeps(least) => {
+                    changed |= value.iter().any(|&value| value < least);
+                    value.iter_mut().for_each(|value| *value = (*value).max(least));
+                }
+                Covered::Upto(most) => {
+                    changed |= value.iter().any(|&value| value > most);
+                    value.iter_mut().for_each(|value| *value = (*value).min(most));
+                }
+            }
         });
         changed
     }
 
     /// The same of doses, where soft gradations have their own; `of_value_um` are those of the values.
-    pub(crate) fn cover_doses(&self, grid: &Grid, of_value_um: &[f64], dose_um: &mut [f32]) {
+    pub(crate) fn cover_doses(
+        &self,
+        grid: &Grid,
+        picture: Values<'_>,
+        of_value_um: &[f64],
+        dose_um: &mut [f32],
+    ) {
         let of = |value: u8| of_value_um.get(usize::from(value)).map_or(0.0, |&um| um as f32);
         let last_um = of(self.last);
-        self.each_covered(grid, &mut |at, covered| {
-            dose_um[at] = match covered {
-                Covered::Bare => last_um,
-                Covered::Upto(most) => {
-                    let most_um = of(most);
-                    if dose_um[at] > most_um { most_um } else { dose_um[at] }
-                }
-            };
+        self.each_covered(grid, picture, &mut |places, covered| {
+            for dose_um in &mut dose_um[places] {
+                *dose_um = match covered {
+                    Covered::Bare => last_um,
+                    Covered::Creeps(least) => larger(of(least), *dose_um),
+                    Covered::Upto(most) => smaller(of(most), *dose_um),
+                };
+            }
         });
     }
 
-    /// Every pixel that varnish covers otherwise than it should, one fault after another.
+    /// Every run of pixels that varnish covers otherwise than it should, one fault after another.
     #[inline(never)] // keeps the page small
-    fn each_covered(&self, grid: &Grid, then: &mut dyn FnMut(usize, Covered)) {
-        for finger in &self.fingers {
-            let mut grease = finger.grease();
-            each_pixel(&finger.0, grid, &mut |at, x_um, y_um| {
-                if grease.at(x_um, y_um) {
-                    then(at, Covered::Bare);
-                }
+    fn each_covered(
+        &self,
+        grid: &Grid,
+        picture: Values<'_>,
+        then: &mut dyn FnMut(Range<usize>, Covered),
+    ) {
+        for spot in &self.lifted {
+            each_lifted(spot, grid, self.size_um, picture, &mut |places, value| {
+                then(places, Covered::Creeps(value));
             });
+        }
+        for finger in &self.fingers {
+            finger.each_run(grid, &mut |places| then(places, Covered::Bare));
         }
         for spot in &self.pinholes {
             let px_um = f64::from(grid.px_um);
             let size = [grid.width as f64 * px_um, grid.height as f64 * px_um];
-            holes(spot, [grid.left_um(), grid.top_um()], size, &mut |hole: &Hole| {
-                each_pixel(&hole.spot(), grid, &mut |at, x_um, y_um| {
-                    if hole.off_um(x_um, y_um) < 0.0 {
-                        then(at, Covered::Bare);
-                    }
-                });
-            });
+            holes(
+                (spot, HOLES_PER_CM2),
+                [grid.left_um(), grid.top_um()],
+                size,
+                &mut |hole: &Hole| {
+                    each_run(&hole.spot(), grid, &mut |part| hole.marks(part), &mut |places| {
+                        then(places, Covered::Bare)
+                    });
+                },
+            );
         }
         for (spot, most) in &self.drips {
-            each_pixel(spot, grid, &mut |at, x_um, y_um| {
-                if under_drip(spot, x_um, y_um) {
-                    then(at, Covered::Upto(*most));
-                }
+            let wide = Spot { radius_um: spot.radius_um * spot.size * DRIP_REACH, ..*spot };
+            each_run(&wide, grid, &mut |part| under_drip(spot, part), &mut |places| {
+                then(places, Covered::Upto(*most))
             });
         }
     }
@@ -164,31 +201,30 @@ impl BathFaults {
 enum Covered {
     /// Varnish has never held there.
     Bare,
+    /// The bath creeps in from this value.
+    Creeps(u8),
     /// Covered since after the bite of this value.
     Upto(u8),
 }
 
-/// Under a drip: a round of the spot's size times its radius, its border a little uneven.
-fn under_drip(spot: &Spot, x_um: f64, y_um: f64) -> bool {
-    let (dx, dy) = (x_um - spot.x_um, y_um - spot.y_um);
-    let wide_um = spot.radius_um * spot.size;
-    let off_um2 = dx * dx + dy * dy;
-    if off_um2 >= wide_um * wide_um || off_um2 < 0.75 * 0.75 * wide_um * wide_um {
-        return off_um2 < wide_um * wide_um;
-    }
-    let uneven = smooth(spot.seed, 3.0 * dx / spot.radius_um, 3.0 * dy / spot.radius_um);
-    let to_um = wide_um * (0.75 + 0.25 * uneven);
-    off_um2 < to_um * to_um
-}
-
-/// Every pixel of a raster within the square about a spot, with its middle.
-#[inline(never)] // keeps the page small
-fn each_pixel(spot: &Spot, grid: &Grid, then: &mut dyn FnMut(usize, f64, f64)) {
-    let Some([left, right, top, bottom]) = spot.pixels(grid) else { return };
-    for row in top..bottom {
-        let y_um = middle_um(grid.top_px, row, grid.px_um);
-        for column in left..right {
-            then(row * grid.width + column, middle_um(grid.left_px, column, grid.px_um), y_um);
+/// Under a drip: a round of the spot's size times its radius, its border uneven by a quarter.
+fn under_drip<'a>(spot: &'a Spot, part: &Grid) -> Option<Marks<'a>> {
+    let wide_um = (spot.radius_um * spot.size * DRIP_REACH) as f32;
+    let scale = 3.0 / spot.radius_um;
+    let mut border = Lattice::over(part, 0.0, &|x_um, y_um| {
+        let uneven = smooth(spot.seed, scale * (x_um - spot.x_um), scale * (y_um - spot.y_um));
+        (0.75 + 0.25 * uneven) as f32
+    })?;
+    let mut to = vec![0.0; part.width];
+    let part = *part;
+    Some(Box::new(move |row, marked| {
+        let there = border.row(row, &mut to);
+        let dy = (middle_um(part.top_px, row, part.px_um) - spot.y_um) as f32;
+        let first_um = (middle_um(part.left_px, 0, part.px_um) - spot.x_um) as f32;
+        for (i, (marked, to)) in marked.iter_mut().zip(&to[there]).enumerate() {
+            let dx = first_um + i as i32 as f32 * part.px_um;
+            let to_um = wide_um * *to;
+            *marked = dx * dx + dy * dy < to_um * to_um;
         }
-    }
+    }))
 }

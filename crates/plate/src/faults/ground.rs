@@ -1,35 +1,61 @@
 //! Before the bath: dust carried away or knocked off, grease, and a bake that is not the same all over.
 
 use super::holes::{Hole, holes};
+use super::lattice::Lattice;
+use super::marks::each_run;
 use super::noise::{Smooth, mix, part, smooth, step};
 use super::spot::Spot;
+use super::uneven::Uneven;
+use crate::grid::Grid;
 use crate::ground::spread::Spread;
 use crate::ground::{Dome, GroundTile};
+use core::cell::RefCell;
+use core::ops::Range;
 use plan::{Fault, FaultKind};
 
-/// Share of the grains that a draught of size 1 carries past its middle; plausible 0.3–1.
-const DRAUGHT_LOSS: f64 = 0.85;
+/// Share of the grains that a draught of size 1 carries past its middle.
+const DRAUGHT_LOSS: f64 = FaultKind::Draught.full_size().share();
 /// Width and length of its tongues, µm; plausible 2000–10 000 and two to six times as much.
 const TONGUE_UM: (f64, f64) = (4000.0, 14_000.0);
-/// Share of the grains that a jolt of size 1 knocks off within a patch; plausible 0.5–1.
-const JOLT_LOSS: f64 = 0.95;
+/// Share of the grains that a jolt of size 1 knocks off within a patch.
+const JOLT_LOSS: f64 = FaultKind::Jolt.full_size().share();
 /// Size of the patches, µm; plausible 1000–5000.
 const PATCH_UM: f64 = 2500.0;
 /// Distance between the ridges of a finger, µm: about 0.5 mm on adult hands (from memory).
 const RIDGE_UM: f64 = 480.0;
-/// Share of a ridge's distance that grease of size 1 covers; plausible 0.3–0.6.
-const RIDGE_SHARE: f64 = 0.5;
-/// How much hotter the hot plate is at size 1, °C; plausible 10–60.
-const HOTTER_C: f64 = 30.0;
-/// How much cooler a corner is at size 1, °C; plausible 20–80.
-const COOLER_C: f64 = 50.0;
+/// Share of a ridge's distance that grease of size 1 covers.
+const RIDGE_SHARE: f64 = FaultKind::Fingerprint.full_size().share();
+/// Holes to a cm² at size 1.
+const HOLES_PER_CM2: f64 = FaultKind::GroundPinholes.full_size().amount;
+/// How much hotter the hot plate is at size 1, °C.
+const HOTTER_C: f64 = FaultKind::HotSpot.full_size().amount;
+/// How much cooler a corner is at size 1, °C.
+const COOLER_C: f64 = FaultKind::UnderBaked.full_size().amount;
 
 /// A place that was hotter or cooler than the hot plate, and by how much in its middle.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SpotHeat {
-    pub(super) spot: Spot,
+    place: HeatPlace,
     /// Degrees, °C; below 0 where it was cooler.
     pub by_c: f64,
+}
+
+/// Where it was so.
+#[derive(Clone, Debug, PartialEq)]
+enum HeatPlace {
+    Spot(Spot),
+    /// Towards the plate's edges.
+    Edges(Uneven),
+}
+
+impl HeatPlace {
+    /// How much of it there is at a place, 0–1.
+    fn weight(&self, x_um: f64, y_um: f64) -> f64 {
+        match self {
+            Self::Spot(spot) => spot.weight(x_um, y_um),
+            Self::Edges(uneven) => uneven.edges(x_um, y_um),
+        }
+    }
 }
 
 /// How much of a place faults reach.
@@ -48,14 +74,21 @@ pub struct GroundFaults {
     fingers: Vec<Finger>,
     pinholes: Vec<Spot>,
     heats: Vec<SpotHeat>,
+    /// What is uneven all over the plate.
+    uneven: Option<Uneven>,
 }
 
 impl GroundFaults {
-    /// Those of a plan, as they lie on its copper.
+    /// Those of a plan, as they lie on its copper, with what is uneven without any fault.
     #[must_use]
     #[inline(never)] // keeps the page small
-    pub fn of(on_copper: &[Fault]) -> Self {
+    pub fn of(on_copper: &[Fault], uneven: Option<Uneven>) -> Self {
         let mut faults = Self::default();
+        if let Some(uneven) = uneven.clone().filter(|uneven| uneven.edge_cooler_c > 0.0) {
+            let by_c = -uneven.edge_cooler_c;
+            faults.heats.push(SpotHeat { place: HeatPlace::Edges(uneven), by_c });
+        }
+        faults.uneven = uneven;
         for fault in on_copper {
             let Some(spot) = Spot::of(fault) else { continue };
             match fault.kind {
@@ -64,10 +97,16 @@ impl GroundFaults {
                 FaultKind::Fingerprint => faults.fingers.push(Finger(spot)),
                 FaultKind::GroundPinholes => faults.pinholes.push(spot),
                 FaultKind::HotSpot => {
-                    faults.heats.push(SpotHeat { spot, by_c: HOTTER_C * spot.size });
+                    faults.heats.push(SpotHeat {
+                        place: HeatPlace::Spot(spot),
+                        by_c: HOTTER_C * spot.size,
+                    });
                 }
                 FaultKind::UnderBaked => {
-                    faults.heats.push(SpotHeat { spot, by_c: -COOLER_C * spot.size });
+                    faults.heats.push(SpotHeat {
+                        place: HeatPlace::Spot(spot),
+                        by_c: -COOLER_C * spot.size,
+                    });
                 }
                 _ => {}
             }
@@ -89,6 +128,9 @@ impl GroundFaults {
 
     /// How much of a square of the copper, with this margin round it, lies where grains may be gone.
     pub(crate) fn thinned(&self, corner_um: (f64, f64), side_um: f64, margin_um: f64) -> Reached {
+        if self.falls_unevenly().is_some() {
+            return Reached::Wholly;
+        }
         let half_um = 0.5 * side_um + margin_um;
         let mut reached = Reached::Nothing;
         for spot in self.draughts.iter().chain(&self.jolts) {
@@ -108,7 +150,12 @@ impl GroundFaults {
         reached
     }
 
-    /// Share of the grains that stay on the copper at a place, 0–1.
+    /// Where the dust falls unevenly.
+    pub(crate) fn falls_unevenly(&self) -> Option<&Uneven> {
+        self.uneven.as_ref().filter(|uneven| uneven.dusts())
+    }
+
+    /// Share of the grains that stay on the copper at a place, 0–1, of those that have fallen there.
     #[inline(never)] // keeps the page small
     pub(crate) fn kept(&self, x_um: f64, y_um: f64) -> f64 {
         let mut kept = 1.0;
@@ -160,7 +207,9 @@ impl GroundFaults {
         let grown_um = side_um + 2.0 * f64::from(widest_um);
         let from_um = [corner_um.0, corner_um.1].map(|um| um - f64::from(widest_um));
         for spot in &self.pinholes {
-            holes(spot, from_um, [grown_um, grown_um], &mut |hole| open.push(*hole));
+            holes((spot, HOLES_PER_CM2), from_um, [grown_um, grown_um], &mut |hole| {
+                open.push(*hole)
+            });
         }
         let mut fingers: Vec<Grease> = self.fingers.iter().map(Finger::grease).collect();
         let mut kept = 0;
@@ -197,7 +246,7 @@ impl GroundFaults {
         let volume = volume_um3 as f32;
         let (mut radius_um, mut angle_deg) = (dome.radius_um, usual.edge_deg(volume));
         for (heat, baked) in self.heats.iter().zip(baked) {
-            let weight = heat.spot.weight(x_um, y_um) as f32;
+            let weight = heat.place.weight(x_um, y_um) as f32;
             if weight > 0.0 {
                 // A grain that has not melted touches the copper in a point.
                 let (to_um, to_deg) = match baked {
@@ -236,6 +285,34 @@ impl Finger {
             pressed: Smooth::new(self.0.seed ^ 0x5eed),
         }
     }
+
+    /// Every run of pixels of a raster where there is grease: ridges and how broad they are go by straight lines between
+    /// nodes, which moves their borders by some µm against [`Grease::at`].
+    pub(super) fn each_run(&self, grid: &Grid, then: &mut dyn FnMut(Range<usize>)) {
+        let spot = &self.0;
+        each_run(
+            spot,
+            grid,
+            &mut |part| {
+                let asked = RefCell::new(self.grease());
+                let broad = |x_um, y_um| asked.borrow_mut().broad(x_um, y_um) as f32;
+                let ridge = |x_um, y_um| asked.borrow_mut().ridge(x_um, y_um) as f32;
+                let mut broad = Lattice::over(part, 0.0, &broad)?;
+                let mut ridge = Lattice::over(part, f32::NAN, &ridge)?;
+                let [mut broads, mut ridges] = [(); 2].map(|()| vec![0.0; part.width]);
+                Some(Box::new(move |row, marked| {
+                    let there = broad.row(row, &mut broads);
+                    let _ = ridge.row(row, &mut ridges);
+                    let of = ridges[there.clone()].iter().zip(&broads[there.clone()]);
+                    for (marked, (ridge, broad)) in marked[there].iter_mut().zip(of) {
+                        let across = (ridge - (*ridge as i32) as f32 - 0.5).abs() * 2.0;
+                        *marked = across < *broad;
+                    }
+                }))
+            },
+            then,
+        );
+    }
 }
 
 /// Where a finger has left grease: asked for place after place, quickest for neighbours.
@@ -249,23 +326,35 @@ impl Grease<'_> {
     /// There is grease at a place: on ridges that run round a middle off the finger's own, a little wavy, and fade
     /// towards its border.
     pub(super) fn at(&mut self, x_um: f64, y_um: f64) -> bool {
-        let spot = self.spot;
-        // A finger's mark is longer than wide.
-        let (dx, dy) = ((x_um - spot.x_um) * 1.3, y_um - spot.y_um);
-        let border = 1.0 - (dx * dx + dy * dy) / (spot.radius_um * spot.radius_um);
-        if border <= 0.0 {
+        if self.border(x_um, y_um) <= 0.0 {
             return false;
         }
-        let (cx, cy) = (dx * 0.9, dy * 0.7 - 0.2 * spot.radius_um);
-        let wave = self.wave.at(x_um / 2200.0, y_um / 2200.0);
-        let ridge = ((cx * cx + cy * cy).sqrt() + 2.0 * RIDGE_UM * wave) / RIDGE_UM;
+        let ridge = self.ridge(x_um, y_um);
         // Never below 0, so that cutting off its fraction rounds it down.
         let across = (ridge - f64::from(ridge as u32) - 0.5).abs() * 2.0;
-        if across >= RIDGE_SHARE * spot.size * 1.4 {
-            return false;
-        }
+        across < RIDGE_SHARE * self.spot.size * 1.4 && across < self.broad(x_um, y_um)
+    }
+
+    /// Above 0 within the finger's mark, 1 in its middle.
+    fn border(&self, x_um: f64, y_um: f64) -> f64 {
+        // A finger's mark is longer than wide.
+        let (dx, dy) = ((x_um - self.spot.x_um) * 1.3, y_um - self.spot.y_um);
+        1.0 - (dx * dx + dy * dy) / (self.spot.radius_um * self.spot.radius_um)
+    }
+
+    /// Ridges counted from the middle that they run round, with what one has passed of the next.
+    fn ridge(&mut self, x_um: f64, y_um: f64) -> f64 {
+        let (dx, dy) = ((x_um - self.spot.x_um) * 1.3, y_um - self.spot.y_um);
+        let (cx, cy) = (dx * 0.9, dy * 0.7 - 0.2 * self.spot.radius_um);
+        let wave = self.wave.at(x_um / 2200.0, y_um / 2200.0);
+        ((cx * cx + cy * cy).sqrt() + 2.0 * RIDGE_UM * wave) / RIDGE_UM
+    }
+
+    /// Share of the distance between ridges that grease covers; 0 beside the mark.
+    fn broad(&mut self, x_um: f64, y_um: f64) -> f64 {
         // Pores and dry places leave gaps.
         let pressed = 0.6 + 0.8 * self.pressed.at(x_um / 900.0, y_um / 900.0);
-        across < (RIDGE_SHARE * spot.size * pressed * step(4.0 * border)).min(0.9)
+        let fades = step(4.0 * self.border(x_um, y_um));
+        (RIDGE_SHARE * self.spot.size * pressed * fades).min(0.9)
     }
 }

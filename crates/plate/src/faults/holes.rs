@@ -1,13 +1,15 @@
 //! Pinholes: small discs at random, more of them in the middle of a fault's place, and the same whoever asks.
 
+use super::marks::Marks;
 use super::noise::{mix, part, word};
-use super::spot::Spot;
+use super::spot::{Spot, middle_um};
+use crate::grid::Grid;
 
 /// Side of the squares in which holes are drawn, µm, and how many there can be in each.
 const SQUARE_UM: f64 = 2000.0;
 const MOST: u64 = 4;
-/// Share of those that are there at size 1 in the middle of the place: forty to a cm²; plausible 5 to 100 to a cm².
-const SHARE: f64 = 0.4;
+/// As many squares lie on a cm².
+const SQUARES_PER_CM2: f64 = 1e8 / (SQUARE_UM * SQUARE_UM);
 /// Radius of the narrowest and of the widest, µm; plausible 10–200.
 pub(super) const RADIUS_UM: (f64, f64) = (30.0, 100.0);
 
@@ -26,6 +28,17 @@ impl Hole {
         (dx * dx + dy * dy).sqrt() - self.radius_um
     }
 
+    /// What marks the pixels within it.
+    pub(super) fn marks(&self, part: &Grid) -> Option<Marks<'static>> {
+        let (hole, part) = (*self, *part);
+        Some(Box::new(move |row, marked| {
+            let y_um = middle_um(part.top_px, row, part.px_um);
+            for (column, marked) in marked.iter_mut().enumerate() {
+                *marked = hole.off_um(middle_um(part.left_px, column, part.px_um), y_um) < 0.0;
+            }
+        }))
+    }
+
     /// Its place.
     pub(super) fn spot(&self) -> Spot {
         let Self { x_um, y_um, radius_um } = *self;
@@ -33,14 +46,16 @@ impl Hole {
     }
 }
 
-/// Every hole of a fault that may reach into a rectangle of the copper.
+/// Every hole of a fault that may reach into a rectangle of the copper; at size 1 as many lie on a cm² in its middle.
 #[inline(never)] // keeps the page small
 pub(super) fn holes(
-    spot: &Spot,
+    (spot, per_cm2): (&Spot, f64),
     corner_um: [f64; 2],
     size_um: [f64; 2],
     then: &mut dyn FnMut(&Hole),
 ) {
+    // Share of the holes that there can be which are there at size 1 in the middle of the place.
+    let share = per_cm2 / (SQUARES_PER_CM2 * MOST as f64);
     let middle = [spot.x_um, spot.y_um];
     let squares = |axis: usize| {
         let from_um = (corner_um[axis] - RADIUS_UM.1).max(middle[axis] - spot.radius_um);
@@ -62,7 +77,7 @@ pub(super) fn holes(
                 let y_um = (iy as f64 + next()) * SQUARE_UM;
                 let wide = next();
                 let radius_um = RADIUS_UM.0 + (RADIUS_UM.1 - RADIUS_UM.0) * wide * wide;
-                if next() < SHARE * spot.size * spot.weight(x_um, y_um).sqrt() {
+                if next() < share * spot.size * spot.weight(x_um, y_um).sqrt() {
                     then(&Hole { x_um, y_um, radius_um });
                 }
             }

@@ -1,18 +1,21 @@
 //! A smooth field over a raster: worked out on nodes that lie fixed on the copper, and straight lines between them, so
-//! that a pixel costs two additions and a multiplication, and every window has the same number at the same place.
+//! that a pixel costs an addition and a multiplication, and every window has the same number at the same place.
 
 use crate::grid::Grid;
+use core::ops::Range;
 
 /// Distance between nodes, µm: a tenth of what changes fastest.
 const STEP_UM: f64 = 250.0;
 
-/// A field over one raster.
+/// A field over one raster. Where all nodes about a place are neutral, nothing is to be done.
 #[derive(Clone, Debug, Default)]
 pub(crate) struct Lattice {
     grid: Option<Grid>,
     first: (i64, i64),
     columns: usize,
     nodes: Vec<f32>,
+    /// Of each row of nodes, from where to where they are not neutral.
+    live: Vec<(usize, usize)>,
     line: Vec<f32>,
 }
 
@@ -35,45 +38,68 @@ impl Lattice {
             let y_um = (top + row as i64) as f64 * STEP_UM;
             nodes.extend((0..columns).map(|i| at((left + i as i64) as f64 * STEP_UM, y_um)));
         }
-        let flat = nodes.iter().all(|&node| node == neutral);
-        (!flat).then(|| Self {
+        let live_in = |row: &[f32]| {
+            let live = |node: &f32| *node != neutral;
+            let from = row.iter().position(live).unwrap_or(columns);
+            (from, row.iter().rposition(live).map_or(0, |last| last + 1))
+        };
+        let live: Vec<_> = nodes.chunks_exact(columns).map(live_in).collect();
+        let any = live.iter().any(|(from, to)| from < to);
+        any.then(|| Self {
             grid: Some(*grid),
             first: (left, top),
             columns,
             nodes,
+            live,
             line: vec![0.0; columns],
         })
     }
 
-    /// The field along one row of its raster.
+    /// The field along one row of its raster: written, and told, from where to where it is not neutral.
     #[inline(never)] // keeps the page small
-    pub(crate) fn row(&mut self, y: usize, out: &mut [f32]) {
-        let Some(grid) = self.grid else { return };
+    pub(crate) fn row(&mut self, y: usize, out: &mut [f32]) -> Range<usize> {
+        let Some(grid) = self.grid else { return 0..0 };
         let px_um = f64::from(grid.px_um);
         let y_px = grid.top_px + y as i64;
         let cell = cell_of(y_px, px_um);
         let ty = share(y_px, cell, px_um);
-        let above = &self.nodes[(cell - self.first.1) as usize * self.columns..];
-        for (i, node) in self.line.iter_mut().enumerate() {
-            *node = above[i] + ty * (above[i + self.columns] - above[i]);
+        let row = (cell - self.first.1) as usize;
+        let (one, next) = (self.live[row], self.live[row + 1]);
+        // Cells that touch a node which is not neutral.
+        let from = one.0.min(next.0).saturating_sub(1);
+        let to = one.1.max(next.1).min(self.columns - 1);
+        if from >= to {
+            return 0..0;
         }
-        let (mut x_px, end) = (grid.left_px, grid.left_px + out.len() as i64);
-        while x_px < end {
-            let cell = cell_of(x_px, px_um);
-            let until = first_of(cell + 1, px_um).min(end);
-            let at = (cell - self.first.0) as usize;
+        let above = &self.nodes[row * self.columns..];
+        for i in from..=to {
+            self.line[i] = above[i] + ty * (above[i + self.columns] - above[i]);
+        }
+        let end_px = grid.left_px + out.len() as i64;
+        let pixel_of =
+            |cell: usize| first_of(self.first.0 + cell as i64, px_um).clamp(grid.left_px, end_px);
+        let (mut x_px, end) = (pixel_of(from), pixel_of(to));
+        let written = (x_px - grid.left_px) as usize..(end - grid.left_px) as usize;
+        let mut begin = first_of(self.first.0 + from as i64, px_um);
+        for at in from..to {
+            let cell = self.first.0 + at as i64;
+            let next = first_of(cell + 1, px_um);
+            let until = next.min(end);
             let (node, slope) = (self.line[at], self.line[at + 1] - self.line[at]);
-            // As `share` has it: whole numbers of this size are exact, and these turn into lanes.
-            let (middle, per_px, from) = (x_px as f64 + 0.5, px_um / STEP_UM, cell as f64);
+            // Counted from the cell's own first pixel, so that every window rounds alike; these turn into lanes.
+            let first = node + share(begin, cell, px_um) * slope;
+            let per_px = (px_um / STEP_UM) as f32 * slope;
+            let skip = (x_px - begin) as i32;
             let run = &mut out[(x_px - grid.left_px) as usize..(until - grid.left_px) as usize];
-            for (i, pixel) in (0_i32..).zip(run) {
-                *pixel = node + ((middle + f64::from(i)) * per_px - from) as f32 * slope;
+            for (i, pixel) in (skip..).zip(run) {
+                *pixel = first + i as f32 * per_px;
             }
-            x_px = until;
+            (x_px, begin) = (until, next);
         }
+        written
     }
 
-    /// The largest of its nodes, which no pixel exceeds.
+    /// The largest of its nodes, which no pixel exceeds by more than rounding.
     pub(crate) fn most(&self) -> f32 {
         self.nodes.iter().fold(f32::MIN, |most, &node| if node > most { node } else { most })
     }
@@ -137,5 +163,17 @@ mod tests {
         assert!(Lattice::over(&grid, 1.0, &|_, _| 1.0).is_none(), "nothing to do");
         let far = move |x_um: f64, _: f64| if x_um > 2.0 * STEP_UM { 2.0 } else { 1.0 };
         assert!(Lattice::over(&grid, 1.0, &far).is_none(), "nor where it does not reach");
+    }
+
+    #[test]
+    fn only_what_is_not_neutral_is_written() {
+        let grid = Grid { left_px: 3, top_px: 0, width: 900, height: 9, px_um: 5.0 };
+        let middle = |x_um: f64, _: f64| if (x_um - 2000.0).abs() < 1.0 { 2.0 } else { 1.0 };
+        let mut field = Lattice::over(&grid, 1.0, &middle).expect("a field");
+        let mut out = vec![-1.0; 900];
+        let written = field.row(4, &mut out);
+        assert_eq!(written, 347..447, "the cells on either side of the node");
+        assert!(out[..347].iter().chain(&out[447..]).all(|&one| one == -1.0), "no more");
+        assert!(out[written].iter().all(|&one| (1.0..=2.0).contains(&one)), "all of them");
     }
 }

@@ -6,21 +6,21 @@ use super::spot::Spot;
 use crate::grid::Grid;
 use plan::{Fault, FaultKind, Plan};
 
-/// Most ink that uneven wiping of size 1 leaves beside what it should, µm; plausible 0.2–3.
-const LEFT_UM: f64 = 1.0;
+/// Most ink that uneven wiping of size 1 leaves beside what it should, µm.
+const LEFT_UM: f64 = FaultKind::UnevenWiping.full_size().amount;
 /// Size of its clouds, µm; plausible 3000–30 000.
 const CLOUD_UM: f64 = 8000.0;
-/// Ink left at the very edge at size 1, µm; plausible 0.2–3.
-const EDGE_UM: f64 = 0.8;
-/// Share of the ink that paper too dry does not take up at size 1; plausible 0.2–0.8.
-const DRY_LOSS: f64 = 0.55;
-/// The same where water stands on it; plausible 0.3–0.95.
-const WET_LOSS: f64 = 0.70;
+/// Ink left at the very edge at size 1, µm.
+const EDGE_UM: f64 = FaultKind::EdgeTone.full_size().amount;
+/// Share of the ink that paper too dry does not take up at size 1.
+const DRY_LOSS: f64 = FaultKind::DryPaper.full_size().share();
+/// The same where water stands on it.
+const WET_LOSS: f64 = FaultKind::WetPaper.full_size().share();
 /// Size of the places where water stands, µm; plausible 1000–10 000.
 const WATER_UM: f64 = 4000.0;
-/// Share of what splits off with the paper that is lost with a blanket at size 1; plausible 0.1–0.7. The constants
+/// Share of what splits off with the paper that is lost with a blanket at size 1. The constants
 /// `ink.two_blankets` and `ink.one_blanket` are those of a pressure set anew.
-const BLANKET_LOSS: f64 = 0.5;
+const BLANKET_LOSS: f64 = FaultKind::MissingBlanket.full_size().share();
 
 /// What of a plan's faults happens while it is wiped and printed.
 #[derive(Clone, Debug, Default, PartialEq)]

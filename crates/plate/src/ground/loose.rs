@@ -39,16 +39,17 @@ impl Ground {
                     (f64::from(row) * cell_um - top_um) as f32,
                 );
                 let (place, side) = ((column, row), cell_um as f32);
-                drops.clear();
-                grains::fall(self.seed, place, origin, side, &self.counts, &self.sizes, &mut drops);
-                let turned = drops.iter().enumerate().map(|(index, &drop)| LooseGrain {
-                    drop,
-                    turn: grains::turn(self.seed, place, index),
-                });
-                let stays = self.staying(place);
-                let turned =
-                    turned.enumerate().filter(|(index, _)| stays(*index)).map(|(_, grain)| grain);
-                out.extend(turned);
+                for fall in self.falls() {
+                    let (seed, counts) = fall;
+                    drops.clear();
+                    grains::fall(seed, place, origin, side, counts, &self.sizes, &mut drops);
+                    let stays = self.staying(place, fall);
+                    let here = drops.iter().enumerate().filter(|(index, _)| stays(*index));
+                    out.extend(here.map(|(index, &drop)| LooseGrain {
+                        drop,
+                        turn: grains::turn(seed, place, index),
+                    }));
+                }
             }
         }
     }

@@ -76,8 +76,9 @@ impl InkScratch {
 fn leave_ink(left: &mut Option<Lattice>, row: usize, line: &mut Vec<f32>, held_um: &mut [f32]) {
     if let Some(left) = left {
         line.resize(held_um.len(), 0.0);
-        left.row(row, line);
-        held_um.iter_mut().zip(line).for_each(|(held, more)| *held += *more);
+        let there = left.row(row, line);
+        let places = held_um[there.clone()].iter_mut();
+        places.zip(&line[there]).for_each(|(held, more)| *held += *more);
     }
 }
 
@@ -90,8 +91,9 @@ fn take_up_less(
 ) {
     if let Some(share) = share {
         line.resize(taken_um.len(), 0.0);
-        share.row(row, line);
-        taken_um.iter_mut().zip(line).for_each(|(taken, share)| *taken *= *share);
+        let there = share.row(row, line);
+        let places = taken_um[there.clone()].iter_mut();
+        places.zip(&line[there]).for_each(|(taken, share)| *taken *= *share);
     }
 }
 

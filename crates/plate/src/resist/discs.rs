@@ -26,7 +26,7 @@ pub(super) fn distance(
     window: Window,
     scratch: &mut DiscScratch,
     out: &mut [f32],
-    then: &mut dyn FnMut(&[f32], usize),
+    then: &mut dyn FnMut(&mut [f32], usize),
 ) {
     if out.is_empty() {
         return;

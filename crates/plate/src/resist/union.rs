@@ -116,7 +116,7 @@ pub(super) fn distance(
     reach_um: f32,
     scratch: &mut UnionScratch,
     out: &mut [f32],
-    then: &mut dyn FnMut(&[f32], usize),
+    then: &mut dyn FnMut(&mut [f32], usize),
 ) {
     let Some(cells) = Cells::of(domes) else {
         then(out, 0);
@@ -167,7 +167,7 @@ fn finish(
     window: Window,
     scratch: &mut UnionScratch,
     out: &mut [f32],
-    then: &mut dyn FnMut(&[f32], usize),
+    then: &mut dyn FnMut(&mut [f32], usize),
 ) {
     let first = rows.start * window.width;
     let so_far = &mut out[..rows.end * window.width];

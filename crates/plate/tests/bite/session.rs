@@ -2,7 +2,8 @@
 
 use crate::boolean::evenly;
 use plan::{Agitation, Bath, Bite};
-use plate::bite::{BiteConstants, HALF_OPEN, Session, minutes_to_dose, session, strength};
+use plate::bite::session::temperature_c;
+use plate::bite::{BiteConstants, HALF_OPEN, InBath, Session, minutes_to_dose, session, strength};
 use rand::SeedableRng;
 use rand_pcg::Pcg32;
 
@@ -14,7 +15,7 @@ fn run(bath: &Bath, minutes: &[f64], plate_cm2: f64, area_share: &[f64]) -> Sess
     let constants = BiteConstants::default();
     // A half-covered plate, to which the rate constant belongs.
     let (bites, depth_um) = (bites(minutes), &worked_mean_depth_um);
-    session(bath, &bites, (plate_cm2, 0.0), area_share, HALF_OPEN, depth_um, &constants)
+    session(bath, &bites, &InBath::covered(plate_cm2), area_share, HALF_OPEN, depth_um, &constants)
 }
 
 /// Mean depth of the worked run's ground (bite.md §3), straight lines between its rows, µm.
@@ -43,7 +44,8 @@ fn copper_that_goes_into_the_bath() {
     let constants = BiteConstants::default();
     let minutes = 10.0 / constants.rate_um_per_min / constants.strength_at_40;
     let (bites, all) = (bites(&[minutes]), [0.0, 1.0]);
-    let flat = session(&bath, &bites, (500.0, 0.0), &all, HALF_OPEN, &|dose| dose, &constants);
+    let flat =
+        session(&bath, &bites, &InBath::covered(500.0), &all, HALF_OPEN, &|dose| dose, &constants);
     assert!((flat.dissolved_g - 4.48).abs() < 0.01, "{} g", flat.dissolved_g);
     // 20 × 25 cm all bitten 16 µm deep gives 5.8 g.
     let plate = run(&bath, &[16.0 / constants.rate_um_per_min], 500.0, &[0.0, 1.0]);
@@ -143,8 +145,16 @@ fn a_still_layer_feels_strength_warmth_and_open_copper_as_the_rate_does() {
         ..Bath::default()
     };
     let deep_um = |bath: &Bath, open| {
-        session(bath, &bites(&[64.0]), (1.0, 0.0), &[], open, &worked_mean_depth_um, &constants)
-            .bite_um[0]
+        session(
+            bath,
+            &bites(&[64.0]),
+            &InBath::covered(1.0),
+            &[],
+            open,
+            &worked_mean_depth_um,
+            &constants,
+        )
+        .bite_um[0]
     };
     let minutes = |bath: &Bath, open| minutes_to_dose(bath, 0.0, 10.0, open, &constants);
     let usual = still(40.0, 20.0);
@@ -192,4 +202,37 @@ fn fewer_minutes_never_bite_deeper() {
             assert!(*less <= full + 1e-9, "value {k}: {less} µm with fewer minutes, {full} before");
         }
     }
+}
+
+#[test]
+fn a_bath_that_is_not_kept_warm_comes_to_the_rooms_temperature() {
+    let bath = Bath { temperature_c: 30.0, ..Bath::default() };
+    let within = InBath { room_c: 16.0, ..InBath::covered(300.0) };
+    let minutes = [2.0, 4.0, 8.0, 16.0];
+    let run = |cooling_per_h: f64| {
+        let constants = BiteConstants { cooling_per_h, ..BiteConstants::default() };
+        let depth_um = &worked_mean_depth_um;
+        session(&bath, &bites(&minutes), &within, &[0.2; 5], HALF_OPEN, depth_um, &constants)
+    };
+    let (kept, slow, quick) = (run(0.0), run(0.5), run(2.0));
+    assert_eq!(kept.temperature_c, [30.0; 4], "a bath that is kept warm");
+    for (one, other) in [(&kept, &slow), (&slow, &quick)] {
+        assert!(other.temperature_c[3] < one.temperature_c[3], "{:?}", other.temperature_c);
+        assert!(other.dose_um[4] < one.dose_um[4], "a colder bath bites less");
+        assert!(other.rate_um_per_min[3] < one.rate_um_per_min[3], "and more slowly");
+    }
+    // Newton's law: half the difference is gone after ln 2 of its time. Ten minutes between bites count.
+    let constants = BiteConstants { cooling_per_h: 2.0, ..BiteConstants::default() };
+    let half_min = 60.0 * core::f64::consts::LN_2 / 2.0;
+    assert!((temperature_c(&bath, half_min, 16.0, &constants) - 23.0).abs() < 1e-9, "closed form");
+    let began = temperature_c(&bath, 2.0 + 4.0 + 8.0 + 30.0, 16.0, &constants);
+    assert!((quick.temperature_c[3] - began).abs() < 1e-9, "with the time between bites");
+    // A room as warm as the bath changes nothing; a warmer one quickens it.
+    let warm = |room_c: f64| {
+        let within = InBath { room_c, ..within };
+        let depth_um = &worked_mean_depth_um;
+        session(&bath, &bites(&minutes), &within, &[0.2; 5], HALF_OPEN, depth_um, &constants)
+    };
+    assert!((warm(30.0).dose_um[4] - kept.dose_um[4]).abs() < 1e-9, "nothing to come to");
+    assert!(warm(35.0).dose_um[4] > kept.dose_um[4], "a hot day");
 }

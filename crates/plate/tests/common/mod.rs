@@ -14,6 +14,8 @@ pub(crate) struct Everywhere {
     shares: Vec<f64>,
     left: u8,
     right: u8,
+    /// Where the right half begins on the print, µm.
+    border_um: f64,
 }
 
 /// Width of the default plan's plate, µm.
@@ -24,21 +26,21 @@ impl Everywhere {
     pub(crate) fn paper(values: usize) -> Self {
         let mut shares = vec![0.0; values + 1];
         shares[0] = 1.0;
-        Self { shares, left: 0, right: 0 }
+        Self { shares, left: 0, right: 0, border_um: PLATE_WIDTH_UM / 2.0 }
     }
 
     /// The whole plate one value.
     pub(crate) fn value(values: usize, value: u8) -> Self {
         let mut shares = vec![0.0; values + 1];
         shares[usize::from(value)] = 1.0;
-        Self { shares, left: value, right: value }
+        Self { shares, left: value, right: value, border_um: PLATE_WIDTH_UM / 2.0 }
     }
 
     /// The whole plate the darkest value but for a hundredth of each other: the bath feels them all.
     pub(crate) fn nearly_dark(values: usize) -> Self {
         let mut shares = vec![0.01; values + 1];
         shares[values] = 1.0 - 0.01 * values as f64;
-        Self { shares, left: values as u8, right: values as u8 }
+        Self { shares, left: values as u8, right: values as u8, border_um: PLATE_WIDTH_UM / 2.0 }
     }
 
     /// The left half of the print bitten to `value`, the right half kept white.
@@ -46,7 +48,12 @@ impl Everywhere {
         let mut shares = vec![0.0; values + 1];
         shares[0] = 0.5;
         shares[usize::from(value)] = 0.5;
-        Self { shares, left: value, right: 0 }
+        Self { shares, left: value, right: 0, border_um: PLATE_WIDTH_UM / 2.0 }
+    }
+
+    /// The same with the border so far from the print's left, mm.
+    pub(crate) fn parted(values: usize, value: u8, border_mm: f64) -> Self {
+        Self { border_um: border_mm * 1000.0, ..Self::half(values, value) }
     }
 }
 
@@ -57,7 +64,7 @@ impl ValueAreas for Everywhere {
             for i in 0..grid.width as i64 {
                 let x_copper_um = ((grid.left_px + i) as f64 + 0.5) * f64::from(grid.px_um);
                 let x_print_um = PLATE_WIDTH_UM - x_copper_um;
-                out.push(if x_print_um < PLATE_WIDTH_UM / 2.0 { self.left } else { self.right });
+                out.push(if x_print_um < self.border_um { self.left } else { self.right });
             }
         }
         (self.left == self.right).then_some(self.left)

@@ -12,6 +12,7 @@ use crate::calibration::solve::{Prints, Problem, Sought};
 use crate::calibration::sway::Sways;
 use crate::calibration::weigh::{Weighed, weigh_scattered};
 use crate::calibration::{proof_plate, unfitted};
+use crate::proof_causes::local::PlaceSeen;
 use crate::proof_reading::{ProofReading, ValueReading};
 use nalgebra::DVector;
 use plan::{Diagnostic, Plan};
@@ -32,6 +33,8 @@ pub struct ProofTables {
     pub(super) forward: Forward,
     pub(super) grounds: Option<Grounds>,
     pub(super) sways: Sways,
+    /// Of the plate per value, paper first.
+    pub(super) shares: Vec<f64>,
 }
 
 impl ProofTables {
@@ -48,7 +51,7 @@ impl ProofTables {
             .map_err(|words| vec![Diagnostic::error("calibration", "fit.constant", words)])?;
         // Where half or twice the powder is no ground, other grounds are not asked about.
         let grounds = Grounds::to_differ(plan, &own, lay).ok();
-        Ok(Self { forward, grounds, sways: Sways::new(&own)? })
+        Ok(Self { forward, grounds, sways: Sways::new(&own)?, shares: shares.to_vec() })
     }
 }
 
@@ -68,6 +71,10 @@ pub struct ProofSeen {
     pub values: Vec<Option<ValueSeen>>,
     /// The camera of the picture that they were read from, or `null` where an instrument read them.
     pub camera: Option<Camera>,
+    /// Where the print is lighter or darker than its own values, place by place; empty where that is not known.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[ts(optional, as = "Option<Vec<PlaceSeen>>")]
+    pub places: Vec<PlaceSeen>,
 }
 
 impl ProofSeen {
@@ -79,7 +86,7 @@ impl ProofSeen {
             good_to_l: value.scatter_l,
         };
         let values = reading.values.iter().map(|value| value.as_ref().map(seen)).collect();
-        Self { values, camera: Some(reading.camera) }
+        Self { values, camera: Some(reading.camera), places: reading.places.clone() }
     }
 }
 

@@ -10,6 +10,7 @@ use crate::proof_causes::causes::{
     Tried, step_of,
 };
 use crate::proof_causes::evidence::Evidence;
+use crate::proof_causes::local::{Local, local};
 use crate::proof_causes::words;
 use plan::{Diagnostic, Plan, Sentence, sentence};
 use plate::Refused;
@@ -111,6 +112,8 @@ pub struct Explained {
     pub causes: Vec<Suspect>,
     /// What it comes to, in plain words.
     pub said: Sentence,
+    /// What may have gone wrong at one place of the plate.
+    pub local: Local,
     /// What this proof tells of the shop's own constants, to be kept.
     pub evidence: Evidence,
 }
@@ -144,7 +147,9 @@ pub fn explain(plan: &Plan, tables: &ProofTables, seen: &ProofSeen) -> Result<Ex
     let values = values(&asked, &tried, &suspects, seen);
     let calibrated = asked.known.iter().any(Option::is_some);
     let said = words::said(&values, &suspects, seen, calibrated);
-    Ok(Explained { values, causes: suspects, said, evidence })
+    let local = local(plan, tables, &seen.places)?;
+    let said = local.said.iter().fold(said, |said, more| said.and(more.clone()));
+    Ok(Explained { values, causes: suspects, said, local, evidence })
 }
 
 /// The likeliest of a family's assumptions.

@@ -4,7 +4,8 @@ use crate::calibration::misfit::in_ten;
 use crate::calibration::verdict::ordinal;
 use crate::proof_causes::causes::{Cause, ProofSeen};
 use crate::proof_causes::explain::{Size, Suspect, ValueTold};
-use plan::{Sentence, Unit, quantity, sentence};
+use crate::proof_causes::local::LocalSuspect;
+use plan::{FaultKind, Sentence, Unit, quantity, sentence};
 
 /// Less likely than this a cause is not named, and most that are.
 const NAMED: f64 = 0.12;
@@ -252,6 +253,30 @@ fn off(values: &[ValueTold], seen: &ProofSeen, lighter: bool) -> Option<Sentence
     } else {
         sentence!("{} {} {} to {} {}", names, reads, from, quantity(most, Unit::Count, 0), way)
     })
+}
+
+/// What is said of local causes, the likeliest first; `likely` is how likely it is that there is any.
+pub(super) fn local(suspects: &[LocalSuspect], likely: &str) -> Sentence {
+    let Some(first) = suspects.first() else { return "".into() };
+    let mm = |mm: f64| quantity(mm, Unit::Mm, 0);
+    let place = if first.kind == Some(FaultKind::EdgeTone) {
+        sentence!("along the edges")
+    } else {
+        let (x_mm, y_mm) = (mm(first.x_mm), mm(first.y_mm));
+        sentence!("about {} from the left and {} from the top", x_mm, y_mm)
+    };
+    let mut said = sentence!("Something local {} is likely ({}): it looks like ", place, likely);
+    let named = suspects.iter().filter(|one| one.share >= NAMED).take(MOST);
+    let count = named.clone().count();
+    for (i, one) in named.enumerate() {
+        let or = if i == 0 { "" } else { ", or " };
+        let name = one.kind.map_or("none of the known faults", FaultKind::name);
+        said = joined(said, sentence!("{}{} ({})", or, name, in_ten(one.share)));
+    }
+    if count == 0 {
+        said = joined(said, first.kind.map_or("none of the known faults", FaultKind::name).into());
+    }
+    joined(said, ".".into())
 }
 
 /// What would tell causes apart.

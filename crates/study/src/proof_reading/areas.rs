@@ -2,6 +2,7 @@
 
 use super::{ProofPrint, SquaredUp, ValueReading};
 use crate::calibration::photo::{CELL_MM, MAD, SPECK, median_of};
+use crate::proof_causes::PlaceSeen;
 use plate::light;
 
 /// This much of the plate is not read along its edges: the bevel holds ink, mm.
@@ -44,7 +45,14 @@ pub(super) struct Read {
     pub(super) reading: ValueReading,
     /// Cells that are no specks.
     pub(super) cells: Vec<Cell>,
+    /// All of them together, by squares of [`PLACE_MM`].
+    pub(super) places: Vec<PlaceSeen>,
 }
+
+/// Side of the squares in which places of a value are told, mm.
+const PLACE_MM: f64 = 4.5;
+/// The median of a few scatters by so many times their mean's standard error (normal numbers).
+const MEDIAN_TIMES: f64 = 1.25;
 
 /// Distance of every square's middle from the nearest border of its value's own area, mm; 0 outside.
 fn depths(own: &[Option<u8>], columns: usize, square_mm: f64) -> Vec<f64> {
@@ -163,6 +171,7 @@ fn read_value(
     for cell in &mut cells {
         cell.speck = (cell.share - median).abs() > SPECK * deviation + 1e-4;
     }
+    let all: Vec<((f64, f64), f64)> = cells.iter().map(|cell| (cell.at, cell.lightness)).collect();
     let found = cells.len();
     cells.retain(|cell| !cell.speck);
     if cells.len() < FEWEST {
@@ -190,7 +199,46 @@ fn read_value(
         specks: found - cells.len(),
         area_mm2: weight * square_mm * square_mm,
     };
-    Some(Read { reading, cells })
+    let places = places(value, &all, l, print.width_mm);
+    Some(Read { reading, cells, places })
+}
+
+/// What each small square of a value reads against `l`, by the median of its cells: specks are outvoted, and a place that is
+/// off as a whole is none.
+fn places(value: usize, cells: &[((f64, f64), f64)], l: f64, width_mm: f64) -> Vec<PlaceSeen> {
+    let across = libm::ceil(width_mm / PLACE_MM) as usize;
+    let mut squares: Vec<Vec<&((f64, f64), f64)>> = Vec::new();
+    for cell in cells {
+        let (x, y) = cell.0;
+        let square = (y / PLACE_MM) as usize * across + (x / PLACE_MM) as usize;
+        if squares.len() <= square {
+            squares.resize_with(square + 1, Vec::new);
+        }
+        squares[square].push(cell);
+    }
+    let middle = |cells: &[&((f64, f64), f64)]| {
+        median_of(&cells.iter().map(|cell| cell.1).collect::<Vec<f64>>())
+    };
+    let full = squares.iter().filter(|cells| cells.len() >= FEWEST);
+    let far: Vec<f64> = full
+        .flat_map(|cells| {
+            let middle = middle(cells);
+            cells.iter().map(move |cell| (cell.1 - middle).abs())
+        })
+        .collect();
+    let deviation = if far.is_empty() { PIECE_L } else { median_of(&far) / MAD };
+    let seen = |cells: Vec<&((f64, f64), f64)>| {
+        let n = cells.len() as f64;
+        let sum = cells.iter().fold((0.0, 0.0), |sum, cell| (sum.0 + cell.0.0, sum.1 + cell.0.1));
+        PlaceSeen {
+            value,
+            x_mm: sum.0 / n,
+            y_mm: sum.1 / n,
+            lighter_l: middle(&cells) - l,
+            good_to_l: MEDIAN_TIMES * deviation / libm::sqrt(n),
+        }
+    };
+    squares.into_iter().filter(|cells| !cells.is_empty()).map(seen).collect()
 }
 
 /// How far the mean may be off for what scatters over the plate, L* (standard deviation): by cells, or where pieces of

@@ -8,14 +8,16 @@ pub(crate) use camera::{Camera, GREYS, Taken};
 
 use crate::chance::Chance;
 use picture::{PictureAreas, Pixels, ToneMap, Window};
-use plan::{Crop, Plan};
-use plate::chain::{Job, Renderer, View};
+use plan::{Crop, Fault, FaultPlace, Plan};
+use plate::chain::{Job, Renderer, TileRequest, View};
 use plate::light;
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 use study::proof_reading::ProofPrint;
 
 /// Side of a square of what is drawn, mm.
 const FINE_MM: f64 = 0.1;
+/// Side of the tiles that are printed together, in such squares.
+const TILE: usize = 100;
 
 /// A plan's print as it is expected, and which value lies where, more finely.
 pub(crate) struct Planned {
@@ -23,6 +25,8 @@ pub(crate) struct Planned {
     pub(crate) print: ProofPrint,
     columns: usize,
     values: Vec<u8>,
+    pub(crate) job: Job,
+    sound: OnceLock<Vec<f32>>,
 }
 
 /// The print as it came out: reflectance of each place.
@@ -40,12 +44,20 @@ impl Planned {
         let (width_mm, height_mm) = (plan.plate.width_mm, plan.plate.height_mm);
         let areas = PictureAreas::new(Arc::new(tones), &plan);
         let mut renderer = Renderer::default();
-        let plate = renderer.plate(&Job::new(plan, Arc::new(areas))).expect("a sound plan");
+        let job = Job::new(plan, Arc::new(areas));
+        let plate = renderer.plate(&job).expect("a sound plan");
         let view = View::default();
         let mut looking = renderer.look(&plate, &view);
         let columns = (width_mm / FINE_MM) as usize;
         let values = looking.values_in_first_pass(columns, (height_mm / FINE_MM) as usize);
-        Self { name, print: ProofPrint::of(&mut looking), columns, values }
+        Self {
+            name,
+            print: ProofPrint::of(&mut looking),
+            columns,
+            values,
+            job,
+            sound: OnceLock::new(),
+        }
     }
 
     /// The harbour at dusk, and two pictures of another kind: a head before a window, and hills in mist.
@@ -106,6 +118,76 @@ impl Planned {
             paper: self.print.paper_reflectance,
             lightness: sums.iter().map(|(sum, n)| light::lightness(sum / n)).collect(),
         }
+    }
+
+    /// A small head, whose whole print is soon had.
+    pub(crate) fn small() -> Self {
+        Self::of_tones("small head", (60.0, 80.0), &head)
+    }
+
+    /// The print by the chain, every grain of it, with this fault in it or none.
+    pub(crate) fn printed_with(&self, fault: Option<&Fault>) -> Printed {
+        let everywhere = |_: (f64, f64)| true;
+        let sound = self.sound.get_or_init(|| {
+            let blank = vec![0.0; self.values.len()];
+            self.printed_over(blank, Vec::new(), &everywhere)
+        });
+        let (w, h) = (self.print.width_mm, self.print.height_mm);
+        let reflectance = fault.map_or_else(
+            || sound.clone(),
+            |fault| {
+                let reach_mm = fault.radius_mm + 0.75 * TILE as f64 * FINE_MM + 1.0;
+                let near = |(x, y): (f64, f64)| match fault.kind.place() {
+                    FaultPlace::Spot => libm::hypot(x - fault.x_mm, y - fault.y_mm) < reach_mm,
+                    FaultPlace::Edges => x.min(y).min(w - x).min(h - y) < reach_mm,
+                    FaultPlace::Plate => true,
+                };
+                self.printed_over(sound.clone(), vec![fault.clone()], &near)
+            },
+        );
+        Printed {
+            size_mm: (w, h),
+            columns: self.columns,
+            reflectance,
+            paper: self.print.paper_reflectance,
+            lightness: Vec::new(),
+        }
+    }
+
+    /// A print with the tiles laid anew whose middle, mm, `anew` names.
+    fn printed_over(
+        &self,
+        mut reflectance: Vec<f32>,
+        faults: Vec<Fault>,
+        anew: &dyn Fn((f64, f64)) -> bool,
+    ) -> Vec<f32> {
+        let plan = Plan { faults, ..self.job.plan.clone() };
+        assert!(plan.problems().is_empty(), "{:?}", plan.problems());
+        let mut renderer = Renderer::default();
+        let plate = renderer.plate(&self.job.with_plan(plan)).expect("a sound plan");
+        let (columns, rows) = (self.columns, self.values.len() / self.columns);
+        let view = View::default();
+        for top in (0..rows).step_by(TILE) {
+            for left in (0..columns).step_by(TILE) {
+                let middle = |from: usize| (from as f64 + 0.5 * TILE as f64) * FINE_MM;
+                if !anew((middle(left), middle(top))) {
+                    continue;
+                }
+                let (width_out, height_out) = (TILE.min(columns - left), TILE.min(rows - top));
+                let tile = renderer.look(&plate, &view).tile(&TileRequest {
+                    left_out: left as i64,
+                    top_out: top as i64,
+                    width_out,
+                    height_out,
+                    out_um: FINE_MM * 1000.0,
+                    px_um: 25.0,
+                });
+                for (row, line) in tile.chunks_exact(width_out).enumerate() {
+                    reflectance[(top + row) * columns + left..][..width_out].copy_from_slice(line);
+                }
+            }
+        }
+        reflectance
     }
 
     /// What values come out as: all a little off, alike and each by itself, darker ones by more.

@@ -298,7 +298,7 @@ fn seen_by(
         (chance.share() > 1.0 / 12.0).then_some(ValueSeen { lightness, good_to_l: 0.4 })
     });
     let values = values.collect();
-    ProofSeen { values, camera: Some(camera) }
+    ProofSeen { values, camera: Some(camera), places: Vec::new() }
 }
 
 /// What a densitometer reads of it.
@@ -306,5 +306,5 @@ pub(crate) fn by_instrument(printed_l: &[f64], chance: &mut Chance) -> ProofSeen
     let noise_l = 0.8 + 0.7 * chance.share();
     let read =
         |l: &f64| Some(ValueSeen { lightness: l + noise_l * chance.normal(), good_to_l: 0.4 });
-    ProofSeen { values: printed_l.iter().map(read).collect(), camera: None }
+    ProofSeen { values: printed_l.iter().map(read).collect(), camera: None, places: Vec::new() }
 }

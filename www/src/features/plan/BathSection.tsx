@@ -1,4 +1,5 @@
 import { computed } from '@preact/signals';
+import { measured } from '../../store/settings.ts';
 import { panel } from '../../store/notifications.ts';
 import { usePlan } from '../../store/plan.ts';
 import { constantIn, errors, stale, summary } from '../../store/results.ts';
@@ -32,6 +33,7 @@ export function BathSection() {
         <Figures stale={stale.value} rows={[
           ['Bites at first', (bath.rate_um_per_min[0] ?? 0).toFixed(2), 'µm/min'],
           ['At the last bite', (bath.rate_um_per_min.at(-1) ?? 0).toFixed(2), 'µm/min'],
+          ...(bath.temperature_c.at(-1) === bath.temperature_c[0] ? [] : [['Bath at the last bite', measured(bath.temperature_c.at(-1) ?? 0, '°C', 1), ''] satisfies [string, string, string]]),
           ['Copper this plate gives up', bath.dissolved_g.toFixed(2), 'g'],
           ['Copper in the bath afterwards', bath.copper_end_g_per_l.toFixed(1), 'g/L'],
         ]} />

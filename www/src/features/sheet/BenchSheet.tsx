@@ -125,7 +125,7 @@ export function BenchSheet() {
               {first < 0 ? plain(steps.slice(1)) : (
                 <>
                   {plain(steps.slice(1, first))}
-                  <BiteTable rows={bites} short={short} begin_min={shop.value.begin_min} values={summary.value?.values ?? []} order={bitten} />
+                  <BiteTable rows={bites} short={short} begin_min={shop.value.begin_min} values={summary.value?.values ?? []} bath_c={summary.value?.bath.temperature_c ?? []} order={bitten} />
                   {plain(steps.slice(first + bites.length))}
                 </>
               )}

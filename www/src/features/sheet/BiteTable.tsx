@@ -2,7 +2,7 @@ import type { BathOrder, Value } from '../../engine/protocol.ts';
 import { ofDay } from '../../steps/list.ts';
 import { everyStop, underVarnish } from '../../steps/steps.ts';
 import { timeWords } from '../../steps/benchUnits.ts';
-import { units } from '../../store/settings.ts';
+import { measured, units } from '../../store/settings.ts';
 import type { BenchStep } from '../../steps/types.ts';
 import { CostAct } from './CostAct.tsx';
 import type { Row } from './StepRow.tsx';
@@ -10,13 +10,15 @@ import type { Row } from './StepRow.tsx';
 const minutes = (seconds: number): string => timeWords(seconds).replace(/\u00a0min$/, '');
 
 /** One row for each bite, with its stop-out and room to note the actual time. */
-export function BiteTable({ rows, begin_min, values, order, short }: { rows: Row[]; begin_min: number; values: Value[]; order: BathOrder; short: boolean }) {
+export function BiteTable({ rows, begin_min, values, bath_c, order, short }: { rows: Row[]; begin_min: number; values: Value[]; bath_c: number[]; order: BathOrder; short: boolean }) {
   const bites = rows.filter(({ step }) => step.bite !== undefined);
   const first = bites[0]?.step;
   const later = bites[1]?.step;
   const stop = rows.find(({ step }) => step.stop !== undefined)?.step;
   const said = [...order.bites.map(({ joined }) => joined), order.dropped].filter(Boolean);
   let together_s = 0;
+  // A bath that is not kept warm is another at each bite.
+  const cools = bath_c.some((one) => one !== bath_c[0]);
   return (
     <div class="sheet-bites">
       {!short && first && <p>{first.todo[0]}</p>}
@@ -42,7 +44,7 @@ export function BiteTable({ rows, begin_min, values, order, short }: { rows: Row
               <tr key={step.id}>
                 <td>{number}</td>
                 <th scope="row">{step.name.replace(/^Bites? | in one$/g, '')}</th>
-                <td>{ofDay(begin_min, from_s, units.value)}</td>
+                <td>{ofDay(begin_min, from_s, units.value)}{cools && `, ${measured(bath_c[(step.bite?.[0] ?? 1) - 1] ?? 0, '°C', 0)}`}</td>
                 <td class="sheet-minutes">{minutes(step.seconds ?? 0)}</td>
                 <td>{ofDay(begin_min, to_s, units.value)}</td>
                 <td>{minutes(together_s)}</td>
