@@ -24,8 +24,13 @@ export async function licences(root) {
     const group = alike.get(words) ?? alike.set(words, { body, parts: [] }).get(words);
     group.parts.push([name, ...holders.map((line) => `  ${line}`)].join('\n'));
   }
-  return [...alike.values()].map(({ body, parts: of }) => `${of.join('\n')}\n${RULE}\n\n${body}\n`).join('\n\n');
+  const all = [...alike.values()].map(({ body, parts: of }) => `${of.join('\n')}\n${RULE}\n\n${body}\n`).join('\n\n');
+  // One licence quotes another in full.
+  let times = 0;
+  return all.replace(APACHE, (terms) => (times++ === 0 ? terms : 'Apache License, Version 2.0, January 2004: its terms are those that stand in full above.'));
 }
+
+const APACHE = /Apache License\s+Version 2\.0, January 2004[\s\S]*?limitations under the License\./g;
 
 /** A line that says whose work it is. */
 const HOLDER = /^\s*copyright\b.*(\(c\)|©|\d{4}|the .* (authors|developers|contributors))/i;

@@ -5,6 +5,7 @@ mod serve;
 mod wasm;
 
 use std::error::Error;
+use std::io;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
@@ -13,6 +14,7 @@ type Outcome<T> = Result<T, Box<dyn Error>>;
 
 const USAGE: &str = "\
 xtask wasm                        build what the page reckons with into www/generated/
+xtask deflate                     pack what comes in as closely as deflate can
 xtask bench                       build crates/bench as the page is built, for scripts/bench
 xtask serve DIR [--port N]        serve a folder on this machine only (default port 8017)";
 
@@ -21,6 +23,7 @@ fn main() -> ExitCode {
     let words: Vec<&str> = words.iter().map(String::as_str).collect();
     let outcome = match words.as_slice() {
         ["wasm"] => wasm::build(&root()),
+        ["deflate"] => wasm::deflate(io::stdin().lock(), io::stdout().lock()),
         ["bench"] => wasm::compile(&root(), "bench").map(|_| ()),
         ["serve", folder] => serve::serve(Path::new(folder), serve::DEFAULT_PORT),
         ["serve", folder, "--port", port] => match port.parse() {

@@ -2,6 +2,7 @@
 //! both halves) writes the glue.
 
 use std::fs;
+use std::io;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
@@ -50,8 +51,13 @@ fn pack(folder: &Path, wasm: &[u8]) -> Outcome<()> {
         return Ok(());
     }
     let mut bytes = Vec::new();
-    zopfli::compress(zopfli::Options::default(), zopfli::Format::Deflate, wasm, &mut bytes)?;
+    deflate(wasm, &mut bytes)?;
     Ok(fs::write(packed, bytes)?)
+}
+
+/// Packs bytes as closely as deflate (RFC 1951) can.
+pub(crate) fn deflate(bytes: impl io::Read, into: impl io::Write) -> Outcome<()> {
+    Ok(zopfli::compress(zopfli::Options::default(), zopfli::Format::Deflate, bytes, into)?)
 }
 
 /// Every type that a call names as `T.Plan` is declared: TypeScript takes one that is not for `any`
