@@ -91,7 +91,7 @@ test('what a fault would cost is weighed beside the plan, without touching it, a
   const kind = page.getByLabel('What goes wrong');
   await kind.selectOption('drip');
   const said = page.locator('.cost-said');
-  await said.filter({ hasText: /value \d, \d+ mm from the left and \d+ mm from the top: lighter by L\* \d+\. .* of the plate prints otherwise by more than L\* 2\./ }).waitFor({ timeout: 30_000 });
+  await said.filter({ hasText: /value \d, \d+ mm from the left and \d+ mm from the top: lighter by L\* \d+ over a quarter of a millimetre\. .* of the plate prints otherwise by more than L\* 2\./ }).waitFor({ timeout: 30_000 });
   const half = await said.textContent();
   const glasses = await eventually(() => seen(page.locator('.compare-glass canvas')), (all) => all.length === 2 && all.every((one) => one !== null), 'both linen testers show something');
   assert.notEqual(glasses[0], glasses[1], 'the place is under them');

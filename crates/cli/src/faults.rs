@@ -26,7 +26,7 @@ fn told(info: &FaultInfo) -> String {
     let _ = writeln!(text, "{} ({}, {place})", info.name, kind.trim_matches('"'));
     for (what, words) in [
         ("", info.happens),
-        ("Size: ", &info.full_size),
+        ("Size: ", &info.full_size.to_string()),
         ("Mistaken for: ", info.mistaken_for),
         ("Avoid: ", info.avoid),
         ("Mend: ", info.mend),

@@ -3,6 +3,7 @@
 use crate::fault_steps::{FaultMend, FaultStep};
 use crate::faults::{FaultKind, FaultPlace};
 use crate::full_size::FullSize;
+use crate::sentence::Sentence;
 use serde::Serialize;
 
 /// A fault, as page and native program tell of it.
@@ -23,7 +24,7 @@ pub struct FaultInfo {
     /// What happens, and how it prints.
     pub happens: &'static str,
     /// What the full size, 1, stands for, in a sentence.
-    pub full_size: String,
+    pub full_size: Sentence,
     /// The same as a number, with what a shop may meet.
     pub full: FullSize,
     /// What it is mistaken for.
@@ -96,7 +97,7 @@ const WORDS: [(FaultKind, [&str; 4]); 17] = [
     told(
         FaultKind::GroundPinholes,
         [
-            "Specks of dirt or water leave small holes in the resin. Each bites as an open pit, a dark speck.",
+            "Specks of dirt or water leave small holes in the resin. Each bites as an open pit: a dark speck in middle values, hardly seen in those bitten for a short time or among coarse grain.",
             "Specks in the paper, or dirt in the ink.",
             "Work in a clean box, sieve the rosin, and let no drop of water fall on the dusted plate.",
             "Stop the holes out as soon as they are seen; later scrape and burnish each.",
@@ -141,7 +142,7 @@ const WORDS: [(FaultKind, [&str; 4]); 17] = [
     told(
         FaultKind::BareBack,
         [
-            "The back lies in the bath uncovered and dissolves as well. The copper that it gives tires the bath, and later bites come out shallower than planned.",
+            "The back lies in the bath uncovered and dissolves as well. The copper that it gives tires the bath, and later bites come out shallower than planned: much in a small bath, hardly in a large one.",
             "A bath that was weaker than its reading.",
             "Cover back and edges with varnish or film, and look at it between bites.",
             "Replace or refresh the bath, and time the bites that are left anew.",
@@ -231,7 +232,8 @@ pub fn faults_in_words() -> Vec<FaultInfo> {
 #[cfg(test)]
 mod tests {
     use super::faults_in_words;
-    use crate::faults::FAULT_KINDS;
+    use crate::faults::{FAULT_KINDS, FaultKind};
+    use crate::sentence::Units;
 
     #[test]
     fn every_fault_is_told_once_in_whole_sentences() {
@@ -241,7 +243,8 @@ mod tests {
         }
         assert_eq!(all.len(), FAULT_KINDS.len(), "and no other");
         for info in all {
-            let full_size = info.full_size.as_str();
+            let full_size = info.full_size.in_units(Units::Metric);
+            let full_size = full_size.as_str();
             for text in [info.happens, full_size, info.mistaken_for, info.avoid, info.mend] {
                 assert!(text.ends_with('.') && text.len() > 10, "{}: {text}", info.name);
             }
@@ -250,5 +253,15 @@ mod tests {
             assert!(full.min <= full.amount && full.amount <= full.max, "{full:?}");
             assert!(full_size.contains(&format!("{} {}", full.amount, full.unit)), "{full_size}");
         }
+    }
+
+    #[test]
+    fn who_reads_in_us_units_is_told_in_them() {
+        for info in faults_in_words() {
+            let us = info.full_size.in_units(Units::Us);
+            assert!(!us.contains("°C") && !us.contains(" mm"), "{us}");
+        }
+        let hot = FaultKind::HotSpot.full_size().said().in_units(Units::Us);
+        assert!(hot.contains("54 °F hotter"), "a difference, without the 32: {hot}");
     }
 }

@@ -2,6 +2,7 @@
 //! its sentence is made of it, and `docs/physics/faults.md` is held to it by a test.
 
 use crate::faults::FaultKind;
+use crate::sentence::{Piece, Sentence, Unit, quantity};
 use serde::Serialize;
 
 /// How a constant is known.
@@ -55,8 +56,14 @@ impl FullSize {
 
     /// “At 1, the plate is 30 °C hotter in the middle of the place.”
     #[must_use]
-    pub fn said(&self) -> String {
-        self.words.replace("{}", &format!("{} {}", self.amount, self.unit))
+    pub fn said(&self) -> Sentence {
+        let amount = match Unit::of_sign(self.unit) {
+            // Hotter or cooler by so much.
+            Unit::Celsius => quantity(self.amount, Unit::CelsiusApart, 0).into(),
+            Unit::Mm => quantity(self.amount, Unit::Mm, 1).into(),
+            _ => Piece::from(format!("{} {}", self.amount, self.unit)),
+        };
+        Sentence::filled(self.words, &mut [amount])
     }
 
     /// “30 °C (10–60)”, as the documentation has it.
@@ -107,24 +114,24 @@ impl FaultKind {
             ),
             Self::UnderBaked => FullSize::new(
                 "faults.under_baked_c",
-                50.0,
+                70.0,
                 "°C",
                 (20.0, 80.0),
-                "At 1, the plate is {} cooler in the middle of the place.",
+                "At 1, the plate is {} cooler in the middle of the place; a bake with heat to spare makes up for half of that.",
             ),
             Self::GroundPinholes => FullSize::new(
                 "faults.ground_pinholes_per_cm2",
                 40.0,
                 "to a cm²",
                 (5.0, 100.0),
-                "At 1, holes lie {} in the middle of the place, 60 to 200 µm wide.",
+                "At 1, holes lie {} in the middle of the place, 80 to 300 µm wide.",
             ),
             Self::VarnishPinholes => FullSize::new(
                 "faults.varnish_pinholes_per_cm2",
                 40.0,
                 "to a cm²",
                 (5.0, 100.0),
-                "At 1, holes lie {} in the middle of the place, 60 to 200 µm wide.",
+                "At 1, holes lie {} in the middle of the place, 80 to 300 µm wide.",
             ),
             Self::VarnishLifting => FullSize::new(
                 "faults.varnish_lifting_mm",
@@ -142,7 +149,7 @@ impl FaultKind {
             ),
             Self::DrainingStreak => FullSize::new(
                 "faults.draining_streak_gain",
-                25.0,
+                40.0,
                 SHARE,
                 (5.0, 50.0),
                 "At 1, the bite is {} deeper in the middle of the streak.",

@@ -330,6 +330,23 @@ async function realProofFromDisk(page, agree) {
   await agree('what is read of a real proof', await takeProofIn(page, freshFromDisk));
 }
 
+async function faults(page, agree) {
+  await fresh(page, { hash: '#dust' });
+  await page.click('#dust .faults-fold summary');
+  await page.there('#dust .faults-kinds button');
+  await page.press('dust knocked off', '#dust .faults-kinds');
+  await page.there('#dust .faults-list');
+  await page.press('look at it under the linen tester', '#dust');
+  await agree('a fault in its step: table and linen tester', () => all(page));
+  // Paper alone, dry or wet: no other ground is laid. Of the first two each comes up once.
+  await goTo(page, 'what-went-wrong-2-22t');
+  await page.there('.wrong-option', 90);
+  await agree('an exercise: both prints under the linen tester', () => page.ask(pixelsOf, '.compare-glass canvas'));
+  await page.press('dry paper', '.wrong-guesses');
+  await agree('the answer, and where it is shown', async () => [await page.ask(wordsOf, '.wrong-answer h3'), await page.ask(pixelsOf, '.compare-glass canvas')]);
+  await page.there('.wrong-answer h3');
+}
+
 const paperTone = (page) => page.ask(() => getComputedStyle(document.body).backgroundColor.match(/\d+/g).slice(0, 3).reduce((sum, one) => sum + Number(one) / 3, 0));
 
 async function dim(page, agree) {
@@ -414,6 +431,7 @@ export const FLOWS = {
   'calibrating from a step plate': calibrate,
   'a real proof, read and explained': realProof,
   'a real proof read by the single file': realProofFromDisk,
+  'a fault in a step, and one to be found': faults,
   'dim light': dim,
   'every step of the plan': sections,
   'states of the plate': states,

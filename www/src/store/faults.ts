@@ -8,6 +8,8 @@ export const faultKinds = signal<FaultInfo[]>([]);
 export type FaultStep = FaultInfo['step'];
 /** The step whose faults are being weighed, at the address of that. */
 export const costOf = signal<FaultStep>('dust');
+/** The kind that is weighed first, where one was asked for; else the first of the step. */
+export const costKind = signal<FaultInfo['kind'] | null>(null);
 /** The code of the exercise in hand; null while its faults are chosen. */
 export const exercise = signal<string | null>(null);
 

@@ -10,8 +10,8 @@ const SQUARE_UM: f64 = 2000.0;
 const MOST: u64 = 4;
 /// As many squares lie on a cm².
 const SQUARES_PER_CM2: f64 = 1e8 / (SQUARE_UM * SQUARE_UM);
-/// Radius of the narrowest and of the widest, µm; plausible 10–200.
-pub(super) const RADIUS_UM: (f64, f64) = (30.0, 100.0);
+/// Radius of the narrowest and of the widest, µm; plausible 10–250. Narrower ones are lost among the grains.
+pub(super) const RADIUS_UM: (f64, f64) = (40.0, 150.0);
 
 /// One hole, in µm from the copper's top left.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -162,12 +162,12 @@ fn worded(value: usize, largest_l: f64, [x_mm, y_mm]: [f64; 2], share: f64) -> S
     };
     let mm = |mm| quantity(mm, Unit::Mm, 0);
     let most = sentence!(
-        "Most of all {}, {} from the left and {} from the top: {} by {}.",
+        "Most of all {}, {} from the left and {} from the top: {} by {} over a quarter of a millimetre.",
         named,
         mm(x_mm),
         mm(y_mm),
         way,
-        quantity(largest_l.abs(), Unit::Lightness, 0)
+        quantity(largest_l.abs(), Unit::Lightness, u8::from(largest_l.abs() < SEEN_L))
     );
     let much = if share < 0.0005 {
         sentence!(

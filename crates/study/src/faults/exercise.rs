@@ -1,6 +1,6 @@
 //! Exercises: one fault of a set, the same for everybody who has the link.
 
-use super::places::{ValuesAt, fault_anywhere, middle_mm};
+use super::places::{ValuesAt, fault_anywhere, middle_mm, shows_from};
 use plan::{FAULT_KINDS, Fault, FaultKind, Plan};
 use rand::RngExt;
 use rand_pcg::Pcg32;
@@ -12,20 +12,8 @@ pub const FEWEST_KINDS: usize = 2;
 const STREAM: u64 = 0x6661_756c;
 /// A small bath, so that a back that lies open is felt.
 const BATH_L: f64 = 0.2;
-/// A short bake, so that a corner which stays cooler is not baked at all, °C.
-const HOT_PLATE_C: f64 = 118.0;
-/// How bad the fault of an exercise is at least: it is to be found (tried on the exercises' plate).
-fn least_size(kind: FaultKind) -> f64 {
-    match kind {
-        FaultKind::HotSpot
-        | FaultKind::UnderBaked
-        | FaultKind::GroundPinholes
-        | FaultKind::DrainingStreak
-        | FaultKind::BareBack => 1.0,
-        _ => 0.7,
-    }
-}
-
+/// How bad the fault of an exercise is at least: it is to be found.
+const EXERCISE_SIZE: f64 = 0.7;
 /// What is looked at to begin with, mm across, and how far the fault lies off its middle at most, as a share of that.
 const LOOK_MM: f64 = 56.0;
 const OFF_MIDDLE: f64 = 0.22;
@@ -67,7 +55,6 @@ pub struct Exercise {
 pub fn exercise_plan() -> Plan {
     let mut plan = Plan::default();
     plan.bath.volume_l = BATH_L;
-    plan.bake.hot_plate_c = HOT_PLATE_C;
     plan
 }
 
@@ -123,7 +110,7 @@ impl ExerciseSet {
     pub fn exercise(&self, plan: &Plan, map: &ValuesAt<'_>) -> Exercise {
         let mut chance = Pcg32::new(self.seed.into(), STREAM + 1);
         let place: f64 = chance.random();
-        let least = least_size(self.kind());
+        let least = EXERCISE_SIZE.max(shows_from(self.kind()));
         let size = least + (1.0 - least) * chance.random::<f64>();
         let shape = chance.random_range(0..10_000);
         let mut fault = fault_anywhere(plan, map, self.kind(), place, shape);

@@ -40,7 +40,8 @@ pub fn shows_on(kind: FaultKind, last: usize) -> RangeInclusive<usize> {
         // What bites where nothing should, and what is left on clean copper.
         FaultKind::VarnishPinholes | FaultKind::UnevenWiping | FaultKind::EdgeTone => 0..=third,
         FaultKind::Fingerprint => 0..=half,
-        FaultKind::GroundPinholes => 1..=half,
+        // Deep enough to be specks, and not yet as dark all round.
+        FaultKind::GroundPinholes => third..=half,
         // What keeps bath or paper away from deep places.
         FaultKind::Drip | FaultKind::DryPaper | FaultKind::WetPaper | FaultKind::MissingBlanket => {
             half..=last
@@ -65,6 +66,18 @@ fn usual_reach_mm(kind: FaultKind, plan: &Plan) -> f64 {
         _ => 0.12 * short,
     };
     tenth(reach).max(0.5)
+}
+
+/// From which size on a fault is to be seen on the example's plate: tried.
+pub(super) fn shows_from(kind: FaultKind) -> f64 {
+    match kind {
+        FaultKind::HotSpot
+        | FaultKind::UnderBaked
+        | FaultKind::GroundPinholes
+        | FaultKind::DrainingStreak
+        | FaultKind::BareBack => 1.0,
+        _ => 0.0,
+    }
 }
 
 fn tenth(mm: f64) -> f64 {
@@ -121,7 +134,8 @@ fn placed(plan: &Plan, kind: FaultKind, at: Candidate, seed: u32) -> Fault {
     let (_, y_mm) = middle_mm(&fault);
     // A drip falls about half-way through the bites of its place.
     let from_bite = if kind.has_bite() { u32::from(at.value).div_ceil(2).max(1) } else { 1 };
-    Fault { y_mm: tenth(2.0 * fault.y_mm - y_mm), from_bite, ..fault }
+    let size = fault.size.max(shows_from(kind));
+    Fault { y_mm: tenth(2.0 * fault.y_mm - y_mm), from_bite, size, ..fault }
 }
 
 /// Places that lie on a value which shows the fault; where no such value is, all that are bitten, or all.

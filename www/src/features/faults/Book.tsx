@@ -1,10 +1,10 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { FaultInfo, Image } from '../../engine/protocol.ts';
 import { gazeMoved } from '../../engine/scheduler.ts';
-import { costOf, exercise, faultKinds } from '../../store/faults.ts';
+import { costKind, costOf, exercise, faultKinds } from '../../store/faults.ts';
 import { panel } from '../../store/notifications.ts';
 import { openStep, titles } from '../../store/place.ts';
-import { lengthWords } from '../../store/settings.ts';
+import { lengthWords, worded } from '../../store/settings.ts';
 import { Words } from '../../ui/ChoiceEntry.tsx';
 import { Panel } from '../../ui/Panel.tsx';
 import { PixelCanvas } from '../../ui/PixelCanvas.tsx';
@@ -26,7 +26,7 @@ export function Book() {
   const kinds = faultKinds.value;
   return (
     <Panel name="faults" class="fault-book">
-      <p class="faults-lead">Everything that commonly goes wrong on a plate, in the order of the bench. Each picture is calculated from the example’s plate, without the fault and with it; its bake is short and its bath small, so that all of them show.</p>
+      <p class="faults-lead">Everything that commonly goes wrong on a plate, in the order of the bench. Each picture is calculated from the example’s plate, without the fault and with it; its bath is small, so that a bare back shows as well.</p>
       <p class="acts">
         <span role="radiogroup" aria-label="How bad the faults of the pictures are">
           <Words name="book-size" options={SIZES.map((one) => [String(one), kinds.length > 0 ? shortSize(one) : String(one)] as const)} chosen={String(size)} onChoose={(word) => setSize(Number(word))} />
@@ -81,10 +81,10 @@ function Kind({ info, size }: { info: FaultInfo; size: number }) {
           <dt>To avoid it</dt><dd>{info.avoid}</dd>
           <dt>To mend it</dt>
           <dd>{info.mend} {info.mended_in}{(mended_by === 'burnisher' || mended_by === 'ground') && <> <button type="button" class="act" onClick={() => { panel.value = null; openStep.value = 'states'; }}>States…</button></>}</dd>
-          <dt>How bad</dt><dd>{info.full_size}</dd>
+          <dt>How bad</dt><dd>{worded(info.full_size)}</dd>
           <dt>Known from</dt><dd>{info.source}</dd>
         </dl>
-        <p class="acts"><button type="button" class="quiet" onClick={() => { costOf.value = step; panel.value = 'cost'; }}>what would it cost this plan?… <span class="unseen">{name}</span></button></p>
+        <p class="acts"><button type="button" class="quiet" onClick={() => { costOf.value = step; costKind.value = kind; panel.value = 'cost'; }}>what would it cost this plan?… <span class="unseen">{name}</span></button></p>
       </div>
     </article>
   );

@@ -2,12 +2,13 @@ import { useEffect, useRef, useState } from 'preact/hooks';
 import type { Fault } from '../../engine/protocol.ts';
 import { gazeMoved } from '../../engine/scheduler.ts';
 import { askStudies } from '../../engine/studies.ts';
-import { costOf, faultKinds, stepOfFault } from '../../store/faults.ts';
+import { costKind, costOf, faultKinds, stepOfFault } from '../../store/faults.ts';
 import { panel } from '../../store/notifications.ts';
 import { titles } from '../../store/place.ts';
 import { keptOf, picture } from '../../store/picture.ts';
 import { plan } from '../../store/plan.ts';
 import { soundPlan, stale } from '../../store/results.ts';
+import { worded } from '../../store/settings.ts';
 import { stateInHand } from '../../store/versions.ts';
 import { Words } from '../../ui/ChoiceEntry.tsx';
 import { HeldUp } from '../../ui/HeldUp.tsx';
@@ -27,7 +28,7 @@ const STEPS = ['dust', 'bake', 'bites', 'ink'] as const;
 /** What a fault of a step would cost this plan: its print beside the plan's own, in figures, and how it is mended. */
 export function Cost() {
   const step = costOf.value;
-  const [kind, setKind] = useState<Kind | null>(null);
+  const [kind, setKind] = useState<Kind | null>(() => costKind.peek());
   const [size, setSize] = useState(0.5);
   const [fault, setFault] = useState<Fault | null>(null);
   /** Where the kind that is weighed shows; its size is chosen apart. */
@@ -37,7 +38,7 @@ export function Cost() {
   const [of] = useState(() => (stale.value && soundPlan.value ? soundPlan.value : plan.value));
   useEffect(() => {
     learnFaults().catch((error: Error) => setWrong(error.message));
-    return () => { letGoSides(); gazeMoved(); };
+    return () => { costKind.value = null; letGoSides(); gazeMoved(); };
   }, []);
   const kinds = faultKinds.value.filter((info) => info.step === step);
   const chosen = kind && stepOfFault(kind) === step ? kind : kinds[0]?.kind ?? null;
@@ -99,7 +100,7 @@ export function Cost() {
             <p>{info.happens}</p>
             <p><b>To avoid it:</b> {info.avoid}</p>
             <p><b>To mend it:</b> {info.mend} {info.mended_in}</p>
-            <p class="why">{sizeWords(size) && `${capital(sizeWords(size))}. `}{info.full_size}</p>
+            <p class="why">{sizeWords(size) && `${capital(sizeWords(size))}. `}{worded(info.full_size)}</p>
           </div>
         )}
       </div>

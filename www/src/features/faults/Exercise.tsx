@@ -36,12 +36,15 @@ function Question({ of }: { of: Asked }) {
   const [alone, setAlone] = useState(false);
   const [figures, setFigures] = useState(false);
   void drawn.value;
+  const lead = useRef<HTMLParagraphElement>(null);
+  // What led here is gone with the exercise before: the keyboard goes on where this one begins.
+  useEffect(() => { if (!document.activeElement?.closest('button, a, input')) lead.current?.focus(); }, []);
   const both = sides.value;
   const shown = alone ? both.slice(1) : both;
   const { answered } = of;
   return (
     <>
-      <p class="faults-lead">{answered ? 'Here it is, under the linen tester.' : 'Something went wrong with this plate. Move the linen tester over the print: what was it?'}</p>
+      <p class="faults-lead" ref={lead} tabIndex={-1}>{answered ? 'Here it is, under the linen tester.' : 'Something went wrong with this plate. Move the linen tester over the print: what was it?'}</p>
       <p class="acts">
         <button type="button" class="quiet" aria-pressed={!alone} onClick={() => setAlone(false)}>beside the print as it should be</button>
         <button type="button" class="quiet" aria-pressed={alone} onClick={() => setAlone(true)}>alone</button>

@@ -2,6 +2,7 @@ import type { Fault, Field } from '../../engine/protocol.ts';
 import { limitsOf } from '../../store/catalogue.ts';
 import { usePlan } from '../../store/plan.ts';
 import { stale } from '../../store/results.ts';
+import { worded } from '../../store/settings.ts';
 import { Entry } from '../../ui/Entry.tsx';
 import { Rule } from '../../ui/Rule.tsx';
 import { Said } from '../../ui/Said.tsx';
@@ -59,12 +60,13 @@ export function FaultEntries({ fault, index, open }: Props) {
 /** How bad it is, from nothing to the worst: typed, stepped or drawn along its rule. */
 export function Size({ fault, of, onSet }: { fault: Pick<Fault, 'kind' | 'size'>; of: string; onSet: (size: number) => void }) {
   const limits = limitsOf('faults.size');
+  const full_size = infoOf(fault.kind)?.full_size;
   const field: Field = { key: 'faults.size', part: 'plate', label: `How bad, ${of}`, unit: '', ...limits, default: 0.5, why: { metric: '', us: '' } };
   return (
     <>
       <Entry label="How bad" of={of} unit="" value={fault.size} {...limits} onSet={onSet} />
       <Rule field={field} value={fault.size} onMove={onSet} />
-      <p class="why">{infoOf(fault.kind)?.full_size}</p>
+      {full_size && <p class="why">{worded(full_size)}</p>}
     </>
   );
 }

@@ -13,8 +13,8 @@ export const cost = signal<FaultCost | null>(null);
 /** Why that could not be found out. */
 export const costWrong = signal('');
 
-/** Width of a frame of a print that the place is to fill, css pixels: beside another one, on a phone and elsewhere. */
-const framePx = (): number => (narrow.value ? 170 : 390);
+/** Width of a frame of a print that the place is to fill, css pixels: beside another one, on a phone and elsewhere, up to a projector. */
+const framePx = (): number => (narrow.value ? 170 : Math.min(0.27 * innerWidth, 0.43 * innerHeight));
 /** Least and most of a print that is looked at, mm. */
 const LOOK_MM = [10, 70] as const;
 

@@ -83,7 +83,7 @@ async function draw(kind: Kind, size: number): Promise<Pictures> {
   const [sound, faulty] = workers;
   const fault = { ...(placed.get(kind) ?? await put(kind, plan, sound)), size };
   const [x, y] = await askStudies('fault_middle', fault);
-  const look = info.place === 'plate' ? 24 : info.place === 'edges' ? 3 * fault.radius_mm : info.runs_down ? fault.radius_mm : 2.4 * fault.radius_mm;
+  const look = info.place === 'plate' ? 24 : info.place === 'edges' ? 3 * fault.radius_mm : info.runs_down || kind.endsWith('pinholes') ? fault.radius_mm : 2.4 * fault.radius_mm;
   const print_mm = Math.min(PRINT_MM[1], Math.max(PRINT_MM[0], look));
   const both = async (mm: number, show: 'print' | 'copper'): Promise<[Image, Image]> => {
     const px_um = (mm * 1000) / SIDE_PX;

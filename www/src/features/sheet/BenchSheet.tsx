@@ -37,7 +37,7 @@ export function BenchSheet() {
     }
     return () => { wanted = false; };
   }, [sound]);
-  const { title, notes, plate } = plan.value;
+  const { title, notes, plate, faults = [] } = plan.value;
   const short = shortSheet.value;
   const ready = summary.value !== null && amountsFresh.value && link !== null && (coded || link === '');
   const warnings = stale.value ? [] : toLookAt.value.filter(({ field }) => !field.startsWith('bake'));
@@ -90,6 +90,7 @@ export function BenchSheet() {
         </header>
         {!ready && <NotYetWhole what="its amounts and its code" />}
         {notes && <p class="sheet-notes">{notes}</p>}
+        {faults.length > 0 && <p class="sheet-notes">The proof on the page shows this plan with {faults.length === 1 ? 'a fault' : `${faults.length} faults`} put into it. The work below is as it should be done.</p>}
         {warnings.length > 0 && (
           <section class="sheet-warnings" aria-labelledby="sheet-warnings">
             <h2 id="sheet-warnings">Before copper is spent</h2>
