@@ -47,7 +47,7 @@ export function FaultEntries({ fault, index, open }: Props) {
             {place !== 'plate' && <button type="button" class="act" onClick={() => void lookAtFault(fault)}>look at it under the linen tester</button>}
             {place !== 'plate' && <button type="button" class="act" onClick={() => set('shape', { seed: (fault.seed + 1) % 2 ** 32 })}>another shape</button>}
             {(mended_by === 'burnisher' || mended_by === 'ground') && <button type="button" class="act" disabled={stale.value} onClick={() => mendFault(index)}>mend it in a later state</button>}
-            <button type="button" class="act" aria-label={`Remove ${of}`} onClick={() => removeFault(index)}>remove</button>
+            <button type="button" class="act" aria-label={`Remove ${of}`} onClick={({ currentTarget }) => { currentTarget.closest('.faults-here')?.querySelector<HTMLElement>('.faults-kinds button')?.focus(); removeFault(index); }}>remove</button>
           </p>
           <p class="why"><b>To mend it:</b> {mend} <b>To avoid it:</b> {info.avoid}</p>
         </>
