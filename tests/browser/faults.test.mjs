@@ -89,8 +89,16 @@ test('what a fault would cost is weighed beside the plan, without touching it, a
   await page.locator('.sheet-bites').getByRole('button', { name: 'what would it cost if it went wrong? the bites' }).click();
   assert.match(page.url(), /#cost-bites$/, 'an address of its own');
   const kind = page.getByLabel('What goes wrong');
-  await kind.selectOption('drip');
   const said = page.locator('.cost-said');
+  await said.filter({ hasText: 'of the plate' }).waitFor({ timeout: 30_000 });
+  // What was found of the one before is gone at once, and can no longer be taken.
+  const meanwhile = await kind.evaluate(async (choice) => {
+    choice.value = 'drip';
+    choice.dispatchEvent(new Event('change', { bubbles: true }));
+    while (!document.querySelector('.cost-words').textContent.includes('A drip falls')) await new Promise(requestAnimationFrame);
+    return [document.querySelector('.cost-said').textContent, [...document.querySelectorAll('.cost .act')].find((act) => act.textContent.startsWith('Take it')).disabled];
+  });
+  assert.deepEqual(meanwhile, ['Both prints are being weighed …', true]);
   await said.filter({ hasText: /value \d, \d+ mm from the left and \d+ mm from the top: lighter by L\* \d+ over a quarter of a millimetre\. .* of the plate prints otherwise by more than L\* 2\./ }).waitFor({ timeout: 30_000 });
   const half = await said.textContent();
   const glasses = await eventually(() => seen(page.locator('.compare-glass canvas')), (all) => all.length === 2 && all.every((one) => one !== null), 'both linen testers show something');

@@ -15,7 +15,7 @@ import { HeldUp } from '../../ui/HeldUp.tsx';
 import { Panel } from '../../ui/Panel.tsx';
 import { drawn, sides } from '../compare/compare.ts';
 import { SideViews } from '../compare/SideViews.tsx';
-import { layBeside, letGoSides, lookAt, lookAtMost, lookOf, mapBeside } from './beside.ts';
+import { layBeside, letGoSides, lookAt, lookAtMost, lookOf, mapBeside, weighAnother } from './beside.ts';
 import { CostFigures } from './CostFigures.tsx';
 import { capital, faultsFull, infoOf, learnFaults, nameOf, shortSize, sizeWords, takeFault, type Kind } from './faults.ts';
 import '../compare/compare.css?sheet';
@@ -46,6 +46,7 @@ export function Cost() {
     if (!chosen) return undefined;
     let here = true;
     setWrong('');
+    weighAnother();
     const weigh = async (): Promise<void> => {
       const pair = { plan: of, picture: keptOf(picture.value), state: stateInHand(of), named: ['this plan', `with ${nameOf(chosen)}`] as [string, string] };
       const another = placed.current?.kind !== chosen;
@@ -64,6 +65,8 @@ export function Cost() {
   }, [chosen, size, of]);
   void drawn.value;
   const info = chosen && infoOf(chosen);
+  /** What is weighed, or was, is what is chosen. */
+  const ready = fault?.kind === chosen && fault?.size === size;
   const take = (): void => {
     if (fault) takeFault(fault);
     panel.value = null;
@@ -94,7 +97,7 @@ export function Cost() {
         ))}
       </div>
       <div class="cost-words">
-        <CostFigures />
+        <CostFigures ready={ready} />
         {info && (
           <div>
             <p>{info.happens}</p>
@@ -105,7 +108,7 @@ export function Cost() {
         )}
       </div>
       <p class="acts">
-        <button type="button" class="act" disabled={!fault || stale.value || faultsFull(plan.value)} onClick={take}>Take it into the plan</button>
+        <button type="button" class="act" disabled={!ready || stale.value || faultsFull(plan.value)} onClick={take}>Take it into the plan</button>
         <button type="button" class="quiet" onClick={() => { panel.value = 'sheet'; }}>bench sheet…</button>
         <button type="button" class="quiet" onClick={() => { panel.value = 'faults'; }}>book of faults…</button>
       </p>

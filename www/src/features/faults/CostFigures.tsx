@@ -7,8 +7,8 @@ const TOLD_L = 0.1;
 const signed = (l: number): string => `${l > 0 ? '+' : '−'}${Math.abs(l).toFixed(1)}`;
 
 /** What a fault costs: in words, and value by value. */
-export function CostFigures() {
-  const found = cost.value;
+export function CostFigures({ ready = true }: { ready?: boolean }) {
+  const found = ready ? cost.value : null;
   if (costWrong.value) return <p class="problem" role="alert">What it costs could not be calculated: {costWrong.value}</p>;
   return (
     <div class="cost-figures">

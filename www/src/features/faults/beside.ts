@@ -22,11 +22,16 @@ interface Pair { plan: Plan; picture: KeptPicture | null; state?: number; fault:
 
 let turn = 0;
 
-/** Lays both side by side; where the one without is there already it stays. */
-export async function layBeside({ plan, picture, state = 0, fault, named }: Pair): Promise<void> {
-  const mine = ++turn;
+/** Another fault is to be weighed: what was found of the one before is no longer shown, nor awaited. */
+export function weighAnother(): number {
   cost.value = null;
   costWrong.value = '';
+  return ++turn;
+}
+
+/** Lays both side by side; where the one without is there already it stays. */
+export async function layBeside({ plan, picture, state = 0, fault, named }: Pair): Promise<void> {
+  const mine = weighAnother();
   const faulty = withFaults(plan, [...(plan.faults ?? []), fault]);
   const version = { name: named[1], plan: faulty, picture, state };
   laySound({ plan, picture, state, named });
@@ -58,9 +63,8 @@ export async function mapBeside(of: Omit<Pair, 'fault'>): Promise<[Uint8Array, n
 }
 
 export function letGoSides(): void {
-  turn += 1;
+  weighAnother();
   closeCompare();
-  cost.value = null;
 }
 
 /** Looks at a place of both, mm on the print, so much of it. */
