@@ -2,7 +2,10 @@
 
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
-import { hasFiles, withBytes, withFiles } from '../../www/src/store/keptFiles.ts';
+import './lib/browser.mjs';
+import { pageModule } from '../browser/lib/pageModule.mjs';
+
+const { hasFiles, withBytes, withFiles } = await pageModule('store/keptFiles.ts');
 
 test('a file comes out of the store as it went in, and all else as it is', async () => {
   const jpeg = new Blob([Uint8Array.of(255, 216, 1, 2)], { type: 'image/jpeg' });
