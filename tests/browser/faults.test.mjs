@@ -7,7 +7,7 @@ import { assertAccessible, fromMenu, onPage, openMenu, PHONE, reckoned, screensh
 import { planInHand } from './lib/plans.mjs';
 import { eventually, written } from './lib/waits.mjs';
 
-const dust = (page) => page.locator('#dust .faults-fold');
+const dust = (page) => page.locator('#dust .faults-fold', { hasText: 'What could go wrong here' });
 /** Some of the light that canvases show; null for one where there is nothing yet. */
 const seen = (canvases) => canvases.evaluateAll((all) => all.map((canvas) => {
   if (canvas.width < 50) return null;

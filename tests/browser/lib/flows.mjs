@@ -332,7 +332,7 @@ async function realProofFromDisk(page, agree) {
 
 async function faults(page, agree) {
   await fresh(page, { hash: '#dust' });
-  await page.click('#dust .faults-fold summary');
+  await page.press('What could go wrong here', '#dust');
   await page.there('#dust .faults-kinds button');
   await page.press('dust knocked off', '#dust .faults-kinds');
   await page.there('#dust .faults-list');
