@@ -1,6 +1,5 @@
 // What of a shop is uneven on every plate stands folded in its step, off at first: constants of the plan.
 
-import assert from 'node:assert/strict';
 import { test } from 'node:test';
 import { assertAccessible, onPage, openMenu, reckoned, screenshot } from './lib/page.mjs';
 import { eventually, written } from './lib/waits.mjs';
