@@ -184,6 +184,7 @@ impl AtEdge<'_> {
             return self.old_um[pixel];
         }
         let size = (self.width, self.height);
-        self.old_um[nearest_open(self.under_um, size, self.px_um, pixel, s)]
+        let place = (pixel % self.width, pixel / self.width);
+        self.old_um[nearest_open(self.under_um, size, self.px_um, place, s)]
     }
 }

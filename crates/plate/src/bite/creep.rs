@@ -9,31 +9,29 @@
 //! pixel is open all over: |x − p| is the distance to its square, which separates just as well and
 //! puts the varnish's edge where it lies, between two pixels.
 
+mod envelope;
 mod ranges;
 #[cfg(test)]
 mod tests;
 
 use super::depth::DepthCurve;
 use crate::order::{larger, smaller};
+use core::ops::Range;
+use envelope::Envelope;
 use ranges::{BLOCK, BlockRanges};
+use wide::{CmpGt, CmpLt, f32x4};
 
 /// Buffers kept between calls. Their content does not matter.
 #[derive(Clone, Debug, Default)]
 pub struct CreepScratch {
     blocks: BlockRanges,
-    /// Squared reach of each pixel's open copper, µm²; far below 0 where there is none.
-    seeds: Vec<Lanes>,
-    /// One row of the same after the columns' maximum.
-    columns: Vec<f32>,
-    /// One row after both.
-    best: Vec<f32>,
+    /// Fours of pixels of a rectangle, row by row: which of them may be crept under.
+    creeps: Vec<[bool; LANES]>,
+    envelope: Envelope,
 }
 
 /// Pixels worked at once.
 const LANES: usize = 4;
-type Lanes = [f32; LANES];
-/// No open copper: less than minus any squared distance that is looked at, µm².
-const NOTHING: f32 = -1e12;
 
 /// Mends the depths near borders between values.
 ///
@@ -197,106 +195,127 @@ struct Near {
 impl Work<'_> {
     /// Mends the depths of a rectangle of pixels.
     fn mend(&self, near: &Near, under_um: &[f32], scratch: &mut CreepScratch, depth: &mut [f32]) {
-        let CreepScratch { seeds, columns, best, .. } = scratch;
-        let (size, reach) = (near.right - near.left, near.reach);
-        // Fours of pixels in a row of seeds, and in what is wanted of it.
-        let (stride, fours) = ((size + 2 * reach).div_ceil(LANES), size.div_ceil(LANES));
-        self.sow(near, under_um, stride, seeds);
-        columns.clear();
-        columns.resize((stride + 1) * LANES, NOTHING);
-        best.clear();
-        best.resize(fours * LANES, NOTHING);
-        let lower = |px: usize| {
-            let um = (px as f32 - 0.5) * self.px_um;
-            um * um
-        };
-        for y in near.top..near.bottom {
-            // The row itself stands `reach` rows down among the seeds.
-            let own = (y - near.top + reach) * stride;
-            let (of_columns, _) = columns.as_chunks_mut::<LANES>();
-            for (four, of_column) in of_columns[..stride].iter_mut().enumerate() {
-                let mut most = seeds[own + four];
-                for dy in 1..=reach {
-                    let (above, below) =
-                        (&seeds[own + four - dy * stride], &seeds[own + four + dy * stride]);
-                    raise(&mut most, above, below, lower(dy));
+        let CreepScratch { creeps, envelope, .. } = scratch;
+        let fours = (near.right - near.left).div_ceil(LANES);
+        creeps.clear();
+        creeps.resize((near.bottom - near.top) * fours, [false; LANES]);
+        for (y, creeps) in (near.top..near.bottom).zip(creeps.chunks_exact_mut(fours)) {
+            self.undercut_row(near, under_um, y, creeps, depth);
+        }
+        let asks = |four: &[bool; LANES]| four.contains(&true);
+        let mut asking =
+            (0..fours).filter(|four| creeps.iter().skip(*four).step_by(fours).any(asks));
+        let Some(first) = asking.next() else { return };
+        let last = asking.next_back().unwrap_or(first);
+        self.sow(near, first..last + 1, under_um, envelope);
+        for (row, creeps) in creeps.chunks_exact(fours).enumerate() {
+            let from = (near.top + row) * self.width + near.left;
+            let depth = &mut depth[from..from + near.right - near.left];
+            let creeps = &creeps[first..=last];
+            envelope.row(row, creeps.iter().map(asks), |four, best| {
+                let crept = f32x4::splat(self.etch_factor) * best.fast_max(f32x4::ZERO).sqrt();
+                let here = depth[(first + four) * LANES..].iter_mut().zip(crept.to_array());
+                for ((depth, crept), &creeps) in here.zip(&creeps[four]) {
+                    if creeps && crept > *depth {
+                        *depth = crept;
+                    }
                 }
-                *of_column = most;
-            }
-            let (of_rows, _) = best.as_chunks_mut::<LANES>();
-            for (four, of_row) in of_rows.iter_mut().enumerate() {
-                let at = |place: usize| -> Lanes {
-                    let mut lanes = [0.0; LANES];
-                    lanes.copy_from_slice(&columns[place..place + LANES]);
-                    lanes
-                };
-                let own = reach + four * LANES;
-                let mut most = at(own);
-                for dx in 1..=reach {
-                    raise(&mut most, &at(own - dx), &at(own + dx), lower(dx));
-                }
-                *of_row = most;
-            }
-            let from = y * self.width + near.left;
-            self.mend_row(near, under_um, from, &best[..size], &mut depth[from..from + size]);
+            });
         }
     }
 
-    /// Squared reach of the open copper of each pixel round the rectangle, from anywhere in its
-    /// square. A pixel partly open counts with what reach is left at its far side. Copper of the
-    /// least value near creeps under nobody's varnish, and beyond the window there is none.
-    fn sow(&self, near: &Near, under_um: &[f32], stride: usize, seeds: &mut Vec<Lanes>) {
-        seeds.clear();
-        seeds.resize((near.bottom - near.top + 2 * near.reach) * stride, [NOTHING; LANES]);
-        let half = 0.5 * self.px_um;
-        let left = near.left.saturating_sub(near.reach);
-        let right = (near.right + near.reach).min(self.width);
-        // Where the window's first column and row stand among the seeds.
-        let (skip_x, skip_y) = (left + near.reach - near.left, near.reach);
-        for (row, line) in seeds.chunks_exact_mut(stride).enumerate() {
-            let y = near.top + row;
-            if y < skip_y || y - skip_y >= self.height {
-                continue;
-            }
-            let row = (y - skip_y) * self.width;
-            let here = under_um[row + left..row + right].iter().zip(&self.value[row + left..]);
-            for (seed, (&s, &v)) in line.as_flattened_mut()[skip_x..].iter_mut().zip(here) {
-                let undercut = self.undercut_um[usize::from(v)];
-                let reach = undercut - larger(s + half, 0.0);
-                let counts = (s < half) & (reach > 0.0) & (undercut > near.shallowest);
-                *seed = if counts { reach * reach } else { NOTHING };
-            }
+    /// Sows the open copper that some fours of columns of a rectangle feel. Copper of the least value near creeps
+    /// under nobody's varnish, and beyond the window there is none.
+    fn sow(&self, near: &Near, fours: Range<usize>, under_um: &[f32], envelope: &mut Envelope) {
+        envelope.clear(near.bottom - near.top, near.reach, self.px_um);
+        // Values lie in areas: most fours are the one before over again.
+        let mut values = [0; LANES];
+        let mut open = self.open_of(values, near);
+        for four in fours.start..fours.end + Envelope::felt_fours(near.reach) {
+            // Counted from as far to the left as is felt, since there may be no columns so far.
+            let x = near.left + four * LANES;
+            let within = x >= near.reach && x - near.reach + LANES <= self.width;
+            envelope.sow(self.px_um, |row| {
+                let y = (near.top + row).checked_sub(near.reach).filter(|&y| y < self.height)?;
+                let row = y * self.width;
+                if within {
+                    let from = row + x - near.reach;
+                    let here = self.value[from..].first_chunk::<LANES>()?;
+                    if *here != values {
+                        (values, open) = (*here, self.open_of(*here, near));
+                    }
+                    let under_um = under_um[from..].first_chunk::<LANES>()?;
+                    return open.map(|open| (f32x4::new(*under_um), open));
+                }
+                let (mut under, mut undercut) = ([0.0; LANES], [0.0; LANES]);
+                for lane in 0..LANES {
+                    let x = (x + lane).checked_sub(near.reach).filter(|&x| x < self.width);
+                    if let Some(x) = x {
+                        under[lane] = under_um[row + x];
+                        undercut[lane] = self.open_um(self.value[row + x], near);
+                    }
+                }
+                Some((f32x4::new(under), f32x4::new(undercut)))
+            });
         }
     }
 
-    /// Mends one row's depths, the first of them at pixel `from`.
-    fn mend_row(
+    /// Undercut of a value's open copper, µm; 0 of the least near.
+    fn open_um(&self, value: u8, near: &Near) -> f32 {
+        let undercut = self.undercut_um[usize::from(value)];
+        if undercut > near.shallowest { undercut } else { 0.0 }
+    }
+
+    /// The same of four values, where any has some.
+    fn open_of(&self, values: [u8; LANES], near: &Near) -> Option<f32x4> {
+        let undercut = values.map(|value| self.open_um(value, near));
+        (undercut != [0.0; LANES]).then_some(f32x4::new(undercut))
+    }
+
+    /// Mends one row's resin of deeper values beside the open copper of lighter ones, and tells which pixels may be
+    /// crept under.
+    fn undercut_row(
         &self,
         near: &Near,
         under_um: &[f32],
-        from: usize,
-        best: &[f32],
+        y: usize,
+        creeps: &mut [[bool; LANES]],
         depth: &mut [f32],
     ) {
-        for (i, (depth, &best)) in depth.iter_mut().zip(best).enumerate() {
-            let (s, v) = (under_um[from + i], usize::from(self.value[from + i]));
-            let undercut = self.undercut_um[v];
-            // Under the deepest value's own resin its curve knows better, unless a border is near.
-            let mut creeps = undercut < near.deepest;
-            if s > 0.0 && s - self.px_um < undercut && undercut > near.shallowest {
-                let size = (self.width, self.height);
-                let open = nearest_open(under_um, size, self.px_um, from + i, s);
-                let nearest = usize::from(self.value[open]);
-                if self.undercut_um[nearest] < undercut {
-                    *depth = self.curves[nearest].depth_um(s);
-                    creeps = true;
+        for (x, creeps) in (near.left..near.right).step_by(LANES).zip(creeps) {
+            let from = y * self.width + x;
+            let here = &self.value[from..from + LANES.min(near.right - x)];
+            // Most fours are of one value, and many of these in the open or deep in the resin.
+            let undercut = self.undercut_um[usize::from(here[0])];
+            if here.iter().all(|&v| v == here[0])
+                && let Some(s) = under_um[from..].first_chunk::<LANES>()
+                && (undercut <= near.shallowest || !self.is_undercut(*s, undercut))
+            {
+                *creeps = [undercut < near.deepest; LANES];
+                continue;
+            }
+            for ((lane, creeps), &v) in creeps.iter_mut().enumerate().zip(here) {
+                let (s, undercut) = (under_um[from + lane], self.undercut_um[usize::from(v)]);
+                // Under the deepest value's own resin its curve knows better, unless a border is near.
+                *creeps = undercut < near.deepest;
+                if s > 0.0 && s - self.px_um < undercut && undercut > near.shallowest {
+                    let (place, size) = ((x + lane, y), (self.width, self.height));
+                    let open = nearest_open(under_um, size, self.px_um, place, s);
+                    let nearest = usize::from(self.value[open]);
+                    if self.undercut_um[nearest] < undercut {
+                        depth[from + lane] = self.curves[nearest].depth_um(s);
+                        *creeps = true;
+                    }
                 }
             }
-            let crept = self.etch_factor * larger(best, 0.0).sqrt();
-            if creeps && crept > *depth {
-                *depth = crept;
-            }
         }
+    }
+
+    /// Whether any of four pixels lies under the resin, and no deeper than a pixel beyond an undercut.
+    #[inline(always)]
+    fn is_undercut(&self, under_um: [f32; LANES], undercut_um: f32) -> bool {
+        let s = f32x4::new(under_um);
+        (s.cmp_gt(f32x4::ZERO) & (s - self.px_um).cmp_lt(f32x4::splat(undercut_um))).any()
     }
 }
 
@@ -307,10 +326,9 @@ pub(super) fn nearest_open(
     under_um: &[f32],
     (width, height): (usize, usize),
     px_um: f32,
-    pixel: usize,
+    (x, y): (usize, usize),
     s: f32,
 ) -> usize {
-    let (x, y) = (pixel % width, pixel / width);
     let at = |x: usize, y: usize| under_um[y * width + x];
     let (left, right) = (x.saturating_sub(1), (x + 1).min(width - 1));
     let (top, bottom) = (y.saturating_sub(1), (y + 1).min(height - 1));
@@ -318,19 +336,11 @@ pub(super) fn nearest_open(
     let slope_y = (at(x, bottom) - at(x, top)) / (bottom - top).max(1) as f32;
     let steep = (slope_x * slope_x + slope_y * slope_y).sqrt();
     if steep <= 0.0 {
-        return pixel;
+        return y * width + x;
     }
     let way = (s / px_um + 0.5) / steep;
     let to = |from: usize, slope: f32, size: usize| {
         ((from as f32 + 0.5 - slope * way).max(0.0) as usize).min(size - 1)
     };
     to(y, slope_y, height) * width + to(x, slope_x, width)
-}
-
-/// Raises four pixels to what two fours as far off on either side leave of their reach.
-#[inline(always)]
-fn raise(most: &mut Lanes, one: &Lanes, other: &Lanes, lower: f32) {
-    for ((most, &one), &other) in most.iter_mut().zip(one).zip(other) {
-        *most = larger(larger(one, other) - lower, *most);
-    }
 }
