@@ -25,8 +25,8 @@ use wide::{CmpGt, CmpLt, f32x4};
 #[derive(Clone, Debug, Default)]
 pub struct CreepScratch {
     blocks: BlockRanges,
-    /// Fours of pixels of a rectangle, row by row: which of them may be crept under.
-    creeps: Vec<[bool; LANES]>,
+    /// Fours of pixels of a row of blocks, row by row: which of them may be crept under, a bit each.
+    creeps: Vec<u8>,
     envelope: Envelope,
 }
 
@@ -140,29 +140,49 @@ impl<'a> Creep<'a> {
 
     /// Mends one row of blocks, which ends above row `bottom` of the pixels.
     fn mend_blocks(&mut self, row: usize, bottom: usize, under_um: &[f32], depth: &mut [f32]) {
-        let columns = self.scratch.blocks.columns;
-        let mut column = 0;
-        // Neighbours with the same values round them are worked in one go.
+        let Self { work, reach_px, scratch, .. } = self;
+        let columns = scratch.blocks.columns;
+        let (top, mut column) = (row * BLOCK, 0);
+        scratch.creeps.clear();
+        scratch.creeps.resize((bottom - top) * work.width.div_ceil(LANES), 0);
+        // Neighbours with the same values round them are worked in one go, and what creeps in all with the same least
+        // value: copper of any other that is in reach of one of them alone does not reach the rest.
+        let mut group: Option<Near> = None;
         while column < columns {
             let from = column;
-            let range = self.scratch.blocks.at(column, row);
-            while column < columns && self.scratch.blocks.at(column, row) == range {
+            let range = scratch.blocks.at(column, row);
+            while column < columns && scratch.blocks.at(column, row) == range {
                 column += 1;
             }
             if range.0 == range.1 {
                 continue;
             }
-            let present = &self.work.undercut_um[usize::from(range.0)..=usize::from(range.1)];
+            let present = &work.undercut_um[usize::from(range.0)..=usize::from(range.1)];
             let near = Near {
                 left: from * BLOCK,
-                right: (column * BLOCK).min(self.work.width),
-                top: row * BLOCK,
+                right: (column * BLOCK).min(work.width),
+                top,
                 bottom,
                 shallowest: present.iter().fold(f32::MAX, |a, &b| smaller(b, a)),
                 deepest: present.iter().fold(0.0, |a, &b| larger(a, b)),
-                reach: self.reach_px[usize::from(range.1)],
+                reach: reach_px[usize::from(range.1)],
             };
-            self.work.mend(&near, under_um, self.scratch, depth);
+            work.undercut(&near, under_um, &mut scratch.creeps, depth);
+            group = match group {
+                Some(left) if left.right == near.left && left.shallowest == near.shallowest => {
+                    let reach = left.reach.max(near.reach);
+                    Some(Near { right: near.right, reach, ..left })
+                }
+                other => {
+                    if let Some(before) = other {
+                        work.creep(&before, under_um, scratch, depth);
+                    }
+                    Some(near)
+                }
+            };
+        }
+        if let Some(last) = group {
+            work.creep(&last, under_um, scratch, depth);
         }
     }
 }
@@ -193,30 +213,49 @@ struct Near {
 }
 
 impl Work<'_> {
-    /// Mends the depths of a rectangle of pixels.
-    fn mend(&self, near: &Near, under_um: &[f32], scratch: &mut CreepScratch, depth: &mut [f32]) {
+    /// Raises the depths of those pixels of a rectangle that may be crept under.
+    fn creep(&self, near: &Near, under_um: &[f32], scratch: &mut CreepScratch, depth: &mut [f32]) {
         let CreepScratch { creeps, envelope, .. } = scratch;
-        let fours = (near.right - near.left).div_ceil(LANES);
-        creeps.clear();
-        creeps.resize((near.bottom - near.top) * fours, [false; LANES]);
-        for (y, creeps) in (near.top..near.bottom).zip(creeps.chunks_exact_mut(fours)) {
-            self.undercut_row(near, under_um, y, creeps, depth);
+        let rows = || creeps.chunks_exact(self.width.div_ceil(LANES));
+        let asks = |&creeps: &u8| creeps != 0;
+        let felt = Envelope::felt_fours(near.reach);
+        let (mut first, mut past) = (near.left / LANES, near.left / LANES);
+        for four in past..near.right.div_ceil(LANES) {
+            if !rows().any(|row| asks(&row[four])) {
+                continue;
+            }
+            // Far from the last that asks another stretch begins.
+            if four > past + felt {
+                self.creep_along(near, first..past, under_um, envelope, rows(), depth);
+                first = four;
+            }
+            past = four + 1;
         }
-        let asks = |four: &[bool; LANES]| four.contains(&true);
-        let mut asking =
-            (0..fours).filter(|four| creeps.iter().skip(*four).step_by(fours).any(asks));
-        let Some(first) = asking.next() else { return };
-        let last = asking.next_back().unwrap_or(first);
-        self.sow(near, first..last + 1, under_um, envelope);
-        for (row, creeps) in creeps.chunks_exact(fours).enumerate() {
-            let from = (near.top + row) * self.width + near.left;
-            let depth = &mut depth[from..from + near.right - near.left];
-            let creeps = &creeps[first..=last];
-            envelope.row(row, creeps.iter().map(asks), |four, best| {
+        self.creep_along(near, first..past, under_um, envelope, rows(), depth);
+    }
+
+    /// The same of some fours of columns; `rows` tell which pixels of all.
+    fn creep_along<'r>(
+        &self,
+        near: &Near,
+        fours: Range<usize>,
+        under_um: &[f32],
+        envelope: &mut Envelope,
+        rows: impl Iterator<Item = &'r [u8]>,
+        depth: &mut [f32],
+    ) {
+        if fours.is_empty() {
+            return;
+        }
+        self.sow(near, fours.clone(), under_um, envelope);
+        for (row, creeps) in rows.enumerate() {
+            let depth = &mut depth[(near.top + row) * self.width..][..self.width];
+            let creeps = &creeps[fours.clone()];
+            envelope.row(row, creeps, |four, best| {
                 let crept = f32x4::splat(self.etch_factor) * best.fast_max(f32x4::ZERO).sqrt();
-                let here = depth[(first + four) * LANES..].iter_mut().zip(crept.to_array());
-                for ((depth, crept), &creeps) in here.zip(&creeps[four]) {
-                    if creeps && crept > *depth {
+                let here = depth[(fours.start + four) * LANES..].iter_mut().zip(crept.to_array());
+                for (lane, (depth, crept)) in here.enumerate() {
+                    if creeps[four] >> lane & 1 != 0 && crept > *depth {
                         *depth = crept;
                     }
                 }
@@ -227,17 +266,18 @@ impl Work<'_> {
     /// Sows the open copper that some fours of columns of a rectangle feel. Copper of the least value near creeps
     /// under nobody's varnish, and beyond the window there is none.
     fn sow(&self, near: &Near, fours: Range<usize>, under_um: &[f32], envelope: &mut Envelope) {
+        let rows = near.reach.saturating_sub(near.top)
+            ..(self.height + near.reach - near.top).min(near.bottom - near.top + 2 * near.reach);
         envelope.clear(near.bottom - near.top, near.reach, self.px_um);
         // Values lie in areas: most fours are the one before over again.
         let mut values = [0; LANES];
         let mut open = self.open_of(values, near);
         for four in fours.start..fours.end + Envelope::felt_fours(near.reach) {
             // Counted from as far to the left as is felt, since there may be no columns so far.
-            let x = near.left + four * LANES;
+            let x = four * LANES;
             let within = x >= near.reach && x - near.reach + LANES <= self.width;
-            envelope.sow(self.px_um, |row| {
-                let y = (near.top + row).checked_sub(near.reach).filter(|&y| y < self.height)?;
-                let row = y * self.width;
+            envelope.sow(self.px_um, rows.clone(), |row| {
+                let row = (near.top + row - near.reach) * self.width;
                 if within {
                     let from = row + x - near.reach;
                     let here = self.value[from..].first_chunk::<LANES>()?;
@@ -272,17 +312,27 @@ impl Work<'_> {
         (undercut != [0.0; LANES]).then_some(f32x4::new(undercut))
     }
 
-    /// Mends one row's resin of deeper values beside the open copper of lighter ones, and tells which pixels may be
-    /// crept under.
+    /// Mends the resin of deeper values beside the open copper of lighter ones in a rectangle, and tells which of its
+    /// pixels may be crept under.
+    fn undercut(&self, near: &Near, under_um: &[f32], creeps: &mut [u8], depth: &mut [f32]) {
+        let fours = self.width.div_ceil(LANES);
+        for (y, creeps) in (near.top..near.bottom).zip(creeps.chunks_exact_mut(fours)) {
+            self.undercut_row(near, under_um, y, &mut creeps[near.left / LANES..], depth);
+        }
+    }
+
+    /// The same of one row.
     fn undercut_row(
         &self,
         near: &Near,
         under_um: &[f32],
         y: usize,
-        creeps: &mut [[bool; LANES]],
+        creeps: &mut [u8],
         depth: &mut [f32],
     ) {
-        for (x, creeps) in (near.left..near.right).step_by(LANES).zip(creeps) {
+        let fours = (near.right - near.left).div_ceil(LANES);
+        for (four, creeps) in creeps[..fours].iter_mut().enumerate() {
+            let x = near.left + four * LANES;
             let from = y * self.width + x;
             let here = &self.value[from..from + LANES.min(near.right - x)];
             // Most fours are of one value, and many of these in the open or deep in the resin.
@@ -291,22 +341,23 @@ impl Work<'_> {
                 && let Some(s) = under_um[from..].first_chunk::<LANES>()
                 && (undercut <= near.shallowest || !self.is_undercut(*s, undercut))
             {
-                *creeps = [undercut < near.deepest; LANES];
+                *creeps = if undercut < near.deepest { 0xf } else { 0 };
                 continue;
             }
-            for ((lane, creeps), &v) in creeps.iter_mut().enumerate().zip(here) {
+            for (lane, &v) in here.iter().enumerate() {
                 let (s, undercut) = (under_um[from + lane], self.undercut_um[usize::from(v)]);
                 // Under the deepest value's own resin its curve knows better, unless a border is near.
-                *creeps = undercut < near.deepest;
+                let mut may_be = undercut < near.deepest;
                 if s > 0.0 && s - self.px_um < undercut && undercut > near.shallowest {
                     let (place, size) = ((x + lane, y), (self.width, self.height));
                     let open = nearest_open(under_um, size, self.px_um, place, s);
                     let nearest = usize::from(self.value[open]);
                     if self.undercut_um[nearest] < undercut {
                         depth[from + lane] = self.curves[nearest].depth_um(s);
-                        *creeps = true;
+                        may_be = true;
                     }
                 }
+                *creeps |= u8::from(may_be) << lane;
             }
         }
     }

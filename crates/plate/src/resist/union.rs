@@ -131,10 +131,16 @@ fn finish(
     let first = rows.start * window.width;
     let so_far = &mut out[..rows.end * window.width];
     for (y, row) in rows.zip(so_far[first..].chunks_exact_mut(window.width)) {
-        for (s, edge2) in row.iter_mut().zip(scratch.edge2.row(y)) {
-            // The depth under any one disc is a lower bound: rounding must not undercut it.
-            let edge = larger(edge2.sqrt(), *s);
-            *s = if *s > 0.0 { edge } else { *s };
+        let (wide, rest) = row.as_chunks_mut::<LANES>();
+        let (wide_edge2, rest_edge2) = scratch.edge2.row(y).as_chunks::<LANES>();
+        // The depth under any one disc is a lower bound: rounding must not undercut it.
+        for (four, edge2) in wide.iter_mut().zip(wide_edge2) {
+            let s = f32x4::new(*four);
+            let edge = f32x4::new(*edge2).sqrt().fast_max(s);
+            *four = s.cmp_gt(f32x4::ZERO).blend(edge, s).to_array();
+        }
+        for (s, edge2) in rest.iter_mut().zip(rest_edge2) {
+            *s = if *s > 0.0 { larger(edge2.sqrt(), *s) } else { *s };
         }
         scratch.edge2.forget(y);
     }
@@ -223,23 +229,25 @@ fn lay_disc(dome: &Dome, window: Window, scratch: &mut UnionScratch, out: &mut [
     let [only_above, above, all] = ends;
     // Where the columns are no whole lanes, the last few lie in two parts, and what is done to them is done twice.
     let rest = span.columns % LANES;
-    let parts = [0..span.columns - rest, span.columns - LANES..span.columns];
-    let parts = &parts[..if rest == 0 { 1 } else { 2 }];
+    let last = span.columns - LANES..span.columns;
     for y in span.top..span.bottom {
         let dy = window.centre_um(y) - dome.y_um;
         let bars = &mut bars[if dy < 0.0 { 0..above } else { only_above..all }];
         for bar in bars.iter_mut() {
             bar.across_um = f32x4::splat(bar.toward_y * dy);
         }
-        let out = &mut out[y * window.width + span.left..];
-        let edge2 = &mut edge2.row_mut(y)[span.left..];
-        for part in parts {
-            let (columns, _) = columns[part.clone()].as_chunks::<LANES>();
-            let (out, _) = out[part.clone()].as_chunks_mut::<LANES>();
-            let (edge2, _) = edge2[part.clone()].as_chunks_mut::<LANES>();
-            for ((s, edge2), dx) in out.iter_mut().zip(edge2).zip(columns) {
+        let out = &mut out[y * window.width + span.left..][..span.columns];
+        let edge2 = &mut edge2.row_mut(y)[span.left..][..span.columns];
+        let lay = |out: &mut [f32], edge2: &mut [f32], columns: &[f32]| {
+            let columns = columns.as_chunks::<LANES>().0;
+            let fours = out.as_chunks_mut::<LANES>().0.iter_mut().zip(edge2.as_chunks_mut().0);
+            for ((s, edge2), dx) in fours.zip(columns) {
                 lay_pixels(dome.radius_um, dy * dy, bars, dx, s, edge2);
             }
+        };
+        lay(out, edge2, columns);
+        if rest > 0 {
+            lay(&mut out[last.clone()], &mut edge2[last.clone()], &columns[last.clone()]);
         }
     }
 }

@@ -4,6 +4,7 @@
 //! and neither where no open copper can reach: what is left there is not above 0, and bites nothing.
 
 use super::LANES;
+use core::ops::Range;
 use wide::{CmpGt, CmpLt, f32x4};
 
 /// No open copper: less than minus any squared distance that is looked at, µm².
@@ -47,44 +48,39 @@ impl Envelope {
     }
 
     /// Adds the next four columns: `open` gives the distance under the resin and the undercut, both µm, of four pixels
-    /// of a row, or nothing where none of them is bitten. Copper reaches from anywhere in each pixel's square; a pixel
-    /// partly open counts with what reach is left at its far side.
+    /// of one of the `rows` that there are, or nothing where none of them is bitten. Copper reaches from anywhere in
+    /// each pixel's square; a pixel partly open counts with what reach is left at its far side.
     pub(super) fn sow(
         &mut self,
         px_um: f32,
+        rows: Range<usize>,
         mut open: impl FnMut(usize) -> Option<(f32x4, f32x4)>,
     ) {
         let half = f32x4::splat(0.5 * px_um);
         let nothing = f32x4::splat(NOTHING);
         let (mut first, mut past) = (self.rows, 0);
-        self.seeds.extend((0..self.rows).map(|row| {
-            let Some((under_um, undercut_um)) = open(row) else {
-                return nothing;
-            };
+        let from = self.seeds.len();
+        self.seeds.resize(from + self.rows, nothing);
+        for (row, seed) in rows.clone().zip(&mut self.seeds[from..][rows]) {
+            let Some((under_um, undercut_um)) = open(row) else { continue };
             let reach = undercut_um - (under_um + half).fast_max(f32x4::ZERO);
             let counts = under_um.cmp_lt(half) & reach.cmp_gt(f32x4::ZERO);
-            if !counts.any() {
-                return nothing;
+            if counts.any() {
+                first = first.min(row);
+                past = row + 1;
+                *seed = counts.blend(reach * reach, nothing);
             }
-            first = first.min(row);
-            past = row + 1;
-            counts.blend(reach * reach, nothing)
-        }));
+        }
         self.held.push((first, past));
     }
 
-    /// What is left in one row of the rectangle, squared µm: `then` is given every four that `asks` and has anything.
-    pub(super) fn row(
-        &mut self,
-        row: usize,
-        asks: impl Iterator<Item = bool>,
-        mut then: impl FnMut(usize, f32x4),
-    ) {
+    /// What is left in one row of the rectangle, squared µm: `then` is given every four of which a pixel `asks` and that has anything.
+    pub(super) fn row(&mut self, row: usize, asks: &[u8], mut then: impl FnMut(usize, f32x4)) {
         let felt = Self::felt_fours(self.reach);
         self.columns.resize(self.held.len() * LANES, NOTHING);
         // Fours of columns that are known, and one past the last of them that holds anything.
         let (mut known, mut past) = (0, 0);
-        for (four, _) in asks.enumerate().filter(|&(_, asks)| asks) {
+        for (four, _) in asks.iter().enumerate().filter(|&(_, &asks)| asks != 0) {
             for column in known.max(four)..=four + felt {
                 let most = self.most_of_column(column, row + self.reach);
                 self.columns[column * LANES..][..LANES].copy_from_slice(&most.to_array());

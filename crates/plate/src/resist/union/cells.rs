@@ -129,8 +129,9 @@ impl SortedDomes {
             (cells.column(this.x_um - reach_um), cells.column(this.x_um + reach_um));
         for row in cells.row(this.y_um - reach_um)..=cells.row(this.y_um + reach_um) {
             let cell = row * cells.columns;
-            let past = self.starts[cell + right + 1] as usize;
-            for from in (self.starts[cell + left] as usize..past).step_by(LANES) {
+            let (mut from, past) =
+                (self.starts[cell + left] as usize, self.starts[cell + right + 1] as usize);
+            while from < past {
                 let mut touching = self.touching(from, &this);
                 while touching != 0 {
                     let at = from + touching.trailing_zeros() as usize;
@@ -139,6 +140,7 @@ impl SortedDomes {
                         return false;
                     }
                 }
+                from += LANES;
             }
         }
         true
