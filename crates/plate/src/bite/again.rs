@@ -184,7 +184,6 @@ impl AtEdge<'_> {
             return self.old_um[pixel];
         }
         let size = (self.width, self.height);
-        let place = (pixel % self.width, pixel / self.width);
-        self.old_um[nearest_open(self.under_um, size, self.px_um, place, s)]
+        self.old_um[nearest_open(self.under_um, size, self.px_um, pixel, s)]
     }
 }

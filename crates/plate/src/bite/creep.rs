@@ -9,29 +9,31 @@
 //! pixel is open all over: |x − p| is the distance to its square, which separates just as well and
 //! puts the varnish's edge where it lies, between two pixels.
 
-mod envelope;
 mod ranges;
 #[cfg(test)]
 mod tests;
 
 use super::depth::DepthCurve;
 use crate::order::{larger, smaller};
-use core::ops::Range;
-use envelope::Envelope;
 use ranges::{BLOCK, BlockRanges};
-use wide::{CmpGt, CmpLt, f32x4};
 
 /// Buffers kept between calls. Their content does not matter.
 #[derive(Clone, Debug, Default)]
 pub struct CreepScratch {
     blocks: BlockRanges,
-    /// Fours of pixels of a row of blocks, row by row: which of them may be crept under, a bit each.
-    creeps: Vec<u8>,
-    envelope: Envelope,
+    /// Squared reach of each pixel's open copper, µm²; far below 0 where there is none.
+    seeds: Vec<Lanes>,
+    /// One row of the same after the columns' maximum.
+    columns: Vec<f32>,
+    /// One row after both.
+    best: Vec<f32>,
 }
 
 /// Pixels worked at once.
 const LANES: usize = 4;
+type Lanes = [f32; LANES];
+/// No open copper: less than minus any squared distance that is looked at, µm².
+const NOTHING: f32 = -1e12;
 
 /// Mends the depths near borders between values.
 ///
@@ -140,49 +142,29 @@ impl<'a> Creep<'a> {
 
     /// Mends one row of blocks, which ends above row `bottom` of the pixels.
     fn mend_blocks(&mut self, row: usize, bottom: usize, under_um: &[f32], depth: &mut [f32]) {
-        let Self { work, reach_px, scratch, .. } = self;
-        let columns = scratch.blocks.columns;
-        let (top, mut column) = (row * BLOCK, 0);
-        scratch.creeps.clear();
-        scratch.creeps.resize((bottom - top) * work.width.div_ceil(LANES), 0);
-        // Neighbours with the same values round them are worked in one go, and what creeps in all with the same least
-        // value: copper of any other that is in reach of one of them alone does not reach the rest.
-        let mut group: Option<Near> = None;
+        let columns = self.scratch.blocks.columns;
+        let mut column = 0;
+        // Neighbours with the same values round them are worked in one go.
         while column < columns {
             let from = column;
-            let range = scratch.blocks.at(column, row);
-            while column < columns && scratch.blocks.at(column, row) == range {
+            let range = self.scratch.blocks.at(column, row);
+            while column < columns && self.scratch.blocks.at(column, row) == range {
                 column += 1;
             }
             if range.0 == range.1 {
                 continue;
             }
-            let present = &work.undercut_um[usize::from(range.0)..=usize::from(range.1)];
+            let present = &self.work.undercut_um[usize::from(range.0)..=usize::from(range.1)];
             let near = Near {
                 left: from * BLOCK,
-                right: (column * BLOCK).min(work.width),
-                top,
+                right: (column * BLOCK).min(self.work.width),
+                top: row * BLOCK,
                 bottom,
                 shallowest: present.iter().fold(f32::MAX, |a, &b| smaller(b, a)),
                 deepest: present.iter().fold(0.0, |a, &b| larger(a, b)),
-                reach: reach_px[usize::from(range.1)],
+                reach: self.reach_px[usize::from(range.1)],
             };
-            work.undercut(&near, under_um, &mut scratch.creeps, depth);
-            group = match group {
-                Some(left) if left.right == near.left && left.shallowest == near.shallowest => {
-                    let reach = left.reach.max(near.reach);
-                    Some(Near { right: near.right, reach, ..left })
-                }
-                other => {
-                    if let Some(before) = other {
-                        work.creep(&before, under_um, scratch, depth);
-                    }
-                    Some(near)
-                }
-            };
-        }
-        if let Some(last) = group {
-            work.creep(&last, under_um, scratch, depth);
+            self.work.mend(&near, under_um, self.scratch, depth);
         }
     }
 }
@@ -213,160 +195,108 @@ struct Near {
 }
 
 impl Work<'_> {
-    /// Raises the depths of those pixels of a rectangle that may be crept under.
-    fn creep(&self, near: &Near, under_um: &[f32], scratch: &mut CreepScratch, depth: &mut [f32]) {
-        let CreepScratch { creeps, envelope, .. } = scratch;
-        let rows = || creeps.chunks_exact(self.width.div_ceil(LANES));
-        let asks = |&creeps: &u8| creeps != 0;
-        let felt = Envelope::felt_fours(near.reach);
-        let (mut first, mut past) = (near.left / LANES, near.left / LANES);
-        for four in past..near.right.div_ceil(LANES) {
-            if !rows().any(|row| asks(&row[four])) {
+    /// Mends the depths of a rectangle of pixels.
+    fn mend(&self, near: &Near, under_um: &[f32], scratch: &mut CreepScratch, depth: &mut [f32]) {
+        let CreepScratch { seeds, columns, best, .. } = scratch;
+        let (size, reach) = (near.right - near.left, near.reach);
+        // Fours of pixels in a row of seeds, and in what is wanted of it.
+        let (stride, fours) = ((size + 2 * reach).div_ceil(LANES), size.div_ceil(LANES));
+        self.sow(near, under_um, stride, seeds);
+        columns.clear();
+        columns.resize((stride + 1) * LANES, NOTHING);
+        best.clear();
+        best.resize(fours * LANES, NOTHING);
+        let lower = |px: usize| {
+            let um = (px as f32 - 0.5) * self.px_um;
+            um * um
+        };
+        for y in near.top..near.bottom {
+            // The row itself stands `reach` rows down among the seeds.
+            let own = (y - near.top + reach) * stride;
+            let (of_columns, _) = columns.as_chunks_mut::<LANES>();
+            for (four, of_column) in of_columns[..stride].iter_mut().enumerate() {
+                let mut most = seeds[own + four];
+                for dy in 1..=reach {
+                    let (above, below) =
+                        (&seeds[own + four - dy * stride], &seeds[own + four + dy * stride]);
+                    raise(&mut most, above, below, lower(dy));
+                }
+                *of_column = most;
+            }
+            let (of_rows, _) = best.as_chunks_mut::<LANES>();
+            for (four, of_row) in of_rows.iter_mut().enumerate() {
+                let at = |place: usize| -> Lanes {
+                    let mut lanes = [0.0; LANES];
+                    lanes.copy_from_slice(&columns[place..place + LANES]);
+                    lanes
+                };
+                let own = reach + four * LANES;
+                let mut most = at(own);
+                for dx in 1..=reach {
+                    raise(&mut most, &at(own - dx), &at(own + dx), lower(dx));
+                }
+                *of_row = most;
+            }
+            let from = y * self.width + near.left;
+            self.mend_row(near, under_um, from, &best[..size], &mut depth[from..from + size]);
+        }
+    }
+
+    /// Squared reach of the open copper of each pixel round the rectangle, from anywhere in its
+    /// square. A pixel partly open counts with what reach is left at its far side. Copper of the
+    /// least value near creeps under nobody's varnish, and beyond the window there is none.
+    fn sow(&self, near: &Near, under_um: &[f32], stride: usize, seeds: &mut Vec<Lanes>) {
+        seeds.clear();
+        seeds.resize((near.bottom - near.top + 2 * near.reach) * stride, [NOTHING; LANES]);
+        let half = 0.5 * self.px_um;
+        let left = near.left.saturating_sub(near.reach);
+        let right = (near.right + near.reach).min(self.width);
+        // Where the window's first column and row stand among the seeds.
+        let (skip_x, skip_y) = (left + near.reach - near.left, near.reach);
+        for (row, line) in seeds.chunks_exact_mut(stride).enumerate() {
+            let y = near.top + row;
+            if y < skip_y || y - skip_y >= self.height {
                 continue;
             }
-            // Far from the last that asks another stretch begins.
-            if four > past + felt {
-                self.creep_along(near, first..past, under_um, envelope, rows(), depth);
-                first = four;
+            let row = (y - skip_y) * self.width;
+            let here = under_um[row + left..row + right].iter().zip(&self.value[row + left..]);
+            for (seed, (&s, &v)) in line.as_flattened_mut()[skip_x..].iter_mut().zip(here) {
+                let undercut = self.undercut_um[usize::from(v)];
+                let reach = undercut - larger(s + half, 0.0);
+                let counts = (s < half) & (reach > 0.0) & (undercut > near.shallowest);
+                *seed = if counts { reach * reach } else { NOTHING };
             }
-            past = four + 1;
-        }
-        self.creep_along(near, first..past, under_um, envelope, rows(), depth);
-    }
-
-    /// The same of some fours of columns; `rows` tell which pixels of all.
-    fn creep_along<'r>(
-        &self,
-        near: &Near,
-        fours: Range<usize>,
-        under_um: &[f32],
-        envelope: &mut Envelope,
-        rows: impl Iterator<Item = &'r [u8]>,
-        depth: &mut [f32],
-    ) {
-        if fours.is_empty() {
-            return;
-        }
-        self.sow(near, fours.clone(), under_um, envelope);
-        for (row, creeps) in rows.enumerate() {
-            let depth = &mut depth[(near.top + row) * self.width..][..self.width];
-            let creeps = &creeps[fours.clone()];
-            envelope.row(row, creeps, |four, best| {
-                let crept = f32x4::splat(self.etch_factor) * best.fast_max(f32x4::ZERO).sqrt();
-                let here = depth[(fours.start + four) * LANES..].iter_mut().zip(crept.to_array());
-                for (lane, (depth, crept)) in here.enumerate() {
-                    if creeps[four] >> lane & 1 != 0 && crept > *depth {
-                        *depth = crept;
-                    }
-                }
-            });
         }
     }
 
-    /// Sows the open copper that some fours of columns of a rectangle feel. Copper of the least value near creeps
-    /// under nobody's varnish, and beyond the window there is none.
-    fn sow(&self, near: &Near, fours: Range<usize>, under_um: &[f32], envelope: &mut Envelope) {
-        let rows = near.reach.saturating_sub(near.top)
-            ..(self.height + near.reach - near.top).min(near.bottom - near.top + 2 * near.reach);
-        envelope.clear(near.bottom - near.top, near.reach, self.px_um);
-        // Values lie in areas: most fours are the one before over again.
-        let mut values = [0; LANES];
-        let mut open = self.open_of(values, near);
-        for four in fours.start..fours.end + Envelope::felt_fours(near.reach) {
-            // Counted from as far to the left as is felt, since there may be no columns so far.
-            let x = four * LANES;
-            let within = x >= near.reach && x - near.reach + LANES <= self.width;
-            envelope.sow(self.px_um, rows.clone(), |row| {
-                let row = (near.top + row - near.reach) * self.width;
-                if within {
-                    let from = row + x - near.reach;
-                    let here = self.value[from..].first_chunk::<LANES>()?;
-                    if *here != values {
-                        (values, open) = (*here, self.open_of(*here, near));
-                    }
-                    let under_um = under_um[from..].first_chunk::<LANES>()?;
-                    return open.map(|open| (f32x4::new(*under_um), open));
-                }
-                let (mut under, mut undercut) = ([0.0; LANES], [0.0; LANES]);
-                for lane in 0..LANES {
-                    let x = (x + lane).checked_sub(near.reach).filter(|&x| x < self.width);
-                    if let Some(x) = x {
-                        under[lane] = under_um[row + x];
-                        undercut[lane] = self.open_um(self.value[row + x], near);
-                    }
-                }
-                Some((f32x4::new(under), f32x4::new(undercut)))
-            });
-        }
-    }
-
-    /// Undercut of a value's open copper, µm; 0 of the least near.
-    fn open_um(&self, value: u8, near: &Near) -> f32 {
-        let undercut = self.undercut_um[usize::from(value)];
-        if undercut > near.shallowest { undercut } else { 0.0 }
-    }
-
-    /// The same of four values, where any has some.
-    fn open_of(&self, values: [u8; LANES], near: &Near) -> Option<f32x4> {
-        let undercut = values.map(|value| self.open_um(value, near));
-        (undercut != [0.0; LANES]).then_some(f32x4::new(undercut))
-    }
-
-    /// Mends the resin of deeper values beside the open copper of lighter ones in a rectangle, and tells which of its
-    /// pixels may be crept under.
-    fn undercut(&self, near: &Near, under_um: &[f32], creeps: &mut [u8], depth: &mut [f32]) {
-        let fours = self.width.div_ceil(LANES);
-        for (y, creeps) in (near.top..near.bottom).zip(creeps.chunks_exact_mut(fours)) {
-            self.undercut_row(near, under_um, y, &mut creeps[near.left / LANES..], depth);
-        }
-    }
-
-    /// The same of one row.
-    fn undercut_row(
+    /// Mends one row's depths, the first of them at pixel `from`.
+    fn mend_row(
         &self,
         near: &Near,
         under_um: &[f32],
-        y: usize,
-        creeps: &mut [u8],
+        from: usize,
+        best: &[f32],
         depth: &mut [f32],
     ) {
-        let fours = (near.right - near.left).div_ceil(LANES);
-        for (four, creeps) in creeps[..fours].iter_mut().enumerate() {
-            let x = near.left + four * LANES;
-            let from = y * self.width + x;
-            let here = &self.value[from..from + LANES.min(near.right - x)];
-            // Most fours are of one value, and many of these in the open or deep in the resin.
-            let undercut = self.undercut_um[usize::from(here[0])];
-            if here.iter().all(|&v| v == here[0])
-                && let Some(s) = under_um[from..].first_chunk::<LANES>()
-                && (undercut <= near.shallowest || !self.is_undercut(*s, undercut))
-            {
-                *creeps = if undercut < near.deepest { 0xf } else { 0 };
-                continue;
-            }
-            for (lane, &v) in here.iter().enumerate() {
-                let (s, undercut) = (under_um[from + lane], self.undercut_um[usize::from(v)]);
-                // Under the deepest value's own resin its curve knows better, unless a border is near.
-                let mut may_be = undercut < near.deepest;
-                if s > 0.0 && s - self.px_um < undercut && undercut > near.shallowest {
-                    let (place, size) = ((x + lane, y), (self.width, self.height));
-                    let open = nearest_open(under_um, size, self.px_um, place, s);
-                    let nearest = usize::from(self.value[open]);
-                    if self.undercut_um[nearest] < undercut {
-                        depth[from + lane] = self.curves[nearest].depth_um(s);
-                        may_be = true;
-                    }
+        for (i, (depth, &best)) in depth.iter_mut().zip(best).enumerate() {
+            let (s, v) = (under_um[from + i], usize::from(self.value[from + i]));
+            let undercut = self.undercut_um[v];
+            // Under the deepest value's own resin its curve knows better, unless a border is near.
+            let mut creeps = undercut < near.deepest;
+            if s > 0.0 && s - self.px_um < undercut && undercut > near.shallowest {
+                let size = (self.width, self.height);
+                let open = nearest_open(under_um, size, self.px_um, from + i, s);
+                let nearest = usize::from(self.value[open]);
+                if self.undercut_um[nearest] < undercut {
+                    *depth = self.curves[nearest].depth_um(s);
+                    creeps = true;
                 }
-                *creeps |= u8::from(may_be) << lane;
+            }
+            let crept = self.etch_factor * larger(best, 0.0).sqrt();
+            if creeps && crept > *depth {
+                *depth = crept;
             }
         }
-    }
-
-    /// Whether any of four pixels lies under the resin, and no deeper than a pixel beyond an undercut.
-    #[inline(always)]
-    fn is_undercut(&self, under_um: [f32; LANES], undercut_um: f32) -> bool {
-        let s = f32x4::new(under_um);
-        (s.cmp_gt(f32x4::ZERO) & (s - self.px_um).cmp_lt(f32x4::splat(undercut_um))).any()
     }
 }
 
@@ -377,9 +307,10 @@ pub(super) fn nearest_open(
     under_um: &[f32],
     (width, height): (usize, usize),
     px_um: f32,
-    (x, y): (usize, usize),
+    pixel: usize,
     s: f32,
 ) -> usize {
+    let (x, y) = (pixel % width, pixel / width);
     let at = |x: usize, y: usize| under_um[y * width + x];
     let (left, right) = (x.saturating_sub(1), (x + 1).min(width - 1));
     let (top, bottom) = (y.saturating_sub(1), (y + 1).min(height - 1));
@@ -387,11 +318,19 @@ pub(super) fn nearest_open(
     let slope_y = (at(x, bottom) - at(x, top)) / (bottom - top).max(1) as f32;
     let steep = (slope_x * slope_x + slope_y * slope_y).sqrt();
     if steep <= 0.0 {
-        return y * width + x;
+        return pixel;
     }
     let way = (s / px_um + 0.5) / steep;
     let to = |from: usize, slope: f32, size: usize| {
         ((from as f32 + 0.5 - slope * way).max(0.0) as usize).min(size - 1)
     };
     to(y, slope_y, height) * width + to(x, slope_x, width)
+}
+
+/// Raises four pixels to what two fours as far off on either side leave of their reach.
+#[inline(always)]
+fn raise(most: &mut Lanes, one: &Lanes, other: &Lanes, lower: f32) {
+    for ((most, &one), &other) in most.iter_mut().zip(one).zip(other) {
+        *most = larger(larger(one, other) - lower, *most);
+    }
 }
