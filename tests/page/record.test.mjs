@@ -7,7 +7,7 @@ import { CATALOGUE, PLAN } from './lib/plan.mjs';
 import { pageModule } from '../browser/lib/pageModule.mjs';
 
 const {
-  added, asRecord, carried, catalogue, emptyRecord, freeNumbers, hasRun, impressionLines, isEmpty, joined, lastJob, left, leftOut, newRun, numberWords,
+  added, asRecord, bitesThatRanOtherwise, carried, catalogue, emptyRecord, freeNumbers, hasRun, impressionLines, isEmpty, joined, lastJob, left, leftOut, newRun, numberWords,
   overWords, planInShort, proofsOf, pulledWords, sameRecord, timedSteps, withRan,
 } = await pageModule(
   'store/plateRecord.ts', 'store/catalogue.ts', 'features/record/recordWords.ts', 'features/record/fit.ts', 'features/clock/carry.ts', 'features/clock/clockTime.ts',
@@ -28,6 +28,12 @@ const FULL = {
   photographs: [{ id: 'f1', at: '2026-11-30', of: 1, caption: 'first', width: 1600, height: 1200 }], notes: [{ id: 'n1', at: '2026-11-30', text: 'cold' }],
   impressions: [impression('bat', 1), impression('edition', 1)], told: [TOLD], edition_of: 20, cancelled: { at: '2026-12-01', word: 'scored' },
 };
+
+test('bites that ran otherwise than planned are told, and nothing else', () => {
+  const step = (id, planned_s, ran_s) => ({ id, name: id.replace('bite-', 'Bite '), planned_s, ran_s });
+  assert.equal(bitesThatRanOtherwise([step('bite-1', 90, 95), step('bake', 600, 900), step('bite-2', 120, null), step('bite-3', null, 80)]), '');
+  assert.equal(bitesThatRanOtherwise([step('bite-1', 90, 100), step('bite-2', 150, 105)]), 'Bite 1 ran 1:40 instead of 1:30, Bite 2 ran 1:45 instead of 2:30');
+});
 
 test('what the clock times goes into the record as it ends, and a step gone back to comes out again', () => {
   let record = carried(emptyRecord('p1'), begun(), timed({ 'bite-1': mark(0, null) }));

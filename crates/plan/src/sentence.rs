@@ -108,6 +108,7 @@ pub const US_UNITS: &[UsUnit] = &[
     us("cm", "in", 10.0 / MM_PER_IN, 0.0, 1),
     us("m", "in", 1000.0 / MM_PER_IN, 0.0, 1),
     us("°C", "°F", F_PER_C, F_AT_0_C, 0),
+    us("°C less", "°F less", F_PER_C, 0.0, 0),
     us("L", "qt", 1.0 / L_PER_QT, 0.0, 2),
     us("g", "oz", 1.0 / G_PER_OZ, 0.0, 2),
     us("ml", "tsp", 1.0 / ML_PER_TSP, 0.0, 1),

@@ -160,13 +160,13 @@ export async function reckoned(page) {
   await page.waitForSelector(RECKONED, { timeout: 60_000 });
 }
 
-/** Saves what the page shows to test-results/NAME.png and gives the path. */
+/** Saves what the page shows to test-results/NAME.png: where a test has failed, and with LOOK in the environment always. */
 export async function screenshot(page, name, options = {}) {
+  if (!process.env.LOOK && !name.startsWith('failed-')) return;
   const folder = path.join(ROOT, 'test-results');
   await mkdir(folder, { recursive: true });
   const file = path.join(folder, `${name.replace(/[^\w.-]+/g, '-')}.png`);
   await page.screenshot({ path: file, ...options });
-  return file;
 }
 
 /** Asks axe-core what is wrong with the page's accessibility; fails with its findings. */

@@ -1,5 +1,6 @@
 import { signal } from '@preact/signals';
 import { openDB, type IDBPDatabase } from 'idb';
+import { hasFiles, withBytes, withFiles } from './keptFiles.ts';
 
 /**
  * The browser's larger store (IndexedDB): pictures, the plans on the shelf, and the records of plates. Whatever comes
@@ -79,11 +80,14 @@ function vaultOf<Store extends string>(name: string, stores: readonly Store[]): 
   }
 
   return {
-    put: (store, what) => inTime((database) => database.put(store, what), MOST_PUT_MS),
+    put: (store, what) => inTime((database) => database.put(store, what).catch(async (error: unknown) => {
+      if (!hasFiles(what)) throw error;
+      return database.put(store, await withBytes(what));
+    }), MOST_PUT_MS),
     drop: (store, id) => inTime((database) => database.delete(store, id), MOST_PUT_MS),
-    all: (store) => inTime((database) => database.getAll(store)),
+    all: (store) => inTime(async (database) => (await database.getAll(store)).map(withFiles)),
     keys: (store) => inTime((database) => database.getAllKeys(store)),
-    one: (store, id) => inTime((database) => database.get(store, id)),
+    one: (store, id) => inTime(async (database) => withFiles(await database.get(store, id))),
     change: (store, id, next) => inTime(async (database) => {
       const within = database.transaction(store, 'readwrite');
       const put = next(await within.store.get(id));

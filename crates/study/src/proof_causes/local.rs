@@ -1,7 +1,7 @@
 //! Local causes: what may have gone wrong at one place of the plate, from where a proof is lighter or darker than its own values.
 //!
 //! Each kind of fault leaves its own marks: which values it moves and which way, how far its place is even or in patches, and
-//! whether it keeps to the edges. What it does to each value is asked of the chain itself ([`Marks`]). For a place and a reach
+//! whether it keeps to the edges. What it does to each value is asked of the chain itself. For a place and a reach
 //! the differences read are then as likely as a Gaussian field has them whose mean and covariance are that kind's, beside what
 //! is never known: each value's own level, a slope over the plate, the unevenness of hand and light, and the scatter. Over
 //! places and reaches likelihoods are added up, by Bayes' rule, with nothing local among the causes.

@@ -3,6 +3,7 @@ import { stale, summary } from '../../store/results.ts';
 import { BakeCourse } from './BakeCourse.tsx';
 import { Figures } from './Figures.tsx';
 import { FaultsFold } from './FaultsFold.tsx';
+import { OwnShop } from './OwnShop.tsx';
 import { Entries, Section } from './Section.tsx';
 
 export function BakeSection() {
@@ -25,6 +26,7 @@ export function BakeSection() {
           ]} />
         </>
       )}
+      <OwnShop step="bake" />
       <FaultsFold step="bake" />
     </Section>
   );

@@ -4,6 +4,7 @@ import { panel } from '../../store/notifications.ts';
 import { usePlan } from '../../store/plan.ts';
 import { constantIn, errors, stale, summary } from '../../store/results.ts';
 import { Figures } from './Figures.tsx';
+import { OwnShop } from './OwnShop.tsx';
 import { Said, Told } from '../../ui/Said.tsx';
 import { Entries, Section } from './Section.tsx';
 import { TodaysBath } from './TodaysBath.tsx';
@@ -38,6 +39,7 @@ export function BathSection() {
           ['Copper in the bath afterwards', bath.copper_end_g_per_l.toFixed(1), 'g/L'],
         ]} />
       )}
+      <OwnShop step="bath" />
     </Section>
   );
 }

@@ -2,6 +2,7 @@ import { stale, summary } from '../../store/results.ts';
 import { GrainSizes } from './GrainSizes.tsx';
 import { Figures } from './Figures.tsx';
 import { FaultsFold } from './FaultsFold.tsx';
+import { OwnShop } from './OwnShop.tsx';
 import { Entries, Section } from './Section.tsx';
 
 export function DustSection() {
@@ -20,6 +21,7 @@ export function DustSection() {
           ['Grains', Math.round(now.grains_per_mm2).toLocaleString('en'), 'per mm²'],
         ]} />
       )}
+      <OwnShop step="dust" />
       <FaultsFold step="dust" />
     </Section>
   );

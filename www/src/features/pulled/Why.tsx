@@ -1,5 +1,8 @@
 import type { Explained, Suspect } from '../../engine/protocol.ts';
+import { lastJob } from '../../store/plateRecord.ts';
+import { records } from '../../store/records.ts';
 import { worded } from '../../store/settings.ts';
+import { bitesThatRanOtherwise } from '../record/recordWords.ts';
 import type { Pulled } from './asking.ts';
 import { suppose } from './pulled.ts';
 import { signed } from './signed.ts';
@@ -23,6 +26,7 @@ export function Why({ of, told }: { of: Pulled; told: Explained }) {
     <section aria-labelledby="pulled-why">
       <h3 id="pulled-why">Why it prints so</h3>
       <p class="pulled-said">{worded(told.said)}</p>
+      <Ran plate={of.subject.plate} />
       {list(0, open)}
       {open < told.causes.length && (
         <details>
@@ -32,6 +36,13 @@ export function Why({ of, told }: { of: Pulled; told: Explained }) {
       )}
     </section>
   );
+}
+
+/** What the clock says of its bites, which nobody needs to guess. */
+function Ran({ plate }: { plate: string }) {
+  const record = records.value.get(plate);
+  const ran = bitesThatRanOtherwise((record && lastJob(record))?.steps ?? []);
+  return ran === '' ? null : <p>By the plate’s record {ran}. The causes are weighed as if the minutes of the plan had run: look at those of the minutes first.</p>;
 }
 
 /** How far the causes move values, L*: darker at most, and lighter. */

@@ -43,6 +43,15 @@ export function overWords({ planned_s, ran_s }: Pick<RanStep, 'planned_s' | 'ran
   return over === 0 ? '' : `${over > 0 ? '+' : '−'}${clockWords(Math.abs(over))}`;
 }
 
+/** A bite that ran otherwise by less than this tells nothing, s. */
+const TELLS_S = 10;
+
+/** What the clock says of bites that ran otherwise than planned: “Bite 3 ran 2:45 instead of 2:30”; empty where none did. */
+export function bitesThatRanOtherwise(steps: readonly Pick<RanStep, 'id' | 'name' | 'planned_s' | 'ran_s'>[]): string {
+  const all = steps.filter(({ id, planned_s, ran_s }) => id.startsWith('bite-') && planned_s !== null && ran_s !== null && Math.abs(ran_s - planned_s) >= TELLS_S);
+  return all.map(({ name, planned_s, ran_s }) => `${name} ran ${clockWords(ran_s ?? 0)} instead of ${clockWords(planned_s ?? 0)}`).join(', ');
+}
+
 export const plannedWords = ({ planned_s }: Pick<RanStep, 'planned_s'>): string => (planned_s === null ? '' : timeWords(planned_s));
 
 /** A line of impressions: one, or several that follow each other with nothing to tell them apart. */
