@@ -9,12 +9,16 @@
 //! Discs are laid from the top of the window to its foot, so that only those rows are held squared which
 //! the discs still to come may reach. In which order they are laid changes no bit.
 
+mod cells;
+mod corners;
 mod rows;
 
 use super::{LANES, Window};
 use crate::ground::Dome;
-use crate::order::{larger, smaller};
+use crate::order::larger;
+use cells::{Cells, SortedDomes};
 use core::ops::Range;
+use corners::lay_corners;
 use rows::EdgeRows;
 use wide::{CmpGt, CmpLe, f32x4};
 
@@ -23,11 +27,11 @@ use wide::{CmpGt, CmpLe, f32x4};
 pub(super) struct UnionScratch {
     /// Square of the least distance to an arc or corner so far, µm².
     edge2: EdgeRows,
-    /// Domes sorted into square cells: start of each cell in `order`.
-    cell_start: Vec<u32>,
-    order: Vec<u32>,
+    sorted: SortedDomes,
     crossings: Vec<Crossing>,
     bars: Vec<Bar>,
+    /// Centres of the window's columns, µm.
+    centres: Vec<f32>,
     /// Horizontal distances, µm, or their squares, of the columns at hand.
     columns: Vec<f32>,
 }
@@ -35,73 +39,28 @@ pub(super) struct UnionScratch {
 /// Another disc that crosses the one at hand.
 #[derive(Clone, Copy, Debug)]
 struct Crossing {
+    /// Where the other stands among all, and its place and radius, µm.
     index: u32,
+    x: f64,
+    y: f64,
+    radius: f64,
     /// Direction from this disc's centre to the other's.
     toward_x: f64,
     toward_y: f64,
-    /// Cosine of the angle, at this centre, from that direction to the two crossings.
+    /// Cosine and sine of the angle, at this centre, from that direction to the two crossings.
     half_angle_cos: f64,
+    half_angle_sin: f64,
 }
 
 /// A crossing as one row of the disc sees it: feet in directions nearer to the other centre than
-/// the crossing points are buried under the other disc.
+/// the crossing points are buried under the other disc. Numbers stand four times, as they are used.
 #[derive(Clone, Copy, Debug)]
 struct Bar {
-    toward_x: f32,
+    toward_x: f32x4,
     toward_y: f32,
-    cos: f32,
+    cos: f32x4,
     /// toward_y·dy of the row at hand, µm.
-    across_um: f32,
-}
-
-/// Corners nearer than this to a third disc's edge count as bare, µm.
-const HAIR_UM: f64 = 1e-4;
-
-/// Square cells over all domes.
-struct Cells {
-    left: f32,
-    top: f32,
-    size: f32,
-    columns: usize,
-    rows: usize,
-    /// Radius of the widest disc, µm.
-    widest_um: f32,
-}
-
-impl Cells {
-    fn of(domes: &[Dome]) -> Option<Self> {
-        let first = domes.first()?;
-        let (mut left, mut right, mut top, mut bottom) =
-            (first.x_um, first.x_um, first.y_um, first.y_um);
-        let mut radius = first.radius_um;
-        for dome in domes {
-            left = smaller(dome.x_um, left);
-            right = larger(dome.x_um, right);
-            top = smaller(dome.y_um, top);
-            bottom = larger(dome.y_um, bottom);
-            radius = larger(dome.radius_um, radius);
-        }
-        // Most discs are far smaller than the widest and look no farther than both reach; many more cells
-        // than domes would only cost memory.
-        let sparse = libm::sqrtf((right - left) * (bottom - top) / domes.len() as f32);
-        let size = larger(larger(0.5 * radius, sparse), 1e-3);
-        Some(Self {
-            left,
-            top,
-            size,
-            columns: ((right - left) / size) as usize + 1,
-            rows: ((bottom - top) / size) as usize + 1,
-            widest_um: radius,
-        })
-    }
-
-    fn column(&self, x_um: f32) -> usize {
-        (((x_um - self.left) / self.size) as usize).min(self.columns - 1)
-    }
-
-    fn row(&self, y_um: f32) -> usize {
-        (((y_um - self.top) / self.size) as usize).min(self.rows - 1)
-    }
+    across_um: f32x4,
 }
 
 /// Rows that are finished together at least: few enough to stay near at hand until the next stage has read
@@ -133,7 +92,9 @@ pub(super) fn distance(
         then(out, 0);
         return;
     }
-    sort_into_cells(domes, &cells, scratch);
+    scratch.sorted.sort(domes, &cells);
+    scratch.centres.clear();
+    scratch.centres.extend((0..window.width).map(|x| window.centre_um(x)));
     // How far a disc and its corners reach up or down, with a pixel against rounding.
     let far_um = cells.widest_um + larger(reach_um, window.px_um) + 2.0 * window.px_um;
     let held_px = (2.0 * far_um + cells.size) / window.px_um;
@@ -148,12 +109,10 @@ pub(super) fn distance(
             finish(done..past, window, scratch, out, then);
             done = past;
         }
-        let (first, end) = (row * cells.columns, (row + 1) * cells.columns);
-        for at in scratch.cell_start[first]..scratch.cell_start[end] {
-            let index = scratch.order[at as usize] as usize;
-            if find_crossings(domes, index, &cells, scratch) {
-                lay_disc(&domes[index], window, scratch, out);
-                lay_corners(domes, index, window, reach_um, scratch);
+        for at in scratch.sorted.of_row(row, &cells) {
+            if find_crossings(at, &cells, scratch) {
+                lay_disc(&scratch.sorted.dome(at), window, scratch, out);
+                lay_corners(at, window, reach_um, scratch);
             }
         }
     }
@@ -172,85 +131,75 @@ fn finish(
     let first = rows.start * window.width;
     let so_far = &mut out[..rows.end * window.width];
     for (y, row) in rows.zip(so_far[first..].chunks_exact_mut(window.width)) {
-        for (s, edge2) in row.iter_mut().zip(scratch.edge2.row(y)) {
-            // The depth under any one disc is a lower bound: rounding must not undercut it.
-            let edge = larger(edge2.sqrt(), *s);
-            *s = if *s > 0.0 { edge } else { *s };
+        let (wide, rest) = row.as_chunks_mut::<LANES>();
+        let (wide_edge2, rest_edge2) = scratch.edge2.row(y).as_chunks::<LANES>();
+        // The depth under any one disc is a lower bound: rounding must not undercut it.
+        for (four, edge2) in wide.iter_mut().zip(wide_edge2) {
+            let s = f32x4::new(*four);
+            let edge = f32x4::new(*edge2).sqrt().fast_max(s);
+            *four = s.cmp_gt(f32x4::ZERO).blend(edge, s).to_array();
+        }
+        for (s, edge2) in rest.iter_mut().zip(rest_edge2) {
+            *s = if *s > 0.0 { larger(edge2.sqrt(), *s) } else { *s };
         }
         scratch.edge2.forget(y);
     }
     then(so_far, first);
 }
 
-/// Counting sort of the domes by cell.
-fn sort_into_cells(domes: &[Dome], cells: &Cells, scratch: &mut UnionScratch) {
-    let cell_of = |dome: &Dome| cells.row(dome.y_um) * cells.columns + cells.column(dome.x_um);
-    let starts = &mut scratch.cell_start;
-    starts.clear();
-    starts.resize(cells.columns * cells.rows + 1, 0);
-    for dome in domes {
-        starts[cell_of(dome) + 1] += 1;
-    }
-    for cell in 1..starts.len() {
-        starts[cell] += starts[cell - 1];
-    }
-    scratch.order.clear();
-    scratch.order.resize(domes.len(), 0);
-    // Filled from the back, each start ends where its cell begins once more.
-    let mut next = starts.clone();
-    for (index, dome) in domes.iter().enumerate() {
-        let slot = &mut next[cell_of(dome)];
-        scratch.order[*slot as usize] = index as u32;
-        *slot += 1;
-    }
+/// Lists the discs that cross this one. False when this one lies wholly under another.
+fn find_crossings(own: usize, cells: &Cells, scratch: &mut UnionScratch) -> bool {
+    let UnionScratch { sorted, crossings, .. } = scratch;
+    crossings.clear();
+    let (this, index) = (sorted.dome(own), sorted.index(own));
+    let radius = f64::from(this.radius_um);
+    sorted.near(own, cells, |at| {
+        let (other, other_index) = (sorted.dome(at), sorted.index(at));
+        let (x, y) = (f64::from(other.x_um), f64::from(other.y_um));
+        let dx = x - f64::from(this.x_um);
+        let dy = y - f64::from(this.y_um);
+        let other_radius = f64::from(other.radius_um);
+        let distance2 = dx * dx + dy * dy;
+        let sum = radius + other_radius;
+        if distance2 >= sum * sum {
+            return true;
+        }
+        let distance = distance2.sqrt();
+        if distance + radius <= other_radius {
+            // Of two equal discs the later one goes.
+            let equal = other_radius <= radius;
+            return equal && other_index >= index;
+        }
+        if distance + other_radius <= radius {
+            return true;
+        }
+        let cos =
+            (radius * radius + distance2 - other_radius * other_radius) / (2.0 * radius * distance);
+        crossings.push(Crossing {
+            index: other_index,
+            x,
+            y,
+            radius: other_radius,
+            toward_x: dx / distance,
+            toward_y: dy / distance,
+            half_angle_cos: cos,
+            half_angle_sin: (1.0 - cos * cos).max(0.0).sqrt(),
+        });
+        true
+    })
 }
 
-/// Lists the discs that cross this one. False when this one lies wholly under another.
-fn find_crossings(domes: &[Dome], index: usize, cells: &Cells, scratch: &mut UnionScratch) -> bool {
-    scratch.crossings.clear();
-    let this = &domes[index];
-    let radius = f64::from(this.radius_um);
-    // A little more, so that rounding parts no pair.
-    let reach_um = 1.001 * (this.radius_um + cells.widest_um);
-    let (left, right) = (cells.column(this.x_um - reach_um), cells.column(this.x_um + reach_um));
-    for y in cells.row(this.y_um - reach_um)..=cells.row(this.y_um + reach_um) {
-        let (first, past) = (y * cells.columns + left, y * cells.columns + right + 1);
-        let listed = scratch.cell_start[first] as usize..scratch.cell_start[past] as usize;
-        for &other_index in &scratch.order[listed] {
-            if other_index as usize == index {
-                continue;
-            }
-            let other = &domes[other_index as usize];
-            let dx = f64::from(other.x_um) - f64::from(this.x_um);
-            let dy = f64::from(other.y_um) - f64::from(this.y_um);
-            let other_radius = f64::from(other.radius_um);
-            let distance2 = dx * dx + dy * dy;
-            let sum = radius + other_radius;
-            if distance2 >= sum * sum {
-                continue;
-            }
-            let distance = distance2.sqrt();
-            if distance + radius <= other_radius {
-                // Of two equal discs the later one goes.
-                let equal = other_radius <= radius;
-                if !equal || (other_index as usize) < index {
-                    return false;
-                }
-                continue;
-            }
-            if distance + other_radius <= radius {
-                continue;
-            }
-            scratch.crossings.push(Crossing {
-                index: other_index,
-                toward_x: dx / distance,
-                toward_y: dy / distance,
-                half_angle_cos: (radius * radius + distance2 - other_radius * other_radius)
-                    / (2.0 * radius * distance),
-            });
-        }
+/// Sine beyond that of a bar's half angle at which the bar surely leaves half the disc alone: far more than rounding.
+const CLEAR: f64 = 0.01;
+
+/// Which half of a disc a crossing leaves alone: −1 that above its centre, 1 that below, 0 neither.
+fn half_left_alone(crossing: &Crossing) -> i8 {
+    let clear = crossing.half_angle_sin + CLEAR;
+    if crossing.half_angle_cos < 0.0 {
+        0
+    } else {
+        i8::from(crossing.toward_y < -clear) - i8::from(crossing.toward_y > clear)
     }
-    true
 }
 
 /// Depth under one disc, and where its foot is bare the distance to its arc.
@@ -261,34 +210,44 @@ fn lay_disc(dome: &Dome, window: Window, scratch: &mut UnionScratch, out: &mut [
     else {
         return;
     };
-    let UnionScratch { edge2, crossings, columns, bars, .. } = scratch;
+    let UnionScratch { edge2, crossings, columns, bars, centres, .. } = scratch;
     columns.clear();
-    columns.extend((span.left..span.left + span.columns).map(|x| window.centre_um(x) - dome.x_um));
+    columns.extend(centres[span.left..span.left + span.columns].iter().map(|x| x - dome.x_um));
+    // First those that only concern rows above the centre, then those for all, then those for rows below.
     bars.clear();
-    bars.extend(crossings.iter().map(|crossing| Bar {
-        toward_x: crossing.toward_x as f32,
-        toward_y: crossing.toward_y as f32,
-        cos: crossing.half_angle_cos as f32,
-        across_um: 0.0,
-    }));
+    let mut ends = [0; 3];
+    for (alone, end) in [1, 0, -1].into_iter().zip(&mut ends) {
+        let those = crossings.iter().filter(|crossing| half_left_alone(crossing) == alone);
+        bars.extend(those.map(|crossing| Bar {
+            toward_x: f32x4::splat(crossing.toward_x as f32),
+            toward_y: crossing.toward_y as f32,
+            cos: f32x4::splat(crossing.half_angle_cos as f32),
+            across_um: f32x4::ZERO,
+        }));
+        *end = bars.len();
+    }
+    let [only_above, above, all] = ends;
     // Where the columns are no whole lanes, the last few lie in two parts, and what is done to them is done twice.
     let rest = span.columns % LANES;
-    let parts = [0..span.columns - rest, span.columns - LANES..span.columns];
-    let parts = &parts[..if rest == 0 { 1 } else { 2 }];
+    let last = span.columns - LANES..span.columns;
     for y in span.top..span.bottom {
         let dy = window.centre_um(y) - dome.y_um;
+        let bars = &mut bars[if dy < 0.0 { 0..above } else { only_above..all }];
         for bar in bars.iter_mut() {
-            bar.across_um = bar.toward_y * dy;
+            bar.across_um = f32x4::splat(bar.toward_y * dy);
         }
-        let out = &mut out[y * window.width + span.left..];
-        let edge2 = &mut edge2.row_mut(y)[span.left..];
-        for part in parts {
-            let (columns, _) = columns[part.clone()].as_chunks::<LANES>();
-            let (out, _) = out[part.clone()].as_chunks_mut::<LANES>();
-            let (edge2, _) = edge2[part.clone()].as_chunks_mut::<LANES>();
-            for ((s, edge2), dx) in out.iter_mut().zip(edge2).zip(columns) {
+        let out = &mut out[y * window.width + span.left..][..span.columns];
+        let edge2 = &mut edge2.row_mut(y)[span.left..][..span.columns];
+        let lay = |out: &mut [f32], edge2: &mut [f32], columns: &[f32]| {
+            let columns = columns.as_chunks::<LANES>().0;
+            let fours = out.as_chunks_mut::<LANES>().0.iter_mut().zip(edge2.as_chunks_mut().0);
+            for ((s, edge2), dx) in fours.zip(columns) {
                 lay_pixels(dome.radius_um, dy * dy, bars, dx, s, edge2);
             }
+        };
+        lay(out, edge2, columns);
+        if rest > 0 {
+            lay(&mut out[last.clone()], &mut edge2[last.clone()], &columns[last.clone()]);
         }
     }
 }
@@ -316,134 +275,4 @@ fn lay_pixels(
     }
     let foot2 = depth * depth + (hidden & f32x4::splat(HIDDEN_UM2));
     *edge2 = foot2.fast_min(f32x4::new(*edge2)).to_array();
-}
-
-/// Distances to the bare corners of one disc with those listed after it.
-fn lay_corners(
-    domes: &[Dome],
-    index: usize,
-    window: Window,
-    reach_um: f32,
-    scratch: &mut UnionScratch,
-) {
-    let this = &domes[index];
-    let (x, y) = (f64::from(this.x_um), f64::from(this.y_um));
-    let radius = f64::from(this.radius_um);
-    let UnionScratch { edge2, crossings, columns, .. } = scratch;
-    for crossing in crossings.iter().filter(|crossing| crossing.index as usize > index) {
-        let cos = crossing.half_angle_cos;
-        let sin = (1.0 - cos * cos).max(0.0).sqrt();
-        let outward = [1.0, -1.0].map(|side| {
-            (
-                cos * crossing.toward_x - side * sin * crossing.toward_y,
-                cos * crossing.toward_y + side * sin * crossing.toward_x,
-            )
-        });
-        let corners = outward.map(|(out_x, out_y)| (x + radius * out_x, y + radius * out_y));
-        let bare = corners.map(|corner| is_bare(corner, domes, crossing, crossings));
-        let other = &domes[crossing.index as usize];
-        // Of two bare corners each is the nearest only on its own side of the line through the centres,
-        // within the triangle that it makes with them.
-        let reach_um = if bare[0] && bare[1] {
-            smaller(larger(this.radius_um, other.radius_um), reach_um)
-        } else {
-            reach_um
-        };
-        for ((corner, (out_x, out_y)), bare) in corners.into_iter().zip(outward).zip(bare) {
-            if !bare {
-                continue;
-            }
-            let inward = (-out_x as f32, -out_y as f32);
-            let other_radius = f64::from(other.radius_um);
-            let other_inward = (
-                ((f64::from(other.x_um) - corner.0) / other_radius) as f32,
-                ((f64::from(other.y_um) - corner.1) / other_radius) as f32,
-            );
-            // From the disc's centre, which every window knows to the last bit.
-            let off_um = ((radius * out_x) as f32, (radius * out_y) as f32);
-            let centre_um = (this.x_um, this.y_um);
-            let place = Corner { centre_um, off_um, inward, other_inward };
-            lay_corner(&place, window, reach_um, columns, edge2);
-        }
-    }
-}
-
-/// No third disc lies over a corner of this disc with the one it crosses.
-fn is_bare(
-    corner: (f64, f64),
-    domes: &[Dome],
-    crossing: &Crossing,
-    crossings: &[Crossing],
-) -> bool {
-    !crossings.iter().filter(|third| third.index != crossing.index).any(|third| {
-        let dome = &domes[third.index as usize];
-        let dx = corner.0 - f64::from(dome.x_um);
-        let dy = corner.1 - f64::from(dome.y_um);
-        let inside = f64::from(dome.radius_um) - HAIR_UM;
-        dx * dx + dy * dy < inside * inside
-    })
-}
-
-/// A bare corner: where it lies from the centre of one of its discs, and which way both centres lie from it.
-struct Corner {
-    centre_um: (f32, f32),
-    off_um: (f32, f32),
-    inward: (f32, f32),
-    other_inward: (f32, f32),
-}
-
-/// Lowers the squared distances to one corner. It is the nearest edge only within the wedge
-/// between the directions to the two centres, so no more is gone over than the wedge's rectangle.
-fn lay_corner(
-    corner: &Corner,
-    window: Window,
-    reach_um: f32,
-    columns: &mut Vec<f32>,
-    edge2: &mut EdgeRows,
-) {
-    let &Corner { centre_um, off_um, inward: one, other_inward: other } = corner;
-    let (corner_x, corner_y) = (centre_um.0 + off_um.0, centre_um.1 + off_um.1);
-    let turn = one.0 * other.1 - one.1 * other.0;
-    let within = |x: f32, y: f32| {
-        (one.0 * y - one.1 * x) * turn >= 0.0 && (x * other.1 - y * other.0) * turn >= 0.0
-    };
-    // How far the wedge goes each way, as a share of the reach.
-    let side = |axis: (f32, f32)| {
-        if within(axis.0, axis.1) {
-            1.0
-        } else {
-            let along = |d: (f32, f32)| d.0 * axis.0 + d.1 * axis.1;
-            larger(larger(along(one), along(other)), 0.0)
-        }
-    };
-    // A pixel's width more each way, against rounding.
-    let slack = window.px_um;
-    let Some(span) = window.span(
-        corner_x - reach_um * side((-1.0, 0.0)) - slack,
-        corner_x + reach_um * side((1.0, 0.0)) + slack,
-        corner_y - reach_um * side((0.0, -1.0)) - slack,
-        corner_y + reach_um * side((0.0, 1.0)) + slack,
-    ) else {
-        return;
-    };
-    columns.clear();
-    columns.extend((span.left..span.left + span.columns).map(|x| {
-        let dx = window.centre_um(x) - centre_um.0 - off_um.0;
-        dx * dx
-    }));
-    let (wide_columns, rest_columns) = columns.as_chunks::<LANES>();
-    for y in span.top..span.bottom {
-        let dy = window.centre_um(y) - centre_um.1 - off_um.1;
-        let dy2 = dy * dy;
-        let edge2 = &mut edge2.row_mut(y)[span.left..span.left + span.columns];
-        let (wide, rest) = edge2.as_chunks_mut::<LANES>();
-        for (four, dx2) in wide.iter_mut().zip(wide_columns) {
-            for (least, &dx2) in four.iter_mut().zip(dx2) {
-                *least = smaller(dx2 + dy2, *least);
-            }
-        }
-        for (least, &dx2) in rest.iter_mut().zip(rest_columns) {
-            *least = smaller(dx2 + dy2, *least);
-        }
-    }
 }
