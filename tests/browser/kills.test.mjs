@@ -7,7 +7,7 @@ import { onPage, reckoned, unfoldSteps } from './lib/page.mjs';
 import { eventually } from './lib/waits.mjs';
 
 const SEED = Number(process.env.SEED ?? 20);
-const MOMENTS = Number(process.env.MOMENTS ?? 14);
+const MOMENTS = Number(process.env.MOMENTS ?? 10);
 /** Longest wait between an act and what befalls it, ms. */
 const WITHIN_MS = 600;
 /** A picture takes so long to stand in the store as it came, ms. */
