@@ -306,19 +306,41 @@ async function calibrate(page, agree) {
 /** A photograph of a proof whose bath bit slower than planned. As PNG: engines unpack JPEG each in their own way. */
 let slowBath;
 
-async function realProof(page, agree) {
+/** Lays it on the plan that it was pulled from, and gives what is read. */
+async function takeProofIn(page, opened) {
   slowBath ??= photographOfProof({ rate_um_per_min: 0.8, size: [48, 64], name: 'three-engines', ending: 'png' });
   const { link, photo } = await slowBath;
-  await fresh(page, { hash: `#${link}` });
+  await opened(page, { hash: `#${link}` });
   await page.press('read a real proof…');
   await page.chooseFile('Choose the photograph…', photo);
   await page.there('.pulled-values', 60);
-  const read = await agree('what is read of a real proof', () => page.ask(wordsOf, '.pulled-values td'));
+  return () => page.ask(wordsOf, '.pulled-values td');
+}
+
+async function realProof(page, agree) {
+  const read = await agree('what is read of a real proof', await takeProofIn(page, fresh));
   assert.ok(read.length >= 16, `values: ${read}`);
   await page.there('.pulled-said', 90);
   const [said] = await agree('why it differs', () => page.ask(wordsOf, '.pulled-said'));
   assert.match(said, /lighter than planned: the bath bit/);
   await agree('both prints under the linen tester', () => page.ask(pixelsOf, '.pulled-glass canvas'));
+}
+
+async function faults(page, agree) {
+  await fresh(page, { hash: '#dust' });
+  await page.press('What could go wrong here', '#dust');
+  await page.there('#dust .faults-kinds button');
+  await page.press('dust knocked off', '#dust .faults-kinds');
+  await page.there('#dust .faults-list');
+  await page.press('look at it under the linen tester', '#dust');
+  await agree('a fault in its step: table and linen tester', () => all(page));
+  // Paper alone, dry or wet: no other ground is laid. Of the first two each comes up once.
+  await goTo(page, 'what-went-wrong-2-22t');
+  await page.there('.wrong-option', 90);
+  await agree('an exercise: both prints under the linen tester', () => page.ask(pixelsOf, '.compare-glass canvas'));
+  await page.press('dry paper', '.wrong-guesses');
+  await agree('the answer, and where it is shown', async () => [await page.ask(wordsOf, '.wrong-answer h3'), await page.ask(pixelsOf, '.compare-glass canvas')]);
+  await page.there('.wrong-answer h3');
 }
 
 const paperTone = (page) => page.ask(() => getComputedStyle(document.body).backgroundColor.match(/\d+/g).slice(0, 3).reduce((sum, one) => sum + Number(one) / 3, 0));
