@@ -324,6 +324,8 @@ async function realProof(page, agree) {
   const [said] = await agree('why it differs', () => page.ask(wordsOf, '.pulled-said'));
   assert.match(said, /lighter than planned: the bath bit/);
   await agree('both prints under the linen tester', () => page.ask(pixelsOf, '.pulled-glass canvas'));
+  // What comes after finds the harbour.
+  await fresh(page);
 }
 
 async function faults(page, agree) {
@@ -341,6 +343,8 @@ async function faults(page, agree) {
   await page.press('dry paper', '.wrong-guesses');
   await agree('the answer, and where it is shown', async () => [await page.ask(wordsOf, '.wrong-answer h3'), await page.ask(pixelsOf, '.compare-glass canvas')]);
   await page.there('.wrong-answer h3');
+  // What comes after finds the harbour.
+  await fresh(page);
 }
 
 const paperTone = (page) => page.ask(() => getComputedStyle(document.body).backgroundColor.match(/\d+/g).slice(0, 3).reduce((sum, one) => sum + Number(one) / 3, 0));
