@@ -367,18 +367,11 @@ async function dim(page, agree) {
 }
 
 async function fromDisk(page, agree) {
-  await freshFromDisk(page, { steps: 'all' });
+  await page.open(DISK);
+  await reckoned(page);
   assert.match(await page.ask(() => document.title), /Platewright/, 'the tab has a name');
   await unfoldTable(page);
   await agree('the harbour: results, table, linen tester, patches', () => all(page));
-  // WebKit lets no worker of it read a file, and its store takes none.
-  await takePictureIn(page, agree);
-  await page.press('plate record…');
-  await page.chooseFile('choose photographs…', await drawnPicture());
-  const photographs = () => [...document.querySelectorAll('img')].filter((one) => one.naturalWidth > 400).length > 0;
-  await page.until(photographs, 'the photograph is in the record');
-  await page.reload();
-  await page.until(photographs, 'and after a reload');
 }
 
 async function paper(page) {
