@@ -169,16 +169,7 @@ fn windows_agree_with_each_other() {
             px_um,
         };
         for field in FIELDS {
-            let all = seen.look().field_window(&wide, field).pixels;
-            let some = seen.look().field_window(&part, field).pixels;
-            let most = all.iter().fold(0.0_f32, |a, &b| a.max(b));
-            let mut unlike = 0;
-            for row in 0..part.height {
-                let from = wide.index_of(&part, row);
-                let pairs = all[from..from + part.width].iter().zip(&some[row * part.width..]);
-                // Places of domes agree to the rounding of one number.
-                unlike += pairs.filter(|(a, b)| (*a - *b).abs() > 2e-3 * most).count();
-            }
+            let unlike = seen.unlike_within(&wide, &part, field);
             assert!(unlike <= 2, "{field:?} at {px_um} µm: {unlike} pixels differ");
         }
     }

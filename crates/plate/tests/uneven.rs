@@ -142,15 +142,7 @@ fn windows_agree_with_each_other() {
         seen(&[("dust.uneven_share", 0.4), ("dust.wall_loss", 0.5), ("bake.edge_cooler_c", 10.0)]);
     let (wide, part) = (window_at((3.0, 4.0), 320, 320), window_at((3.4, 4.6), 120, 90));
     for field in [Field::Cover, Field::Depth, Field::Reflectance] {
-        let all = seen.look().field_window(&wide, field).pixels;
-        let some = seen.look().field_window(&part, field).pixels;
-        let most = all.iter().fold(0.0_f32, |a, &b| a.max(b));
-        let mut unlike = 0;
-        for row in 0..part.height {
-            let from = wide.index_of(&part, row);
-            let pairs = all[from..from + part.width].iter().zip(&some[row * part.width..]);
-            unlike += pairs.filter(|(a, b)| (*a - *b).abs() > 2e-3 * most).count();
-        }
+        let unlike = seen.unlike_within(&wide, &part, field);
         assert!(unlike <= 2, "{field:?}: {unlike} pixels differ");
     }
 }

@@ -4,7 +4,7 @@
 pub(crate) mod worked;
 
 use plan::Plan;
-use plate::chain::{Job, Looking, Plate, Renderer, Value, ValueAreas, View};
+use plate::chain::{Field, Job, Looking, Plate, Renderer, Value, ValueAreas, View};
 use plate::grid::Grid;
 use plate::ground::GroundStatistics;
 use std::sync::Arc;
@@ -104,6 +104,20 @@ impl Seen {
 
     pub(crate) fn ground_statistics(&mut self) -> GroundStatistics {
         self.renderer.ground_statistics(&self.plate)
+    }
+
+    /// How many pixels of a window are others than in one that holds it, by more than two thousandths of the largest. Places of
+    /// domes agree to the rounding of one number.
+    pub(crate) fn unlike_within(&mut self, wide: &Grid, part: &Grid, field: Field) -> usize {
+        let all = self.look().field_window(wide, field).pixels;
+        let some = self.look().field_window(part, field).pixels;
+        let most = all.iter().fold(0.0_f32, |a, &b| a.max(b));
+        let unlike = |row| {
+            let from = wide.index_of(part, row);
+            let pairs = all[from..from + part.width].iter().zip(&some[row * part.width..]);
+            pairs.filter(|(a, b)| (*a - *b).abs() > 2e-3 * most).count()
+        };
+        (0..part.height).map(unlike).sum()
     }
 
     /// Takes the plate of another job in its place.
