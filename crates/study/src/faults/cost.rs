@@ -2,8 +2,7 @@
 //!
 //! Both plates are looked at in small squares spread evenly over all that the fault can reach, every grain of them.
 
-use super::places::STREAK_HALF_MM;
-use super::places::ValuesAt;
+use super::places::{STREAK_HALF_MM, ValuesAt};
 use plan::{Fault, FaultPlace, Plan, Sentence, Unit, quantity, sentence};
 use serde::Serialize;
 
