@@ -1,4 +1,5 @@
 import type { Evidence, Sentence } from '../engine/protocol.ts';
+import { capital } from './capital.ts';
 import { isPlateId } from './recorded.ts';
 
 /*
@@ -143,7 +144,7 @@ export function pulledWords({ impressions }: PlateRecord, planned: number | null
     edition.length > 0 ? `${edition.length}${planned === null ? '' : ` of ${planned}`} of the edition` : '',
     gone > 0 ? `${gone} of these destroyed` : '',
   ].filter(Boolean).join(', ');
-  return words && `${words.charAt(0).toUpperCase()}${words.slice(1)}.`;
+  return words && `${capital(words)}.`;
 }
 
 /* From the store or a file. */

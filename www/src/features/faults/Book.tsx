@@ -1,6 +1,7 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { FaultInfo, Image } from '../../engine/protocol.ts';
 import { gazeMoved } from '../../engine/scheduler.ts';
+import { capital } from '../../store/capital.ts';
 import { costKind, costOf, exercise, faultKinds } from '../../store/faults.ts';
 import { panel } from '../../store/notifications.ts';
 import { openStep, titles } from '../../store/place.ts';
@@ -9,7 +10,7 @@ import { Words } from '../../ui/ChoiceEntry.tsx';
 import { Panel } from '../../ui/Panel.tsx';
 import { PixelCanvas } from '../../ui/PixelCanvas.tsx';
 import { again, closeBook, keyOf, pictures, undrawn, unwish, wish } from './book.ts';
-import { capital, learnFaults, shortSize } from './faults.ts';
+import { learnFaults, shortSize } from './faults.ts';
 import './faults.css?sheet';
 
 const SIZES = [0.25, 0.5, 1];

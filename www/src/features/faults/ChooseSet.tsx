@@ -1,11 +1,12 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
+import { capital } from '../../store/capital.ts';
 import { exercise, faultKinds } from '../../store/faults.ts';
 import { address, fromDisk } from '../../store/links.ts';
 import { titles } from '../../store/place.ts';
 import { copyFrom } from '../../ui/copying.ts';
 import { QrCode } from '../../ui/QrCode.tsx';
 import { codeFor } from './exercise.ts';
-import { capital, learnFaults, type Kind } from './faults.ts';
+import { learnFaults, type Kind } from './faults.ts';
 
 const STEPS = ['dust', 'bake', 'bites', 'ink'] as const;
 

@@ -2,6 +2,7 @@ import { useEffect, useRef, useState } from 'preact/hooks';
 import type { Fault } from '../../engine/protocol.ts';
 import { gazeMoved } from '../../engine/scheduler.ts';
 import { askStudies } from '../../engine/studies.ts';
+import { capital } from '../../store/capital.ts';
 import { costKind, costOf, faultKinds, stepOfFault } from '../../store/faults.ts';
 import { panel } from '../../store/notifications.ts';
 import { titles } from '../../store/place.ts';
@@ -17,7 +18,7 @@ import { drawn, sides } from '../compare/compare.ts';
 import { SideViews } from '../compare/SideViews.tsx';
 import { layBeside, letGoSides, lookAt, lookAtMost, lookOf, mapBeside, weighAnother } from './beside.ts';
 import { CostFigures } from './CostFigures.tsx';
-import { capital, faultsFull, infoOf, learnFaults, nameOf, shortSize, sizeWords, takeFault, type Kind } from './faults.ts';
+import { faultsFull, infoOf, learnFaults, nameOf, shortSize, sizeWords, takeFault, type Kind } from './faults.ts';
 import '../compare/compare.css?sheet';
 import './faults.css?sheet';
 

@@ -1,5 +1,6 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { gazeMoved } from '../../engine/scheduler.ts';
+import { capital } from '../../store/capital.ts';
 import { exercise } from '../../store/faults.ts';
 import { panel } from '../../store/notifications.ts';
 import { Panel } from '../../ui/Panel.tsx';
@@ -9,7 +10,7 @@ import { letGoSides } from './beside.ts';
 import { ChooseSet } from './ChooseSet.tsx';
 import { CostFigures } from './CostFigures.tsx';
 import { ask, asked, guess, unasked, type Asked } from './exercise.ts';
-import { capital, infoOf, nameOf, sizeWords, type Kind } from './faults.ts';
+import { infoOf, nameOf, sizeWords, type Kind } from './faults.ts';
 import '../compare/compare.css?sheet';
 import './faults.css?sheet';
 

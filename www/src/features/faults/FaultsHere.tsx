@@ -1,4 +1,5 @@
 import { useEffect, useState } from 'preact/hooks';
+import { capital } from '../../store/capital.ts';
 import { costOf, exercise, faultKinds, stepOfFault, type FaultStep } from '../../store/faults.ts';
 import { panel } from '../../store/notifications.ts';
 import { openStep } from '../../store/place.ts';
@@ -6,7 +7,7 @@ import { plan, usePlan } from '../../store/plan.ts';
 import { stale, summary } from '../../store/results.ts';
 import { allSteps } from '../../store/settings.ts';
 import { faultMark } from '../../store/viewState.ts';
-import { addFault, capital, faultsFull, held, learnFaults, nameOf, sizeWords } from './faults.ts';
+import { addFault, faultsFull, held, learnFaults, nameOf, sizeWords } from './faults.ts';
 import { FaultEntries } from './FaultEntries.tsx';
 import { FaultMark } from './FaultMark.tsx';
 import './faults.css?sheet';

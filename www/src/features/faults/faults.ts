@@ -36,9 +36,6 @@ export function infoOf(kind: Kind): FaultInfo | undefined {
   return faultKinds.value.find((info) => info.kind === kind);
 }
 
-/** A name that begins a line. */
-export const capital = (words: string): string => words.charAt(0).toUpperCase() + words.slice(1);
-
 export const nameOf = (kind: Kind): string => infoOf(kind)?.name ?? kind;
 
 /** The last of the sizes that this one reaches. */

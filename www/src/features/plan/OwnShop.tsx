@@ -1,4 +1,5 @@
 import { useState } from 'preact/hooks';
+import { capital } from '../../store/capital.ts';
 import { catalogue } from '../../store/catalogue.ts';
 import { withoutConstant } from '../../store/mend.ts';
 import { change, plan, usePlan } from '../../store/plan.ts';
@@ -56,7 +57,7 @@ function OfShop({ name, label, unit, step }: Uneven) {
   return (
     <div data-field={`calibration.${name}`}>
       <Entry label={label} unit={unit} value={Number((times * (own ?? known.default)).toFixed(2))} min={times * known.min} max={times * known.max} step={step} onSet={set} />
-      <p class="why">{known.meaning.charAt(0).toUpperCase() + known.meaning.slice(1)}. Known from: {known.source}.</p>
+      <p class="why">{capital(known.meaning)}. Known from: {known.source}.</p>
     </div>
   );
 }
