@@ -63,6 +63,37 @@ impl Grid {
     }
 }
 
+/// A field over a raster, whose first rows may stand elsewhere than the rest.
+#[derive(Clone, Copy, Debug)]
+pub struct Rows<'a> {
+    above: &'a [f32],
+    below: &'a [f32],
+}
+
+impl<'a> Rows<'a> {
+    /// Rows in two places: those `above`, then those `below`.
+    #[must_use]
+    pub fn of(above: &'a [f32], below: &'a [f32]) -> Self {
+        Self { above, below }
+    }
+
+    /// A row of a raster so many pixels wide.
+    #[must_use]
+    pub fn row(&self, y: usize, width: usize) -> &'a [f32] {
+        let from = y * width;
+        match self.above.get(from..from + width) {
+            Some(row) => row,
+            None => &self.below[from - self.above.len()..][..width],
+        }
+    }
+}
+
+impl<'a> From<&'a [f32]> for Rows<'a> {
+    fn from(field: &'a [f32]) -> Self {
+        Self::of(&[], field)
+    }
+}
+
 /// Reserves exactly `length` entries in `row`, whose content is lost if it is too short: the usual doubling
 /// would cost each large field up to twice the memory it needs.
 pub(crate) fn make_room<T>(row: &mut Vec<T>, length: usize) {

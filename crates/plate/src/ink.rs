@@ -240,7 +240,7 @@ impl Inking {
         if grid.is_empty() {
             return;
         }
-        let blocks = self.cloth.settle(depth_um, grid, &mut scratch.cloth);
+        let blocks = self.cloth.settle(depth_um.into(), grid, &mut scratch.cloth);
         for (y, row) in level_um.chunks_exact_mut(grid.width).enumerate() {
             blocks.spread_row(&scratch.cloth.level_um, (y, 0), &mut scratch.line, row);
         }

@@ -128,13 +128,18 @@ async function windowOf(driver, engine) {
     await ask((one) => one.scrollIntoView({ block: 'center' }), on);
     await on.click();
   };
+  /** Clicks as a hand does: again, where something that is just going has been in the way. */
+  const clicked = (on, words) => eventually(() => on.click().then(() => true, (refused) => {
+    if (/ElementNotInteractable|ElementClickIntercepted/.test(refused.name)) return false;
+    throw refused;
+  }), Boolean, `“${words}” can be clicked, in ${engine.name}`, 10);
   /** Presses the button, word or summary with these words; an act of a menu once the menu is unfolded. */
   const press = async (words, within = 'body') => {
     const menu = await ask(menuOf, words, within);
-    if (menu) await menu.click();
+    if (menu) await clicked(menu, words);
     const on = await eventually(() => ask(byWords, words, within), Boolean, `“${words}” can be pressed, in ${engine.name}`, 30);
     await ask((one) => one.scrollIntoView({ block: 'center' }), on);
-    await on.click();
+    await clicked(on, words);
   };
   const key = (keys) => driver.actions().sendKeys(keys).perform();
   /** Types into an entry, over what stands there; the entry itself, or where it is found. */

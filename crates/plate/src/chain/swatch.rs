@@ -4,7 +4,7 @@ use super::scratch::WindowScratch;
 use super::work::{Then, WorkedCopper};
 use super::{Looking, Renderer, SAMPLE, SAMPLE_PX_UM, SAMPLE_SIDE_PX};
 use crate::bite::{DepthCurve, ResistProfile, depth_field};
-use crate::grid::Grid;
+use crate::grid::{Grid, Rows};
 use crate::ink::{Copper, InkScratch, Keep};
 use crate::light;
 
@@ -160,7 +160,9 @@ impl Looking<'_> {
         let mut copper = WorkedCopper { grid: &grid, depth_um, plane_um };
         self.line.work_on_sample(value, amounts, constants, &mut copper, later);
         then(&mut copper);
-        let copper = Copper { depth_um, plane_um: Some(plane_um), grid: &grid, faults: None };
+        let whole = |field| Rows::of(&[], field);
+        let (depth, plane) = (whole(depth_um), whole(plane_um));
+        let copper = Copper { depth_um: depth, plane_um: Some(plane), grid: &grid, faults: None };
         inking.print_part(&copper, &grid, Keep::Ink, ink, reflectance);
         let standing = |(&depth, &plane): (&f32, &f32)| depth <= plane + STANDING_UM;
         let pixels = depth_um.iter().zip(&*plane_um);

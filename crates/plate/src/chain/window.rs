@@ -8,9 +8,10 @@ use super::scratch::WindowScratch;
 use super::work::WorkedCopper;
 use super::{Doses, Looking, Plate, Printed, Renderer};
 use crate::bite::{Creep, DepthCurve, depths};
-use crate::grid::{Grid, make_room};
+use crate::grid::{Grid, Rows, make_room};
 use crate::ground::Dome;
 use crate::ink::{Copper, InkScratch, Keep};
+use core::ops::Range;
 
 /// A window of bitten copper: one number per pixel of `grid`.
 pub(super) struct Bitten<'a> {
@@ -195,28 +196,29 @@ impl Looking<'_> {
     pub(super) fn print_on_copper(&mut self, grid: &Grid, keep: Keep) -> Inked<'_> {
         let around = self.around(grid);
         self.bite_window(&around, self.plate.plan().bites.len());
-        self.print_bitten(grid, &around, keep)
+        self.print_bitten(grid, &around, Again::NONE, keep)
     }
 
     /// Prints a large window strip by strip, from the top, so that no more than a strip's fields are held:
     /// `then` is given each row's reflectance.
     pub(super) fn print_by_strips(&mut self, grid: &Grid, then: &mut dyn FnMut(&[f32])) {
-        let mut above: Option<Grid> = None;
+        let mut above: Option<(Grid, Again)> = None;
         for from in (0..grid.height).step_by(STRIP_ROWS) {
             let height = STRIP_ROWS.min(grid.height - from);
             let strip = Grid { top_px: grid.top_px + from as i64, height, ..*grid };
             let around = self.around(&strip);
-            match &above {
+            let again = match &above {
                 Some(above) => self.bite_below(&around, above),
                 None => {
                     self.bite_window(&around, self.plate.plan().bites.len());
+                    Again::NONE
                 }
-            }
-            let inked = self.print_bitten(&strip, &around, Keep::Nothing);
+            };
+            let inked = self.print_bitten(&strip, &around, again, Keep::Nothing);
             for row in 0..height {
                 then(&inked.reflectance[inked.grid.index_of(&strip, row)..][..grid.width]);
             }
-            above = Some(around);
+            above = Some((around, again));
         }
     }
 
@@ -233,7 +235,7 @@ impl Looking<'_> {
     /// Bites a window as [`Looking::bite_window`] does, when the one above it, of the same width, has just been bitten: what
     /// both have of the copper is kept, but for the rows that felt the border of the one above. Depths and planes alone are
     /// right afterwards.
-    fn bite_below(&mut self, grid: &Grid, above: &Grid) {
+    fn bite_below(&mut self, grid: &Grid, (above, was): &(Grid, Again)) -> Again {
         let plate = self.plate;
         let etch_factor = plate.constants().bite.etch_factor;
         let deepest_um = plate.session().dose_um.iter().fold(0.0_f64, |a, &b| a.max(b));
@@ -250,34 +252,19 @@ impl Looking<'_> {
             height: grid.height - kept + again,
             ..*grid
         };
-        let from = (grid.top_px - above.top_px) as usize * grid.width;
-        let here = from..from + kept * grid.width;
-        let fields = &mut self.scratch.window;
-        let mut kept_um = core::mem::take(&mut fields.kept_um);
-        kept_um.clear();
-        kept_um.extend_from_slice(&fields.depth_um[here.clone()]);
-        let depths = kept_um.len();
-        if !fields.plane_um.is_empty() {
-            kept_um.extend_from_slice(&fields.plane_um[here]);
-        }
-        make_room(&mut fields.depth_um, grid.len());
+        let from = (grid.top_px - above.top_px) as usize;
+        self.scratch.window.keep_rows(from..from + kept, grid.width, *was);
         self.bite_window(&anew, plate.plan().bites.len());
-        let fields = &mut self.scratch.window;
-        let (depth_um, plane_um) = kept_um.split_at(depths);
-        put_under(depth_um, &mut fields.depth_um, again * grid.width);
-        if !fields.plane_um.is_empty() {
-            put_under(plane_um, &mut fields.plane_um, again * grid.width);
-        }
-        fields.kept_um = kept_um;
+        Again { kept_rows: kept, again_rows: again }
     }
 
     /// Prints what has been bitten `around` a window.
-    fn print_bitten(&mut self, grid: &Grid, around: &Grid, keep: Keep) -> Inked<'_> {
+    fn print_bitten(&mut self, grid: &Grid, around: &Grid, again: Again, keep: Keep) -> Inked<'_> {
         let inking = self.inking;
         let part = self.grown(grid, inking.paper_margin_um());
-        let WindowScratch { depth_um, plane_um, ink, under_or_light: reflectance, .. } =
+        let WindowScratch { depth_um, plane_um, kept_um, ink, under_or_light: reflectance, .. } =
             &mut self.scratch.window;
-        let plane_um = (!plane_um.is_empty()).then_some(plane_um.as_slice());
+        let (depth_um, plane_um) = again.rows(around.width, kept_um, depth_um, plane_um);
         let faults = Some(&self.plate.faults().press);
         let copper = Copper { depth_um, plane_um, grid: around, faults };
         inking.print_part(&copper, &part, keep, ink, reflectance);
@@ -319,13 +306,47 @@ impl Looking<'_> {
     }
 }
 
-/// Puts a field under another that has come in above it, of which the first `skip` numbers are left out.
-fn put_under(above: &[f32], field: &mut Vec<f32>, skip: usize) {
-    let (kept, new) = (above.len(), field.len() - skip);
-    field.resize(field.len().max(kept + new), 0.0);
-    field.copy_within(skip..skip + new, kept);
-    field[..kept].copy_from_slice(above);
-    field.truncate(kept + new);
+/// Of a strip's copper, how many rows were kept from the one above, and how many bitten once more before the rest: those are not
+/// used.
+#[derive(Clone, Copy, Debug)]
+struct Again {
+    kept_rows: usize,
+    again_rows: usize,
+}
+
+impl Again {
+    const NONE: Self = Self { kept_rows: 0, again_rows: 0 };
+
+    /// Depths and planes of a strip so many pixels wide, from what is kept of the one above and what has been bitten since.
+    fn rows<'a>(
+        self,
+        width: usize,
+        kept_um: &'a [f32],
+        depth_um: &'a [f32],
+        plane_um: &'a [f32],
+    ) -> (Rows<'a>, Option<Rows<'a>>) {
+        let (kept, again) = (self.kept_rows * width, self.again_rows * width);
+        let plane_um = match plane_um.get(again..) {
+            Some(plane_um) if !plane_um.is_empty() => {
+                Some(Rows::of(&kept_um[kept..2 * kept], plane_um))
+            }
+            _ => None,
+        };
+        (Rows::of(&kept_um[..kept], &depth_um[again..]), plane_um)
+    }
+}
+
+impl WindowScratch {
+    /// Keeps rows of a strip of the copper for the one below: depths, then planes where tools have worked.
+    fn keep_rows(&mut self, rows: Range<usize>, width: usize, was: Again) {
+        let Self { kept_um, kept_anew_um, depth_um, plane_um, .. } = self;
+        let (depth_um, plane_um) = was.rows(width, kept_um, depth_um, plane_um);
+        kept_anew_um.clear();
+        for field in [Some(depth_um), plane_um].into_iter().flatten() {
+            rows.clone().for_each(|y| kept_anew_um.extend_from_slice(field.row(y, width)));
+        }
+        core::mem::swap(kept_um, kept_anew_um);
+    }
 }
 
 impl WindowScratch {

@@ -29,7 +29,7 @@ pub(super) fn reflected(i: i64, n: usize) -> usize {
 /// Weighted sum of rows: `take(k)` gives the row `k` below (or above, when negative).
 ///
 /// Four weights at a time keep the running sums in registers for longer.
-pub(super) fn sum_down<'a>(take: impl Fn(i64) -> &'a [f32], weights: &[f32], out: &mut [f32]) {
+pub(super) fn sum_down<'a>(take: &dyn Fn(i64) -> &'a [f32], weights: &[f32], out: &mut [f32]) {
     let pairs = |k: usize| take(-(k as i64)).iter().zip(take(k as i64));
     let fours = |k: usize| pairs(k).zip(pairs(k + 1)).zip(pairs(k + 2).zip(pairs(k + 3)));
     let [own, rest @ ..] = weights else { return };
@@ -61,7 +61,7 @@ pub(super) fn sum_down<'a>(take: impl Fn(i64) -> &'a [f32], weights: &[f32], out
 pub(super) fn sum_across(padded: &[f32], weights: &[f32], out: &mut [f32]) {
     let radius = weights.len() as i64 - 1;
     let width = out.len();
-    sum_down(|k| &padded[(radius + k) as usize..][..width], weights, out);
+    sum_down(&|k| &padded[(radius + k) as usize..][..width], weights, out);
 }
 
 /// One row of a blurred field of pixels; `place` says where in `field` each row lies, also those
@@ -78,7 +78,7 @@ pub(super) fn blurred_row(
     let radius = weights.len() - 1;
     line.resize(width + 2 * radius, 0.0);
     let take = |k: i64| &field[place(row as i64 + k) * width..][..width];
-    sum_down(take, weights, &mut line[radius..][..width]);
+    sum_down(&take, weights, &mut line[radius..][..width]);
     for i in 0..radius {
         line[radius - 1 - i] = line[radius + reflected(-1 - i as i64, width)];
         line[radius + width + i] = line[radius + reflected((width + i) as i64, width)];
@@ -273,12 +273,7 @@ fn mirrored(block: i64, n: usize, side: usize, phase: usize, length: usize) -> M
 }
 
 /// Fills as many whole spans of at most so many fours of pixels as there is room for; returns how many.
-fn whole_spans<const FOURS: usize>(
-    line: &[f32],
-    side: usize,
-    from: f32,
-    out: &mut [f32],
-) -> usize {
+fn whole_spans<const FOURS: usize>(line: &[f32], side: usize, from: f32, out: &mut [f32]) -> usize {
     let share = |m: usize| (from + 2.0 * m as f32) / (2 * side) as f32;
     let shares: [f32x4; FOURS] =
         array::from_fn(|four| f32x4::new(array::from_fn(|m| share(4 * four + m))));

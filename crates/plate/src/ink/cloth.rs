@@ -16,7 +16,7 @@ mod nodes;
 mod spans;
 
 use super::blur::{Blocks, half_gaussian};
-use crate::grid::{Grid, sized};
+use crate::grid::{Grid, Rows, sized};
 use counts::{Counts, EMPTY, pixels_and_rests};
 use nodes::Nodes;
 use spans::{Spans, blur};
@@ -151,7 +151,7 @@ impl Cloth {
     /// for each of the blocks given back.
     pub(super) fn settle(
         &self,
-        depth_um: &[f32],
+        depth_um: Rows<'_>,
         grid: &Grid,
         scratch: &mut ClothScratch,
     ) -> Blocks {
@@ -164,7 +164,7 @@ impl Cloth {
         half_gaussian(libm::sqrt(variance.max(0.0)) / side, CUT, &mut scratch.weights);
 
         scratch.nodes.lay(&blocks);
-        let deepest_um = scratch.counts.take(depth_um, grid.width, &blocks);
+        let deepest_um = scratch.counts.take(depth_um, &blocks);
         let top_um = (deepest_um + self.overlap_um).min(LOWEST_UM);
         let top = ((top_um + SHIFT_UM).to_bits() - SHIFT_UM.to_bits()) >> LEVEL_BITS;
         // The answer lies at or below the level above the deepest place plus the overlap.

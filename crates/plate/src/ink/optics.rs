@@ -140,7 +140,7 @@ fn blur(blocks: &Blocks, scratch: &mut OpticsScratch) {
     line.resize(columns + 2 * radius, 0.0);
     for (row, out) in spread.chunks_exact_mut(columns).enumerate() {
         let take = |k: i64| &padded[((row + radius) as i64 + k) as usize * columns..][..columns];
-        sum_down(take, weights, &mut line[radius..][..columns]);
+        sum_down(&take, weights, &mut line[radius..][..columns]);
         for i in (-(radius as i64)..0).chain(columns as i64..(columns + radius) as i64) {
             let (a, b, share) = blocks.mirrored_column(i);
             let (a, b) = (line[radius + a], line[radius + b]);

@@ -5,15 +5,15 @@ use super::cloth::ClothScratch;
 use super::optics::{Optics, OpticsScratch};
 use super::{INK_SPREAD_CUT, Inking};
 use crate::faults::{Lattice, PressFaults};
-use crate::grid::{Grid, make_room};
+use crate::grid::{Grid, Rows, make_room};
 
 /// The copper of a window.
 #[derive(Clone, Copy, Debug)]
 pub struct Copper<'a> {
     /// Depth of copper gone, µm (finite, ≥ 0), one number per pixel of `grid`.
-    pub depth_um: &'a [f32],
+    pub depth_um: Rows<'a>,
     /// How far tools have lowered the lands, µm ([`crate::handwork`]), where any have worked.
-    pub plane_um: Option<&'a [f32]>,
+    pub plane_um: Option<Rows<'a>>,
     /// Where it lies.
     pub grid: &'a Grid,
     /// What goes wrong while it is wiped and printed.
@@ -24,7 +24,7 @@ impl<'a> Copper<'a> {
     /// Copper on which no tool has worked.
     #[must_use]
     pub fn bitten(depth_um: &'a [f32], grid: &'a Grid) -> Self {
-        Self { depth_um, plane_um: None, grid, faults: None }
+        Self { depth_um: depth_um.into(), plane_um: None, grid, faults: None }
     }
 }
 
@@ -187,9 +187,9 @@ impl Inking {
 
     /// Ink held along one row of `part`, under a cloth that has settled: its blocks and level, and
     /// scratch.
-    fn hold_row(
+    fn hold_row<'a>(
         &self,
-        copper: &Copper<'_>,
+        copper: &Copper<'a>,
         part: &Grid,
         row: usize,
         (blocks, cloth, nodes, cloth_um): (&Blocks, &ClothScratch, &mut Vec<f32>, &mut Vec<f32>),
@@ -200,13 +200,11 @@ impl Inking {
         let y = (part.top_px - grid.top_px) as usize + row;
         cloth_um.resize(part.width, 0.0);
         blocks.spread_row(&cloth.level_um, (y, left), nodes, cloth_um);
-        let here = y * grid.width + left..y * grid.width + left + part.width;
-        let depth_um = &copper.depth_um[here.clone()];
-        match copper.plane_um {
+        let here = |field: &Rows<'a>| &field.row(y, grid.width)[left..left + part.width];
+        let depth_um = here(&copper.depth_um);
+        match &copper.plane_um {
             None => self.film.hold(depth_um, cloth_um, held_um),
-            Some(plane_um) => {
-                self.film.hold_worked(depth_um, &plane_um[here], cloth_um, held_um);
-            }
+            Some(plane_um) => self.film.hold_worked(depth_um, here(plane_um), cloth_um, held_um),
         }
     }
 
@@ -230,7 +228,8 @@ impl Inking {
         if grid.is_empty() {
             return;
         }
-        let blocks = self.cloth.settle(depth_um, grid, &mut scratch.cloth);
-        self.hold_rows(&Copper::bitten(depth_um, grid), grid, &blocks, scratch);
+        let copper = Copper::bitten(depth_um, grid);
+        let blocks = self.cloth.settle(copper.depth_um, grid, &mut scratch.cloth);
+        self.hold_rows(&copper, grid, &blocks, scratch);
     }
 }

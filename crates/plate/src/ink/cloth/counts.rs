@@ -2,6 +2,7 @@
 
 use super::super::blur::{Blocks, reflected};
 use super::{COUNT_BIT, DEEPEST_UM, LANES, LEVEL_BITS, LEVELS, SHIFT_UM};
+use crate::grid::Rows;
 use bytemuck::allocation::cast_vec;
 
 /// Half of what a rest is counted in: added, so that rests are rounded and not cut off.
@@ -58,7 +59,7 @@ impl Counts {
     }
 
     /// Counts the pixels of every block by level. Returns the greatest depth, µm.
-    pub(super) fn take(&mut self, depth_um: &[f32], width: usize, blocks: &Blocks) -> f32 {
+    pub(super) fn take(&mut self, depth_um: Rows<'_>, blocks: &Blocks) -> f32 {
         self.filled = 0;
         self.firsts.clear();
         self.firsts.push(0);
@@ -66,7 +67,7 @@ impl Counts {
         let mut tables = [[0_u32; LEVELS]; 2];
         let mut deepest = 0;
         for row in 0..blocks.rows {
-            self.read_band(depth_um, width, blocks, row);
+            self.read_band(depth_um, blocks, row);
             for column in 0..blocks.columns {
                 let most = match self.uniform(blocks, column) {
                     Some(bits) => {
@@ -85,13 +86,14 @@ impl Counts {
     }
 
     /// Reads the pixels of one row of blocks; what lies beyond the window is reflected into it.
-    fn read_band(&mut self, depth_um: &[f32], width: usize, blocks: &Blocks, row: usize) {
+    fn read_band(&mut self, depth_um: Rows<'_>, blocks: &Blocks, row: usize) {
+        let width = blocks.width();
         let whole = blocks.columns * blocks.side;
         let before = blocks.first_column(0).unsigned_abs() as usize;
         self.band.resize(whole * blocks.side, 0);
         let lines = self.band.chunks_exact_mut(whole);
         for (line, y) in lines.zip(blocks.pixel_rows(row)) {
-            let from = &depth_um[y * width..][..width];
+            let from = depth_um.row(y, width);
             for (bits, &depth_um) in line[before..].iter_mut().zip(from) {
                 *bits = bits_of(depth_um);
             }
