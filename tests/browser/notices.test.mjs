@@ -3,8 +3,10 @@
 
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
-import { fromMenu, onPage, PHONE, reckoned, screenshot } from './lib/page.mjs';
+import { fromMenu, inWholeBrowser, onPage, PHONE, reckoned, screenshot } from './lib/page.mjs';
 import { eventually } from './lib/waits.mjs';
+
+inWholeBrowser();
 
 /** Before the page begins: it can be put out of sight, where its timers are slowed down as browsers do; and asking is counted. */
 function outOfSight() {

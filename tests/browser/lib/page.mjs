@@ -26,8 +26,15 @@ const FLAGS = [
   '--disable-component-update', '--disable-sync',
 ];
 
+const WHOLE = process.env.CHROMIUM ?? '/usr/bin/chromium';
+let program = process.env.CHROMIUM_SHELL ?? WHOLE;
 let browser;
 let server;
+
+/** For tests of what the browser does outside its pages: without windows it shows no notices, for one. */
+export function inWholeBrowser() {
+  program = WHOLE;
+}
 
 after(async () => {
   await browser?.then((open) => open.close());
@@ -216,5 +223,5 @@ async function startBrowser() {
   await access(SINGLE_FILE).catch(() => {
     throw new Error('dist/platewright.html is missing: run scripts/build first');
   });
-  return chromium.launch({ executablePath: process.env.CHROMIUM ?? '/usr/bin/chromium', args: FLAGS });
+  return chromium.launch({ executablePath: program, args: FLAGS });
 }
