@@ -111,12 +111,13 @@ impl Window {
         let per_um = 1.0 / self.px_um;
         // Rounded up, and rounded down and one more, in whole numbers.
         let first = |from: f32| {
-            let at = (from * per_um - 0.5).max(0.0);
-            at as usize + usize::from(at > at as usize as f32)
+            let at = from * per_um - 0.5;
+            let whole = at as i32;
+            (whole + i32::from(at > whole as f32)).max(0) as usize
         };
         let past = |to: f32, size: usize| {
             let at = to * per_um - 0.5;
-            if at < 0.0 { 0 } else { (at as usize + 1).min(size) }
+            if at < 0.0 { 0 } else { (at as i32 as usize + 1).min(size) }
         };
         let (left, right) = (first(left_um), past(right_um, self.width));
         let (top, bottom) = (first(top_um), past(bottom_um, self.height));
@@ -130,6 +131,6 @@ impl Window {
     /// Centre of a pixel column or row, µm.
     #[inline(always)]
     fn centre_um(self, pixel: usize) -> f32 {
-        (pixel as f32 + 0.5) * self.px_um
+        (pixel as i32 as f32 + 0.5) * self.px_um
     }
 }

@@ -243,14 +243,16 @@ fn lay_disc(dome: &Dome, window: Window, scratch: &mut UnionScratch, out: &mut [
     // Where the columns are no whole lanes, the last few lie in two parts, and what is done to them is done twice.
     let rest = span.columns % LANES;
     let last = span.columns - LANES..span.columns;
-    for y in span.top..span.bottom {
+    let rows =
+        out[span.top * window.width..span.bottom * window.width].chunks_exact_mut(window.width);
+    for (y, row) in (span.top..span.bottom).zip(rows) {
         let dy = window.centre_um(y) - dome.y_um;
         let bars = &mut bars[if dy < 0.0 { 0..above } else { only_above..all }];
         for bar in bars.iter_mut() {
             bar.across_um = f32x4::splat(bar.toward_y * dy);
         }
-        let out = &mut out[y * window.width + span.left..][..span.columns];
-        let edge2 = &mut edge2.row_mut(y)[span.left..][..span.columns];
+        let out = &mut row[span.left..][..span.columns];
+        let edge2 = edge2.part_mut(y, span.left, span.columns);
         let lay = |out: &mut [f32], edge2: &mut [f32], columns: &[f32]| {
             let columns = columns.as_chunks::<LANES>().0;
             let fours = out.as_chunks_mut::<LANES>().0.iter_mut().zip(edge2.as_chunks_mut().0);
