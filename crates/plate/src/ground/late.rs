@@ -7,7 +7,6 @@
 use super::matching::ALONE;
 use super::melt::{MeltScratch, keep_apart, merged};
 use super::spread::Spread;
-use super::squares::Drops;
 
 /// Side of the squares in mean distances between drops. Speed only.
 const SQUARE: f32 = 1.6;
@@ -81,7 +80,7 @@ impl MeltScratch {
                     let mut other = head;
                     while other != ALONE {
                         if other != index {
-                            let near = nearness(drops, at, other as usize);
+                            let near = drops.nearness(at, other as usize);
                             self.finder.add(index, other, near);
                         }
                         other = late.nexts[other as usize - first_added];
@@ -90,11 +89,4 @@ impl MeltScratch {
             }
         }
     }
-}
-
-/// (Distance / sum of radii)² of two drops.
-fn nearness(drops: &Drops, one: usize, other: usize) -> f32 {
-    let (dx, dy) = (drops.x_um[other] - drops.x_um[one], drops.y_um[other] - drops.y_um[one]);
-    let sum = drops.radius_um[other] + drops.radius_um[one];
-    (dx * dx + dy * dy) / (sum * sum)
 }
