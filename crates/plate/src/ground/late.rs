@@ -28,13 +28,10 @@ impl MeltScratch {
             self.find_late(widest_um, spread);
             self.apart |= keep_apart(&mut self.finder, &self.sorted, widest_um, spread);
             let pairs = self.finder.pairs();
-            let mates = self.matching.match_up(self.sorted.len(), pairs);
+            let matched = self.matching.match_few(self.sorted.len(), pairs);
             let late = &mut self.late;
-            late.mates.clear();
-            let leaders = (0_u32..).zip(mates).filter(|(at, mate)| **mate != ALONE && **mate > *at);
-            late.mates.extend(leaders.map(|(at, &mate)| (at, mate)));
             late.fresh.clear();
-            for &(one, other) in &late.mates {
+            for &(one, other) in matched {
                 let sorted = &mut self.sorted;
                 let (place, volume_um3) = merged(sorted, one as usize, other as usize);
                 let radius_um = spread.radius_um(volume_um3 as f32);
