@@ -20,7 +20,7 @@ function asset(named, form) {
 export function grainRun(page, plate, px_um) {
   const [source, packed] = [asset(/^plate-worker-\w+\.js$/, 'utf8'), asset(/^plate-\w+\.wasm$/, 'base64')];
   return page.evaluate(async ([size, px, script, wasm]) => {
-    const TILE_UM = 9600;
+    const [TILE_WIDTH_UM, TILE_HEIGHT_UM] = [9600, 19_200];
     const OUT_UM = 50;
     const url = URL.createObjectURL(new Blob([script], { type: 'text/javascript' }));
     const module = await WebAssembly.compile(Uint8Array.from(atob(wasm), (letter) => letter.charCodeAt(0)));
@@ -41,14 +41,14 @@ export function grainRun(page, plate, px_um) {
       const { problems } = await ask('take_plan', plan, 0, 'both');
       if (problems.some(({ severity }) => severity === 'error')) throw new Error(problems[0].sentence.metric);
     }));
-    const columns = Math.ceil((size.width_mm * 1000) / TILE_UM);
-    const rows = Math.ceil((size.height_mm * 1000) / TILE_UM);
+    const columns = Math.ceil((size.width_mm * 1000) / TILE_WIDTH_UM);
+    const rows = Math.ceil((size.height_mm * 1000) / TILE_HEIGHT_UM);
     const begun = performance.now();
     // Each worker its own half of the plate, so that it finds again the ground it has laid.
     await Promise.all(workers.map(async (ask, lane) => {
       for (let row = Math.floor((lane * rows) / 2); row < Math.floor(((lane + 1) * rows) / 2); row++) {
         for (let column = 0; column < columns; column++) {
-          await ask('tile', column, row, TILE_UM, OUT_UM, px, 0);
+          await ask('tile', column, row, TILE_WIDTH_UM, TILE_HEIGHT_UM, OUT_UM, px, 0);
         }
       }
     }));

@@ -51,17 +51,17 @@ test('some of the sheet stays in the frame', () => {
 });
 
 /** The eye on a place, so far away that the base image serves. */
-const eye = (focusX, focusY, px_um = 100) => ({ left: 0, top: 0, right: 24_000, bottom: 24_000, focusX, focusY, px_um });
+const eye = (focusX, focusY, px_um = 100) => ({ left: 0, top: 0, right: 24_000, bottom: 48_000, focusX, focusY, px_um });
 
 test('tiles are printed from where the eye is outwards, each once', () => {
   let told = 0;
-  const proof = new Pyramid(24, 24, () => { told += 1; }, 16e6);
-  assert.deepEqual([proof.base_um, proof.width, proof.height, proof.firstWidth, proof.tiles], [50, 480, 480, 120, 9]);
-  assert.ok(proof.fits(24, 24) && !proof.fits(24, 25));
+  const proof = new Pyramid(24, 48, () => { told += 1; }, 16e6);
+  assert.deepEqual([proof.base_um, proof.width, proof.height, proof.firstWidth, proof.tiles], [50, 480, 960, 120, 9]);
+  assert.ok(proof.fits(24, 48) && !proof.fits(24, 49));
   const jobs = [];
-  for (let job = proof.nextJob(eye(5000, 20_000), 0, 1); job; job = proof.nextJob(eye(5000, 20_000), 0, 1)) jobs.push(job);
-  assert.deepEqual(jobs[0].tile, [0, 2, 9600, 50, 5, 3], 'bottom left, where the eye is');
-  const far = jobs.map(({ tile: [column, row] }) => Math.hypot((column + 0.5) * 9600 - 5000, (row + 0.5) * 9600 - 20_000));
+  for (let job = proof.nextJob(eye(5000, 45_000), 0, 1); job; job = proof.nextJob(eye(5000, 45_000), 0, 1)) jobs.push(job);
+  assert.deepEqual(jobs[0].tile, [0, 2, 9600, 19_200, 50, 5, 3], 'bottom left, where the eye is');
+  const far = jobs.map(({ tile: [column, row] }) => Math.hypot((column + 0.5) * 9600 - 5000, (row + 0.5) * 19_200 - 45_000));
   assert.deepEqual(far, [...far].sort((a, b) => a - b));
   assert.equal(new Set(jobs.map(({ tile: [column, row] }) => `${column}/${row}`)).size, 9);
   for (const job of jobs) job.dropped();
@@ -72,12 +72,12 @@ test('tiles are printed from where the eye is outwards, each once', () => {
 });
 
 test('a printed tile stands at its place in the picture that is saved', () => {
-  const proof = new Pyramid(24, 24, () => undefined, 16e6);
-  const job = proof.nextJob(eye(12_000, 12_000), 0, 1);
+  const proof = new Pyramid(24, 48, () => undefined, 16e6);
+  const job = proof.nextJob(eye(12_000, 24_000), 0, 1);
   assert.deepEqual(job.tile.slice(0, 2), [1, 1]);
-  job.done({ grey: new Uint8Array(192 * 192).fill(7), width: 192, height: 192 });
+  job.done({ grey: new Uint8Array(192 * 384).fill(7), width: 192, height: 384 });
   const at = (x, y) => proof.grey[y * 480 + x];
-  assert.deepEqual([at(191, 192), at(192, 192), at(383, 383), at(384, 383)], [255, 7, 7, 255]);
+  assert.deepEqual([at(191, 384), at(192, 383), at(192, 384), at(383, 767), at(384, 767)], [255, 255, 7, 7, 255]);
 });
 
 test('where little room is, the whole sheet has fewer pixels and as many tiles', () => {
@@ -85,16 +85,16 @@ test('where little room is, the whole sheet has fewer pixels and as many tiles',
   assert.deepEqual([desk.base_um, phone.base_um], [50, 80]);
   assert.equal(phone.grey.length, 1875 * 2500);
   assert.equal(phone.tiles, desk.tiles);
-  const job = phone.nextJob(eye(14_000, 14_000), 0, 1);
-  assert.deepEqual(job.tile, [1, 1, 9600, 80, 5, 3], 'of the same grain');
-  job.done({ grey: new Uint8Array(120 * 120).fill(7), width: 120, height: 120 });
-  assert.deepEqual([phone.grey[120 * 1875 + 120], phone.grey[240 * 1875 + 240]], [7, 255]);
+  const job = phone.nextJob(eye(14_000, 28_000), 0, 1);
+  assert.deepEqual(job.tile, [1, 1, 9600, 19_200, 80, 5, 3], 'of the same grain');
+  job.done({ grey: new Uint8Array(120 * 240).fill(7), width: 120, height: 240 });
+  assert.deepEqual([phone.grey[240 * 1875 + 120], phone.grey[480 * 1875 + 240]], [7, 255]);
 });
 
 test('two workers keep to sectors of their own round the eye', () => {
-  const proof = new Pyramid(96, 96, () => undefined, 16e6);
-  const centre = eye(48_000, 48_000);
-  const taken = [0, 1, 0, 1, 0, 1, 0, 1, 0, 1].map((lane) => [lane, proof.nextJob({ ...centre, right: 96_000, bottom: 96_000 }, lane, 2).tile]);
+  const proof = new Pyramid(96, 192, () => undefined, 16e6);
+  const centre = eye(48_000, 96_000);
+  const taken = [0, 1, 0, 1, 0, 1, 0, 1, 0, 1].map((lane) => [lane, proof.nextJob({ ...centre, right: 96_000, bottom: 192_000 }, lane, 2).tile]);
   const above = (lane) => taken.filter(([by]) => by === lane).map(([, [, row]]) => row < 5);
   assert.deepEqual([...new Set(above(0))].length, 1, 'one of them above the eye or below');
   assert.deepEqual([...new Set(above(1))].length, 1);
@@ -105,19 +105,19 @@ test('from near by, the sharp grain in sight comes first, nearest to the eye', (
   const proof = new Pyramid(24, 24, () => undefined, 16e6);
   const near = { left: 9000, top: 9000, right: 11_000, bottom: 11_000, focusX: 10_000, focusY: 10_000, px_um: 5 };
   // 5 µm in tiles of 320 pixels: 1.6 mm each.
-  assert.deepEqual(proof.nextJob(near, 0, 1).tile, [6, 6, 1600, 5, 5, 0]);
+  assert.deepEqual(proof.nextJob(near, 0, 1).tile, [6, 6, 1600, 1600, 5, 5, 0]);
   let fine = 1;
-  for (let job = proof.nextJob(near, 0, 1); job.tile[3] === 5; job = proof.nextJob(near, 0, 1)) fine += 1;
+  for (let job = proof.nextJob(near, 0, 1); job.tile[4] === 5; job = proof.nextJob(near, 0, 1)) fine += 1;
   assert.equal(fine, 4, 'two by two are in sight; then the base image');
 });
 
 test('not everywhere, only what the eye can make out is reckoned', () => {
-  const proof = new Pyramid(24, 24, () => undefined, 16e6);
+  const proof = new Pyramid(24, 48, () => undefined, 16e6);
   const next = (px_um, right) => proof.nextJob({ ...eye(2000, 2000, px_um), right, bottom: right }, 0, 1, false);
   assert.equal(next(200, 24_000), null, 'from afar the first pass shows as much');
-  // Tiles are 9.6 mm wide: those just out of sight are about to come into it.
+  // Tiles are 9.6 mm wide and twice as high: those just out of sight are about to come into it.
   const seen = [];
-  for (let job = next(100, 8000); job; job = next(100, 8000)) seen.push(job.tile.slice(0, 2).join('/'));
+  for (let job = next(100, 12_000); job; job = next(100, 12_000)) seen.push(job.tile.slice(0, 2).join('/'));
   assert.deepEqual(seen.sort(), ['0/0', '0/1', '1/0', '1/1']);
   assert.ok(proof.nextJob(eye(2000, 2000), 0, 1, true), 'and everywhere the rest');
 });

@@ -7,9 +7,10 @@ use std::path::Path;
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
-/// Side of a tile, µm: large enough that its margin costs little, small enough to stay in memory. The
-/// page has the same, so that both give the same bits.
-const TILE_UM: f64 = 9_600.0;
+/// A tile, µm: wide enough that its margin costs little, narrow enough to stay in memory, and twice as high, since it is
+/// printed in strips. The page has the same, so that both give the same bits.
+const TILE_WIDTH_UM: f64 = 9_600.0;
+const TILE_HEIGHT_UM: f64 = 19_200.0;
 /// Micrometres in an inch.
 const INCH_UM: f64 = 25_400.0;
 
@@ -28,7 +29,8 @@ pub(crate) fn write(source: &Source, output: &Path, dpi: f64, px_um: f64) -> Out
     let shorter = job.plan().plate.width_mm.min(job.plan().plate.height_mm);
     let corner = job.plan().plate.corner_radius_mm.min(shorter / 2.0) * 1000.0 / out_um;
     let paper = plate::light::srgb8(job.plan().paper.reflectance);
-    let tile_out = ((TILE_UM / out_um).round() as usize).max(1);
+    let in_dots = |um: f64| ((um / out_um).round() as usize).max(1);
+    let (tile_width, tile_height) = (in_dots(TILE_WIDTH_UM), in_dots(TILE_HEIGHT_UM));
     let file = std::fs::File::create(output).map_err(|e| files::cannot_write(output, &e))?;
     let refuse = |e: &dyn std::fmt::Display| files::cannot_write(output, e);
     let mut encoder = picture::save::grey8_encoder(
@@ -44,9 +46,9 @@ pub(crate) fn write(source: &Source, output: &Path, dpi: f64, px_um: f64) -> Out
     let cores = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
     let mut renderers: Vec<_> = (0..cores).map(|_| Renderer::default()).collect();
     let plate = job.plate(&mut renderers[0])?;
-    let columns = width.div_ceil(tile_out);
-    for top_out in (0..height).step_by(tile_out) {
-        let height_out = tile_out.min(height - top_out);
+    let columns = width.div_ceil(tile_width);
+    for top_out in (0..height).step_by(tile_height) {
+        let height_out = tile_height.min(height - top_out);
         let band = Mutex::new(vec![0_u8; width * height_out]);
         let next = AtomicUsize::new(0);
         std::thread::scope(|scope| {
@@ -58,8 +60,8 @@ pub(crate) fn write(source: &Source, output: &Path, dpi: f64, px_um: f64) -> Out
                         if column >= columns {
                             break;
                         }
-                        let left_out = column * tile_out;
-                        let width_out = tile_out.min(width - left_out);
+                        let left_out = column * tile_width;
+                        let width_out = tile_width.min(width - left_out);
                         let grey = renderer.look(plate, view).tile_srgb8(&TileRequest {
                             left_out: left_out as i64,
                             top_out: top_out as i64,

@@ -334,22 +334,24 @@ impl PlateInHand {
         &mut self,
         column: u32,
         row: u32,
-        tile_um: f64,
+        width_um: f64,
+        height_um: f64,
         out_um: f64,
         px_um: f64,
         halves: usize,
     ) -> Answer {
-        let side = (tile_um / out_um).round() as usize;
+        let width = (width_um / out_um).round() as usize;
+        let height = (height_um / out_um).round() as usize;
         let grey = self.look()?.tile_srgb8(&TileRequest {
-            left_out: i64::from(column) * side as i64,
-            top_out: i64::from(row) * side as i64,
-            width_out: side,
-            height_out: side,
+            left_out: i64::from(column) * width as i64,
+            top_out: i64::from(row) * height as i64,
+            width_out: width,
+            height_out: height,
             out_um,
             px_um,
         });
-        let mut tile = Grey::new(&grey, side, side);
-        let mut part = (grey, side, side);
+        let mut tile = Grey::new(&grey, width, height);
+        let mut part = (grey, width, height);
         for _ in 0..halves {
             part = halved(&part.0, part.1, part.2);
             tile.halves.push(Grey::new(&part.0, part.1, part.2));

@@ -5,8 +5,12 @@ import { Level, Plane, greyed } from './levels.ts';
 /** Where the eye is, in µm on the print, and what it can resolve there. */
 export interface Viewport { left: number; top: number; right: number; bottom: number; focusX: number; focusY: number; px_um: number }
 
-/** Side of one base tile, µm, and the pixels its grain is reckoned at. */
-export const TILE_UM = 9600;
+/**
+ * One base tile, µm, and the pixels its grain is reckoned at. It is printed in strips from its head to its foot, so that a tall one
+ * takes no more room, and feels less round it for what it shows.
+ */
+export const TILE_WIDTH_UM = 9600;
+const TILE_HEIGHT_UM = 19_200;
 const GRAIN_UM = 5;
 /** Pixel sizes for the base image; larger plates and small devices take a coarser one. All divide the tile. */
 const BASES_UM = [50, 80, 100, 160, 200];
@@ -15,7 +19,7 @@ const FINER_UM = [25, 10, 5, 2.5];
 const FINE_TILE_PX = 320;
 const MOST_FINE_TILES = 240;
 /** Tiles of the base image kept as canvases: whole, it would take 48 MB that are only looked at from near by. */
-const MOST_BASE_CANVASES = 256;
+const MOST_BASE_CANVASES = 128;
 /** Tiles in another worker's sector count as this much farther. */
 const STRANGE = 3;
 /** Pixel size of the first true pass. */
@@ -56,8 +60,8 @@ export class Pyramid {
     this.firstWidth = Math.max(8, Math.round(this.width_um / Math.max(FIRST_UM, this.base_um)));
     this.firstHeight = Math.max(8, Math.round(this.height_um / Math.max(FIRST_UM, this.base_um)));
     this.plane = new Plane(this.width, this.height);
-    this.columns = Math.ceil(this.width_um / TILE_UM);
-    this.rows = Math.ceil(this.height_um / TILE_UM);
+    this.columns = Math.ceil(this.width_um / TILE_WIDTH_UM);
+    this.rows = Math.ceil(this.height_um / TILE_HEIGHT_UM);
     this.tiles = this.columns * this.rows;
     this.base = new Array<'no' | 'asked' | 'done'>(this.tiles).fill('no');
     for (let shrink = 2; shrink <= 8; shrink *= 2) {
@@ -108,7 +112,7 @@ export class Pyramid {
     if (um === null) return null;
     const side = um * FINE_TILE_PX;
     let best: { column: number; row: number; far: number } | null = null;
-    this.eachVisible(gaze, side, (column, row) => {
+    this.eachVisible(gaze, side, side, (column, row) => {
       if (this.fine.has(`${um}/${column}/${row}`)) return;
       const far = Math.hypot((column + 0.5) * side - gaze.focusX, (row + 0.5) * side - gaze.focusY);
       if (!best || far < best.far) best = { column, row, far };
@@ -120,7 +124,7 @@ export class Pyramid {
     this.fine.set(key, tile);
     this.forget();
     return {
-      tile: [column, row, side, um, Math.min(um, GRAIN_UM), 0],
+      tile: [column, row, side, side, um, Math.min(um, GRAIN_UM), 0],
       done: ({ grey, width, height }) => {
         tile.canvas = greyed(grey, width, height);
         tile.state = 'done';
@@ -140,8 +144,8 @@ export class Pyramid {
     const key = `${focusX}/${focusY}/${lanes}`;
     if (this.sectors.key === key) return this.sectors.of;
     const turn = Float64Array.from({ length: this.tiles }, (_, i) => {
-      const y = (Math.floor(i / this.columns) + 0.5) * TILE_UM - focusY;
-      return Math.atan2(y, ((i % this.columns) + 0.5) * TILE_UM - focusX);
+      const y = (Math.floor(i / this.columns) + 0.5) * TILE_HEIGHT_UM - focusY;
+      return Math.atan2(y, ((i % this.columns) + 0.5) * TILE_WIDTH_UM - focusX);
     });
     const of = new Uint8Array(this.tiles);
     [...turn.keys()].sort((a, b) => (turn[a] ?? 0) - (turn[b] ?? 0)).forEach((tile, rank) => { of[tile] = Math.floor((rank * lanes) / this.tiles); });
@@ -159,9 +163,9 @@ export class Pyramid {
       for (let column = 0; column < this.columns; column++) {
         const index = row * this.columns + column;
         if (this.base[index] !== 'no') continue;
-        const x = (column + 0.5) * TILE_UM;
-        const y = (row + 0.5) * TILE_UM;
-        const seen = x > gaze.left - TILE_UM && x < gaze.right + TILE_UM && y > gaze.top - TILE_UM && y < gaze.bottom + TILE_UM;
+        const x = (column + 0.5) * TILE_WIDTH_UM;
+        const y = (row + 0.5) * TILE_HEIGHT_UM;
+        const seen = x > gaze.left - TILE_WIDTH_UM && x < gaze.right + TILE_WIDTH_UM && y > gaze.top - TILE_HEIGHT_UM && y < gaze.bottom + TILE_HEIGHT_UM;
         if (!seen && !everywhere) continue;
         const [dx, dy] = [x - gaze.focusX, y - gaze.focusY];
         const far = Math.hypot(dx, dy) * (sectors[index] === lane ? 1 : STRANGE) + (seen ? 0 : 1e7);
@@ -174,7 +178,7 @@ export class Pyramid {
     this.base[best] = 'asked';
     const finish = (): void => { this.base[best] = 'done'; this.tilesDone += 1; this.changed(); };
     return {
-      tile: [column, row, TILE_UM, this.base_um, GRAIN_UM, this.levels.length],
+      tile: [column, row, TILE_WIDTH_UM, TILE_HEIGHT_UM, this.base_um, GRAIN_UM, this.levels.length],
       done: (tile) => { this.layBase(column, row, tile); finish(); },
       dropped: finish,
       lost: () => { this.base[best] = 'no'; },
@@ -182,8 +186,8 @@ export class Pyramid {
   }
 
   private layBase(column: number, row: number, { grey, width, height, halves = [] }: Grey): void {
-    const x = (column * TILE_UM) / this.base_um;
-    const y = (row * TILE_UM) / this.base_um;
+    const x = (column * TILE_WIDTH_UM) / this.base_um;
+    const y = (row * TILE_HEIGHT_UM) / this.base_um;
     this.plane.lay({ grey, width, height, left: x, top: y });
     this.baseCanvases.delete(row * this.columns + column);
     for (const [i, half] of halves.entries()) {
@@ -198,12 +202,11 @@ export class Pyramid {
     return FINER_UM.find((um) => um <= px_um * 1.3) ?? FINER_UM.at(-1) ?? null;
   }
 
-  private eachVisible(gaze: Viewport, side: number, visit: (column: number, row: number) => void): void {
-    const last = (length: number): number => Math.ceil(length / side) - 1;
-    const fromColumn = Math.max(0, Math.floor(gaze.left / side));
-    const toColumn = Math.min(last(this.width_um), Math.floor(gaze.right / side));
-    const fromRow = Math.max(0, Math.floor(gaze.top / side));
-    const toRow = Math.min(last(this.height_um), Math.floor(gaze.bottom / side));
+  private eachVisible(gaze: Viewport, width: number, height: number, visit: (column: number, row: number) => void): void {
+    const fromColumn = Math.max(0, Math.floor(gaze.left / width));
+    const toColumn = Math.min(Math.ceil(this.width_um / width) - 1, Math.floor(gaze.right / width));
+    const fromRow = Math.max(0, Math.floor(gaze.top / height));
+    const toRow = Math.min(Math.ceil(this.height_um / height) - 1, Math.floor(gaze.bottom / height));
     for (let row = fromRow; row <= toRow; row++) {
       for (let column = fromColumn; column <= toColumn; column++) visit(column, row);
     }
@@ -230,7 +233,7 @@ export class Pyramid {
     this.clock += 1;
     // Coarser fine tiles first, so that a zoom shows the best there is while the sharp ones come.
     for (const one of FINER_UM.filter((fine) => fine >= um)) {
-      this.eachVisible(gaze, one * FINE_TILE_PX, (column, row) => {
+      this.eachVisible(gaze, one * FINE_TILE_PX, one * FINE_TILE_PX, (column, row) => {
         const tile = this.fine.get(`${one}/${column}/${row}`);
         if (!tile?.canvas) return;
         tile.used = this.clock;
@@ -242,14 +245,14 @@ export class Pyramid {
   /** Draws the visible tiles of the base image that have been reckoned. */
   private drawBase(context: CanvasRenderingContext2D, gaze: Viewport): void {
     let drawn = 0;
-    this.eachVisible(gaze, TILE_UM, (column, row) => {
+    this.eachVisible(gaze, TILE_WIDTH_UM, TILE_HEIGHT_UM, (column, row) => {
       const index = row * this.columns + column;
       if (this.base[index] !== 'done') return;
       const canvas = this.baseCanvases.get(index) ?? this.baseCanvas(column, row);
       this.baseCanvases.delete(index);
       this.baseCanvases.set(index, canvas);
       drawn += 1;
-      context.drawImage(canvas, column * TILE_UM, row * TILE_UM, canvas.width * this.base_um, canvas.height * this.base_um);
+      context.drawImage(canvas, column * TILE_WIDTH_UM, row * TILE_HEIGHT_UM, canvas.width * this.base_um, canvas.height * this.base_um);
     });
     for (const index of this.baseCanvases.keys()) {
       if (this.baseCanvases.size <= Math.max(drawn, MOST_BASE_CANVASES)) break;
@@ -258,9 +261,9 @@ export class Pyramid {
   }
 
   private baseCanvas(column: number, row: number): OffscreenCanvas {
-    const side = TILE_UM / this.base_um;
-    const [x, y] = [column * side, row * side];
-    const [width, height] = [Math.min(side, this.width - x), Math.min(side, this.height - y)];
+    const [across, down] = [TILE_WIDTH_UM / this.base_um, TILE_HEIGHT_UM / this.base_um];
+    const [x, y] = [column * across, row * down];
+    const [width, height] = [Math.min(across, this.width - x), Math.min(down, this.height - y)];
     return greyed(this.plane.part({ left: x, top: y, width, height }).grey, width, height);
   }
 }

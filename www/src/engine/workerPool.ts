@@ -2,7 +2,7 @@ import { ENDED, surely, WorkerClient, Refused, WorkerLost } from './workerClient
 import { memoryCounts, memoryShort, workersFor } from './memory.ts';
 import { wantsMemory } from './outOfMemory.ts';
 import type { Answer, Args, Call } from './calls.ts';
-import { TILE_UM } from './pyramid.ts';
+import { TILE_WIDTH_UM } from './pyramid.ts';
 import type { Plan, Printed, Tones } from './protocol.ts';
 
 /** The picture as the workers get it. */
@@ -29,7 +29,7 @@ const REST_AFTER_MS = 1500;
 /** The same for the numbers where memory counts: the proof's second worker waits for it. */
 const DESK_RESTS_MS = 250;
 /** Room for a tile of the base image and what is made of it in smaller sizes. */
-const ROOM_BYTES = 65_536;
+const ROOM_BYTES = 98_304;
 /** Mark of a plan that the front worker is still trying. */
 const TRYING = -2;
 
@@ -239,7 +239,7 @@ export class WorkerPool {
     const job = this.next(lane, this.lanes);
     if (!job) return;
     this.prepare(link);
-    if (job.tile[2] >= TILE_UM) this.grown.add(link);
+    if (job.tile[2] >= TILE_WIDTH_UM) this.grown.add(link);
     link.room = this.rooms.pop() ?? new ArrayBuffer(ROOM_BYTES);
     link.ask('tile', ...job.tile)
       .then((answer) => {

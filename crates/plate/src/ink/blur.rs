@@ -1,6 +1,7 @@
 //! Gaussian blurs with reflecting borders, and the coarse blocks on which the wide ones run.
 
 use crate::grid::Grid;
+use core::array;
 use wide::f32x4;
 
 /// Half of a Gaussian's weights, from its centre outwards: w₀, w₁, … with w₀ + 2Σwₖ = 1.
@@ -27,24 +28,30 @@ pub(super) fn reflected(i: i64, n: usize) -> usize {
 
 /// Weighted sum of rows: `take(k)` gives the row `k` below (or above, when negative).
 ///
-/// Two weights at a time keep the running sums in registers for longer.
+/// Four weights at a time keep the running sums in registers for longer.
 pub(super) fn sum_down<'a>(take: impl Fn(i64) -> &'a [f32], weights: &[f32], out: &mut [f32]) {
-    for (sum, &value) in out.iter_mut().zip(take(0)) {
-        *sum = weights[0] * value;
-    }
-    let mut k = 1;
-    while k + 1 < weights.len() {
-        let (near, far) = (k as i64, k as i64 + 1);
-        let (w, v) = (weights[k], weights[k + 1]);
-        let pairs = take(-near).iter().zip(take(near)).zip(take(-far).iter().zip(take(far)));
-        for (sum, ((a, b), (c, d))) in out.iter_mut().zip(pairs) {
-            *sum = *sum + w * (a + b) + v * (c + d);
+    let pairs = |k: usize| take(-(k as i64)).iter().zip(take(k as i64));
+    let fours = |k: usize| pairs(k).zip(pairs(k + 1)).zip(pairs(k + 2).zip(pairs(k + 3)));
+    let [own, rest @ ..] = weights else { return };
+    let (by_four, rest) = rest.as_chunks::<4>();
+    if let Some([t, u, v, w]) = by_four.first() {
+        let places = out.iter_mut().zip(take(0)).zip(fours(1));
+        for ((sum, &value), (((a, b), (c, d)), ((e, f), (g, h)))) in places {
+            *sum = own * value + t * (a + b) + u * (c + d) + (v * (e + f) + w * (g + h));
         }
-        k += 2;
+    } else {
+        for (sum, &value) in out.iter_mut().zip(take(0)) {
+            *sum = own * value;
+        }
     }
-    if k < weights.len() {
-        let (last, w) = (k as i64, weights[k]);
-        for (sum, (a, b)) in out.iter_mut().zip(take(-last).iter().zip(take(last))) {
+    for (index, [t, u, v, w]) in by_four.iter().enumerate().skip(1) {
+        let places = out.iter_mut().zip(fours(4 * index + 1));
+        for (sum, (((a, b), (c, d)), ((e, f), (g, h)))) in places {
+            *sum = *sum + t * (a + b) + u * (c + d) + (v * (e + f) + w * (g + h));
+        }
+    }
+    for (index, w) in rest.iter().enumerate() {
+        for (sum, (a, b)) in out.iter_mut().zip(pairs(4 * by_four.len() + index + 1)) {
             *sum += w * (a + b);
         }
     }
@@ -241,8 +248,12 @@ impl Blocks {
             let line = &line[before as usize..];
             let rest = &mut out[i..];
             // Whole spans between two centres have the same shares of the way.
-            let whole = from <= 1 && self.side <= 8;
-            let spans = if whole { whole_spans(line, self.side, from as f32, rest) } else { 0 };
+            let spans = match self.side {
+                _ if from > 1 => 0,
+                0..=4 => whole_spans::<1>(line, self.side, from as f32, rest),
+                5..=8 => whole_spans::<2>(line, self.side, from as f32, rest),
+                _ => 0,
+            };
             i += if spans > 0 { spans * self.side } else { part_span(line, from, twice, rest) };
         }
     }
@@ -261,17 +272,32 @@ fn mirrored(block: i64, n: usize, side: usize, phase: usize, length: usize) -> M
     (before.clamp(0, last) as usize, (before + 1).clamp(0, last) as usize, share)
 }
 
-/// Fills as many whole spans of at most eight pixels as there is room for eight; returns how many.
-fn whole_spans(line: &[f32], side: usize, from: f32, out: &mut [f32]) -> usize {
-    let share = |m: f32| (from + 2.0 * m) / (2 * side) as f32;
-    let near = f32x4::new([0.0, 1.0, 2.0, 3.0].map(share));
-    let far = f32x4::new([4.0, 5.0, 6.0, 7.0].map(share));
+/// Fills as many whole spans of at most so many fours of pixels as there is room for; returns how many.
+fn whole_spans<const FOURS: usize>(
+    line: &[f32],
+    side: usize,
+    from: f32,
+    out: &mut [f32],
+) -> usize {
+    let share = |m: usize| (from + 2.0 * m as f32) / (2 * side) as f32;
+    let shares: [f32x4; FOURS] =
+        array::from_fn(|four| f32x4::new(array::from_fn(|m| share(4 * four + m))));
+    let fill = |room: &mut [f32], from: f32, to: f32| {
+        let rise = to - from;
+        for (four, &share) in room.as_chunks_mut::<4>().0.iter_mut().zip(&shares) {
+            *four = (from + rise * share).to_array();
+        }
+    };
+    let ends = line.iter().zip(&line[1..]);
+    if side == 4 * FOURS {
+        let spans = out.chunks_exact_mut(side).zip(ends);
+        return spans.map(|(room, (&from, &to))| fill(room, from, to)).count();
+    }
     let (mut spans, mut start) = (0, 0);
-    // What goes beyond a span is written over by the next.
-    while let Some(room) = out.get_mut(start..).and_then(|rest| rest.first_chunk_mut::<8>()) {
-        let (a, rise) = (line[spans], line[spans + 1] - line[spans]);
-        room[..4].copy_from_slice(&(a + rise * near).to_array());
-        room[4..].copy_from_slice(&(a + rise * far).to_array());
+    for (&from, &to) in ends {
+        // What goes beyond a span is written over by the next.
+        let Some(room) = out.get_mut(start..start + 4 * FOURS) else { break };
+        fill(room, from, to);
         spans += 1;
         start += side;
     }

@@ -1,7 +1,7 @@
 //! Ink on paper as the light sees it: through the ink, sideways in the paper, and out again.
 
 use super::blur::{Blocks, half_gaussian, sum_across, sum_down};
-use super::exp::exp_of_negative;
+use super::exp::Decay;
 use crate::grid::Grid;
 
 /// Light spread is blurred on blocks of this size or smaller, µm: under half its width.
@@ -42,9 +42,9 @@ impl Optics {
 
     /// Transmittance of one pass, T = e^(−½Kc·y), along a row of ink `printed_um`.
     pub(super) fn transmit(&self, printed_um: &[f32], transmittance: &mut [f32]) {
-        let per_um = -self.absorption_per_um;
+        let light = Decay::new(self.absorption_per_um);
         for (t, &y) in transmittance.iter_mut().zip(printed_um) {
-            *t = exp_of_negative(y * per_um);
+            *t = light.left_after(y);
         }
     }
 
@@ -83,11 +83,12 @@ impl Optics {
             if blocks.pixel_rows(row).any(|y| y >= there) {
                 break;
             }
-            band.fill(0.0);
-            for y in blocks.pixel_rows(row) {
-                for (sum, value) in band.iter_mut().zip(&rows[y * width..][..width]) {
-                    *sum += value;
-                }
+            let mut lines = blocks.pixel_rows(row).map(|y| &rows[y * width..][..width]);
+            if let Some(first) = lines.next() {
+                band.copy_from_slice(first);
+            }
+            for line in lines {
+                band.iter_mut().zip(line).for_each(|(sum, value)| *sum += value);
             }
             let mean = |c| blocks.part(band, c, line).iter().sum::<f32>() * scale;
             means.extend((0..blocks.columns).map(mean));

@@ -1,7 +1,7 @@
 //! Wiping and the press: what the pits hold, and what the paper takes of it.
 
 use super::cloth::DEEPEST_UM;
-use super::exp::exp_of_negative;
+use super::exp::Decay;
 use crate::order::smaller;
 
 /// The film of ink that wiping leaves, µm.
@@ -22,10 +22,10 @@ impl Film {
     ///
     /// All in µm: `depth_um` and `cloth_um` (≥ 0) per pixel, `held_um` is written.
     pub(super) fn hold(&self, depth_um: &[f32], cloth_um: &[f32], held_um: &mut [f32]) {
-        let (land, rise, per_um) =
-            (self.land_um, self.floor_um - self.land_um, -1.0 / self.rough_um);
+        let (land, rise) = (self.land_um, self.floor_um - self.land_um);
+        let smooth = Decay::new(1.0 / self.rough_um);
         for ((held, &depth), &cloth) in held_um.iter_mut().zip(depth_um).zip(cloth_um) {
-            let film = land + rise * (1.0 - exp_of_negative(depth * per_um));
+            let film = land + rise * (1.0 - smooth.left_after(depth));
             let pit = smaller(depth, DEEPEST_UM) - cloth;
             *held = if pit > film { pit } else { film };
         }
@@ -40,13 +40,13 @@ impl Film {
         cloth_um: &[f32],
         held_um: &mut [f32],
     ) {
-        let (land, rise, per_um) =
-            (self.land_um, self.floor_um - self.land_um, -1.0 / self.rough_um);
+        let (land, rise) = (self.land_um, self.floor_um - self.land_um);
+        let smooth = Decay::new(1.0 / self.rough_um);
         let copper = depth_um.iter().zip(plane_um);
         for ((held, (&depth, &plane)), &cloth) in held_um.iter_mut().zip(copper).zip(cloth_um) {
             let below = depth - plane;
             let below = if below > 0.0 { below } else { 0.0 };
-            let film = land + rise * (1.0 - exp_of_negative(below * per_um));
+            let film = land + rise * (1.0 - smooth.left_after(below));
             let pit = smaller(depth, DEEPEST_UM) - cloth;
             *held = if pit > film { pit } else { film };
         }
@@ -71,11 +71,11 @@ impl Split {
     ///
     /// W. C. Walker & J. M. Fetsko, "A concept of ink transfer in printing", TAGA Proc. 1955.
     pub(super) fn transfer(&self, held_um: &[f32], taken_um: &mut [f32]) {
-        let (contact, whole, share) = (-self.contact_per_um, self.taken_up_um, self.share);
-        let per_whole = -1.0 / whole;
+        let (whole, share) = (self.taken_up_um, self.share);
+        let (apart, above) = (Decay::new(self.contact_per_um), Decay::new(1.0 / whole));
         for (taken, &held) in taken_um.iter_mut().zip(held_um) {
-            let up = whole * (1.0 - exp_of_negative(held * per_whole));
-            let touching = 1.0 - exp_of_negative(held * contact);
+            let up = whole * (1.0 - above.left_after(held));
+            let touching = 1.0 - apart.left_after(held);
             *taken = touching * (up + share * (held - up));
         }
     }
