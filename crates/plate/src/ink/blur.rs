@@ -273,12 +273,7 @@ fn mirrored(block: i64, n: usize, side: usize, phase: usize, length: usize) -> M
 }
 
 /// Fills as many whole spans of at most so many fours of pixels as there is room for; returns how many.
-fn whole_spans<const FOURS: usize>(
-    line: &[f32],
-    side: usize,
-    from: f32,
-    out: &mut [f32],
-) -> usize {
+fn whole_spans<const FOURS: usize>(line: &[f32], side: usize, from: f32, out: &mut [f32]) -> usize {
     let share = |m: usize| (from + 2.0 * m as f32) / (2 * side) as f32;
     let shares: [f32x4; FOURS] =
         array::from_fn(|four| f32x4::new(array::from_fn(|m| share(4 * four + m))));
