@@ -16,9 +16,11 @@
 
 pub mod bounded;
 mod discs;
+mod reach;
 mod union;
 
 pub use bounded::{BoundedScratch, bounded_distance_px};
+pub(crate) use reach::Reaches;
 
 use crate::grid::make_room;
 use crate::ground::Dome;
@@ -52,11 +54,12 @@ pub fn distance_under_resin(
     out: &mut Vec<f32>,
 ) {
     let size = (width, height, px_um);
-    distance_by_bands(domes, overlapping, size, reach_um, scratch, out, &mut |_, _| {});
+    distance_by_bands(domes, overlapping, size, (reach_um, None), scratch, out, &mut |_, _| {});
 }
 
 /// The same for a window of `size` (columns, rows, µm a pixel). After each band of rows, `then` is given
-/// all rows so far and the band's first pixel: it finds them still at hand, and may change them.
+/// all rows so far and the band's first pixel: it finds them still at hand, and may change them. Where `reaches` are given,
+/// distances beyond them may come out larger than they are, and those not asked for are of no use.
 ///
 /// # Panics
 /// When a pixel's size is not above 0.
@@ -64,7 +67,7 @@ pub(crate) fn distance_by_bands(
     domes: &[Dome],
     overlapping: bool,
     (width, height, px_um): (usize, usize, f32),
-    reach_um: f32,
+    (reach_um, reaches): (f32, Option<&Reaches>),
     scratch: &mut ResistScratch,
     out: &mut Vec<f32>,
     then: &mut dyn FnMut(&mut [f32], usize),
@@ -74,8 +77,7 @@ pub(crate) fn distance_by_bands(
     out.resize(width * height, -px_um);
     let window = Window { width, height, px_um };
     if overlapping {
-        out.fill(-px_um);
-        union::distance(domes, window, reach_um, &mut scratch.union, out, then);
+        union::distance(domes, window, (reach_um, reaches), &mut scratch.union, out, then);
     } else {
         discs::distance(domes, window, &mut scratch.discs, out, then);
     }
@@ -109,12 +111,13 @@ impl Window {
         let per_um = 1.0 / self.px_um;
         // Rounded up, and rounded down and one more, in whole numbers.
         let first = |from: f32| {
-            let at = (from * per_um - 0.5).max(0.0);
-            at as usize + usize::from(at > at as usize as f32)
+            let at = from * per_um - 0.5;
+            let whole = at as i32;
+            (whole + i32::from(at > whole as f32)).max(0) as usize
         };
         let past = |to: f32, size: usize| {
             let at = to * per_um - 0.5;
-            if at < 0.0 { 0 } else { (at as usize + 1).min(size) }
+            if at < 0.0 { 0 } else { (at as i32 as usize + 1).min(size) }
         };
         let (left, right) = (first(left_um), past(right_um, self.width));
         let (top, bottom) = (first(top_um), past(bottom_um, self.height));
@@ -128,6 +131,6 @@ impl Window {
     /// Centre of a pixel column or row, µm.
     #[inline(always)]
     fn centre_um(self, pixel: usize) -> f32 {
-        (pixel as f32 + 0.5) * self.px_um
+        (pixel as i32 as f32 + 0.5) * self.px_um
     }
 }

@@ -10,6 +10,7 @@
 //! puts the varnish's edge where it lies, between two pixels.
 
 mod ranges;
+mod reach;
 #[cfg(test)]
 mod tests;
 

@@ -179,7 +179,7 @@ impl Later {
             self.ground.ground(),
             setting.extent,
             grid,
-            reach_um,
+            (reach_um, None),
             &mut scratch.domes,
             &mut scratch.resist,
             &mut scratch.distance_um,

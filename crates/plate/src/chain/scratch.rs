@@ -3,7 +3,7 @@
 use crate::bite::{AgainScratch, CreepScratch};
 use crate::ground::Dome;
 use crate::ink::InkScratch;
-use crate::resist::ResistScratch;
+use crate::resist::{Reaches, ResistScratch};
 use core::ops::Range;
 
 /// The fields of one window on the copper; reused from window to window.
@@ -28,6 +28,7 @@ pub(super) struct WindowScratch {
     pub(super) kept_anew_um: Vec<f32>,
     pub(super) ink: InkScratch,
     pub(super) resist: ResistScratch,
+    pub(super) reaches: Reaches,
     pub(super) creep: CreepScratch,
 }
 

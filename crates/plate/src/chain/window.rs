@@ -120,6 +120,8 @@ impl Looking<'_> {
         let Renderer { tiles, window: fields, .. } = &mut *self.scratch;
         make_room(&mut fields.value, grid.len());
         let uniform = plate.bitten_values(grid, &mut fields.value);
+        fields.dose_um.clear();
+        let soft = soft_doses(plate, grid, &doses_um, after_bites, &mut fields.dose_um);
         make_room(&mut fields.depth_um, grid.len());
         fields.depth_um.resize(grid.len(), 0.0);
         fields.stretched.clear();
@@ -133,12 +135,18 @@ impl Looking<'_> {
             Some(_) => None,
             None => Creep::new(value, &doses_um, size, etch_factor, &mut fields.creep),
         };
+        // Where depths of whole values are all that is wanted, distances need go no farther than each does.
+        let depths_alone = !(fields.tells_all || soft || lined || uneven.is_some());
+        let reaches = creep.as_ref().filter(|_| depths_alone).map(|creep| {
+            creep.reaches(&mut fields.reaches);
+            &fields.reaches
+        });
         distances(
             tiles.of_first(plate.ground().recipe()),
             plate.ground().ground(),
             plate.extent(),
             grid,
-            reach_um,
+            (reach_um, reaches),
             &mut fields.domes,
             &mut fields.resist,
             &mut fields.under_or_light,
@@ -163,7 +171,9 @@ impl Looking<'_> {
                 }
             },
         );
-        fields.soften(plate, grid, &doses_um, after_bites);
+        if soft {
+            fields.soften(etch_factor, grid.px_um, &doses_um);
+        }
         fields.stretch(&doses_um, lined);
         self.bite_lines(grid, &doses_um);
     }
@@ -374,16 +384,12 @@ impl WindowScratch {
 
     /// Gives the pixels of soft gradations the depth of their own dose. The dose changes so slowly from
     /// place to place that the bite under a dome's edge is that of the place itself.
-    fn soften(&mut self, plate: &Plate, grid: &Grid, doses_um: &[f64], after_bites: usize) {
-        let etch_factor = plate.constants().bite.etch_factor;
+    fn soften(&mut self, etch_factor: f64, px_um: f32, doses_um: &[f64]) {
         let Self { dose_um, value, depth_um, under_or_light: under_um, .. } = self;
-        dose_um.clear();
-        if soft_doses(plate, grid, doses_um, after_bites, dose_um) {
-            for (i, dose) in dose_um.iter().enumerate() {
-                if *dose != doses_um[usize::from(value[i])] as f32 {
-                    let curve = DepthCurve::new(f64::from(*dose), etch_factor, grid.px_um);
-                    depth_um[i] = curve.depth_um(under_um[i]);
-                }
+        for (i, dose) in dose_um.iter().enumerate() {
+            if *dose != doses_um[usize::from(value[i])] as f32 {
+                let curve = DepthCurve::new(f64::from(*dose), etch_factor, px_um);
+                depth_um[i] = curve.depth_um(under_um[i]);
             }
         }
     }

@@ -7,7 +7,6 @@
 use super::matching::ALONE;
 use super::melt::{MeltScratch, keep_apart, merged};
 use super::spread::Spread;
-use super::squares::Drops;
 
 /// Side of the squares in mean distances between drops. Speed only.
 const SQUARE: f32 = 1.6;
@@ -29,13 +28,10 @@ impl MeltScratch {
             self.find_late(widest_um, spread);
             self.apart |= keep_apart(&mut self.finder, &self.sorted, widest_um, spread);
             let pairs = self.finder.pairs();
-            let mates = self.matching.match_up(self.sorted.len(), pairs);
+            let matched = self.matching.match_few(self.sorted.len(), pairs);
             let late = &mut self.late;
-            late.mates.clear();
-            let leaders = (0_u32..).zip(mates).filter(|(at, mate)| **mate != ALONE && **mate > *at);
-            late.mates.extend(leaders.map(|(at, &mate)| (at, mate)));
             late.fresh.clear();
-            for &(one, other) in &late.mates {
+            for &(one, other) in matched {
                 let sorted = &mut self.sorted;
                 let (place, volume_um3) = merged(sorted, one as usize, other as usize);
                 let radius_um = spread.radius_um(volume_um3 as f32);
@@ -81,7 +77,7 @@ impl MeltScratch {
                     let mut other = head;
                     while other != ALONE {
                         if other != index {
-                            let near = nearness(drops, at, other as usize);
+                            let near = drops.nearness(at, other as usize);
                             self.finder.add(index, other, near);
                         }
                         other = late.nexts[other as usize - first_added];
@@ -90,11 +86,4 @@ impl MeltScratch {
             }
         }
     }
-}
-
-/// (Distance / sum of radii)² of two drops.
-fn nearness(drops: &Drops, one: usize, other: usize) -> f32 {
-    let (dx, dy) = (drops.x_um[other] - drops.x_um[one], drops.y_um[other] - drops.y_um[one]);
-    let sum = drops.radius_um[other] + drops.radius_um[one];
-    (dx * dx + dy * dy) / (sum * sum)
 }

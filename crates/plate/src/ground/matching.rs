@@ -23,6 +23,9 @@ pub(super) struct Matching {
     /// Nearness and number of the nearest partner; the lower number first among those equally near.
     nearest: Vec<u64>,
     mates: Vec<u32>,
+    /// Drops named by few pairs, and of those matched the lower number and its mate.
+    named: Vec<u32>,
+    matched: Vec<(u32, u32)>,
 }
 
 impl Matching {
@@ -42,13 +45,38 @@ impl Matching {
             let back = nearest.get(partner as usize).map_or(ALONE, |&pick| pick as u32);
             mates[index] = if back == index as u32 { partner } else { ALONE };
         }
-        let mut left = pairs.len();
-        for round in (0..ROUNDS - 1).rev() {
-            left = next_round(&mut pairs[..left], nearest, mates, round << ROUND_BIT);
-        }
-        finish(&mut pairs[..left], mates);
+        let all = pairs.len();
+        match_rest(pairs, all, nearest, mates);
         mates
     }
+
+    /// The same along pairs of few of the drops, which alone are looked at: those matched, each once with the higher number, in their order.
+    pub(super) fn match_few(&mut self, count: usize, pairs: &mut [Pair]) -> &[(u32, u32)] {
+        lengthen(&mut self.nearest, count, u64::MAX);
+        lengthen(&mut self.mates, count, ALONE);
+        let Self { nearest, mates, named, matched } = self;
+        named.clear();
+        named.extend(pairs.iter().flat_map(|pair| [pair.first, pair.second]));
+        named.sort_unstable();
+        named.dedup();
+        for &index in &*named {
+            (nearest[index as usize], mates[index as usize]) = (u64::MAX, ALONE);
+        }
+        let all = pairs.len();
+        match_rest(pairs, all, nearest, mates);
+        matched.clear();
+        let leaders = named.iter().map(|&at| (at, mates[at as usize]));
+        matched.extend(leaders.filter(|&(at, mate)| mate != ALONE && mate > at));
+        matched
+    }
+}
+
+/// Lets the first `left` pairs choose, those whose drops are alone, round by round.
+fn match_rest(pairs: &mut [Pair], mut left: usize, nearest: &mut [u64], mates: &mut [u32]) {
+    for round in (0..ROUNDS - 1).rev() {
+        left = next_round(&mut pairs[..left], nearest, mates, round << ROUND_BIT);
+    }
+    finish(&mut pairs[..left], mates);
 }
 
 /// Lets both drops of a pair pick each other unless they have found nearer ones. Later rounds have

@@ -34,7 +34,6 @@ pub(super) struct Late {
     /// For each drop added, the one before it in its square.
     pub(super) nexts: Vec<u32>,
     pub(super) fresh: Vec<u32>,
-    pub(super) mates: Vec<(u32, u32)>,
 }
 
 /// Place and volume of two drops run together. The same whichever of them comes first.

@@ -15,12 +15,19 @@ use super::matching::ALONE;
 use super::melt::{MeltScratch, keep_apart, merged};
 use super::squares::lengthen;
 use super::{Dome, GroundTile, spread::Spread};
+use crate::order::larger;
 
 /// Share of the drops, %, that count as no larger than usual. Speed only.
 const USUAL: usize = 97;
 
 /// Sweeps are late while fewer than one in this many drops has just merged. Speed only.
 const LATE: usize = 5;
+
+/// Drops by which it is tried first whether any overlap. Speed only.
+const FEW: usize = 100;
+
+/// Less than one by more than rounding.
+const A_LITTLE_LESS: f32 = 0.999;
 
 impl MeltScratch {
     /// Melts the grains on a square of copper of this side step by step; the domes stay on the
@@ -30,11 +37,19 @@ impl MeltScratch {
     /// after the last are lost. What has once merged holds.
     pub(super) fn melt(&mut self, side_um: f32, spreads: &[Spread]) {
         self.held.clear();
+        let mut touch_before = 0.0;
         for spread in spreads {
-            self.widen(spread);
+            let wider = self.widen(spread);
+            let held_before = self.held.len();
             self.take_hold(spread);
-            self.apart = false;
             let mut fresh = self.held.len();
+            // Drops that none joined and that reach no farther than when the last of them had merged still touch nobody.
+            let none_joined = fresh == held_before && !self.apart;
+            if none_joined && wider * spread.touch < A_LITTLE_LESS * touch_before {
+                self.put_in_order(side_um, spread.touch);
+                fresh = 0;
+            }
+            (self.apart, touch_before) = (false, spread.touch);
             while fresh > 0 && spread.touch > 0.0 {
                 if fresh * LATE < self.held.len() {
                     self.merge_late(fresh, side_um, spread);
@@ -49,12 +64,16 @@ impl MeltScratch {
         };
     }
 
-    /// Gives the drops that already hold the footprint of this step.
-    fn widen(&mut self, spread: &Spread) {
+    /// Gives the drops that already hold the footprint of this step; returns how many times as wide one has become at most.
+    fn widen(&mut self, spread: &Spread) -> f32 {
         let (count, held) = (self.held.len(), &mut self.held);
+        let mut most = 0.0;
         for (radius_um, &volume) in held.radius_um[..count].iter_mut().zip(&held.volume_um3) {
+            let before_um = *radius_um;
             *radius_um = spread.radius_um(volume as f32);
+            most = larger(*radius_um / before_um, most);
         }
+        most
     }
 
     /// Lays down the grains that hold from this step on.
@@ -84,12 +103,26 @@ impl MeltScratch {
         }
     }
 
-    /// Sorts the held drops and finds all pairs that touch.
-    fn find_pairs(&mut self, side_um: f32, touch: f32) {
+    /// Sorts the held drops; returns the radius that counts as usual, µm.
+    fn sort(&mut self, side_um: f32, touch: f32) -> f32 {
         let usual_um = self.held.usual_um(USUAL);
         // A little more than two of them reach, so that rounding parts no pair.
         let square_um = 2.002 * usual_um * touch;
         self.squares.sort(&self.held, side_um, square_um, &mut self.sorted);
+        usual_um
+    }
+
+    /// Leaves the held drops as a sweep does in which none merges.
+    fn put_in_order(&mut self, side_um: f32, touch: f32) {
+        let count = self.held.len();
+        self.sort(side_um, touch);
+        core::mem::swap(&mut self.held, &mut self.sorted);
+        self.held.resize(count);
+    }
+
+    /// Sorts the held drops and finds all pairs that touch.
+    fn find_pairs(&mut self, side_um: f32, touch: f32) {
+        let usual_um = self.sort(side_um, touch);
         self.finder.begin(touch);
         self.finder.find_all(&self.sorted, &self.squares, usual_um);
     }
@@ -118,6 +151,19 @@ impl MeltScratch {
 
     /// Whether any two of the held drops overlap.
     fn any_touch(&mut self, side_um: f32) -> bool {
+        // Where many do, some do in a small part.
+        let held = &self.held;
+        let part_um = side_um / libm::sqrtf(held.len() as f32 / FEW as f32);
+        let within = |&at: &usize| held.x_um[at] < part_um && held.y_um[at] < part_um;
+        let few: Vec<usize> = (0..held.len()).filter(within).take(2 * FEW).collect();
+        let nearness = |one: usize| {
+            few.iter()
+                .take_while(move |&&at| at != one)
+                .map(move |&other| held.nearness(one, other))
+        };
+        if few.iter().any(|&one| nearness(one).any(|nearness| nearness < 1.0)) {
+            return true;
+        }
         self.find_pairs(side_um, 1.0);
         !self.finder.pairs().is_empty()
     }

@@ -90,6 +90,13 @@ impl Drops {
         }
     }
 
+    /// (Distance / sum of radii)² of two drops.
+    pub(super) fn nearness(&self, one: usize, other: usize) -> f32 {
+        let (dx, dy) = (self.x_um[other] - self.x_um[one], self.y_um[other] - self.y_um[one]);
+        let sum = self.radius_um[other] + self.radius_um[one];
+        (dx * dx + dy * dy) / (sum * sum)
+    }
+
     /// The largest radius, µm; 0 without drops.
     pub(super) fn widest_um(&self) -> f32 {
         greatest(&self.radius_um[..self.count])

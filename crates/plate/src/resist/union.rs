@@ -13,7 +13,7 @@ mod cells;
 mod corners;
 mod rows;
 
-use super::{LANES, Window};
+use super::{LANES, Reaches, Window};
 use crate::ground::Dome;
 use crate::order::larger;
 use cells::{Cells, SortedDomes};
@@ -67,17 +67,18 @@ struct Bar {
 /// them.
 const BAND_ROWS: usize = 16;
 
-/// Fills `out`, which holds −1 pixel everywhere, with the signed distances, band after band of rows; after
+/// Fills `out` with the signed distances, band after band of rows; after
 /// each, `then` is given all rows so far and the band's first pixel.
 pub(super) fn distance(
     domes: &[Dome],
     window: Window,
-    reach_um: f32,
+    (reach_um, reaches): (f32, Option<&Reaches>),
     scratch: &mut UnionScratch,
     out: &mut [f32],
     then: &mut dyn FnMut(&mut [f32], usize),
 ) {
     let Some(cells) = Cells::of(domes) else {
+        out.fill(-window.px_um);
         then(out, 0);
         return;
     };
@@ -85,7 +86,7 @@ pub(super) fn distance(
         // Worked at the width of the lanes, which hold whole rows everywhere else.
         let wide = Window { width: LANES, ..window };
         let mut rows = vec![-window.px_um; LANES * window.height];
-        distance(domes, wide, reach_um, scratch, &mut rows, &mut |_, _| {});
+        distance(domes, wide, (reach_um, None), scratch, &mut rows, &mut |_, _| {});
         for (row, wide) in out.chunks_mut(window.width.max(1)).zip(rows.chunks(LANES)) {
             row.copy_from_slice(&wide[..row.len()]);
         }
@@ -100,7 +101,7 @@ pub(super) fn distance(
     let held_px = (2.0 * far_um + cells.size) / window.px_um;
     let held = held_px as usize + BAND_ROWS + 2;
     scratch.edge2.clear(window, held, reach_um * reach_um);
-    let mut done = 0;
+    let (mut done, mut blank) = (0, 0);
     for row in 0..cells.rows {
         // Whatever lies above the reach of this row of cells is finished.
         let above_um = cells.top + row as f32 * cells.size - far_um;
@@ -109,10 +110,22 @@ pub(super) fn distance(
             finish(done..past, window, scratch, out, then);
             done = past;
         }
+        // Rows are made open when the first discs may reach them, to be at hand for these.
+        let below_um = cells.top + (row + 1) as f32 * cells.size + far_um;
+        let last = row + 1 == cells.rows;
+        let reached = if last { f32::MAX } else { (below_um / window.px_um).max(0.0) };
+        let reached = (reached as usize).clamp(blank, window.height);
+        out[blank * window.width..reached * window.width].fill(-window.px_um);
+        blank = reached;
         for at in scratch.sorted.of_row(row, &cells) {
+            let dome = scratch.sorted.dome(at);
+            let felt_um = dome.radius_um + far_um - cells.widest_um;
+            if reaches.is_some_and(|all| all.asks_nothing(window, dome.x_um, dome.y_um, felt_um)) {
+                continue;
+            }
             if find_crossings(at, &cells, scratch) {
-                lay_disc(&scratch.sorted.dome(at), window, scratch, out);
-                lay_corners(at, window, reach_um, scratch);
+                lay_disc(&dome, window, scratch, out);
+                lay_corners(at, window, (reach_um, reaches), scratch);
             }
         }
     }
@@ -230,14 +243,16 @@ fn lay_disc(dome: &Dome, window: Window, scratch: &mut UnionScratch, out: &mut [
     // Where the columns are no whole lanes, the last few lie in two parts, and what is done to them is done twice.
     let rest = span.columns % LANES;
     let last = span.columns - LANES..span.columns;
-    for y in span.top..span.bottom {
+    let rows =
+        out[span.top * window.width..span.bottom * window.width].chunks_exact_mut(window.width);
+    for (y, row) in (span.top..span.bottom).zip(rows) {
         let dy = window.centre_um(y) - dome.y_um;
         let bars = &mut bars[if dy < 0.0 { 0..above } else { only_above..all }];
         for bar in bars.iter_mut() {
             bar.across_um = f32x4::splat(bar.toward_y * dy);
         }
-        let out = &mut out[y * window.width + span.left..][..span.columns];
-        let edge2 = &mut edge2.row_mut(y)[span.left..][..span.columns];
+        let out = &mut row[span.left..][..span.columns];
+        let edge2 = edge2.part_mut(y, span.left, span.columns);
         let lay = |out: &mut [f32], edge2: &mut [f32], columns: &[f32]| {
             let columns = columns.as_chunks::<LANES>().0;
             let fours = out.as_chunks_mut::<LANES>().0.iter_mut().zip(edge2.as_chunks_mut().0);

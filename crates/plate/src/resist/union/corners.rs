@@ -1,6 +1,6 @@
 //! Corners: where two circles cross in the open.
 
-use super::super::{LANES, Window};
+use super::super::{LANES, Reaches, Window};
 use super::rows::EdgeRows;
 use super::{Crossing, UnionScratch};
 use crate::order::{larger, smaller};
@@ -10,8 +10,13 @@ use wide::f32x4;
 const HAIR_UM: f64 = 1e-4;
 
 /// Distances to the bare corners of one disc with those listed after it.
-pub(super) fn lay_corners(own: usize, window: Window, reach_um: f32, scratch: &mut UnionScratch) {
-    let UnionScratch { edge2, sorted, crossings, columns, centres, .. } = scratch;
+pub(super) fn lay_corners(
+    own: usize,
+    window: Window,
+    (reach_um, reaches): (f32, Option<&Reaches>),
+    scratch: &mut UnionScratch,
+) {
+    let UnionScratch { edge2, sorted, crossings, centres, .. } = scratch;
     let (this, index) = (sorted.dome(own), sorted.index(own));
     let (x, y) = (f64::from(this.x_um), f64::from(this.y_um));
     let radius = f64::from(this.radius_um);
@@ -45,7 +50,13 @@ pub(super) fn lay_corners(own: usize, window: Window, reach_um: f32, scratch: &m
             let off_um = ((radius * out_x) as f32, (radius * out_y) as f32);
             let centre_um = (this.x_um, this.y_um);
             let place = Corner { centre_um, off_um, inward, other_inward };
-            lay_corner(&place, window, reach_um, (centres, columns), edge2);
+            let asked_um = reaches.map_or(reach_um, |reaches| {
+                let (x_um, y_um) = place.at();
+                smaller(reaches.near_um(window, x_um, y_um), reach_um)
+            });
+            if asked_um > 0.0 {
+                lay_corner(&place, window, asked_um, centres, edge2);
+            }
         }
     }
 }
@@ -67,17 +78,23 @@ struct Corner {
     other_inward: (f32, f32),
 }
 
+impl Corner {
+    fn at(&self) -> (f32, f32) {
+        (self.centre_um.0 + self.off_um.0, self.centre_um.1 + self.off_um.1)
+    }
+}
+
 /// Lowers the squared distances to one corner. It is the nearest edge only within the wedge
 /// between the directions to the two centres, so no more is gone over than the wedge's rectangle.
 fn lay_corner(
     corner: &Corner,
     window: Window,
     reach_um: f32,
-    (centres, columns): (&[f32], &mut Vec<f32>),
+    centres: &[f32],
     edge2: &mut EdgeRows,
 ) {
     let &Corner { centre_um, off_um, inward: one, other_inward: other } = corner;
-    let (corner_x, corner_y) = (centre_um.0 + off_um.0, centre_um.1 + off_um.1);
+    let (corner_x, corner_y) = corner.at();
     let turn = one.0 * other.1 - one.1 * other.0;
     // How far the wedge goes each way, as a share of the reach: all of it where that way lies between both
     // directions, or as far as the farther of the two. What is given are both by that axis, and by the one a
@@ -93,8 +110,8 @@ fn lay_corner(
     let left = side((-one.0, -one.1), (-other.0, -other.1));
     let down = side((one.1, -one.0), (other.1, -other.0));
     let up = side((-one.1, one.0), (-other.1, other.0));
-    // A pixel's width more each way, against rounding.
-    let slack = window.px_um;
+    // A little more each way, against rounding.
+    let slack = 0.125 * window.px_um;
     let Some(span) = window.span(
         corner_x - reach_um * left - slack,
         corner_x + reach_um * right + slack,
@@ -103,23 +120,23 @@ fn lay_corner(
     ) else {
         return;
     };
-    columns.clear();
-    columns.extend(centres[span.left..span.left + span.columns].iter().map(|x| {
-        let dx = x - centre_um.0 - off_um.0;
-        dx * dx
-    }));
-    let (wide_columns, rest_columns) = columns.as_chunks::<LANES>();
+    let centres = &centres[span.left..span.left + span.columns];
     for y in span.top..span.bottom {
         let dy = window.centre_um(y) - centre_um.1 - off_um.1;
         let dy2 = dy * dy;
-        let edge2 = &mut edge2.row_mut(y)[span.left..span.left + span.columns];
-        let (wide, rest) = edge2.as_chunks_mut::<LANES>();
-        for (four, dx2) in wide.iter_mut().zip(wide_columns) {
-            let foot2 = f32x4::new(*dx2) + dy2;
-            *four = foot2.fast_min(f32x4::new(*four)).to_array();
+        let edge2 = edge2.part_mut(y, span.left, span.columns);
+        let lay = |edge2: &mut [f32; LANES], centres: &[f32; LANES]| {
+            let dx = f32x4::new(*centres) - centre_um.0 - off_um.0;
+            *edge2 = (dx * dx + dy2).fast_min(f32x4::new(*edge2)).to_array();
+        };
+        for (four, centres) in edge2.as_chunks_mut().0.iter_mut().zip(centres.as_chunks().0) {
+            lay(four, centres);
         }
-        for (least, &dx2) in rest.iter_mut().zip(rest_columns) {
-            *least = smaller(dx2 + dy2, *least);
+        // Where the columns are no whole lanes, the last few lie in two parts, and what is done to them is done twice.
+        if span.columns % LANES > 0
+            && let (Some(four), Some(centres)) = (edge2.last_chunk_mut(), centres.last_chunk())
+        {
+            lay(four, centres);
         }
     }
 }

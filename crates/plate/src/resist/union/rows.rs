@@ -34,6 +34,11 @@ impl EdgeRows {
         &mut self.entries[(y & self.mask) * self.width..][..self.width]
     }
 
+    /// A part of a row, to be written.
+    pub(super) fn part_mut(&mut self, y: usize, left: usize, columns: usize) -> &mut [f32] {
+        &mut self.entries[(y & self.mask) * self.width + left..][..columns]
+    }
+
     /// Makes a row blank again, for the one that will be held in its place.
     pub(super) fn forget(&mut self, y: usize) {
         let blank = self.blank;
