@@ -15,25 +15,27 @@ mod tests;
 
 use super::depth::DepthCurve;
 use crate::order::{larger, smaller};
+use bytemuck::cast;
 use ranges::{BLOCK, BlockRanges};
+use wide::{CmpGt, CmpLt, f32x4, i16x8, i32x4, i32x8};
 
 /// Buffers kept between calls. Their content does not matter.
 #[derive(Clone, Debug, Default)]
 pub struct CreepScratch {
     blocks: BlockRanges,
-    /// Squared reach of each pixel's open copper, µm²; far below 0 where there is none.
-    seeds: Vec<Lanes>,
-    /// One row of the same after the columns' maximum.
-    columns: Vec<f32>,
-    /// One row after both.
-    best: Vec<f32>,
+    /// One row of squared reaches, in [`Near::unit_um2`]: what each pixel's open copper has left.
+    seeds: Vec<i16>,
+    /// The rows' maxima of these, one column of eights after another.
+    rows: Vec<i16x8>,
+    /// What each pixel farther off takes away.
+    lower: Vec<i16x8>,
 }
 
-/// Pixels worked at once.
-const LANES: usize = 4;
-type Lanes = [f32; LANES];
-/// No open copper: less than minus any squared distance that is looked at, µm².
-const NOTHING: f32 = -1e12;
+/// Pixels worked at once: as wide as a block.
+const LANES: usize = BLOCK;
+/// The deepest squared reach near, in units: whole numbers of 16 bits, eight at a time. At the edge of
+/// what creeps a unit is the 181st part of the deepest undercut, some hundredths of a µm, and less inside.
+const MOST_UNITS: f32 = 32767.0;
 
 /// Mends the depths near borders between values.
 ///
@@ -164,7 +166,9 @@ impl<'a> Creep<'a> {
                 deepest: present.iter().fold(0.0, |a, &b| larger(a, b)),
                 reach: self.reach_px[usize::from(range.1)],
             };
-            self.work.mend(&near, under_um, self.scratch, depth);
+            if near.deepest > near.shallowest {
+                self.work.mend(&near, under_um, self.scratch, depth);
+            }
         }
     }
 }
@@ -194,110 +198,152 @@ struct Near {
     reach: usize,
 }
 
+impl Near {
+    /// What one unit of a squared reach is, µm².
+    fn unit_um2(&self) -> f32 {
+        self.deepest * self.deepest / MOST_UNITS
+    }
+}
+
 impl Work<'_> {
     /// Mends the depths of a rectangle of pixels.
     fn mend(&self, near: &Near, under_um: &[f32], scratch: &mut CreepScratch, depth: &mut [f32]) {
-        let CreepScratch { seeds, columns, best, .. } = scratch;
-        let (size, reach) = (near.right - near.left, near.reach);
-        // Fours of pixels in a row of seeds, and in what is wanted of it.
-        let (stride, fours) = ((size + 2 * reach).div_ceil(LANES), size.div_ceil(LANES));
-        self.sow(near, under_um, stride, seeds);
-        columns.clear();
-        columns.resize((stride + 1) * LANES, NOTHING);
-        best.clear();
-        best.resize(fours * LANES, NOTHING);
-        let lower = |px: usize| {
+        let CreepScratch { seeds, rows, lower, .. } = scratch;
+        let reach = near.reach;
+        let (eights, felt) =
+            ((near.right - near.left).div_ceil(LANES), near.bottom - near.top + 2 * reach);
+        lower.clear();
+        lower.extend((1..=reach).map(|px| {
             let um = (px as f32 - 0.5) * self.px_um;
-            um * um
-        };
-        for y in near.top..near.bottom {
-            // The row itself stands `reach` rows down among the seeds.
-            let own = (y - near.top + reach) * stride;
-            let (of_columns, _) = columns.as_chunks_mut::<LANES>();
-            for (four, of_column) in of_columns[..stride].iter_mut().enumerate() {
-                let mut most = seeds[own + four];
-                for dy in 1..=reach {
-                    let (above, below) =
-                        (&seeds[own + four - dy * stride], &seeds[own + four + dy * stride]);
-                    raise(&mut most, above, below, lower(dy));
+            i16x8::splat(smaller(um * um / near.unit_um2() + 0.5, MOST_UNITS) as i16)
+        }));
+        seeds.clear();
+        seeds.resize(eights * LANES + (2 * reach).next_multiple_of(LANES) + LANES, 0);
+        rows.clear();
+        rows.resize(eights * felt, i16x8::ZERO);
+        // Beyond the window there is no open copper.
+        let first = reach.saturating_sub(near.top);
+        let last = felt.min(self.height + reach - near.top);
+        for row in first..last {
+            self.sow(near, under_um, near.top + row - reach, seeds);
+            for eight in 0..eights {
+                let about = &seeds[eight * LANES..][..LANES + 2 * reach];
+                let mut most = i16x8::from_slice_unaligned(&about[reach..]);
+                let left = about[..reach + LANES - 1].windows(LANES).rev();
+                let right = about[reach + 1..].windows(LANES);
+                for ((left, right), &lower) in left.zip(right).zip(&*lower) {
+                    most = most.max(
+                        i16x8::from_slice_unaligned(left).max(i16x8::from_slice_unaligned(right))
+                            - lower,
+                    );
                 }
-                *of_column = most;
+                rows[eight * felt + row] = most;
             }
-            let (of_rows, _) = best.as_chunks_mut::<LANES>();
-            for (four, of_row) in of_rows.iter_mut().enumerate() {
-                let at = |place: usize| -> Lanes {
-                    let mut lanes = [0.0; LANES];
-                    lanes.copy_from_slice(&columns[place..place + LANES]);
-                    lanes
-                };
-                let own = reach + four * LANES;
-                let mut most = at(own);
-                for dx in 1..=reach {
-                    raise(&mut most, &at(own - dx), &at(own + dx), lower(dx));
+        }
+        for (eight, column) in rows.chunks_exact(felt).enumerate() {
+            let x = near.left + eight * LANES;
+            for (row, about) in column.windows(2 * reach + 1).enumerate() {
+                let mut most = about[reach];
+                let (above, below) = (about[..reach].iter().rev(), &about[reach + 1..]);
+                for ((&above, &below), &lower) in above.zip(below).zip(&*lower) {
+                    most = most.max(above.max(below) - lower);
                 }
-                *of_row = most;
+                self.mend_eight(near, under_um, (x, near.top + row), most, depth);
             }
-            let from = y * self.width + near.left;
-            self.mend_row(near, under_um, from, &best[..size], &mut depth[from..from + size]);
         }
     }
 
-    /// Squared reach of the open copper of each pixel round the rectangle, from anywhere in its
-    /// square. A pixel partly open counts with what reach is left at its far side. Copper of the
-    /// least value near creeps under nobody's varnish, and beyond the window there is none.
-    fn sow(&self, near: &Near, under_um: &[f32], stride: usize, seeds: &mut Vec<Lanes>) {
-        seeds.clear();
-        seeds.resize((near.bottom - near.top + 2 * near.reach) * stride, [NOTHING; LANES]);
-        let half = 0.5 * self.px_um;
+    /// Squared reach of the open copper of one row of pixels round the rectangle, from anywhere in
+    /// their squares. A pixel partly open counts with what reach is left at its far side. Copper of
+    /// the least value near creeps under nobody's varnish.
+    fn sow(&self, near: &Near, under_um: &[f32], y: usize, seeds: &mut [i16]) {
         let left = near.left.saturating_sub(near.reach);
         let right = (near.right + near.reach).min(self.width);
-        // Where the window's first column and row stand among the seeds.
-        let (skip_x, skip_y) = (left + near.reach - near.left, near.reach);
-        for (row, line) in seeds.chunks_exact_mut(stride).enumerate() {
-            let y = near.top + row;
-            if y < skip_y || y - skip_y >= self.height {
-                continue;
-            }
-            let row = (y - skip_y) * self.width;
-            let here = under_um[row + left..row + right].iter().zip(&self.value[row + left..]);
-            for (seed, (&s, &v)) in line.as_flattened_mut()[skip_x..].iter_mut().zip(here) {
-                let undercut = self.undercut_um[usize::from(v)];
-                let reach = undercut - larger(s + half, 0.0);
-                let counts = (s < half) & (reach > 0.0) & (undercut > near.shallowest);
-                *seed = if counts { reach * reach } else { NOTHING };
-            }
+        let seeds = &mut seeds[left + near.reach - near.left..];
+        let (units, half) = (MOST_UNITS.sqrt() / near.deepest, 0.5 * self.px_um);
+        let squared = |under_um: f32x4, undercut: f32x4| {
+            let reach = undercut - (under_um + half).fast_max(f32x4::ZERO);
+            let counts = under_um.cmp_lt(half) & undercut.cmp_gt(near.shallowest);
+            let reach = (reach * units).fast_max(f32x4::ZERO) & counts;
+            (reach * reach).fast_round_int()
+        };
+        for (from, seeds) in (left..right).step_by(LANES).zip(seeds.chunks_exact_mut(LANES)) {
+            let at = y * self.width + from;
+            let (under_um, value) = (eight(under_um, at), eight(self.value, at));
+            let [s, undercut]: [[f32x4; 2]; 2] = [cast(under_um), cast(self.undercuts(&value))];
+            let reach = [squared(s[0], undercut[0]), squared(s[1], undercut[1])];
+            seeds.copy_from_slice(&i16x8::from_i32x8_saturate(cast(reach)).to_array());
+        }
+        // Beyond the window there is no open copper.
+        if near.right + near.reach > self.width {
+            seeds[right - left..].fill(0);
         }
     }
 
-    /// Mends one row's depths, the first of them at pixel `from`.
-    fn mend_row(
+    fn undercuts(&self, value: &[u8; LANES]) -> [f32; LANES] {
+        value.map(|value| self.undercut_um[usize::from(value)])
+    }
+
+    /// Mends the depths of up to eight pixels side by side, of which `most` is left of what reaches
+    /// them.
+    fn mend_eight(
         &self,
         near: &Near,
         under_um: &[f32],
-        from: usize,
-        best: &[f32],
+        (x, y): (usize, usize),
+        most: i16x8,
         depth: &mut [f32],
     ) {
-        for (i, (depth, &best)) in depth.iter_mut().zip(best).enumerate() {
-            let (s, v) = (under_um[from + i], usize::from(self.value[from + i]));
-            let undercut = self.undercut_um[v];
-            // Under the deepest value's own resin its curve knows better, unless a border is near.
-            let mut creeps = undercut < near.deepest;
-            if s > 0.0 && s - self.px_um < undercut && undercut > near.shallowest {
-                let size = (self.width, self.height);
-                let open = nearest_open(under_um, size, self.px_um, from + i, s);
-                let nearest = usize::from(self.value[open]);
-                if self.undercut_um[nearest] < undercut {
-                    *depth = self.curves[nearest].depth_um(s);
-                    creeps = true;
-                }
-            }
-            let crept = self.etch_factor * larger(best, 0.0).sqrt();
-            if creeps && crept > *depth {
-                *depth = crept;
+        let at = y * self.width + x;
+        let count = LANES.min(near.right - x);
+        let (s, value) = (eight(under_um, at), eight(self.value, at));
+        let undercut = self.undercuts(&value);
+        let mut new = eight(depth, at);
+        let crept = {
+            let gain = self.etch_factor * self.etch_factor * near.unit_um2();
+            let halves: [i32x4; 2] = cast(i32x8::from_i16x8(most));
+            halves.map(|half| (f32x4::from_i32x4(half) * gain).sqrt())
+        };
+        let [s4, undercut4]: [[f32x4; 2]; 2] = [cast(s), cast(undercut)];
+        // Under the deepest value's own resin its curve knows better, unless a border is near.
+        let asks = |s: f32x4, undercut: f32x4| {
+            let under = s.cmp_gt(0.0) & (s - self.px_um).cmp_lt(undercut);
+            (under & undercut.cmp_gt(near.shallowest)).move_mask()
+        };
+        let asking = asks(s4[0], undercut4[0]) | asks(s4[1], undercut4[1]) << 4;
+        let mut asking = asking as u32 & ((1 << count) - 1);
+        while asking != 0 {
+            let i = asking.trailing_zeros() as usize % LANES;
+            asking &= asking - 1;
+            let open = nearest_open(under_um, (self.width, self.height), self.px_um, at + i, s[i]);
+            let nearest = usize::from(self.value[open]);
+            if self.undercut_um[nearest] < undercut[i] {
+                let crept: [f32; LANES] = cast(crept);
+                new[i] = larger(crept[i], self.curves[nearest].depth_um(s[i]));
             }
         }
+        let mut new: [f32x4; 2] = cast(new);
+        for ((new, crept), undercut) in new.iter_mut().zip(crept).zip(undercut4) {
+            *new = new.fast_max(crept & undercut.cmp_lt(near.deepest));
+        }
+        let new: [f32; LANES] = cast(new);
+        let depth = &mut depth[at..at + count];
+        match depth.first_chunk_mut() {
+            Some(depth) => *depth = new,
+            None => depth.copy_from_slice(&new[..count]),
+        }
     }
+}
+
+/// Eight numbers of a field from one of them on; what lies beyond its end does not matter.
+#[inline(always)]
+fn eight<T: Copy + Default>(field: &[T], from: usize) -> [T; LANES] {
+    let rest = &field[from..];
+    rest.first_chunk().copied().unwrap_or_else(|| {
+        let mut eight = [T::default(); LANES];
+        eight[..rest.len()].copy_from_slice(rest);
+        eight
+    })
 }
 
 /// The open copper nearest to a pixel `s` µm under the resin: straight down the slope of the distance
@@ -325,12 +371,4 @@ pub(super) fn nearest_open(
         ((from as f32 + 0.5 - slope * way).max(0.0) as usize).min(size - 1)
     };
     to(y, slope_y, height) * width + to(x, slope_x, width)
-}
-
-/// Raises four pixels to what two fours as far off on either side leave of their reach.
-#[inline(always)]
-fn raise(most: &mut Lanes, one: &Lanes, other: &Lanes, lower: f32) {
-    for ((most, &one), &other) in most.iter_mut().zip(one).zip(other) {
-        *most = larger(larger(one, other) - lower, *most);
-    }
 }
