@@ -17,25 +17,29 @@ use super::depth::DepthCurve;
 use crate::order::{larger, smaller};
 use bytemuck::cast;
 use ranges::{BLOCK, BlockRanges};
-use wide::{CmpGt, CmpLt, f32x4, i16x8, i32x4, i32x8};
+use wide::{CmpEq, CmpGt, CmpLt, f32x4, i16x8, i32x4, i32x8, u8x16};
 
 /// Buffers kept between calls. Their content does not matter.
 #[derive(Clone, Debug, Default)]
 pub struct CreepScratch {
     blocks: BlockRanges,
-    /// One row of squared reaches, in [`Near::unit_um2`]: what each pixel's open copper has left.
+    /// One row of squared reaches: what each pixel's open copper has.
     seeds: Vec<i16>,
     /// The rows' maxima of these, one column of eights after another.
     rows: Vec<i16x8>,
     /// What each pixel farther off takes away.
     lower: Vec<i16x8>,
+    /// Each value near that may creep under another's varnish, and its undercut.
+    creeping: Vec<[i16x8; 2]>,
 }
 
 /// Pixels worked at once: as wide as a block.
 const LANES: usize = BLOCK;
-/// The deepest squared reach near, in units: whole numbers of 16 bits, eight at a time. At the edge of
-/// what creeps a unit is the 181st part of the deepest undercut, some hundredths of a µm, and less inside.
-const MOST_UNITS: f32 = 32767.0;
+/// The deepest undercut near, in the whole numbers in which all is compared, eight pixels at a time.
+const DEEPEST: f32 = 32767.0;
+/// Its square, of which 16 bits are kept: in the open a unit is less than a thousandth of a µm of
+/// depth, at the very edge of what creeps the 128th part of the deepest undercut.
+const DEEPEST_SQUARED: f32 = DEEPEST * DEEPEST / 65536.0;
 
 /// Mends the depths near borders between values.
 ///
@@ -158,6 +162,7 @@ impl<'a> Creep<'a> {
             }
             let present = &self.work.undercut_um[usize::from(range.0)..=usize::from(range.1)];
             let near = Near {
+                range,
                 left: from * BLOCK,
                 right: (column * BLOCK).min(self.work.width),
                 top: row * BLOCK,
@@ -187,6 +192,7 @@ struct Work<'a> {
 
 /// A rectangle of pixels and the values within reach of it.
 struct Near {
+    range: (u8, u8),
     left: usize,
     right: usize,
     top: usize,
@@ -198,97 +204,96 @@ struct Near {
     reach: usize,
 }
 
-impl Near {
-    /// What one unit of a squared reach is, µm².
-    fn unit_um2(&self) -> f32 {
-        self.deepest * self.deepest / MOST_UNITS
-    }
-}
-
 impl Work<'_> {
     /// Mends the depths of a rectangle of pixels.
     fn mend(&self, near: &Near, under_um: &[f32], scratch: &mut CreepScratch, depth: &mut [f32]) {
-        let CreepScratch { seeds, rows, lower, .. } = scratch;
+        let CreepScratch { seeds, rows, lower, creeping, .. } = scratch;
         let reach = near.reach;
-        let (eights, felt) =
-            ((near.right - near.left).div_ceil(LANES), near.bottom - near.top + 2 * reach);
+        let eights = (near.right - near.left).div_ceil(LANES);
+        let felt = near.bottom - near.top + 2 * reach;
+        let units = DEEPEST / near.deepest;
+        // Copper of the least value near creeps under nobody's varnish.
+        creeping.clear();
+        creeping.extend((near.range.0..=near.range.1).filter_map(|value| {
+            let undercut = self.undercut_um[usize::from(value)];
+            let creeps = undercut > near.shallowest;
+            creeps.then(|| [i16x8::splat(i16::from(value)), whole(undercut * units)])
+        }));
         lower.clear();
         lower.extend((1..=reach).map(|px| {
-            let um = (px as f32 - 0.5) * self.px_um;
-            i16x8::splat(smaller(um * um / near.unit_um2() + 0.5, MOST_UNITS) as i16)
+            let least = (px as f32 - 0.5) * self.px_um / near.deepest;
+            whole(smaller(least * least, 1.0) * DEEPEST_SQUARED)
         }));
+        let ef = self.etch_factor;
+        let eights_of = Eights {
+            creeping,
+            units: f32x4::splat(units),
+            px: f32x4::splat(self.px_um * units),
+            depth_gain: f32x4::splat(ef * ef * near.deepest * near.deepest / DEEPEST_SQUARED),
+        };
         seeds.clear();
-        seeds.resize(eights * LANES + (2 * reach).next_multiple_of(LANES) + LANES, 0);
+        seeds.resize((eights + 1) * LANES + 2 * reach, 0);
         rows.clear();
         rows.resize(eights * felt, i16x8::ZERO);
         // Beyond the window there is no open copper.
         let first = reach.saturating_sub(near.top);
         let last = felt.min(self.height + reach - near.top);
         for row in first..last {
-            self.sow(near, under_um, near.top + row - reach, seeds);
+            self.sow(near, &eights_of, under_um, near.top + row - reach, seeds);
             for eight in 0..eights {
                 let about = &seeds[eight * LANES..][..LANES + 2 * reach];
                 let mut most = i16x8::from_slice_unaligned(&about[reach..]);
                 let left = about[..reach + LANES - 1].windows(LANES).rev();
                 let right = about[reach + 1..].windows(LANES);
                 for ((left, right), &lower) in left.zip(right).zip(&*lower) {
-                    most = most.max(
-                        i16x8::from_slice_unaligned(left).max(i16x8::from_slice_unaligned(right))
-                            - lower,
-                    );
+                    let (left, right) =
+                        (i16x8::from_slice_unaligned(left), i16x8::from_slice_unaligned(right));
+                    most = most.max(left.max(right) - lower);
                 }
                 rows[eight * felt + row] = most;
             }
         }
-        for (eight, column) in rows.chunks_exact(felt).enumerate() {
-            let x = near.left + eight * LANES;
-            for (row, about) in column.windows(2 * reach + 1).enumerate() {
+        for (column, about) in rows.chunks_exact(felt).enumerate() {
+            let x = near.left + column * LANES;
+            for (row, about) in about.windows(2 * reach + 1).enumerate() {
                 let mut most = about[reach];
                 let (above, below) = (about[..reach].iter().rev(), &about[reach + 1..]);
                 for ((&above, &below), &lower) in above.zip(below).zip(&*lower) {
                     most = most.max(above.max(below) - lower);
                 }
-                self.mend_eight(near, under_um, (x, near.top + row), most, depth);
+                self.mend_eight(near, &eights_of, under_um, (x, near.top + row), most, depth);
             }
         }
     }
 
     /// Squared reach of the open copper of one row of pixels round the rectangle, from anywhere in
-    /// their squares. A pixel partly open counts with what reach is left at its far side. Copper of
-    /// the least value near creeps under nobody's varnish.
-    fn sow(&self, near: &Near, under_um: &[f32], y: usize, seeds: &mut [i16]) {
+    /// their squares. A pixel partly open counts with what reach is left at its far side.
+    fn sow(&self, near: &Near, eights: &Eights, under_um: &[f32], y: usize, seeds: &mut [i16]) {
         let left = near.left.saturating_sub(near.reach);
-        let right = (near.right + near.reach).min(self.width);
+        // Whole eights, as far as the window goes: what lies farther off is not looked at.
+        let right = near.right + near.reach;
+        let right = (left + (right - left).next_multiple_of(LANES)).min(self.width);
+        let here = y * self.width + left..y * self.width + right;
         let seeds = &mut seeds[left + near.reach - near.left..];
-        let (units, half) = (MOST_UNITS.sqrt() / near.deepest, 0.5 * self.px_um);
-        let squared = |under_um: f32x4, undercut: f32x4| {
-            let reach = undercut - (under_um + half).fast_max(f32x4::ZERO);
-            let counts = under_um.cmp_lt(half) & undercut.cmp_gt(near.shallowest);
-            let reach = (reach * units).fast_max(f32x4::ZERO) & counts;
-            (reach * reach).fast_round_int()
-        };
-        for (from, seeds) in (left..right).step_by(LANES).zip(seeds.chunks_exact_mut(LANES)) {
-            let at = y * self.width + from;
-            let (under_um, value) = (eight(under_um, at), eight(self.value, at));
-            let [s, undercut]: [[f32x4; 2]; 2] = [cast(under_um), cast(self.undercuts(&value))];
-            let reach = [squared(s[0], undercut[0]), squared(s[1], undercut[1])];
-            seeds.copy_from_slice(&i16x8::from_i32x8_saturate(cast(reach)).to_array());
+        let (under_um, under_rest) = under_um[here.clone()].as_chunks();
+        let (value, value_rest) = self.value[here].as_chunks();
+        let (seeds, seeds_rest) = seeds[..right - left].as_chunks_mut();
+        for ((seeds, under_um), value) in seeds.iter_mut().zip(under_um).zip(value) {
+            *seeds = eights.seeds(under_um, value);
         }
-        // Beyond the window there is no open copper.
-        if near.right + near.reach > self.width {
-            seeds[right - left..].fill(0);
+        if !seeds_rest.is_empty() {
+            let rest = eights.seeds(&padded(under_rest), &padded(value_rest));
+            seeds_rest.copy_from_slice(&rest[..seeds_rest.len()]);
         }
-    }
-
-    fn undercuts(&self, value: &[u8; LANES]) -> [f32; LANES] {
-        value.map(|value| self.undercut_um[usize::from(value)])
     }
 
     /// Mends the depths of up to eight pixels side by side, of which `most` is left of what reaches
     /// them.
+    #[inline(always)]
     fn mend_eight(
         &self,
         near: &Near,
+        eights: &Eights,
         under_um: &[f32],
         (x, y): (usize, usize),
         most: i16x8,
@@ -296,54 +301,104 @@ impl Work<'_> {
     ) {
         let at = y * self.width + x;
         let count = LANES.min(near.right - x);
-        let (s, value) = (eight(under_um, at), eight(self.value, at));
-        let undercut = self.undercuts(&value);
-        let mut new = eight(depth, at);
-        let crept = {
-            let gain = self.etch_factor * self.etch_factor * near.unit_um2();
-            let halves: [i32x4; 2] = cast(i32x8::from_i16x8(most));
-            halves.map(|half| (f32x4::from_i32x4(half) * gain).sqrt())
-        };
-        let [s4, undercut4]: [[f32x4; 2]; 2] = [cast(s), cast(undercut)];
-        // Under the deepest value's own resin its curve knows better, unless a border is near.
-        let asks = |s: f32x4, undercut: f32x4| {
-            let under = s.cmp_gt(0.0) & (s - self.px_um).cmp_lt(undercut);
-            (under & undercut.cmp_gt(near.shallowest)).move_mask()
-        };
-        let asking = asks(s4[0], undercut4[0]) | asks(s4[1], undercut4[1]) << 4;
-        let mut asking = asking as u32 & ((1 << count) - 1);
+        let (s, value) = (eight(under_um, at, count), eight(self.value, at, count));
+        let mut new = eight(depth, at, count);
+        let undercut = eights.undercuts(&value);
+        // Resin of a deeper value whose nearest open copper may be another's.
+        let under = i16x8::from_i32x8_saturate(cast(s)).cmp_gt(i16x8::ZERO);
+        let within = eights.whole(&s, -eights.px).cmp_lt(undercut);
+        let mut asking = (under & within & undercut.cmp_gt(i16x8::ZERO)).move_mask();
         while asking != 0 {
             let i = asking.trailing_zeros() as usize % LANES;
             asking &= asking - 1;
-            let open = nearest_open(under_um, (self.width, self.height), self.px_um, at + i, s[i]);
+            let size = (self.width, self.height);
+            let open = nearest_open(under_um, size, self.px_um, (x + i, y), s[i]);
             let nearest = usize::from(self.value[open]);
-            if self.undercut_um[nearest] < undercut[i] {
-                let crept: [f32; LANES] = cast(crept);
-                new[i] = larger(crept[i], self.curves[nearest].depth_um(s[i]));
+            if self.undercut_um[nearest] < self.undercut_um[usize::from(value[i])] {
+                let crept_um: [f32; LANES] = cast(eights.crept_um(most));
+                new[i] = larger(crept_um[i], self.curves[nearest].depth_um(s[i]));
             }
         }
+        // Under the deepest value's own resin its curve knows better, unless a border is near.
+        let creeps = most & undercut.cmp_lt(i16x8::splat(DEEPEST as i16));
         let mut new: [f32x4; 2] = cast(new);
-        for ((new, crept), undercut) in new.iter_mut().zip(crept).zip(undercut4) {
-            *new = new.fast_max(crept & undercut.cmp_lt(near.deepest));
+        for (new, crept_um) in new.iter_mut().zip(eights.crept_um(creeps)) {
+            *new = new.fast_max(crept_um);
         }
         let new: [f32; LANES] = cast(new);
         let depth = &mut depth[at..at + count];
         match depth.first_chunk_mut() {
             Some(depth) => *depth = new,
-            None => depth.copy_from_slice(&new[..count]),
+            None => depth.iter_mut().zip(new).for_each(|(depth, new)| *depth = new),
         }
     }
 }
 
-/// Eight numbers of a field from one of them on; what lies beyond its end does not matter.
+/// What the pixels of a rectangle are measured by, in whole numbers, eight at a time.
+struct Eights<'a> {
+    creeping: &'a [[i16x8; 2]],
+    /// Units in a µm.
+    units: f32x4,
+    /// A pixel, in units.
+    px: f32x4,
+    /// Squared depth for each unit of a squared reach, µm².
+    depth_gain: f32x4,
+}
+
+impl Eights<'_> {
+    /// Squared reach of open copper.
+    #[inline(always)]
+    fn seeds(&self, under_um: &[f32; LANES], value: &[u8; LANES]) -> [i16; LANES] {
+        let half_px = 0.5 * self.px;
+        let to_far_side = self.whole(under_um, half_px).max(i16x8::ZERO);
+        let reach = (self.undercuts(value) - to_far_side).max(i16x8::ZERO);
+        let reach = reach & to_far_side.cmp_lt(self.whole(&[0.0; LANES], self.px));
+        i16x8::mul_keep_high(reach, reach).to_array()
+    }
+
+    /// Lengths and `more` in whole numbers, as far as these go.
+    #[inline(always)]
+    fn whole(&self, um: &[f32; LANES], more: f32x4) -> i16x8 {
+        let um: [f32x4; 2] = cast(*um);
+        let whole = um.map(|um| (um * self.units + more).fast_round_int());
+        i16x8::from_i32x8_saturate(cast(whole))
+    }
+
+    /// Depth of what is left of squared reaches, µm.
+    #[inline(always)]
+    fn crept_um(&self, squared: i16x8) -> [f32x4; 2] {
+        let squared: [i32x4; 2] = cast(i32x8::from_i16x8(squared));
+        squared.map(|squared| (f32x4::from_i32x4(squared) * self.depth_gain).sqrt())
+    }
+
+    /// Undercuts of values; nothing of the least one's.
+    #[inline(always)]
+    fn undercuts(&self, value: &[u8; LANES]) -> i16x8 {
+        let values: u8x16 = cast([*value, [0; LANES]]);
+        let values = i16x8::from_u8x16_low(values);
+        self.creeping.iter().fold(i16x8::ZERO, |undercuts, &[value, undercut]| {
+            undercuts | values.cmp_eq(value) & undercut
+        })
+    }
+}
+
+/// A number that fits, in all lanes.
+fn whole(number: f32) -> i16x8 {
+    i16x8::splat((number + 0.5) as i16)
+}
+
+/// So many numbers of a field from one of them on.
 #[inline(always)]
-fn eight<T: Copy + Default>(field: &[T], from: usize) -> [T; LANES] {
-    let rest = &field[from..];
-    rest.first_chunk().copied().unwrap_or_else(|| {
-        let mut eight = [T::default(); LANES];
-        eight[..rest.len()].copy_from_slice(rest);
-        eight
-    })
+fn eight<T: Copy + Default>(field: &[T], from: usize, count: usize) -> [T; LANES] {
+    let here = &field[from..from + count];
+    here.first_chunk().copied().unwrap_or_else(|| padded(here))
+}
+
+/// Numbers that are fewer than eight, and noughts.
+fn padded<T: Copy + Default>(rest: &[T]) -> [T; LANES] {
+    let mut eight = [T::default(); LANES];
+    eight[..rest.len()].copy_from_slice(rest);
+    eight
 }
 
 /// The open copper nearest to a pixel `s` µm under the resin: straight down the slope of the distance
@@ -353,22 +408,29 @@ pub(super) fn nearest_open(
     under_um: &[f32],
     (width, height): (usize, usize),
     px_um: f32,
-    pixel: usize,
+    (x, y): (usize, usize),
     s: f32,
 ) -> usize {
-    let (x, y) = (pixel % width, pixel / width);
-    let at = |x: usize, y: usize| under_um[y * width + x];
-    let (left, right) = (x.saturating_sub(1), (x + 1).min(width - 1));
-    let (top, bottom) = (y.saturating_sub(1), (y + 1).min(height - 1));
-    let slope_x = (at(right, y) - at(left, y)) / (right - left).max(1) as f32;
-    let slope_y = (at(x, bottom) - at(x, top)) / (bottom - top).max(1) as f32;
+    let pixel = y * width + x;
+    let (slope_x, slope_y) = if (1..width - 1).contains(&x) && (1..height - 1).contains(&y) {
+        let rise = |step: usize| under_um[pixel + step] - under_um[pixel - step];
+        (0.5 * rise(1), 0.5 * rise(width))
+    } else {
+        let at = |x: usize, y: usize| under_um[y * width + x];
+        let (left, right) = (x.saturating_sub(1), (x + 1).min(width - 1));
+        let (top, bottom) = (y.saturating_sub(1), (y + 1).min(height - 1));
+        (
+            (at(right, y) - at(left, y)) / (right - left).max(1) as f32,
+            (at(x, bottom) - at(x, top)) / (bottom - top).max(1) as f32,
+        )
+    };
     let steep = (slope_x * slope_x + slope_y * slope_y).sqrt();
     if steep <= 0.0 {
         return pixel;
     }
     let way = (s / px_um + 0.5) / steep;
     let to = |from: usize, slope: f32, size: usize| {
-        ((from as f32 + 0.5 - slope * way).max(0.0) as usize).min(size - 1)
+        (larger(from as i32 as f32 + 0.5 - slope * way, 0.0) as i32 as usize).min(size - 1)
     };
     to(y, slope_y, height) * width + to(x, slope_x, width)
 }
