@@ -17,7 +17,7 @@ use super::depth::DepthCurve;
 use crate::order::{larger, smaller};
 use bytemuck::cast;
 use ranges::{BLOCK, BlockRanges};
-use wide::{CmpEq, CmpGt, CmpLt, f32x4, i16x8, i32x4, i32x8, u8x16};
+use wide::{CmpEq, CmpGt, CmpLt, f32x4, i16x8, u8x16, u16x8};
 
 /// Buffers kept between calls. Their content does not matter.
 #[derive(Clone, Debug, Default)]
@@ -37,9 +37,9 @@ pub struct CreepScratch {
 const LANES: usize = BLOCK;
 /// The deepest undercut near, in the whole numbers in which all is compared, eight pixels at a time.
 const DEEPEST: f32 = 32767.0;
-/// Its square, of which 16 bits are kept: in the open a unit is less than a thousandth of a µm of
-/// depth, at the very edge of what creeps the 128th part of the deepest undercut.
-const DEEPEST_SQUARED: f32 = DEEPEST * DEEPEST / 65536.0;
+/// Its square, of which 15 bits are kept: at the very edge of what creeps a unit is the 181st part of
+/// the deepest undercut, and half as deep as that the 32 000th.
+const DEEPEST_SQUARED: f32 = DEEPEST * DEEPEST / 32768.0;
 
 /// Mends the depths near borders between values.
 ///
@@ -222,7 +222,8 @@ impl Work<'_> {
         lower.clear();
         lower.extend((1..=reach).map(|px| {
             let least = (px as f32 - 0.5) * self.px_um / near.deepest;
-            whole(smaller(least * least, 1.0) * DEEPEST_SQUARED)
+            // Rounded down, as what it is taken from.
+            i16x8::splat((smaller(least * least, 1.0) * DEEPEST_SQUARED) as i16)
         }));
         let ef = self.etch_factor;
         let eights_of = Eights {
@@ -353,7 +354,8 @@ impl Eights<'_> {
         let to_far_side = self.whole(under_um, half_px).max(i16x8::ZERO);
         let reach = (self.undercuts(value) - to_far_side).max(i16x8::ZERO);
         let reach = reach & to_far_side.cmp_lt(self.whole(&[0.0; LANES], self.px));
-        i16x8::mul_keep_high(reach, reach).to_array()
+        let twice: u16x8 = cast(reach + reach);
+        cast(twice.mul_keep_high(cast(reach)))
     }
 
     /// Lengths and `more` in whole numbers, as far as these go.
@@ -367,15 +369,21 @@ impl Eights<'_> {
     /// Depth of what is left of squared reaches, µm.
     #[inline(always)]
     fn crept_um(&self, squared: i16x8) -> [f32x4; 2] {
-        let squared: [i32x4; 2] = cast(i32x8::from_i16x8(squared));
-        squared.map(|squared| (f32x4::from_i32x4(squared) * self.depth_gain).sqrt())
+        // Low and high byte of each next to each other, and the high one 256 times.
+        let bytes: u8x16 = cast(squared);
+        let halves =
+            [u8x16::unpack_low(bytes, u8x16::ZERO), u8x16::unpack_high(bytes, u8x16::ZERO)];
+        let weights = i16x8::new([1, 256, 1, 256, 1, 256, 1, 256]);
+        halves.map(|half| {
+            let squared = cast::<_, i16x8>(half).dot(weights);
+            (f32x4::from_i32x4(squared) * self.depth_gain).sqrt()
+        })
     }
 
     /// Undercuts of values; nothing of the least one's.
     #[inline(always)]
     fn undercuts(&self, value: &[u8; LANES]) -> i16x8 {
-        let values: u8x16 = cast([*value, [0; LANES]]);
-        let values = i16x8::from_u8x16_low(values);
+        let values: i16x8 = cast(u8x16::unpack_low(cast([*value, [0; LANES]]), u8x16::ZERO));
         self.creeping.iter().fold(i16x8::ZERO, |undercuts, &[value, undercut]| {
             undercuts | values.cmp_eq(value) & undercut
         })
