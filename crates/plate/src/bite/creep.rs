@@ -35,10 +35,11 @@ pub struct CreepScratch {
 
 /// Pixels worked at once: as wide as a block.
 const LANES: usize = BLOCK;
-/// The deepest undercut near, in the whole numbers in which all is compared, eight pixels at a time.
+/// The deepest undercut near, in the whole numbers of 16 bits in which lengths are compared, eight
+/// pixels at a time.
 const DEEPEST: f32 = 32767.0;
-/// Its square, of which 15 bits are kept: at the very edge of what creeps a unit is the 181st part of
-/// the deepest undercut, and half as deep as that the 32 000th.
+/// Its square, of which 15 bits are kept: beside an undercut of 20 µm, what creeps 1 µm deep is right
+/// to a hundredth of a µm, and what is deeper to less.
 const DEEPEST_SQUARED: f32 = DEEPEST * DEEPEST / 32768.0;
 
 /// Mends the depths near borders between values.
@@ -226,7 +227,7 @@ impl Work<'_> {
             i16x8::splat((smaller(least * least, 1.0) * DEEPEST_SQUARED) as i16)
         }));
         let ef = self.etch_factor;
-        let eights_of = Eights {
+        let measures = Eights {
             creeping,
             units: f32x4::splat(units),
             px: f32x4::splat(self.px_um * units),
@@ -240,7 +241,7 @@ impl Work<'_> {
         let first = reach.saturating_sub(near.top);
         let last = felt.min(self.height + reach - near.top);
         for row in first..last {
-            self.sow(near, &eights_of, under_um, near.top + row - reach, seeds);
+            self.sow(near, &measures, under_um, near.top + row - reach, seeds);
             for eight in 0..eights {
                 let about = &seeds[eight * LANES..][..LANES + 2 * reach];
                 let mut most = i16x8::from_slice_unaligned(&about[reach..]);
@@ -262,7 +263,7 @@ impl Work<'_> {
                 for ((&above, &below), &lower) in above.zip(below).zip(&*lower) {
                     most = most.max(above.max(below) - lower);
                 }
-                self.mend_eight(near, &eights_of, under_um, (x, near.top + row), most, depth);
+                self.mend_eight(near, &measures, under_um, (x, near.top + row), most, depth);
             }
         }
     }
