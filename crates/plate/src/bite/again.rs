@@ -184,6 +184,12 @@ impl AtEdge<'_> {
             return self.old_um[pixel];
         }
         let size = (self.width, self.height);
-        self.old_um[nearest_open(self.under_um, size, self.px_um, pixel, s)]
+        self.old_um[nearest_open(
+            self.under_um,
+            size,
+            self.px_um,
+            (pixel % self.width, pixel / self.width),
+            s,
+        )]
     }
 }

@@ -16,25 +16,32 @@ mod tests;
 
 use super::depth::DepthCurve;
 use crate::order::{larger, smaller};
+use bytemuck::cast;
 use ranges::{BLOCK, BlockRanges};
+use wide::{CmpEq, CmpGt, CmpLt, f32x4, i16x8, u8x16, u16x8};
 
 /// Buffers kept between calls. Their content does not matter.
 #[derive(Clone, Debug, Default)]
 pub struct CreepScratch {
     blocks: BlockRanges,
-    /// Squared reach of each pixel's open copper, µm²; far below 0 where there is none.
-    seeds: Vec<Lanes>,
-    /// One row of the same after the columns' maximum.
-    columns: Vec<f32>,
-    /// One row after both.
-    best: Vec<f32>,
+    /// One row of squared reaches: what each pixel's open copper has.
+    seeds: Vec<i16>,
+    /// The rows' maxima of these, one column of eights after another.
+    rows: Vec<i16x8>,
+    /// What each pixel farther off takes away.
+    lower: Vec<i16x8>,
+    /// Each value near that may creep under another's varnish, and its undercut.
+    creeping: Vec<[i16x8; 2]>,
 }
 
-/// Pixels worked at once.
-const LANES: usize = 4;
-type Lanes = [f32; LANES];
-/// No open copper: less than minus any squared distance that is looked at, µm².
-const NOTHING: f32 = -1e12;
+/// Pixels worked at once: as wide as a block.
+const LANES: usize = BLOCK;
+/// The deepest undercut near, in the whole numbers of 16 bits in which lengths are compared, eight
+/// pixels at a time.
+const DEEPEST: f32 = 32767.0;
+/// Its square, of which 15 bits are kept: beside an undercut of 20 µm, what creeps 1 µm deep is right
+/// to a hundredth of a µm, and what is deeper to less.
+const DEEPEST_SQUARED: f32 = DEEPEST * DEEPEST / 32768.0;
 
 /// Mends the depths near borders between values.
 ///
@@ -157,6 +164,7 @@ impl<'a> Creep<'a> {
             }
             let present = &self.work.undercut_um[usize::from(range.0)..=usize::from(range.1)];
             let near = Near {
+                range,
                 left: from * BLOCK,
                 right: (column * BLOCK).min(self.work.width),
                 top: row * BLOCK,
@@ -165,7 +173,9 @@ impl<'a> Creep<'a> {
                 deepest: present.iter().fold(0.0, |a, &b| larger(a, b)),
                 reach: self.reach_px[usize::from(range.1)],
             };
-            self.work.mend(&near, under_um, self.scratch, depth);
+            if near.deepest > near.shallowest {
+                self.work.mend(&near, under_um, self.scratch, depth);
+            }
         }
     }
 }
@@ -184,6 +194,7 @@ struct Work<'a> {
 
 /// A rectangle of pixels and the values within reach of it.
 struct Near {
+    range: (u8, u8),
     left: usize,
     right: usize,
     top: usize,
@@ -198,107 +209,206 @@ struct Near {
 impl Work<'_> {
     /// Mends the depths of a rectangle of pixels.
     fn mend(&self, near: &Near, under_um: &[f32], scratch: &mut CreepScratch, depth: &mut [f32]) {
-        let CreepScratch { seeds, columns, best, .. } = scratch;
-        let (size, reach) = (near.right - near.left, near.reach);
-        // Fours of pixels in a row of seeds, and in what is wanted of it.
-        let (stride, fours) = ((size + 2 * reach).div_ceil(LANES), size.div_ceil(LANES));
-        self.sow(near, under_um, stride, seeds);
-        columns.clear();
-        columns.resize((stride + 1) * LANES, NOTHING);
-        best.clear();
-        best.resize(fours * LANES, NOTHING);
-        let lower = |px: usize| {
-            let um = (px as f32 - 0.5) * self.px_um;
-            um * um
+        let CreepScratch { seeds, rows, lower, creeping, .. } = scratch;
+        let reach = near.reach;
+        let eights = (near.right - near.left).div_ceil(LANES);
+        let felt = near.bottom - near.top + 2 * reach;
+        let units = DEEPEST / near.deepest;
+        // Copper of the least value near creeps under nobody's varnish.
+        creeping.clear();
+        creeping.extend((near.range.0..=near.range.1).filter_map(|value| {
+            let undercut = self.undercut_um[usize::from(value)];
+            let creeps = undercut > near.shallowest;
+            creeps.then(|| [i16x8::splat(i16::from(value)), whole(undercut * units)])
+        }));
+        lower.clear();
+        lower.extend((1..=reach).map(|px| {
+            let least = (px as f32 - 0.5) * self.px_um / near.deepest;
+            // Rounded down, as what it is taken from.
+            i16x8::splat((smaller(least * least, 1.0) * DEEPEST_SQUARED) as i16)
+        }));
+        let ef = self.etch_factor;
+        let measures = Eights {
+            creeping,
+            units: f32x4::splat(units),
+            px: f32x4::splat(self.px_um * units),
+            depth_gain: f32x4::splat(ef * ef * near.deepest * near.deepest / DEEPEST_SQUARED),
         };
-        for y in near.top..near.bottom {
-            // The row itself stands `reach` rows down among the seeds.
-            let own = (y - near.top + reach) * stride;
-            let (of_columns, _) = columns.as_chunks_mut::<LANES>();
-            for (four, of_column) in of_columns[..stride].iter_mut().enumerate() {
-                let mut most = seeds[own + four];
-                for dy in 1..=reach {
-                    let (above, below) =
-                        (&seeds[own + four - dy * stride], &seeds[own + four + dy * stride]);
-                    raise(&mut most, above, below, lower(dy));
-                }
-                *of_column = most;
-            }
-            let (of_rows, _) = best.as_chunks_mut::<LANES>();
-            for (four, of_row) in of_rows.iter_mut().enumerate() {
-                let at = |place: usize| -> Lanes {
-                    let mut lanes = [0.0; LANES];
-                    lanes.copy_from_slice(&columns[place..place + LANES]);
-                    lanes
-                };
-                let own = reach + four * LANES;
-                let mut most = at(own);
-                for dx in 1..=reach {
-                    raise(&mut most, &at(own - dx), &at(own + dx), lower(dx));
-                }
-                *of_row = most;
-            }
-            let from = y * self.width + near.left;
-            self.mend_row(near, under_um, from, &best[..size], &mut depth[from..from + size]);
-        }
-    }
-
-    /// Squared reach of the open copper of each pixel round the rectangle, from anywhere in its
-    /// square. A pixel partly open counts with what reach is left at its far side. Copper of the
-    /// least value near creeps under nobody's varnish, and beyond the window there is none.
-    fn sow(&self, near: &Near, under_um: &[f32], stride: usize, seeds: &mut Vec<Lanes>) {
         seeds.clear();
-        seeds.resize((near.bottom - near.top + 2 * near.reach) * stride, [NOTHING; LANES]);
-        let half = 0.5 * self.px_um;
-        let left = near.left.saturating_sub(near.reach);
-        let right = (near.right + near.reach).min(self.width);
-        // Where the window's first column and row stand among the seeds.
-        let (skip_x, skip_y) = (left + near.reach - near.left, near.reach);
-        for (row, line) in seeds.chunks_exact_mut(stride).enumerate() {
-            let y = near.top + row;
-            if y < skip_y || y - skip_y >= self.height {
-                continue;
+        seeds.resize((eights + 1) * LANES + 2 * reach, 0);
+        rows.clear();
+        rows.resize(eights * felt, i16x8::ZERO);
+        // Beyond the window there is no open copper.
+        let first = reach.saturating_sub(near.top);
+        let last = felt.min(self.height + reach - near.top);
+        for row in first..last {
+            self.sow(near, &measures, under_um, near.top + row - reach, seeds);
+            for eight in 0..eights {
+                let about = &seeds[eight * LANES..][..LANES + 2 * reach];
+                let mut most = i16x8::from_slice_unaligned(&about[reach..]);
+                let left = about[..reach + LANES - 1].windows(LANES).rev();
+                let right = about[reach + 1..].windows(LANES);
+                for ((left, right), &lower) in left.zip(right).zip(&*lower) {
+                    let (left, right) =
+                        (i16x8::from_slice_unaligned(left), i16x8::from_slice_unaligned(right));
+                    most = most.max(left.max(right) - lower);
+                }
+                rows[eight * felt + row] = most;
             }
-            let row = (y - skip_y) * self.width;
-            let here = under_um[row + left..row + right].iter().zip(&self.value[row + left..]);
-            for (seed, (&s, &v)) in line.as_flattened_mut()[skip_x..].iter_mut().zip(here) {
-                let undercut = self.undercut_um[usize::from(v)];
-                let reach = undercut - larger(s + half, 0.0);
-                let counts = (s < half) & (reach > 0.0) & (undercut > near.shallowest);
-                *seed = if counts { reach * reach } else { NOTHING };
+        }
+        for (column, about) in rows.chunks_exact(felt).enumerate() {
+            let x = near.left + column * LANES;
+            for (row, about) in about.windows(2 * reach + 1).enumerate() {
+                let mut most = about[reach];
+                let (above, below) = (about[..reach].iter().rev(), &about[reach + 1..]);
+                for ((&above, &below), &lower) in above.zip(below).zip(&*lower) {
+                    most = most.max(above.max(below) - lower);
+                }
+                self.mend_eight(near, &measures, under_um, (x, near.top + row), most, depth);
             }
         }
     }
 
-    /// Mends one row's depths, the first of them at pixel `from`.
-    fn mend_row(
+    /// Squared reach of the open copper of one row of pixels round the rectangle, from anywhere in
+    /// their squares. A pixel partly open counts with what reach is left at its far side.
+    fn sow(&self, near: &Near, eights: &Eights, under_um: &[f32], y: usize, seeds: &mut [i16]) {
+        let left = near.left.saturating_sub(near.reach);
+        // Whole eights, as far as the window goes: what lies farther off is not looked at.
+        let right = near.right + near.reach;
+        let right = (left + (right - left).next_multiple_of(LANES)).min(self.width);
+        let here = y * self.width + left..y * self.width + right;
+        let seeds = &mut seeds[left + near.reach - near.left..];
+        let (under_um, under_rest) = under_um[here.clone()].as_chunks();
+        let (value, value_rest) = self.value[here].as_chunks();
+        let (seeds, seeds_rest) = seeds[..right - left].as_chunks_mut();
+        for ((seeds, under_um), value) in seeds.iter_mut().zip(under_um).zip(value) {
+            *seeds = eights.seeds(under_um, value);
+        }
+        if !seeds_rest.is_empty() {
+            let rest = eights.seeds(&padded(under_rest), &padded(value_rest));
+            seeds_rest.copy_from_slice(&rest[..seeds_rest.len()]);
+        }
+    }
+
+    /// Mends the depths of up to eight pixels side by side, of which `most` is left of what reaches
+    /// them.
+    #[inline(always)]
+    fn mend_eight(
         &self,
         near: &Near,
+        eights: &Eights,
         under_um: &[f32],
-        from: usize,
-        best: &[f32],
+        (x, y): (usize, usize),
+        most: i16x8,
         depth: &mut [f32],
     ) {
-        for (i, (depth, &best)) in depth.iter_mut().zip(best).enumerate() {
-            let (s, v) = (under_um[from + i], usize::from(self.value[from + i]));
-            let undercut = self.undercut_um[v];
-            // Under the deepest value's own resin its curve knows better, unless a border is near.
-            let mut creeps = undercut < near.deepest;
-            if s > 0.0 && s - self.px_um < undercut && undercut > near.shallowest {
-                let size = (self.width, self.height);
-                let open = nearest_open(under_um, size, self.px_um, from + i, s);
-                let nearest = usize::from(self.value[open]);
-                if self.undercut_um[nearest] < undercut {
-                    *depth = self.curves[nearest].depth_um(s);
-                    creeps = true;
-                }
-            }
-            let crept = self.etch_factor * larger(best, 0.0).sqrt();
-            if creeps && crept > *depth {
-                *depth = crept;
+        let at = y * self.width + x;
+        let count = LANES.min(near.right - x);
+        let (s, value) = (eight(under_um, at, count), eight(self.value, at, count));
+        let mut new = eight(depth, at, count);
+        let undercut = eights.undercuts(&value);
+        // Resin of a deeper value whose nearest open copper may be another's.
+        let under = i16x8::from_i32x8_saturate(cast(s)).cmp_gt(i16x8::ZERO);
+        let within = eights.whole(&s, -eights.px).cmp_lt(undercut);
+        let mut asking = (under & within & undercut.cmp_gt(i16x8::ZERO)).move_mask();
+        while asking != 0 {
+            let i = asking.trailing_zeros() as usize % LANES;
+            asking &= asking - 1;
+            let size = (self.width, self.height);
+            let open = nearest_open(under_um, size, self.px_um, (x + i, y), s[i]);
+            let nearest = usize::from(self.value[open]);
+            if self.undercut_um[nearest] < self.undercut_um[usize::from(value[i])] {
+                let crept_um: [f32; LANES] = cast(eights.crept_um(most));
+                new[i] = larger(crept_um[i], self.curves[nearest].depth_um(s[i]));
             }
         }
+        // Under the deepest value's own resin its curve knows better, unless a border is near.
+        let creeps = most & undercut.cmp_lt(i16x8::splat(DEEPEST as i16));
+        let mut new: [f32x4; 2] = cast(new);
+        for (new, crept_um) in new.iter_mut().zip(eights.crept_um(creeps)) {
+            *new = new.fast_max(crept_um);
+        }
+        let new: [f32; LANES] = cast(new);
+        let depth = &mut depth[at..at + count];
+        match depth.first_chunk_mut() {
+            Some(depth) => *depth = new,
+            None => depth.iter_mut().zip(new).for_each(|(depth, new)| *depth = new),
+        }
     }
+}
+
+/// What the pixels of a rectangle are measured by, in whole numbers, eight at a time.
+struct Eights<'a> {
+    creeping: &'a [[i16x8; 2]],
+    /// Units in a µm.
+    units: f32x4,
+    /// A pixel, in units.
+    px: f32x4,
+    /// Squared depth for each unit of a squared reach, µm².
+    depth_gain: f32x4,
+}
+
+impl Eights<'_> {
+    /// Squared reach of open copper.
+    #[inline(always)]
+    fn seeds(&self, under_um: &[f32; LANES], value: &[u8; LANES]) -> [i16; LANES] {
+        let half_px = 0.5 * self.px;
+        let to_far_side = self.whole(under_um, half_px).max(i16x8::ZERO);
+        let reach = (self.undercuts(value) - to_far_side).max(i16x8::ZERO);
+        let reach = reach & to_far_side.cmp_lt(self.whole(&[0.0; LANES], self.px));
+        let twice: u16x8 = cast(reach + reach);
+        cast(twice.mul_keep_high(cast(reach)))
+    }
+
+    /// Lengths and `more` in whole numbers, as far as these go.
+    #[inline(always)]
+    fn whole(&self, um: &[f32; LANES], more: f32x4) -> i16x8 {
+        let um: [f32x4; 2] = cast(*um);
+        let whole = um.map(|um| (um * self.units + more).fast_round_int());
+        i16x8::from_i32x8_saturate(cast(whole))
+    }
+
+    /// Depth of what is left of squared reaches, µm.
+    #[inline(always)]
+    fn crept_um(&self, squared: i16x8) -> [f32x4; 2] {
+        // Low and high byte of each next to each other, and the high one 256 times.
+        let bytes: u8x16 = cast(squared);
+        let halves =
+            [u8x16::unpack_low(bytes, u8x16::ZERO), u8x16::unpack_high(bytes, u8x16::ZERO)];
+        let weights = i16x8::new([1, 256, 1, 256, 1, 256, 1, 256]);
+        halves.map(|half| {
+            let squared = cast::<_, i16x8>(half).dot(weights);
+            (f32x4::from_i32x4(squared) * self.depth_gain).sqrt()
+        })
+    }
+
+    /// Undercuts of values; nothing of the least one's.
+    #[inline(always)]
+    fn undercuts(&self, value: &[u8; LANES]) -> i16x8 {
+        let values: i16x8 = cast(u8x16::unpack_low(cast([*value, [0; LANES]]), u8x16::ZERO));
+        self.creeping.iter().fold(i16x8::ZERO, |undercuts, &[value, undercut]| {
+            undercuts | values.cmp_eq(value) & undercut
+        })
+    }
+}
+
+/// A number that fits, in all lanes.
+fn whole(number: f32) -> i16x8 {
+    i16x8::splat((number + 0.5) as i16)
+}
+
+/// So many numbers of a field from one of them on.
+#[inline(always)]
+fn eight<T: Copy + Default>(field: &[T], from: usize, count: usize) -> [T; LANES] {
+    let here = &field[from..from + count];
+    here.first_chunk().copied().unwrap_or_else(|| padded(here))
+}
+
+/// Numbers that are fewer than eight, and noughts.
+fn padded<T: Copy + Default>(rest: &[T]) -> [T; LANES] {
+    let mut eight = [T::default(); LANES];
+    eight[..rest.len()].copy_from_slice(rest);
+    eight
 }
 
 /// The open copper nearest to a pixel `s` µm under the resin: straight down the slope of the distance
@@ -308,30 +418,29 @@ pub(super) fn nearest_open(
     under_um: &[f32],
     (width, height): (usize, usize),
     px_um: f32,
-    pixel: usize,
+    (x, y): (usize, usize),
     s: f32,
 ) -> usize {
-    let (x, y) = (pixel % width, pixel / width);
-    let at = |x: usize, y: usize| under_um[y * width + x];
-    let (left, right) = (x.saturating_sub(1), (x + 1).min(width - 1));
-    let (top, bottom) = (y.saturating_sub(1), (y + 1).min(height - 1));
-    let slope_x = (at(right, y) - at(left, y)) / (right - left).max(1) as f32;
-    let slope_y = (at(x, bottom) - at(x, top)) / (bottom - top).max(1) as f32;
+    let pixel = y * width + x;
+    let (slope_x, slope_y) = if (1..width - 1).contains(&x) && (1..height - 1).contains(&y) {
+        let rise = |step: usize| under_um[pixel + step] - under_um[pixel - step];
+        (0.5 * rise(1), 0.5 * rise(width))
+    } else {
+        let at = |x: usize, y: usize| under_um[y * width + x];
+        let (left, right) = (x.saturating_sub(1), (x + 1).min(width - 1));
+        let (top, bottom) = (y.saturating_sub(1), (y + 1).min(height - 1));
+        (
+            (at(right, y) - at(left, y)) / (right - left).max(1) as f32,
+            (at(x, bottom) - at(x, top)) / (bottom - top).max(1) as f32,
+        )
+    };
     let steep = (slope_x * slope_x + slope_y * slope_y).sqrt();
     if steep <= 0.0 {
         return pixel;
     }
     let way = (s / px_um + 0.5) / steep;
     let to = |from: usize, slope: f32, size: usize| {
-        ((from as f32 + 0.5 - slope * way).max(0.0) as usize).min(size - 1)
+        (larger(from as i32 as f32 + 0.5 - slope * way, 0.0) as i32 as usize).min(size - 1)
     };
     to(y, slope_y, height) * width + to(x, slope_x, width)
-}
-
-/// Raises four pixels to what two fours as far off on either side leave of their reach.
-#[inline(always)]
-fn raise(most: &mut Lanes, one: &Lanes, other: &Lanes, lower: f32) {
-    for ((most, &one), &other) in most.iter_mut().zip(one).zip(other) {
-        *most = larger(larger(one, other) - lower, *most);
-    }
 }

@@ -30,23 +30,20 @@ pub struct DepthCurve {
     near_edge: f32,
     far_edge: f32,
     /// EF·ρ²/px.
-    under_gain: f32,
-    half_px_um: f32,
-    px_um: f32,
-    /// R/px.
-    open_gain: f32,
+    gain: f32,
 }
 
-/// Polynomial P in ∫₀ᶻ√(u(2−u))du = z^1.5·P(z), 0 ≤ z ≤ 1: the area of the circle's segment.
-/// Least-squares minimax fit; the area is right to 3e-7.
-const SEGMENT: [f32; 5] =
-    [0.942_777_2, -0.141_076_77, -0.013_901_393, -0.000_407_417_57, -0.001_993_215_6];
+/// Polynomial Q in ∫₀ᶻ√(u(2−u))du = z·√(z·Q(z)), 0 ≤ z ≤ 1: the area of the circle's segment.
+/// Fitted so that its slope, on which depths hang, is right to 1.7e-5, and the area to 2e-6: a depth is
+/// then right to as much of the undercut, a thousandth of a µm. With a power less tones of a plate
+/// bitten to 60 µm and wiped hard shift by 0.04 L*.
+const SEGMENT: [f32; 4] = [0.889_063_2, -0.267_882_47, -0.001_147_998, -0.003_182_989_8];
 
 /// Area of a unit circle's quarter beyond 1 − z.
 #[inline(always)]
 fn segment(z: f32) -> f32 {
-    let [p0, p1, p2, p3, p4] = SEGMENT;
-    z * z.sqrt() * (p0 + z * (p1 + z * (p2 + z * (p3 + z * p4))))
+    let [q0, q1, q2, q3] = SEGMENT;
+    z * (z * (q0 + z * (q1 + z * (q2 + z * q3)))).sqrt()
 }
 
 impl DepthCurve {
@@ -64,10 +61,7 @@ impl DepthCurve {
             per_undercut: per_undercut as f32,
             near_edge: (1.0 + 0.5 * px * per_undercut) as f32,
             far_edge: (1.0 - 0.5 * px * per_undercut) as f32,
-            under_gain: (etch_factor * undercut * undercut / px) as f32,
-            half_px_um: 0.5 * px_um,
-            px_um,
-            open_gain: (dose / px) as f32,
+            gain: (etch_factor * undercut * undercut / px) as f32,
         }
     }
 
@@ -83,11 +77,12 @@ impl DepthCurve {
     #[must_use]
     pub fn depth_um(&self, under_um: f32) -> f32 {
         let reached = under_um * self.per_undercut;
-        let near = smaller(larger(self.near_edge - reached, 0.0), 1.0);
+        let to_near_edge = larger(self.near_edge - reached, 0.0);
+        let near = smaller(to_near_edge, 1.0);
         let far = smaller(larger(self.far_edge - reached, 0.0), 1.0);
-        let open = smaller(larger(self.half_px_um - under_um, 0.0), self.px_um);
-        let under = larger(segment(near) - segment(far), 0.0);
-        smaller(self.under_gain * under + self.open_gain * open, self.dose_um)
+        // What lies before the resin's edge is open, a pixel of it at most.
+        let open = to_near_edge - near;
+        smaller(self.gain * (segment(near) - segment(far) + open), self.dose_um)
     }
 }
 

@@ -51,7 +51,8 @@ fn creep_under_the_varnish_along_a_line() {
         assert!((there - 8.944).abs() < 0.04, "depth 8 µm off the line: {there}");
         for um in [0.5, 3.5, 6.5, 8.5] {
             let want = (144.0_f64 - um * um).sqrt();
-            assert!((at(um) - want).abs() < 1e-5, "{} at {um} µm, not {want}", at(um));
+            // Whole numbers of 16 bits: far less than an eye could see.
+            assert!((at(um) - want).abs() < 1e-3, "{} at {um} µm, not {want}", at(um));
         }
         let crept = row[..border].iter().filter(|&&depth| depth > 8.0 + 1e-6).count();
         assert!((crept as f64 - 8.944).abs() <= 0.5, "creep ends after {crept} µm");
@@ -61,7 +62,8 @@ fn creep_under_the_varnish_along_a_line() {
 
 #[test]
 fn one_pass_equals_the_transform_class_by_class() {
-    // Row 17, Felzenszwalb & Huttenlocher 2012: quarters of µm² make both exact.
+    // Row 17, Felzenszwalb & Huttenlocher 2012: quarters of µm², of which both lose no more than the
+    // whole numbers do in which the one pass reckons, the 32 000th part of the deepest undercut's square each.
     let mut random = Pcg32::seed_from_u64(31);
     for (width, height) in [(70, 75), (33, 20), (9, 64)] {
         let pixels = width * height;
@@ -90,8 +92,9 @@ fn one_pass_equals_the_transform_class_by_class() {
                     let undercut = dose[usize::from(value[p])] / etch_factor;
                     best = best.max(undercut * undercut - dx * dx - dy * dy);
                 }
-                let want = (etch_factor * best.sqrt()) as f32;
-                assert!((got[i] - want).abs() < 2e-6, "pixel {i}: {}, not {want}", got[i]);
+                let got = f64::from(got[i]) / etch_factor;
+                let close = 3.0 / 32_000.0 * (dose[3] / etch_factor).powi(2);
+                assert!((got * got - best).abs() < close, "pixel {i}: {got}², not {best} µm²");
             }
         }
     }

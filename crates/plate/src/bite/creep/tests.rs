@@ -59,3 +59,37 @@ fn rows_in_bands_are_mended_as_in_one_go() {
         assert_eq!(depth, whole, "bands of {band_rows} rows");
     }
 }
+
+#[test]
+fn what_creeps_is_the_deepest_of_all_circles() {
+    // Open copper, a deeper value to the right of column 61 and below row 44.
+    let (width, height, px_um) = (83, 70, 4.0);
+    for (dose_um, etch_factor) in [([1.0, 4.0, 22.0], 1.0), ([0.5, 1.5, 90.0], 1.5)] {
+        let value: Vec<u8> = (0..width * height)
+            .map(|i| if i % width > 61 && i / width > 44 { 2 } else { 1 })
+            .collect();
+        let under_um = vec![-3.0; width * height];
+        let mut depth = vec![dose_um[1] as f32; width * height];
+        let scratch = &mut CreepScratch::default();
+        creep_under_varnish(
+            &under_um,
+            &value,
+            &dose_um,
+            px_um,
+            etch_factor,
+            width,
+            height,
+            scratch,
+            &mut depth,
+        );
+        let undercut_um = dose_um[2] / etch_factor;
+        for (i, &got) in depth.iter().enumerate().filter(|(i, _)| value[*i] == 1) {
+            let (x, y) = (i % width, i / width);
+            let away = |px: usize| f64::from(px_um) * (px as f64 - 0.5).max(0.0);
+            let (x_um, y_um) = (away(62_usize.saturating_sub(x)), away(45_usize.saturating_sub(y)));
+            let left = undercut_um * undercut_um - x_um * x_um - y_um * y_um;
+            let want = dose_um[1].max(etch_factor * left.max(0.0).sqrt());
+            assert!((f64::from(got) - want).abs() < 0.05, "{got} µm at {x}, {y}, not {want}");
+        }
+    }
+}
