@@ -30,6 +30,7 @@ use optics::Optics;
 use plan::{Blankets, Press, Stiffness, Wipe};
 use transfer::{Film, Split};
 
+pub use cloth::Shared;
 pub use print::{Copper, InkScratch, Keep};
 
 stage_constants! {
@@ -240,7 +241,8 @@ impl Inking {
         if grid.is_empty() {
             return;
         }
-        let blocks = self.cloth.settle(depth_um.into(), grid, &mut scratch.cloth);
+        let blocks =
+            self.cloth.settle(depth_um.into(), grid, Shared::default(), &mut scratch.cloth);
         for (y, row) in level_um.chunks_exact_mut(grid.width).enumerate() {
             blocks.spread_row(&scratch.cloth.level_um, (y, 0), &mut scratch.line, row);
         }

@@ -160,9 +160,8 @@ impl Looking<'_> {
         let mut copper = WorkedCopper { grid: &grid, depth_um, plane_um };
         self.line.work_on_sample(value, amounts, constants, &mut copper, later);
         then(&mut copper);
-        let whole = |field| Rows::of(&[], field);
-        let (depth, plane) = (whole(depth_um), whole(plane_um));
-        let copper = Copper { depth_um: depth, plane_um: Some(plane), grid: &grid, faults: None };
+        let plane = Rows::of(&[], plane_um);
+        let copper = Copper { plane_um: Some(plane), ..Copper::bitten(depth_um, &grid) };
         inking.print_part(&copper, &grid, Keep::Ink, ink, reflectance);
         let standing = |(&depth, &plane): (&f32, &f32)| depth <= plane + STANDING_UM;
         let pixels = depth_um.iter().zip(&*plane_um);

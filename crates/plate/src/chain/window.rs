@@ -10,7 +10,7 @@ use super::{Doses, Looking, Plate, Printed, Renderer};
 use crate::bite::{Creep, DepthCurve, depths};
 use crate::grid::{Grid, Rows, make_room};
 use crate::ground::Dome;
-use crate::ink::{Copper, InkScratch, Keep};
+use crate::ink::{Copper, InkScratch, Keep, Shared};
 use core::ops::Range;
 
 /// A window of bitten copper: one number per pixel of `grid`.
@@ -206,7 +206,7 @@ impl Looking<'_> {
     pub(super) fn print_on_copper(&mut self, grid: &Grid, keep: Keep) -> Inked<'_> {
         let around = self.around(grid);
         self.bite_window(&around, self.plate.plan().bites.len());
-        self.print_bitten(grid, &around, Again::NONE, keep)
+        self.print_bitten(grid, &around, Again::NONE, None, keep)
     }
 
     /// Prints a large window strip by strip, from the top, so that no more than a strip's fields are held:
@@ -224,7 +224,11 @@ impl Looking<'_> {
                     Again::NONE
                 }
             };
-            let inked = self.print_bitten(&strip, &around, again, Keep::Nothing);
+            let next_top_px = (from + height < grid.height).then(|| {
+                let below = Grid { top_px: strip.top_px + height as i64, ..strip };
+                self.around(&below).top_px
+            });
+            let inked = self.print_bitten(&strip, &around, again, next_top_px, Keep::Nothing);
             for row in 0..height {
                 then(&inked.reflectance[inked.grid.index_of(&strip, row)..][..grid.width]);
             }
@@ -269,14 +273,22 @@ impl Looking<'_> {
     }
 
     /// Prints what has been bitten `around` a window.
-    fn print_bitten(&mut self, grid: &Grid, around: &Grid, again: Again, keep: Keep) -> Inked<'_> {
+    fn print_bitten(
+        &mut self,
+        grid: &Grid,
+        around: &Grid,
+        again: Again,
+        next_top_px: Option<i64>,
+        keep: Keep,
+    ) -> Inked<'_> {
         let inking = self.inking;
         let part = self.grown(grid, inking.paper_margin_um());
         let WindowScratch { depth_um, plane_um, kept_um, ink, under_or_light: reflectance, .. } =
             &mut self.scratch.window;
         let (depth_um, plane_um) = again.rows(around.width, kept_um, depth_um, plane_um);
         let faults = Some(&self.plate.faults().press);
-        let copper = Copper { depth_um, plane_um, grid: around, faults };
+        let shared = Shared { rows_of_last: again.kept_rows, next_top_px };
+        let copper = Copper { depth_um, plane_um, grid: around, faults, shared };
         inking.print_part(&copper, &part, keep, ink, reflectance);
         Inked { grid: part, ink, reflectance }
     }

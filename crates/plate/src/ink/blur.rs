@@ -2,6 +2,7 @@
 
 use crate::grid::Grid;
 use core::array;
+use core::ops::Range;
 use wide::f32x4;
 
 /// Half of a Gaussian's weights, from its centre outwards: w₀, w₁, … with w₀ + 2Σwₖ = 1.
@@ -100,6 +101,8 @@ pub(super) struct Blocks {
     pub(super) columns: usize,
     /// Rows of blocks that the window touches.
     pub(super) rows: usize,
+    /// Which row of the plate's blocks is the first.
+    pub(super) first_row: i64,
     /// Columns of pixels that the first block has left of the window.
     phase_x: usize,
     /// Rows of pixels that the first block has above the window.
@@ -118,6 +121,7 @@ impl Blocks {
             side,
             columns: (phase_x + grid.width).div_ceil(side),
             rows: (phase_y + grid.height).div_ceil(side),
+            first_row: grid.top_px.div_euclid(side as i64),
             phase_x,
             phase_y,
             width: grid.width,
@@ -150,6 +154,12 @@ impl Blocks {
     pub(super) fn pixel_rows(&self, row: usize) -> impl Iterator<Item = usize> + Clone + use<> {
         let (first, height) = ((row * self.side) as i64 - self.phase_y as i64, self.height);
         (first..first + self.side as i64).map(move |y| reflected(y, height))
+    }
+
+    /// The same of a block row that lies wholly in the window.
+    pub(super) fn whole_rows(&self, row: usize) -> Option<Range<usize>> {
+        let first = (row * self.side).checked_sub(self.phase_y)?;
+        (first + self.side <= self.height).then_some(first..first + self.side)
     }
 
     /// The part of a row of pixels in a block column, what lies beyond the window reflected into it.

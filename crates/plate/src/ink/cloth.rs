@@ -17,6 +17,7 @@ mod spans;
 
 use super::blur::{Blocks, half_gaussian};
 use crate::grid::{Grid, Rows, sized};
+pub use counts::Shared;
 use counts::{Counts, EMPTY, pixels_and_rests};
 use nodes::Nodes;
 use spans::{Spans, blur};
@@ -153,6 +154,7 @@ impl Cloth {
         &self,
         depth_um: Rows<'_>,
         grid: &Grid,
+        shared: Shared,
         scratch: &mut ClothScratch,
     ) -> Blocks {
         let side = (2.0 * libm::round(0.5 * BLOCK_UM / f64::from(grid.px_um)))
@@ -164,7 +166,7 @@ impl Cloth {
         half_gaussian(libm::sqrt(variance.max(0.0)) / side, CUT, &mut scratch.weights);
 
         scratch.nodes.lay(&blocks);
-        let deepest_um = scratch.counts.take(depth_um, &blocks);
+        let deepest_um = scratch.counts.take(depth_um, &blocks, shared);
         let top_um = (deepest_um + self.overlap_um).min(LOWEST_UM);
         let top = ((top_um + SHIFT_UM).to_bits() - SHIFT_UM.to_bits()) >> LEVEL_BITS;
         // The answer lies at or below the level above the deepest place plus the overlap.

@@ -1,7 +1,7 @@
 //! Printing a window: wiped, pressed and looked through row by row.
 
 use super::blur::{Blocks, blurred_row, half_gaussian, reflected};
-use super::cloth::ClothScratch;
+use super::cloth::{ClothScratch, Shared};
 use super::optics::{Optics, OpticsScratch};
 use super::{INK_SPREAD_CUT, Inking};
 use crate::faults::{Lattice, PressFaults};
@@ -18,13 +18,21 @@ pub struct Copper<'a> {
     pub grid: &'a Grid,
     /// What goes wrong while it is wiped and printed.
     pub faults: Option<&'a PressFaults>,
+    /// What it shares with the windows printed before and after it.
+    pub shared: Shared,
 }
 
 impl<'a> Copper<'a> {
     /// Copper on which no tool has worked.
     #[must_use]
     pub fn bitten(depth_um: &'a [f32], grid: &'a Grid) -> Self {
-        Self { depth_um: depth_um.into(), plane_um: None, grid, faults: None }
+        Self {
+            depth_um: depth_um.into(),
+            plane_um: None,
+            grid,
+            faults: None,
+            shared: Shared::default(),
+        }
     }
 }
 
@@ -140,7 +148,8 @@ impl Inking {
         }
         // The counts borrow the buffer of the reflectance: they are not needed once the cloth is settled.
         scratch.cloth.trade(reflectance);
-        let blocks = self.cloth.settle(copper.depth_um, copper.grid, &mut scratch.cloth);
+        let blocks =
+            self.cloth.settle(copper.depth_um, copper.grid, copper.shared, &mut scratch.cloth);
         scratch.cloth.trade(reflectance);
         let mut left = copper.faults.and_then(|faults| faults.left(part));
         let mut share = copper.faults.and_then(|faults| faults.taken(part));
@@ -229,7 +238,7 @@ impl Inking {
             return;
         }
         let copper = Copper::bitten(depth_um, grid);
-        let blocks = self.cloth.settle(copper.depth_um, grid, &mut scratch.cloth);
+        let blocks = self.cloth.settle(copper.depth_um, grid, copper.shared, &mut scratch.cloth);
         self.hold_rows(&copper, grid, &blocks, scratch);
     }
 }

@@ -40,6 +40,28 @@ pub(super) struct Counts {
     firsts: Vec<u32>,
     /// Bits of the pixels of one row of blocks.
     band: Vec<u32>,
+    kept: Kept,
+}
+
+/// Whole rows of blocks of the window before, which are also those of the next.
+#[derive(Clone, Debug, Default)]
+struct Kept {
+    /// The first of them among all of the plate's, and how deep the deepest pixel of each is, as bits.
+    first_row: i64,
+    deepest: Vec<u32>,
+    /// Their entries, and where each block's sixteens begin and end in them.
+    entries: Vec<u32>,
+    firsts: Vec<u32>,
+}
+
+/// What a window shares, row by row, with the one printed before it and the one printed after it; all of them lie in the same
+/// columns of the plate.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Shared {
+    /// How many of the first rows are as the window before had them.
+    pub rows_of_last: usize,
+    /// Where on the plate the next window begins, px, if one follows.
+    pub next_top_px: Option<i64>,
 }
 
 /// Levels below a block's deepest hold nothing.
@@ -59,15 +81,22 @@ impl Counts {
     }
 
     /// Counts the pixels of every block by level. Returns the greatest depth, µm.
-    pub(super) fn take(&mut self, depth_um: Rows<'_>, blocks: &Blocks) -> f32 {
+    pub(super) fn take(&mut self, depth_um: Rows<'_>, blocks: &Blocks, shared: Shared) -> f32 {
         self.filled = 0;
         self.firsts.clear();
         self.firsts.push(0);
         // Pixels side by side are often equally deep: two tables, so that none waits for another.
         let mut tables = [[0_u32; LEVELS]; 2];
-        let mut deepest = 0;
+        let mut deepest = Vec::with_capacity(blocks.rows);
         for row in 0..blocks.rows {
+            let whole = blocks.whole_rows(row);
+            let known = whole.is_some_and(|pixels| pixels.end <= shared.rows_of_last);
+            if known && let Some(most) = self.gather_kept(blocks.first_row + row as i64, blocks) {
+                deepest.push(most);
+                continue;
+            }
             self.read_band(depth_um, blocks, row);
+            let mut most_of_row = 0;
             for column in 0..blocks.columns {
                 let most = match self.uniform(blocks, column) {
                     Some(bits) => {
@@ -77,12 +106,58 @@ impl Counts {
                     }
                     None => self.count_block(blocks, column, &mut tables),
                 };
-                deepest = deepest.max(most);
+                most_of_row = most_of_row.max(most);
                 let levels = LANES * ((most >> LEVEL_BITS) as usize / LANES + 1);
                 self.gather(&mut tables, levels);
             }
+            deepest.push(most_of_row);
         }
+        self.keep(blocks, &deepest, shared.next_top_px);
+        let deepest = deepest.into_iter().max().unwrap_or(0);
         f32::from_bits(deepest + SHIFT_UM.to_bits()) - SHIFT_UM
+    }
+
+    /// Keeps whole rows of blocks that the next window has, too.
+    fn keep(&mut self, blocks: &Blocks, deepest: &[u32], next_top_px: Option<i64>) {
+        let Self { entries, firsts, kept, .. } = self;
+        kept.deepest.clear();
+        let Some(next_top_px) = next_top_px else { return };
+        let begins = |row: usize| (blocks.first_row + row as i64) * blocks.side as i64;
+        let there = |&row: &usize| blocks.whole_rows(row).is_some() && begins(row) >= next_top_px;
+        let Some(first) = (0..blocks.rows).find(there) else { return };
+        let past = (first..blocks.rows).find(|row| !there(row)).unwrap_or(blocks.rows);
+        kept.first_row = blocks.first_row + first as i64;
+        kept.deepest.extend_from_slice(&deepest[first..past]);
+        let (from, to) = (first * blocks.columns, past * blocks.columns);
+        let start = firsts[from];
+        kept.firsts.clear();
+        kept.firsts.extend(firsts[from..=to].iter().map(|at| at - start));
+        kept.entries.clear();
+        let kept_entries = start as usize * LANES..firsts[to] as usize * LANES;
+        kept.entries.extend_from_slice(&entries[kept_entries]);
+    }
+
+    /// Takes over a row of blocks that was kept; returns the bits of its deepest pixel, if it was.
+    fn gather_kept(&mut self, row: i64, blocks: &Blocks) -> Option<u32> {
+        let at = usize::try_from(row - self.kept.first_row).ok()?;
+        let deepest = *self.kept.deepest.get(at)?;
+        let (from, to) = (at * blocks.columns, (at + 1) * blocks.columns);
+        let start = self.kept.firsts[from] as usize;
+        let entries = start * LANES..self.kept.firsts[to] as usize * LANES;
+        let end = self.filled + entries.len();
+        self.make_room(end);
+        self.entries[self.filled..end].copy_from_slice(&self.kept.entries[entries]);
+        let before = self.filled / LANES;
+        let ends = &self.kept.firsts[from + 1..=to];
+        self.firsts.extend(ends.iter().map(|&end| (before + end as usize - start) as u32));
+        self.filled = end;
+        Some(deepest)
+    }
+
+    fn make_room(&mut self, end: usize) {
+        if self.entries.len() < end {
+            self.entries.resize(end.max(self.entries.capacity()), 0);
+        }
     }
 
     /// Reads the pixels of one row of blocks; what lies beyond the window is reflected into it.
@@ -135,9 +210,7 @@ impl Counts {
     /// Adds the tables up to so many levels to the entries, and empties them.
     fn gather(&mut self, tables: &mut [[u32; LEVELS]; 2], levels: usize) {
         let end = self.filled + levels;
-        if self.entries.len() < end {
-            self.entries.resize(end.max(self.entries.capacity()), 0);
-        }
+        self.make_room(end);
         let to = self.entries[self.filled..end].as_chunks_mut::<LANES>().0;
         for (from, to) in to.iter_mut().enumerate() {
             let mut sums = EMPTY;
