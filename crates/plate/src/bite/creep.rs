@@ -364,7 +364,9 @@ impl Eights<'_> {
     #[inline(always)]
     fn whole(&self, um: &[f32; LANES], more: f32x4) -> i16x8 {
         let um: [f32x4; 2] = cast(*um);
-        let whole = um.map(|um| (um * self.units + more).fast_round_int());
+        // What is far beyond any reach would not even fit the 32 bits on the way.
+        let most = f32x4::splat(2.0 * DEEPEST);
+        let whole = um.map(|um| (um * self.units + more).fast_min(most).fast_round_int());
         i16x8::from_i32x8_saturate(cast(whole))
     }
 
