@@ -15,15 +15,16 @@ function paperOf(style) {
 }
 
 /**
- * Everything in one file: `dist/platewright.html`. Nothing is fetched, and nothing can be. Its scripts are packed, too, and
+ * Everything in one file: `dist/platewright.html`. Nothing is fetched, and nothing can be. Its scripts and letters are packed, too, and
  * `unpack.ts` unpacks the page's: a third of a megabyte less.
  */
 export async function singleFile(parts, dist) {
-  const style = fontStyle(parts.faces, (face) => `data:font/woff2;base64,${face.bytes.toString('base64')}`) + parts.style;
+  const letters = fontStyle(parts.faces, (face) => `data:font/woff2;base64,${face.bytes.toString('base64')}`);
+  const { style } = parts;
   const policy = [
     "default-src 'none'",
     `script-src ${sha256(parts.unpack)} ${sha256(parts.script)} 'wasm-unsafe-eval'`,
-    `style-src ${sha256(style)} ${sha256(parts.opening)}`,
+    `style-src ${sha256(style)} ${sha256(parts.opening)} ${sha256(letters)}`,
     'font-src data:',
     'img-src data: blob:',
     'worker-src blob:',
@@ -44,6 +45,7 @@ export async function singleFile(parts, dist) {
       packed('plate-worker', deflated(parts.studies.worker)),
       packed('plate-wasm', parts.packed),
       packed('page-script', deflated(parts.script)),
+      packed('letters', deflated(letters)),
       `<script type="text/plain" id="licences">${inside('script', parts.licences)}</script>`,
     ].join('\n'),
     boot: '',

@@ -11,7 +11,7 @@ use crate::types::Plan;
 /// 1: grains of dust are fluff, domes that touch flow into round ones. 2: grains are solid, edges hold and the
 /// rate follows the open share (`docs/physics/second-model.md`). 3: what is narrower than the plan's narrowest place goes
 /// to the values beside it; plates of plans that name none are those of 2.
-pub const MODEL: u32 = 3;
+pub const MODEL: u32 = 4;
 
 /// What a plan that names no model was made with.
 pub(crate) fn unsaid() -> u32 {

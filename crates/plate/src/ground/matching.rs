@@ -23,8 +23,8 @@ pub(super) struct Matching {
     /// Nearness and number of the nearest partner; the lower number first among those equally near.
     nearest: Vec<u64>,
     mates: Vec<u32>,
-    /// Drops named by few pairs, and of those matched the lower number and its mate.
-    named: Vec<u32>,
+    /// Drops named by few pairs, a bit each, all of them 0 between calls; and of those matched the lower number and its mate.
+    named: Vec<u64>,
     matched: Vec<(u32, u32)>,
 }
 
@@ -55,18 +55,25 @@ impl Matching {
         lengthen(&mut self.nearest, count, u64::MAX);
         lengthen(&mut self.mates, count, ALONE);
         let Self { nearest, mates, named, matched } = self;
-        named.clear();
-        named.extend(pairs.iter().flat_map(|pair| [pair.first, pair.second]));
-        named.sort_unstable();
-        named.dedup();
-        for &index in &*named {
-            (nearest[index as usize], mates[index as usize]) = (u64::MAX, ALONE);
+        lengthen(named, count.div_ceil(64), 0);
+        for index in pairs.iter().flat_map(|pair| [pair.first as usize, pair.second as usize]) {
+            named[index / 64] |= 1 << (index % 64);
+            (nearest[index], mates[index]) = (u64::MAX, ALONE);
         }
         let all = pairs.len();
         match_rest(pairs, all, nearest, mates);
         matched.clear();
-        let leaders = named.iter().map(|&at| (at, mates[at as usize]));
-        matched.extend(leaders.filter(|&(at, mate)| mate != ALONE && mate > at));
+        for (at, word) in named.iter_mut().enumerate() {
+            let mut left = core::mem::take(word);
+            while left != 0 {
+                let index = (at * 64) as u32 + left.trailing_zeros();
+                left &= left - 1;
+                let mate = mates[index as usize];
+                if mate != ALONE && mate > index {
+                    matched.push((index, mate));
+                }
+            }
+        }
         matched
     }
 }
