@@ -330,6 +330,7 @@ impl PlateInHand {
 
     /// Every grain of one tile of the print, averaged to `out_um`, and so many `halves` of it.
     #[wasm_bindgen(unchecked_return_type = "T.Grey")]
+    #[allow(clippy::too_many_arguments, reason = "a place and a size both ways, and how fine")]
     pub fn tile(
         &mut self,
         column: u32,

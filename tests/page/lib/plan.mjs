@@ -1,7 +1,7 @@
 // A small plan and catalogue for the page's modules: the shapes that Rust gives, with numbers that are easy to reckon with.
 
 export const PLAN = {
-  platewright: 1, model: 3, title: 'Harbour', notes: '', seed: 7,
+  platewright: 1, model: 4, title: 'Harbour', notes: '', seed: 7,
   plate: { width_mm: 150, height_mm: 200, thickness_mm: 1.2, bevel_mm: 2, corner_radius_mm: 3 },
   paper: { reflectance: 0.8, margin_mm: 30 },
   picture: { source: 'harbour', crop: { left: 0, top: 0, width: 1, height: 1 }, thresholds_l: [80, 60, 40], smallest_mm: 0 },
