@@ -25,6 +25,7 @@ mod quick_sample;
 mod renderer;
 mod sample;
 mod scratch;
+mod strips;
 mod swatch;
 mod thumbnail;
 mod values;

@@ -142,9 +142,7 @@ pub fn tone_response(plate: &Plate, renderer: &mut Renderer) -> ToneResponse {
     known.retain(|&(dose_um, _)| dose_um < darkest_um);
     known.push((darkest_um, looking.lightness_at(darkest_um)));
     // The parabola through three points may miss the darkest by a little.
-    let darkest =
-        (0..known.len()).fold(0, |best, i| if known[i].1 < known[best].1 { i } else { best });
-    known.truncate(darkest + 1);
+    end_at_the_darkest(&mut known);
     let mut at = 1;
     while at < known.len() && known.len() < MOST {
         let (a, b) = (known[at - 1], known[at]);
@@ -154,9 +152,18 @@ pub fn tone_response(plate: &Plate, renderer: &mut Renderer) -> ToneResponse {
         // A half that follows a line this straight is straighter still, by a quarter.
         at += if (l - 0.5 * (a.1 + b.1)).abs() > STRAIGHT_L { 0 } else { 2 };
     }
+    // Where copper grows no rougher, less prints as dark.
+    end_at_the_darkest(&mut known);
     ToneResponse {
         dose_um: known.iter().map(|&(dose_um, _)| dose_um).collect(),
         lightness: known.iter().map(|&(_, l)| l).collect(),
         breaks_down,
     }
+}
+
+/// Leaves out what lies beyond the smallest of the doses that print darkest.
+fn end_at_the_darkest(known: &mut Vec<(f64, f64)>) {
+    let darkest =
+        (0..known.len()).fold(0, |best, i| if known[i].1 < known[best].1 { i } else { best });
+    known.truncate(darkest + 1);
 }

@@ -5,13 +5,13 @@ use super::later_ground::{LaterRoom, Setting};
 use super::lines::LinedCopper;
 use super::place::{clipped, crop};
 use super::scratch::WindowScratch;
+use super::strips::Again;
 use super::work::WorkedCopper;
 use super::{Doses, Looking, Plate, Printed, Renderer};
 use crate::bite::{Creep, DepthCurve, depths};
-use crate::grid::{Grid, Rows, make_room};
+use crate::grid::{Grid, make_room};
 use crate::ground::Dome;
 use crate::ink::{Copper, InkScratch, Keep, Shared};
-use core::ops::Range;
 
 /// A window of bitten copper: one number per pixel of `grid`.
 pub(super) struct Bitten<'a> {
@@ -56,13 +56,6 @@ impl WindowScratch {
 /// How far round a window the ground is laid ahead at most, µm: a window's width for those that a hand
 /// moves about.
 const AHEAD_UM: f32 = 2000.0;
-/// Rows of a large window that are printed together: many beside what the cloth feels round them, few enough to be held.
-const STRIP_ROWS: usize = 640;
-/// Copper beside lines is bitten on from what their own bite left, which felt the ground's edge: as many times the undercut away
-/// a border may be felt.
-const FELT_TIMES: i64 = 3;
-/// And so many pixels more, for the slopes about a pixel.
-const FELT_PX: i64 = 8;
 
 impl Looking<'_> {
     /// Bites the copper of one window.
@@ -209,35 +202,8 @@ impl Looking<'_> {
         self.print_bitten(grid, &around, Again::NONE, None, keep)
     }
 
-    /// Prints a large window strip by strip, from the top, so that no more than a strip's fields are held:
-    /// `then` is given each row's reflectance.
-    pub(super) fn print_by_strips(&mut self, grid: &Grid, then: &mut dyn FnMut(&[f32])) {
-        let mut above: Option<(Grid, Again)> = None;
-        for from in (0..grid.height).step_by(STRIP_ROWS) {
-            let height = STRIP_ROWS.min(grid.height - from);
-            let strip = Grid { top_px: grid.top_px + from as i64, height, ..*grid };
-            let around = self.around(&strip);
-            let again = match &above {
-                Some(above) => self.bite_below(&around, above),
-                None => {
-                    self.bite_window(&around, self.plate.plan().bites.len());
-                    Again::NONE
-                }
-            };
-            let next_top_px = (from + height < grid.height).then(|| {
-                let below = Grid { top_px: strip.top_px + height as i64, ..strip };
-                self.around(&below).top_px
-            });
-            let inked = self.print_bitten(&strip, &around, again, next_top_px, Keep::Nothing);
-            for row in 0..height {
-                then(&inked.reflectance[inked.grid.index_of(&strip, row)..][..grid.width]);
-            }
-            above = Some((around, again));
-        }
-    }
-
     /// A window with as much round it as ink and light feel.
-    fn around(&self, grid: &Grid) -> Grid {
+    pub(super) fn around(&self, grid: &Grid) -> Grid {
         self.grown(grid, self.inking.margin_um())
     }
 
@@ -246,34 +212,8 @@ impl Looking<'_> {
         clipped(&grid.grown(margin), self.plate.size_px(grid.px_um))
     }
 
-    /// Bites a window as [`Looking::bite_window`] does, when the one above it, of the same width, has just been bitten: what
-    /// both have of the copper is kept, but for the rows that felt the border of the one above. Depths and planes alone are
-    /// right afterwards.
-    fn bite_below(&mut self, grid: &Grid, (above, was): &(Grid, Again)) -> Again {
-        let plate = self.plate;
-        let etch_factor = plate.constants().bite.etch_factor;
-        let deepest_um = plate.session().dose_um.iter().fold(0.0_f64, |a, &b| a.max(b));
-        let deepest_um = deepest_um + plate.deepest_spit_um() + plate.line_dose_um();
-        let deepest_um = deepest_um * plate.faults().bath.most_factor();
-        let felt = FELT_TIMES * libm::ceil(deepest_um / etch_factor / f64::from(grid.px_um)) as i64;
-        let felt = felt + FELT_PX;
-        let shared = above.top_px + above.height as i64 - grid.top_px;
-        let kept = (shared - felt).max(0) as usize;
-        // Bitten again, and not used: rows from which what follows is felt.
-        let again = kept.min(felt as usize);
-        let anew = Grid {
-            top_px: grid.top_px + (kept - again) as i64,
-            height: grid.height - kept + again,
-            ..*grid
-        };
-        let from = (grid.top_px - above.top_px) as usize;
-        self.scratch.window.keep_rows(from..from + kept, grid.width, *was);
-        self.bite_window(&anew, plate.plan().bites.len());
-        Again { kept_rows: kept, again_rows: again }
-    }
-
     /// Prints what has been bitten `around` a window.
-    fn print_bitten(
+    pub(super) fn print_bitten(
         &mut self,
         grid: &Grid,
         around: &Grid,
@@ -325,49 +265,6 @@ impl Looking<'_> {
             (wanted.left_um() - reach_um, wanted.top_um() - reach_um),
             (right_um + reach_um, bottom_um + reach_um),
         )
-    }
-}
-
-/// Of a strip's copper, how many rows were kept from the one above, and how many bitten once more before the rest: those are not
-/// used.
-#[derive(Clone, Copy, Debug)]
-struct Again {
-    kept_rows: usize,
-    again_rows: usize,
-}
-
-impl Again {
-    const NONE: Self = Self { kept_rows: 0, again_rows: 0 };
-
-    /// Depths and planes of a strip so many pixels wide, from what is kept of the one above and what has been bitten since.
-    fn rows<'a>(
-        self,
-        width: usize,
-        kept_um: &'a [f32],
-        depth_um: &'a [f32],
-        plane_um: &'a [f32],
-    ) -> (Rows<'a>, Option<Rows<'a>>) {
-        let (kept, again) = (self.kept_rows * width, self.again_rows * width);
-        let plane_um = match plane_um.get(again..) {
-            Some(plane_um) if !plane_um.is_empty() => {
-                Some(Rows::of(&kept_um[kept..2 * kept], plane_um))
-            }
-            _ => None,
-        };
-        (Rows::of(&kept_um[..kept], &depth_um[again..]), plane_um)
-    }
-}
-
-impl WindowScratch {
-    /// Keeps rows of a strip of the copper for the one below: depths, then planes where tools have worked.
-    fn keep_rows(&mut self, rows: Range<usize>, width: usize, was: Again) {
-        let Self { kept_um, kept_anew_um, depth_um, plane_um, .. } = self;
-        let (depth_um, plane_um) = was.rows(width, kept_um, depth_um, plane_um);
-        kept_anew_um.clear();
-        for field in [Some(depth_um), plane_um].into_iter().flatten() {
-            rows.clone().for_each(|y| kept_anew_um.extend_from_slice(field.row(y, width)));
-        }
-        core::mem::swap(kept_um, kept_anew_um);
     }
 }
 
