@@ -60,7 +60,7 @@ test('what the clock ran stands in the record without a press, beside the plan a
   await page.getByRole('heading', { name: 'Plate record' }).waitFor();
   await page.locator('.record-job').waitFor();
   const row = async (name) => (await table(page)).find(([step]) => step === name);
-  const [, planned, ran, over] = await row('Bite 1');
+  const [, planned, ran, over] = await eventually(() => row('Bite 1'), Boolean, 'the first bite stands in the record');
   assert.equal(planned, '1½ min', 'as planned');
   assert.match(ran, /^2:2\d$/, 'as it ran');
   assert.match(over, /^\+0:5\d$/);

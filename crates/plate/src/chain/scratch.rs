@@ -24,8 +24,6 @@ pub(super) struct WindowScratch {
     pub(super) plane_um: Vec<f32>,
     /// Depths, and planes after them, that a strip has of the one above it.
     pub(super) kept_um: Vec<f32>,
-    /// The same of the strip at hand, while it is put together.
-    pub(super) kept_anew_um: Vec<f32>,
     pub(super) ink: InkScratch,
     pub(super) resist: ResistScratch,
     pub(super) reaches: Reaches,

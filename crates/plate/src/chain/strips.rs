@@ -3,7 +3,7 @@
 
 use super::Looking;
 use super::scratch::WindowScratch;
-use crate::grid::{Grid, Rows};
+use crate::grid::{Grid, Rows, make_room};
 use crate::ink::Keep;
 use core::ops::Range;
 
@@ -103,12 +103,19 @@ impl Again {
 impl WindowScratch {
     /// Keeps rows of a strip of the copper for the one below: depths, then planes where tools have worked.
     fn keep_rows(&mut self, rows: Range<usize>, width: usize, was: Again) {
-        let Self { kept_um, kept_anew_um, depth_um, plane_um, .. } = self;
-        let (depth_um, plane_um) = was.rows(width, kept_um, depth_um, plane_um);
-        kept_anew_um.clear();
-        for field in [Some(depth_um), plane_um].into_iter().flatten() {
-            rows.clone().for_each(|y| kept_anew_um.extend_from_slice(field.row(y, width)));
+        let Self { kept_um, depth_um, plane_um, .. } = self;
+        // Nearly always they have just been bitten, and none of them was kept before: the room of those serves again.
+        let fresh = rows.start >= was.kept_rows;
+        let mut room = if fresh { core::mem::take(kept_um) } else { Vec::new() };
+        let skip = if fresh { was.kept_rows } else { 0 };
+        let (depth_um, plane_um) = Again { kept_rows: was.kept_rows - skip, ..was }
+            .rows(width, kept_um, depth_um, plane_um);
+        let fields = [Some(depth_um), plane_um];
+        room.clear();
+        make_room(&mut room, rows.len() * width * fields.iter().flatten().count());
+        for field in fields.into_iter().flatten() {
+            rows.clone().for_each(|y| room.extend_from_slice(field.row(y - skip, width)));
         }
-        core::mem::swap(kept_um, kept_anew_um);
+        *kept_um = room;
     }
 }

@@ -2,7 +2,7 @@
 
 use super::super::blur::{Blocks, reflected};
 use super::{COUNT_BIT, DEEPEST_UM, LANES, LEVEL_BITS, LEVELS, SHIFT_UM};
-use crate::grid::Rows;
+use crate::grid::{Rows, make_room};
 use bytemuck::allocation::cast_vec;
 
 /// Half of what a rest is counted in: added, so that rests are rounded and not cut off.
@@ -132,8 +132,12 @@ impl Counts {
         let start = firsts[from];
         kept.firsts.clear();
         kept.firsts.extend(firsts[from..=to].iter().map(|at| at - start));
-        kept.entries.clear();
         let kept_entries = start as usize * LANES..firsts[to] as usize * LANES;
+        kept.entries.clear();
+        // Little more than it takes: of doubled room a module's memory gives nothing back.
+        if kept.entries.capacity() < kept_entries.len() {
+            make_room(&mut kept.entries, kept_entries.len() + kept_entries.len() / 16);
+        }
         kept.entries.extend_from_slice(&entries[kept_entries]);
     }
 
@@ -145,7 +149,7 @@ impl Counts {
         let start = self.kept.firsts[from] as usize;
         let entries = start * LANES..self.kept.firsts[to] as usize * LANES;
         let end = self.filled + entries.len();
-        self.make_room(end);
+        self.lengthen(end);
         self.entries[self.filled..end].copy_from_slice(&self.kept.entries[entries]);
         let before = self.filled / LANES;
         let ends = &self.kept.firsts[from + 1..=to];
@@ -154,7 +158,7 @@ impl Counts {
         Some(deepest)
     }
 
-    fn make_room(&mut self, end: usize) {
+    fn lengthen(&mut self, end: usize) {
         if self.entries.len() < end {
             self.entries.resize(end.max(self.entries.capacity()), 0);
         }
@@ -210,7 +214,7 @@ impl Counts {
     /// Adds the tables up to so many levels to the entries, and empties them.
     fn gather(&mut self, tables: &mut [[u32; LEVELS]; 2], levels: usize) {
         let end = self.filled + levels;
-        self.make_room(end);
+        self.lengthen(end);
         let to = self.entries[self.filled..end].as_chunks_mut::<LANES>().0;
         for (from, to) in to.iter_mut().enumerate() {
             let mut sums = EMPTY;
