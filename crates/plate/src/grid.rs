@@ -94,6 +94,40 @@ impl<'a> From<&'a [f32]> for Rows<'a> {
     }
 }
 
+/// Every place of a raster becomes what `of` makes of itself and its eight neighbours, two at a time: the least of them, or the
+/// greatest. `line` is scratch.
+pub(crate) fn spread<T: Copy>(
+    field: &mut [T],
+    columns: usize,
+    line: &mut Vec<T>,
+    of: impl Fn(T, T) -> T,
+) {
+    for row in field.chunks_exact_mut(columns) {
+        line.clear();
+        line.extend_from_slice(row);
+        for (one, &left) in row[1..].iter_mut().zip(&*line) {
+            *one = of(*one, left);
+        }
+        for (one, &right) in row.iter_mut().zip(&line[1..]) {
+            *one = of(*one, right);
+        }
+    }
+    // What each row was before it took on the row above.
+    line.clear();
+    line.extend_from_slice(&field[..columns]);
+    let mut rest = field;
+    while rest.len() > columns {
+        let (here, below) = rest.split_at_mut(columns);
+        for ((here, below), was) in here.iter_mut().zip(&mut *below).zip(line.iter_mut()) {
+            let next = *below;
+            *here = of(*here, next);
+            *below = of(next, *was);
+            *was = next;
+        }
+        rest = below;
+    }
+}
+
 /// Reserves exactly `length` entries in `row`, whose content is lost if it is too short: the usual doubling
 /// would cost each large field up to twice the memory it needs.
 pub(crate) fn make_room<T>(row: &mut Vec<T>, length: usize) {

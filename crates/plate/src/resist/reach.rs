@@ -1,7 +1,7 @@
 //! How far under the resin distances are asked for, place by place.
 
 use super::Window;
-use crate::grid::make_room;
+use crate::grid::{make_room, spread};
 use crate::order::larger;
 
 /// Distances that are asked for in square blocks of a window: none at all where nothing is bitten, and elsewhere no farther
@@ -37,31 +37,13 @@ impl Reaches {
 
     /// Finds what is asked for near by, once every block's own reach is known.
     pub(crate) fn spread(&mut self, px_um: f32) {
-        let Self { columns, rows, here_um, near_um, line, .. } = self;
+        let Self { columns, here_um, near_um, line, .. } = self;
         near_um.copy_from_slice(here_um);
         let farthest_um = here_um.iter().fold(0.0, |a, &b| larger(b, a));
         // A block's neighbours one pixel off are read with it.
         let rings = libm::ceilf((farthest_um / px_um + 1.0) / self.block_px as f32) as usize;
         for _ in 0..rings {
-            for row in near_um.chunks_exact_mut(*columns) {
-                line.clear();
-                line.extend_from_slice(row);
-                row[1..].iter_mut().zip(&*line).for_each(|(um, &left)| *um = larger(left, *um));
-                row.iter_mut().zip(&line[1..]).for_each(|(um, &right)| *um = larger(right, *um));
-            }
-            // What the row above was before it took on its own neighbours.
-            line.clear();
-            line.extend_from_slice(&near_um[..*columns]);
-            for row in 1..*rows {
-                let (above, below) =
-                    near_um[(row - 1) * *columns..][..2 * *columns].split_at_mut(*columns);
-                for ((above, below), was) in above.iter_mut().zip(below).zip(line.iter_mut()) {
-                    let here = *below;
-                    *above = larger(here, *above);
-                    *below = larger(*was, here);
-                    *was = here;
-                }
-            }
+            spread(near_um, *columns, line, larger);
         }
     }
 

@@ -1,5 +1,7 @@
 //! Ranges: which values lie near each block of pixels, so that only blocks near borders are worked.
 
+use crate::grid::spread;
+
 /// Side of a block, px.
 pub(super) const BLOCK: usize = 8;
 
@@ -68,7 +70,7 @@ impl BlockRanges {
         for ring in 1..=rings {
             let [least, lack] = &mut self.ring;
             for field in [&mut *least, &mut *lack] {
-                spread(field, self.columns, &mut self.lines[0]);
+                spread(field, self.columns, &mut self.lines[0], u8::min);
             }
             let farther = least.iter().zip(&*lack).map(|(&least, &lack)| (least, !lack));
             if ring == 1 {
@@ -84,34 +86,5 @@ impl BlockRanges {
             }
         }
         true
-    }
-}
-
-/// Every block becomes the least of itself and its eight neighbours.
-fn spread(field: &mut [u8], columns: usize, line: &mut Vec<u8>) {
-    let of = |one: u8, other: u8| one.min(other);
-    for row in field.chunks_exact_mut(columns) {
-        line.clear();
-        line.extend_from_slice(row);
-        for (one, &left) in row[1..].iter_mut().zip(&*line) {
-            *one = of(*one, left);
-        }
-        for (one, &right) in row.iter_mut().zip(&line[1..]) {
-            *one = of(*one, right);
-        }
-    }
-    // What each row was before it took on the row above.
-    line.clear();
-    line.extend_from_slice(&field[..columns]);
-    let mut rest = field;
-    while rest.len() > columns {
-        let (here, below) = rest.split_at_mut(columns);
-        for ((here, below), was) in here.iter_mut().zip(&mut *below).zip(line.iter_mut()) {
-            let next = *below;
-            *here = of(*here, next);
-            *below = of(next, *was);
-            *was = next;
-        }
-        rest = below;
     }
 }

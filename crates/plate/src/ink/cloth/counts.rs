@@ -2,7 +2,7 @@
 
 use super::super::blur::{Blocks, reflected};
 use super::{COUNT_BIT, DEEPEST_UM, LANES, LEVEL_BITS, LEVELS, SHIFT_UM};
-use crate::grid::{Rows, make_room};
+use crate::grid::{Rows, sized};
 use bytemuck::allocation::cast_vec;
 
 /// Half of what a rest is counted in: added, so that rests are rounded and not cut off.
@@ -133,12 +133,8 @@ impl Counts {
         kept.firsts.clear();
         kept.firsts.extend(firsts[from..=to].iter().map(|at| at - start));
         let kept_entries = start as usize * LANES..firsts[to] as usize * LANES;
-        kept.entries.clear();
-        // Little more than it takes: of doubled room a module's memory gives nothing back.
-        if kept.entries.capacity() < kept_entries.len() {
-            make_room(&mut kept.entries, kept_entries.len() + kept_entries.len() / 16);
-        }
-        kept.entries.extend_from_slice(&entries[kept_entries]);
+        sized(&mut kept.entries, kept_entries.len(), 0);
+        kept.entries.copy_from_slice(&entries[kept_entries]);
     }
 
     /// Takes over a row of blocks that was kept; returns the bits of its deepest pixel, if it was.
