@@ -10,7 +10,7 @@ use crate::types::Plan;
 ///
 /// 1: grains of dust are fluff, domes that touch flow into round ones. 2: grains are solid, edges hold and the
 /// rate follows the open share (`docs/physics/second-model.md`). 3: what is narrower than the plan's narrowest place goes
-/// to the values beside it; plates of plans that name none are those of 2. 4: the same, calculated in half the steps: no dot of a
+/// to the values beside it; plates of plans that name none are those of 2. 4: the same, calculated in three quarters of the steps: no dot of a
 /// proof is more than 0.03 L* from that of 3.
 pub const MODEL: u32 = 4;
 
