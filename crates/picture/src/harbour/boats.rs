@@ -1,6 +1,7 @@
 //! Boats: luggers at their moorings, a rowing boat, a sail far out.
 
-use super::brush::{Canvas, Point, VALUE_L, hanging, noise, rough, smooth};
+use super::brush::{Canvas, Point, VALUE_L, hanging, rough, smooth};
+use super::noise::noise;
 
 /// A decked fishing boat seen from the side.
 pub(super) struct Boat {

@@ -1,4 +1,7 @@
-//! Drawing tools: a canvas of tones, filled shapes, strokes, and noise for hand-made edges.
+//! Drawing tools: a canvas of tones, filled shapes and strokes, with hand-made edges.
+
+use super::frame::Frame;
+use super::noise::fractal;
 
 /// A point of the drawing, in its units (the picture is 900 wide and 1200 high).
 pub(super) type Point = (f32, f32);
@@ -7,151 +10,85 @@ pub(super) type Point = (f32, f32);
 /// give to each, so that every flat area falls clearly into its value.
 pub(super) const VALUE_L: [f32; 8] = [97.0, 85.0, 74.5, 63.5, 52.5, 42.0, 32.5, 20.0];
 
-/// How units turn into pixels.
-#[derive(Clone, Copy)]
-pub(super) struct View {
-    pub(super) px_per_unit: f32,
-    pub(super) left: f32,
-    pub(super) top: f32,
-}
-
 /// Part of the picture as tones with their cover, so that it can be laid over others and mirrored
 /// in the water.
 pub(super) struct Canvas {
-    view: View,
-    left_px: i32,
-    top_px: i32,
-    pub(super) width: usize,
-    pub(super) height: usize,
+    pub(super) frame: Frame,
     /// L* times cover.
     tone: Vec<f32>,
     /// Cover, 0–1.
     cover: Vec<f32>,
-    scratch: Vec<f32>,
+    room: Vec<f32>,
 }
 
 impl Canvas {
-    /// An empty canvas over the units from the top left to the bottom right.
-    pub(super) fn new(view: View, from: Point, until: Point) -> Self {
-        let px = |unit: f32, edge: f32| libm::floorf((unit - edge) * view.px_per_unit) as i32;
-        let (left_px, top_px) = (px(from.0, view.left), px(from.1, view.top));
-        let width = (px(until.0, view.left) + 1 - left_px).max(1) as usize;
-        let height = (px(until.1, view.top) + 1 - top_px).max(1) as usize;
-        Self::of_pixels(view, (left_px, top_px), width, height)
+    /// An empty canvas.
+    pub(super) fn new(frame: Frame) -> Self {
+        let empty = || vec![0.0; frame.width * frame.height];
+        Self { frame, tone: empty(), cover: empty(), room: Vec::new() }
     }
 
-    /// An empty canvas of so many pixels.
-    pub(super) fn of_pixels(view: View, at: (i32, i32), width: usize, height: usize) -> Self {
-        let empty = || vec![0.0; width * height];
-        let (left_px, top_px) = at;
-        let scratch = Vec::new();
-        Self { view, left_px, top_px, width, height, tone: empty(), cover: empty(), scratch }
+    /// Lays opaque tones over a row.
+    pub(super) fn set_row(&mut self, row: usize, tones: impl Iterator<Item = f32>) {
+        let pixels = row * self.frame.width..(row + 1) * self.frame.width;
+        self.tone[pixels.clone()].iter_mut().zip(tones).for_each(|(tone, new)| *tone = new);
+        self.cover[pixels].fill(1.0);
     }
 
-    /// Units at the middle of a pixel.
-    pub(super) fn unit(&self, column: usize, row: usize) -> Point {
-        let at = |index: usize, first: i32, edge: f32| {
-            ((index as i32 + first) as f32 + 0.5) / self.view.px_per_unit + edge
-        };
-        (at(column, self.left_px, self.view.left), at(row, self.top_px, self.view.top))
-    }
-
-    /// Lays an opaque tone over one pixel.
-    pub(super) fn set(&mut self, column: usize, row: usize, tone: f32) {
-        self.tone[row * self.width + column] = tone;
-        self.cover[row * self.width + column] = 1.0;
-    }
-
-    /// Tone times cover, and cover, of a pixel.
-    pub(super) fn get(&self, column: usize, row: usize) -> (f32, f32) {
-        let i = row * self.width + column;
-        (self.tone[i], self.cover[i])
-    }
-
-    /// Tone times cover, and cover, between pixels; nothing outside the canvas.
-    pub(super) fn sample(&self, at: Point) -> (f32, f32) {
-        let x = (at.0 - self.view.left) * self.view.px_per_unit - self.left_px as f32 - 0.5;
-        let y = (at.1 - self.view.top) * self.view.px_per_unit - self.top_px as f32 - 0.5;
-        let (w, h) = (self.width as f32 - 1.0, self.height as f32 - 1.0);
+    /// Tone times cover, and cover, between pixels; nothing where the canvas is empty, and outside it.
+    #[inline]
+    pub(super) fn sample(&self, at: Point) -> Option<(f32, f32)> {
+        let (x, y) = self.frame.px(at);
+        let (w, h) = (self.frame.width as f32 - 1.0, self.frame.height as f32 - 1.0);
         if !(x >= 0.0 && y >= 0.0 && x < w && y < h) {
-            return (0.0, 0.0);
+            return None;
         }
         let (i, j) = (x as usize, y as usize);
+        let k = j * self.frame.width + i;
+        let corners = |data: &[f32]| {
+            let (above, below) = (&data[k..k + 2], &data[k + self.frame.width..][..2]);
+            [above[0], above[1], below[0], below[1]]
+        };
+        let cover = corners(&self.cover);
+        if cover == [0.0; 4] {
+            return None;
+        }
         let (fx, fy) = (x - i as f32, y - j as f32);
-        let k = j * self.width + i;
-        let mix = |data: &[f32]| {
-            let above = data[k] + fx * (data[k + 1] - data[k]);
-            let (left, right) = (data[k + self.width], data[k + self.width + 1]);
+        let mix = |[above_left, above_right, left, right]: [f32; 4]| {
+            let above = above_left + fx * (above_right - above_left);
             above + fy * (left + fx * (right - left) - above)
         };
-        (mix(&self.tone), mix(&self.cover))
+        Some((mix(corners(&self.tone)), mix(cover)))
     }
 
     /// Lays another canvas over this one.
     pub(super) fn lay(&mut self, other: &Self) {
-        let (dx, dy) = (other.left_px - self.left_px, other.top_px - self.top_px);
-        for row in 0..other.height {
-            let y = row as i32 + dy;
-            if y < 0 || y >= self.height as i32 {
-                continue;
+        let (dx, dy) = self.frame.to(&other.frame);
+        let (width, height) = (self.frame.width as i32, self.frame.height as i32);
+        let (from, until) = ((-dx).max(0), (width - dx).min(other.frame.width as i32));
+        for row in (-dy).max(0)..(height - dy).min(other.frame.height as i32) {
+            if from >= until {
+                return;
             }
-            for column in 0..other.width {
-                let x = column as i32 + dx;
-                let (tone, cover) = other.get(column, row);
-                if cover > 0.0 && x >= 0 && x < self.width as i32 {
-                    let i = y as usize * self.width + x as usize;
-                    self.tone[i] = self.tone[i] * (1.0 - cover) + tone;
-                    self.cover[i] = self.cover[i] * (1.0 - cover) + cover;
-                }
+            let here = (row + dy) as usize * self.frame.width + (from + dx) as usize;
+            let there = row as usize * other.frame.width + from as usize;
+            let count = (until - from) as usize;
+            let over = other.tone[there..][..count].iter().zip(&other.cover[there..][..count]);
+            let under = self.tone[here..][..count].iter_mut().zip(&mut self.cover[here..][..count]);
+            for ((under_tone, under_cover), (tone, cover)) in under.zip(over) {
+                *under_tone = *under_tone * (1.0 - cover) + tone;
+                *under_cover = *under_cover * (1.0 - cover) + cover;
             }
         }
     }
 
     /// Fills a closed shape with a tone, its edge smoothed by the exact area covered.
     pub(super) fn fill(&mut self, shape: &[Point], tone: f32) {
-        let points: Vec<Point> = shape
-            .iter()
-            .map(|(x, y)| {
-                (
-                    (x - self.view.left) * self.view.px_per_unit - self.left_px as f32,
-                    (y - self.view.top) * self.view.px_per_unit - self.top_px as f32,
-                )
-            })
-            .collect();
-        let (mut low, mut high) = ((f32::MAX, f32::MAX), (f32::MIN, f32::MIN));
-        for (x, y) in &points {
-            low = (low.0.min(*x), low.1.min(*y));
-            high = (high.0.max(*x), high.1.max(*y));
-        }
-        let bound = |at: f32, most: usize| at.clamp(0.0, most as f32) as usize;
-        let (left, top) =
-            (bound(libm::floorf(low.0), self.width), bound(libm::floorf(low.1), self.height));
-        let right = bound(libm::ceilf(high.0), self.width);
-        let bottom = bound(libm::ceilf(high.1), self.height);
-        if left >= right || top >= bottom {
-            return;
-        }
-        let pitch = right - left + 2;
-        self.scratch.clear();
-        self.scratch.resize(pitch * (bottom - top), 0.0);
-        for (i, from) in points.iter().enumerate() {
-            let to = points[(i + 1) % points.len()];
-            let shift = |p: Point| (p.0 - left as f32, p.1 - top as f32);
-            add_edge(&mut self.scratch, pitch, bottom - top, shift(*from), shift(to));
-        }
-        for (row, line) in self.scratch.chunks_exact(pitch).enumerate() {
-            let mut sum = 0.0_f32;
-            let start = (top + row) * self.width + left;
-            for (k, area) in line[..right - left].iter().enumerate() {
-                sum += area;
-                let cover = sum.abs().min(1.0);
-                if cover > 0.002 {
-                    let i = start + k;
-                    self.tone[i] = self.tone[i] * (1.0 - cover) + tone * cover;
-                    self.cover[i] = self.cover[i] * (1.0 - cover) + cover;
-                }
-            }
-        }
+        let Self { frame, tone: tones, cover: covers, room } = self;
+        frame.cover(shape, room, |i, cover| {
+            tones[i] = tones[i] * (1.0 - cover) + tone * cover;
+            covers[i] = covers[i] * (1.0 - cover) + cover;
+        });
     }
 
     /// A stroke along points, its width going evenly from the first to the last.
@@ -189,130 +126,27 @@ impl Canvas {
     }
 }
 
-/// Adds one edge of a shape: signed area covered in each pixel and carried to all on its right.
-fn add_edge(areas: &mut [f32], pitch: usize, rows: usize, a: Point, b: Point) {
-    if a.1 == b.1 {
-        return;
-    }
-    let (sign, a, b) = if a.1 < b.1 { (1.0, a, b) } else { (-1.0, b, a) };
-    let slope = (b.0 - a.0) / (b.1 - a.1);
-    let most = (pitch - 2) as f32;
-    let first = a.1.max(0.0) as usize;
-    let last = (libm::ceilf(b.1).max(0.0) as usize).min(rows);
-    for row in first..last {
-        let (from_y, to_y) = (a.1.max(row as f32), b.1.min(row as f32 + 1.0));
-        let d = (to_y - from_y) * sign;
-        let x = (a.0 + (from_y - a.1) * slope).clamp(0.0, most);
-        let x_next = (a.0 + (to_y - a.1) * slope).clamp(0.0, most);
-        let (x0, x1) = if x < x_next { (x, x_next) } else { (x_next, x) };
-        let line = &mut areas[row * pitch..][..pitch];
-        let (i, end) = (x0 as usize, libm::ceilf(x1) as usize);
-        if end <= i + 1 {
-            let right = 0.5 * (x0 + x1) - i as f32;
-            line[i] += d * (1.0 - right);
-            line[i + 1] += d * right;
-            continue;
-        }
-        // The edge crosses several pixels of the row: what each has gathered is the integral of
-        // the covered part up to its right side.
-        let per_px = 1.0 / (x1 - x0);
-        let (mut before, mut covered) = (0.0, 0.0);
-        for (k, area) in line[i..=end].iter_mut().enumerate() {
-            let until = (i + k) as f32 + 1.0;
-            let inside = (until.min(x1) - x0).max(0.0);
-            let gathered = 0.5 * inside * inside * per_px + (until - x1).max(0.0);
-            *area += d * (gathered - before - covered);
-            (covered, before) = (gathered - before, gathered);
-        }
-    }
+/// How much of each pixel shapes cover, one laid over the other.
+pub(super) struct Mask {
+    frame: Frame,
+    cover: Vec<f32>,
+    room: Vec<f32>,
 }
 
-/// Scrambles two whole numbers and a seed into 0–1.
-pub(super) fn chance(x: i32, y: i32, seed: u32) -> f32 {
-    let mut h = (x as u32).wrapping_mul(0x9e37_79b1) ^ (y as u32).wrapping_mul(0x85eb_ca77);
-    h ^= seed.wrapping_mul(0xc2b2_ae3d);
-    h = (h ^ (h >> 15)).wrapping_mul(0x2c1b_3c6d);
-    h = (h ^ (h >> 12)).wrapping_mul(0x297a_2d39);
-    ((h ^ (h >> 15)) >> 8) as f32 / 16_777_216.0
-}
-
-/// Smooth noise from −1 to 1 with cells of one unit.
-pub(super) fn noise(x: f32, y: f32, seed: u32) -> f32 {
-    NoiseLine::new(y, seed).at(x)
-}
-
-/// The same noise along a line of one `y`: points that follow each other closely lie in one cell, whose corners
-/// are drawn once.
-pub(super) struct NoiseLine {
-    seed: u32,
-    row: i32,
-    ease_y: f32,
-    column: i32,
-    /// At the corners of the cell in hand: above left and right, below left and right.
-    corners: [f32; 4],
-}
-
-impl NoiseLine {
-    pub(super) fn new(y: f32, seed: u32) -> Self {
-        let row = floor(y);
-        let mut line =
-            Self { seed, row, ease_y: ease(y - row as f32), column: 0, corners: [0.0; 4] };
-        line.enter(0);
-        line
+impl Mask {
+    pub(super) fn new(frame: Frame) -> Self {
+        Self { frame, cover: vec![0.0; frame.width * frame.height], room: Vec::new() }
     }
 
-    fn enter(&mut self, column: i32) {
-        let (i, j, seed) = (column, self.row, self.seed);
-        self.column = column;
-        self.corners = [
-            chance(i, j, seed),
-            chance(i + 1, j, seed),
-            chance(i, j + 1, seed),
-            chance(i + 1, j + 1, seed),
-        ];
+    /// Adds a closed shape.
+    pub(super) fn add(&mut self, shape: &[Point]) {
+        let Self { frame, cover: covers, room } = self;
+        frame.cover(shape, room, |i, cover| covers[i] = covers[i] * (1.0 - cover) + cover);
     }
 
-    pub(super) fn at(&mut self, x: f32) -> f32 {
-        let column = floor(x);
-        if column != self.column {
-            self.enter(column);
-        }
-        let u = ease(x - column as f32);
-        let mix = |a: f32, b: f32, t: f32| a + t * (b - a);
-        let [above_left, above_right, below_left, below_right] = self.corners;
-        let above = mix(above_left, above_right, u);
-        let below = mix(below_left, below_right, u);
-        2.0 * mix(above, below, self.ease_y) - 1.0
-    }
-}
-
-fn floor(t: f32) -> i32 {
-    t as i32 - i32::from(t < (t as i32) as f32)
-}
-
-fn ease(t: f32) -> f32 {
-    t * t * (3.0 - 2.0 * t)
-}
-
-/// Noise in three sizes, each half as large and half as strong as the one before.
-pub(super) fn fractal(x: f32, y: f32, seed: u32) -> f32 {
-    FractalLine::new(y, seed).at(x)
-}
-
-/// The same along a line of one `y`.
-pub(super) struct FractalLine([NoiseLine; 3]);
-
-impl FractalLine {
-    pub(super) fn new(y: f32, seed: u32) -> Self {
-        Self(
-            [(1.0, 0), (2.0, 1), (4.0, 2)]
-                .map(|(finer, more)| NoiseLine::new(finer * y, seed + more)),
-        )
-    }
-
-    pub(super) fn at(&mut self, x: f32) -> f32 {
-        let [coarse, middle, fine] = &mut self.0;
-        (coarse.at(x) + 0.5 * middle.at(2.0 * x) + 0.25 * fine.at(4.0 * x)) / 1.75
+    /// Cover of a row's pixels, 0–1.
+    pub(super) fn row(&self, row: usize) -> &[f32] {
+        &self.cover[row * self.frame.width..][..self.frame.width]
     }
 }
 

@@ -1,12 +1,13 @@
 //! Headlands, the town on its quay, and the lighthouse on its rocky mole.
 
-use super::brush::{Canvas, Point, VALUE_L, chance, ellipse, fractal, rough};
+use super::brush::{Canvas, Point, VALUE_L, ellipse, rough, smooth};
+use super::noise::{chance, fractal};
 use super::{HORIZON, LANTERN, SHORE};
 
 /// A ridge from left to right, as high above the horizon as `points` say, rough at its crest.
 fn ridge(canvas: &mut Canvas, points: &[Point], size: f32, wave: f32, value: usize, seed: u32) {
     let mut shape: Vec<Point> = points.iter().map(|(x, up)| (*x, HORIZON - up)).collect();
-    shape = super::brush::smooth(&shape);
+    shape = smooth(&shape);
     for (x, y) in &mut shape {
         *y += size * fractal(*x / wave, 0.0, seed);
     }

@@ -5,14 +5,17 @@
 
 mod boats;
 mod brush;
+mod frame;
 mod land;
+mod noise;
 mod quay;
 mod sky;
 mod water;
 
 use crate::tone::ToneMap;
 use boats::Boat;
-use brush::{Canvas, Point, VALUE_L, View, hanging};
+use brush::{Canvas, Point, VALUE_L, hanging};
+use frame::{Frame, View};
 
 /// Width at which the harbour is meant to be drawn for a plate of the default size, pixels.
 pub const HARBOUR_WIDTH: usize = 1200;
@@ -42,28 +45,30 @@ pub fn harbour(width: usize, height: usize) -> ToneMap {
         left: (WIDTH - width as f32 / px_per_unit) / 2.0,
         top: (HEIGHT - height as f32 / px_per_unit) / 2.0,
     };
-    let mut picture = Canvas::of_pixels(view, (0, 0), width, height);
+    let mut picture = Canvas::new(Frame::of_pixels(view, width, height));
 
-    let mut backdrop = Canvas::new(view, (-40.0, 0.0), (940.0, HORIZON + 3.0));
-    sky::paint(&mut backdrop, view);
+    let canvas = |from, until| Canvas::new(Frame::new(view, from, until));
+
+    let mut backdrop = canvas((-40.0, 0.0), (940.0, HORIZON + 3.0));
+    sky::paint(&mut backdrop);
     boats::far_sail(&mut backdrop, (538.0, HORIZON), 8.0, 3);
     boats::far_sail(&mut backdrop, (372.0, HORIZON), 4.5, 3);
     land::headlands(&mut backdrop);
 
-    let mut shore = Canvas::new(view, (-40.0, LANTERN.1 - 60.0), (940.0, SHORE + 3.0));
+    let mut shore = canvas((-40.0, LANTERN.1 - 60.0), (940.0, SHORE + 3.0));
     land::town(&mut shore);
     land::mole(&mut shore);
 
-    let mut inner = Canvas::new(view, (420.0, 540.0), (760.0, 750.0));
+    let mut inner = canvas((420.0, 540.0), (760.0, 750.0));
     let lugger =
         Boat { at: (584.0, 742.0), scale: 16.5, bow: -1.0, values: [6, 2, 4, 6], seed: 150 };
     lugger.draw(&mut inner);
 
-    let mut near = Canvas::new(view, (-40.0, 400.0), (540.0, 850.0));
+    let mut near = canvas((-40.0, 400.0), (540.0, 850.0));
     let smack = Boat { at: (172.0, 842.0), scale: 38.0, bow: 1.0, values: [7, 3, 2, 7], seed: 160 };
     smack.draw(&mut near);
 
-    let mut row = Canvas::new(view, (560.0, 840.0), (860.0, 930.0));
+    let mut row = canvas((560.0, 840.0), (860.0, 930.0));
     boats::dinghy(&mut row, (664.0, 906.0), 32.0, false);
 
     picture.lay(&backdrop);

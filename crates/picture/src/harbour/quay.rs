@@ -1,6 +1,7 @@
 //! The foreground: a dark quay with bollard and rope, two people, creels, nets on a pole; gulls.
 
-use super::brush::{Canvas, Point, VALUE_L, chance, ellipse, hanging, noise, rough, smooth};
+use super::brush::{Canvas, Point, VALUE_L, ellipse, hanging, rough, smooth};
+use super::noise::{chance, noise};
 
 /// Height of the quay's edge at a place across the picture.
 fn quay_edge(x: f32) -> f32 {

@@ -1,8 +1,7 @@
 //! The sky at dusk: flat bands of tone round a low sun, clouds lit from below, the lantern's beam.
 
-use super::brush::{
-    Canvas, FractalLine, NoiseLine, Point, VALUE_L, View, chance, edge, fractal, noise,
-};
+use super::brush::{Canvas, Mask, Point, VALUE_L, edge};
+use super::noise::{NoiseLine, chance, fractal, fractal_row, noise};
 use super::{HORIZON, LANTERN, SUN};
 
 /// A bank of cloud: middle, half its length, height of its crown.
@@ -21,82 +20,103 @@ const CLOUDS: [Cloud; 9] = [
 ];
 
 /// Fills an opaque canvas with sky, down to a little below the horizon.
-pub(super) fn paint(canvas: &mut Canvas, view: View) {
-    let mut masks = [(); 3].map(|()| Canvas::of_pixels(view, (0, 0), canvas.width, canvas.height));
+pub(super) fn paint(canvas: &mut Canvas) {
+    // The masks lie where the canvas does, but for where it begins: they were drawn from the picture's corner.
+    let mut masks = [(); 3].map(|()| Mask::new(canvas.frame.at_corner()));
+    let [clouds, rims, beam] = &mut masks;
     for (i, cloud) in CLOUDS.iter().enumerate() {
         let [body, rim] = outlines(cloud, 40 + 10 * i as u32);
-        masks[0].fill(&body, 1.0);
-        masks[1].fill(&rim, 1.0);
+        clouds.add(&body);
+        rims.add(&rim);
     }
     // The beam, to both sides, widening.
     let (x, y) = LANTERN;
-    masks[2].fill(&[(x, y - 2.0), (-40.0, y - 214.0), (-40.0, y - 118.0), (x, y + 2.0)], 1.0);
-    masks[2].fill(&[(x, y - 2.0), (960.0, y + 58.0), (960.0, y + 92.0), (x, y + 2.0)], 1.0);
+    beam.add(&[(x, y - 2.0), (-40.0, y - 214.0), (-40.0, y - 118.0), (x, y + 2.0)]);
+    beam.add(&[(x, y - 2.0), (960.0, y + 58.0), (960.0, y + 92.0), (x, y + 2.0)]);
 
-    let lowest = HORIZON + 4.0;
-    let mut above = vec![0.0_f32; canvas.width];
-    for row in 0..canvas.height {
-        if canvas.unit(0, row).1 > lowest {
+    let mut clear = ClearSky::new(canvas.frame.across());
+    let mut above = vec![0.0_f32; canvas.frame.width];
+    for row in 0..canvas.frame.height {
+        let (_, y) = canvas.frame.unit(0, row);
+        if y > HORIZON + 4.0 {
             break;
         }
-        paint_row(canvas, row, &masks, &mut above);
+        clear.enter_row(y);
+        paint_row(canvas, row, &masks, &mut clear.depth, &mut above);
     }
 }
 
-/// Paints one row of sky; `above` holds the depths of the row above, and then of this one. `masks` are clouds, their
-/// lit rims, and the beam. A call of its own for each row, since browsers compile to fast code only what is called often.
+/// Paints one row of sky: `depth` is that of the clear sky, `above` holds the depths of the row above, and then of this
+/// one. `masks` are clouds, their lit rims, and the beam. A call of its own for each row, since browsers compile to fast
+/// code only what is called often.
 #[inline(never)]
-fn paint_row(canvas: &mut Canvas, row: usize, masks: &[Canvas; 3], above: &mut [f32]) {
-    let mut clear = ClearSky::new(canvas.unit(0, row).1);
-    let mut before = 0.0;
-    for (column, above) in above.iter_mut().enumerate() {
-        let (x, _) = canvas.unit(column, row);
-        let [cloud, rim, beam] = [0, 1, 2].map(|k| masks[k].get(column, row).1);
-        let mut depth = clear.depth(x);
-        depth += 1.0 * cloud;
-        depth = (depth - beam * if cloud > 0.5 { 0.8 } else { 1.0 }).max(0.3);
-        depth += rim * ((depth - 2.7).max(0.5).min(depth) - depth);
-        let depth = depth.clamp(0.3, 5.7);
+fn paint_row(
+    canvas: &mut Canvas,
+    row: usize,
+    masks: &[Mask; 3],
+    depth: &mut [f32],
+    above: &mut [f32],
+) {
+    let [cloud, rim, beam] = [0, 1, 2].map(|k| masks[k].row(row));
+    for (((depth, cloud), rim), beam) in depth.iter_mut().zip(cloud).zip(rim).zip(beam) {
+        let mut clouded = *depth + 1.0 * cloud;
+        clouded = (clouded - beam * if *cloud > 0.5 { 0.8 } else { 1.0 }).max(0.3);
+        clouded += rim * ((clouded - 2.7).max(0.5).min(clouded) - clouded);
+        *depth = clouded.clamp(0.3, 5.7);
+    }
+    let tones = depth.iter().zip(&*above).enumerate().map(|(column, (&depth_here, above))| {
         // How fast the depth changes from pixel to pixel tells how to smooth the border.
         let change = if row == 0 || column == 0 {
             0.05
         } else {
-            (depth - before).abs().max((depth - *above).abs())
+            (depth_here - depth[column - 1]).abs().max((depth_here - above).abs())
         };
-        canvas.set(column, row, band(depth, change));
-        before = depth;
-        *above = depth;
-    }
+        band(depth_here, change)
+    });
+    canvas.set_row(row, tones);
+    above.copy_from_slice(depth);
 }
 
-/// The clear sky at one height.
+/// Distances from the sun at which the values border on each other.
+const BORDERS: [f32; 5] = [0.0, 158.0, 264.0, 384.0, 540.0];
+
+/// The clear sky along a row.
 struct ClearSky {
-    y: f32,
-    broad: FractalLine,
-    fine: NoiseLine,
+    x: Vec<f32>,
+    broad_x: Vec<f32>,
+    fine_x: Vec<f32>,
+    fine: Vec<f32>,
+    room: [Vec<f32>; 2],
+    /// In values: 0–1 is paper, then each whole number one value darker.
+    depth: Vec<f32>,
 }
 
 impl ClearSky {
-    fn new(y: f32) -> Self {
-        Self { y, broad: FractalLine::new(y / 46.0, 3), fine: NoiseLine::new(y / 4.5, 8) }
+    fn new(x: Vec<f32>) -> Self {
+        let [broad_x, fine_x] = [190.0, 46.0].map(|wave| x.iter().map(|x| x / wave).collect());
+        let [fine, depth] = [(); 2].map(|()| vec![0.0; x.len()]);
+        Self { x, broad_x, fine_x, fine, room: Default::default(), depth }
     }
 
-    /// Depth in values: 0–1 is paper, then each whole number one value darker.
-    fn depth(&mut self, x: f32) -> f32 {
-        let (dx, dy) = ((x - SUN.0) * 0.66, self.y - SUN.1);
-        let far = libm::sqrtf(dx * dx + dy * dy);
-        let brushed = 34.0 * self.broad.at(x / 190.0) + 7.0 * self.fine.at(x / 46.0);
-        let far = far + brushed * (0.25 + 0.75 * (far / 400.0).min(1.0));
-        // Borders between the values at these distances from the sun.
-        const BORDERS: [f32; 5] = [0.0, 158.0, 264.0, 384.0, 540.0];
-        let mut depth = 4.0 + (far - BORDERS[4]) / 160.0;
-        for k in 0..4 {
-            if far < BORDERS[k + 1] {
-                depth = k as f32 + (far - BORDERS[k]) / (BORDERS[k + 1] - BORDERS[k]);
-                break;
+    /// Works out the depths at one height.
+    fn enter_row(&mut self, y: f32) {
+        let Self { x, broad_x, fine_x, fine, room, depth } = self;
+        fractal_row(broad_x, y / 46.0, 3, depth, room);
+        NoiseLine::new(y / 4.5, 8).row(fine_x, fine);
+        for ((depth, fine), x) in depth.iter_mut().zip(&*fine).zip(&*x) {
+            let broad = *depth;
+            let (dx, dy) = ((x - SUN.0) * 0.66, y - SUN.1);
+            let far = libm::sqrtf(dx * dx + dy * dy);
+            let brushed = 34.0 * broad + 7.0 * fine;
+            let far = far + brushed * (0.25 + 0.75 * (far / 400.0).min(1.0));
+            let mut here = 4.0 + (far - BORDERS[4]) / 160.0;
+            for k in (0..4).rev() {
+                if far < BORDERS[k + 1] {
+                    here = k as f32 + (far - BORDERS[k]) / (BORDERS[k + 1] - BORDERS[k]);
+                }
             }
+            *depth = here.max(0.0);
         }
-        depth.max(0.0)
     }
 }
 
