@@ -50,20 +50,22 @@ pub struct PrintedSample<'a> {
     pub reflectance: &'a [f32],
 }
 
-/// Mean of a field; 0 of an empty one.
-fn mean(values: &[f32]) -> f64 {
-    values.iter().map(|&v| f64::from(v)).sum::<f64>() / values.len().max(1) as f64
-}
-
-/// Means of the fields of a printed piece of ground of which this share is land.
+/// Means of the fields of a printed piece of ground of which this share is land. The four are added up beside each other:
+/// each sum waits for the addition before it, and only for that.
 fn means(depth_um: &[f32], ink: &InkScratch, reflectance: &[f32], land: f64) -> Swatch {
-    Swatch {
-        mean_depth_um: mean(depth_um),
-        land,
-        held_um: mean(ink.held_um()),
-        printed_um: mean(ink.printed_um()),
-        reflectance: mean(reflectance),
+    let (mut depth, mut held, mut printed, mut light) = (0.0, 0.0, 0.0, 0.0);
+    let inks = ink.held_um().iter().zip(ink.printed_um());
+    for ((&depth_um, &reflectance), (&held_um, &printed_um)) in
+        depth_um.iter().zip(reflectance).zip(inks)
+    {
+        depth += f64::from(depth_um);
+        held += f64::from(held_um);
+        printed += f64::from(printed_um);
+        light += f64::from(reflectance);
     }
+    let [mean_depth_um, held_um, printed_um, reflectance] =
+        [depth, held, printed, light].map(|sum| sum / depth_um.len().max(1) as f64);
+    Swatch { mean_depth_um, land, held_um, printed_um, reflectance }
 }
 
 /// A swatch from the fields of a printed piece of plain ground.
