@@ -10,10 +10,12 @@ pub(super) const BLOCK: usize = 8;
 pub(super) struct BlockRanges {
     pub(super) columns: usize,
     pub(super) rows: usize,
-    /// Least and greatest value, block by block.
+    /// Greatest value in each block.
+    own_most: Vec<u8>,
+    /// Least and greatest value within reach, block by block.
     least: Vec<u8>,
     most: Vec<u8>,
-    /// The same of the blocks round about, one ring of blocks farther each time; the greatest as what
+    /// The same of the blocks themselves and round about, one ring of blocks farther each time; the greatest as what
     /// they lack to 255, so that both spread alike.
     ring: [Vec<u8>; 2],
     lines: [Vec<u8>; 2],
@@ -24,6 +26,11 @@ impl BlockRanges {
     pub(super) fn at(&self, column: usize, row: usize) -> (u8, u8) {
         let block = row * self.columns + column;
         (self.least[block], self.most[block])
+    }
+
+    /// Greatest value in each block of a row.
+    pub(super) fn greatest_in(&self, row: usize) -> &[u8] {
+        &self.own_most[row * self.columns..][..self.columns]
     }
 
     /// Finds the ranges of a raster of values; false if only one value lies in it. `reach_px` is how
@@ -65,6 +72,8 @@ impl BlockRanges {
         if least_of_all == most_of_all {
             return false;
         }
+        self.own_most.clear();
+        self.own_most.extend(lack.iter().map(|&lack| !lack));
         // The copper of a block `ring` blocks away lies more than ring − 1 blocks off.
         let rings = reach_px[usize::from(most_of_all)].div_ceil(BLOCK);
         for ring in 1..=rings {

@@ -21,23 +21,13 @@ impl Creep<'_> {
             deepest_um = larger(undercut, deepest_um);
             deepest_um
         });
-        let mut most = Vec::new();
-        let bands = work.value.chunks(BLOCK * work.width.max(1));
+        let found = &self.scratch.blocks;
         let blocks = out.blocks((work.width, work.height), BLOCK);
-        for (row, (reaches, band)) in blocks.zip(bands).enumerate() {
-            most.clear();
-            most.extend_from_slice(&band[..work.width]);
-            for line in band.chunks_exact(work.width).skip(1) {
-                for (most, &value) in most.iter_mut().zip(line) {
-                    *most = value.max(*most);
-                }
-            }
-            for ((column, reach_um), block) in
-                reaches.iter_mut().enumerate().zip(most.chunks(BLOCK))
-            {
-                let most = block.iter().fold(0, |a, &b| b.max(a));
-                let undercut_um = undercut_um[usize::from(most)];
-                let (least, most) = self.scratch.blocks.at(column, row);
+        for (row, reaches) in blocks.enumerate() {
+            let here = reaches.iter_mut().zip(found.greatest_in(row)).enumerate();
+            for (column, (reach_um, &greatest)) in here {
+                let undercut_um = undercut_um[usize::from(greatest)];
+                let (least, most) = found.at(column, row);
                 let beyond_px = if least == most { CURVE_PX } else { SLOPE_PX };
                 *reach_um = if undercut_um > 0.0 { undercut_um + beyond_px * px_um } else { 0.0 };
             }
