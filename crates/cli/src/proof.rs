@@ -179,7 +179,8 @@ mod tests {
         }
         assert!(to_do.next(0).is_none() && to_do.next(3).is_none(), "there are no more");
         assert_eq!(begun, vec![1; columns * bands]);
-        assert!(far <= bands, "{far} tiles lie apart from the one before");
+        // Taken in turn from the left, nearly all would lie two apart.
+        assert!(3 * far < columns * bands, "{far} tiles lie apart from the one before");
     }
 
     #[test]
