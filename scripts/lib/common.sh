@@ -22,7 +22,11 @@ apt_install() {
   say "Installing $* (Debian packages) …"
   local log
   log=$(mktemp)
-  if ! { apt-get update -q && DEBIAN_FRONTEND=noninteractive apt-get install -qy --no-install-recommends "$@"; } >"$log" 2>&1; then
+  # Debian allows one installation at a time; who comes second waits.
+  if ! (
+    flock 9
+    apt-get update -q && DEBIAN_FRONTEND=noninteractive apt-get install -qy --no-install-recommends "$@"
+  ) >"$log" 2>&1 9>"${TMPDIR:-/tmp}/platewright-apt.lock"; then
     tail -n 5 "$log" >&2
     rm -f "$log"
     return 1

@@ -45,21 +45,51 @@ need_wasm_target() {
   export PLATEWRIGHT_DEBIAN_RUST=1
 }
 
+# Debian's packages that are missing here for these needs: chromium, shell, chromedriver, firefox, webkit, python.
+missing_for() {
+  local need
+  for need in "$@"; do
+    case $need in
+      chromium) [ -n "$(first_of chromium chromium-browser google-chrome)" ] || echo chromium ;;
+      shell) have chromium-headless-shell || echo chromium-headless-shell ;;
+      chromedriver) have chromedriver || echo chromium-driver ;;
+      firefox) [ -n "$(first_of firefox-esr firefox)" ] || echo firefox-esr ;;
+      webkit) have WebKitWebDriver && have Xvfb || printf '%s\n' webkit2gtk-driver xvfb ;;
+      python) cmp -s "$PYTHON_WANTS" "$PYTHON_HAS" || python3 -c 'import ensurepip' 2>/dev/null || printf '%s\n' python3 python3-venv ;;
+    esac
+  done
+}
+
+# The first of these programs that is here.
+first_of() {
+  local name
+  for name in "$@"; do
+    if command -v "$name"; then return; fi
+  done
+}
+
+# Brings in what these needs lack, all of it or nothing.
+fetch_for() {
+  local wanted
+  mapfile -t wanted < <(missing_for "$@")
+  [ ${#wanted[@]} = 0 ] || apt_install "${wanted[@]}"
+}
+
+# The same before anybody asks, and need by need where not all can be had: what is missing then is asked for once more,
+# and told of, by who cannot do without.
+fetch_ahead() {
+  local need
+  fetch_for "$@" || for need in "$@"; do fetch_for "$need" || true; done
+}
+
 # A browser for the tests. Sets CHROMIUM, and CHROMIUM_SHELL to what tests of pages open.
 need_chromium() {
-  local name
-  for name in chromium chromium-browser google-chrome; do
-    have "$name" && break
-  done
-  if ! have "$name"; then
-    apt_install chromium || stop "The page's tests need Chromium: install it (on Debian: apt-get install chromium)."
-    name=chromium
-  fi
-  CHROMIUM=$(command -v "$name")
+  fetch_for chromium || stop "The page's tests need Chromium: install it (on Debian: apt-get install chromium)."
+  CHROMIUM=$(first_of chromium chromium-browser google-chrome)
   export CHROMIUM
   # The same engine without windows, where it can be had: a page opens there in two thirds of the work.
   CHROMIUM_SHELL=$CHROMIUM
-  if have chromium-headless-shell || apt_install chromium-headless-shell; then
+  if fetch_for shell; then
     CHROMIUM_SHELL=$(command -v chromium-headless-shell)
   fi
   export CHROMIUM_SHELL
@@ -67,22 +97,15 @@ need_chromium() {
 
 # Chromium's driver, where it is or can be had. Sets CHROMEDRIVER, or fails.
 need_chromedriver() {
-  have chromedriver || apt_install chromium-driver || return 1
+  fetch_for chromedriver || return 1
   CHROMEDRIVER=$(command -v chromedriver)
   export CHROMEDRIVER
 }
 
 # Firefox and its driver, where they are or can be had. Sets FIREFOX and GECKODRIVER, or fails.
 need_firefox() {
-  local name
-  for name in firefox-esr firefox; do
-    have "$name" && break
-  done
-  if ! have "$name"; then
-    apt_install firefox-esr || return 1
-    name=firefox-esr
-  fi
-  FIREFOX=$(command -v "$name")
+  fetch_for firefox || return 1
+  FIREFOX=$(first_of firefox-esr firefox)
   export FIREFOX
   need_geckodriver
 }
@@ -100,22 +123,22 @@ need_geckodriver() {
 
 # WebKit with its driver, and a screen for it, where they are or can be had. Sets WEBKIT_DRIVER, or fails.
 need_webkit() {
-  have WebKitWebDriver && have Xvfb || apt_install webkit2gtk-driver xvfb || return 1
+  fetch_for webkit || return 1
   WEBKIT_DRIVER=$(command -v WebKitWebDriver)
   export WEBKIT_DRIVER
 }
 
 # The reference checks' Python, in an environment of its own with pinned packages. Sets PYTHON.
+PYTHON_WANTS=tests/reference/requirements.txt PYTHON_HAS=.venv/platewright-requirements
 need_python() {
-  local wanted=tests/reference/requirements.txt stamp=.venv/platewright-requirements
   have python3 || apt_install python3 || stop "The reference checks need Python 3.11 or newer: install python3, then run this again."
-  if ! cmp -s "$wanted" "$stamp"; then
+  if ! cmp -s "$PYTHON_WANTS" "$PYTHON_HAS"; then
     say "Setting up the reference checks' Python packages …"
     python3 -m venv --clear .venv >/dev/null 2>&1 || { apt_install python3-venv && python3 -m venv --clear .venv; } ||
       stop "Python could not make .venv (on Debian: apt-get install python3-venv)."
-    .venv/bin/pip install --quiet --disable-pip-version-check --requirement "$wanted" ||
-      stop "pip could not install $wanted; its words are above."
-    cp "$wanted" "$stamp"
+    .venv/bin/pip install --quiet --disable-pip-version-check --requirement "$PYTHON_WANTS" ||
+      stop "pip could not install $PYTHON_WANTS; its words are above."
+    cp "$PYTHON_WANTS" "$PYTHON_HAS"
   fi
   PYTHON=$ROOT/.venv/bin/python
 }
