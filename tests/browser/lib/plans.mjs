@@ -43,7 +43,7 @@ export function muchToSay(plan) {
     dust: { ...plan.dust, powder_g_per_m2: 40, median_um: 200, wait_s: 0 },
     bake: { ...plan.bake, hot_plate_c: 165 },
     bath: { ...plan.bath, volume_l: 0.2, copper_g_per_l: 60 },
-    bites: [60, 0.5, 0.5, 60, 60, 60, 60, 60, 60, 60, 60, 60].map((bite_min) => ({ bite_min })),
+    bites: [30, 0.5, 0.5, 30, 30, 30, 30, 30, 30, 30, 30, 30].map((bite_min) => ({ bite_min })),
   };
 }
 
