@@ -437,7 +437,7 @@ async function keptFromDisk(page) {
   await page.press('plate record…');
   await page.there('.record-parts');
   await page.chooseFile('choose photographs…', picture, '.record');
-  const shown = () => { const one = document.querySelector('.record-photographs img'); return one?.complete && one.naturalWidth; };
+  const shown = () => { const one = document.querySelector('.record-photographs img'); return one !== null && one.complete && one.naturalWidth; };
   assert.equal(await eventually(() => page.ask(shown), Boolean, 'the photograph is taken in'), 480, 'as wide as it is');
   await page.until(mine, 'the plan is written down');
   await page.reload();
