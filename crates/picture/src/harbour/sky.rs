@@ -21,7 +21,7 @@ const CLOUDS: [Cloud; 9] = [
 
 /// Fills an opaque canvas with sky, down to a little below the horizon.
 pub(super) fn paint(canvas: &mut Canvas) {
-    // The masks lie where the canvas does, but for where it begins: they were drawn from the picture's corner.
+    // Clouds and beam are placed from the picture's corner, though the canvas begins left of it.
     let mut masks = [(); 3].map(|()| Mask::new(canvas.frame.at_corner()));
     let [clouds, rims, beam] = &mut masks;
     for (i, cloud) in CLOUDS.iter().enumerate() {
