@@ -233,7 +233,9 @@ impl Work<'_> {
         let measures = Eights {
             creeping,
             units: f32x4::splat(units),
-            px: f32x4::splat(self.px_um * units),
+            half_px: f32x4::splat(0.5 * self.px_um * units),
+            less_px: f32x4::splat(-self.px_um * units),
+            px: i16x8::splat(libm::rintf(smaller(self.px_um * units, DEEPEST)) as i16),
             depth_gain: f32x4::splat(ef * ef * near.deepest * near.deepest / DEEPEST_SQUARED),
         };
         seeds.clear();
@@ -311,7 +313,7 @@ impl Work<'_> {
         let undercut = eights.undercuts(&value);
         // Resin of a deeper value whose nearest open copper may be another's.
         let under = i16x8::from_i32x8_saturate(cast(s)).cmp_gt(i16x8::ZERO);
-        let within = eights.whole(&s, -eights.px).cmp_lt(undercut);
+        let within = eights.whole(&s, eights.less_px).cmp_lt(undercut);
         let mut asking = (under & within & undercut.cmp_gt(i16x8::ZERO)).move_mask();
         while asking != 0 {
             let i = asking.trailing_zeros() as usize % LANES;

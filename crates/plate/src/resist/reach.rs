@@ -64,6 +64,7 @@ impl Reaches {
         })
     }
 
+    #[inline(always)]
     fn block_at(&self, window: Window, x_um: f32, y_um: f32) -> (usize, usize) {
         let per_um = 1.0 / (window.px_um * self.block_px as f32);
         let block = |um: f32, blocks: usize| ((um * per_um) as i32).clamp(0, blocks as i32 - 1);

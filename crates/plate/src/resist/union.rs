@@ -52,15 +52,13 @@ struct Crossing {
     half_angle_sin: f64,
 }
 
-/// A crossing as one row of the disc sees it: feet in directions nearer to the other centre than
-/// the crossing points are buried under the other disc. Numbers stand four times, as they are used.
+/// A crossing as the rows of the disc see it: feet in directions nearer to the other centre than
+/// the crossing points are buried under the other disc.
 #[derive(Clone, Copy, Debug)]
 struct Bar {
-    toward_x: f32x4,
+    toward_x: f32,
     toward_y: f32,
-    cos: f32x4,
-    /// toward_y·dy of the row at hand, µm.
-    across_um: f32x4,
+    cos: f32,
 }
 
 /// Rows that are finished together at least: few enough to stay near at hand until the next stage has read
@@ -232,37 +230,38 @@ fn lay_disc(dome: &Dome, window: Window, scratch: &mut UnionScratch, out: &mut [
     for (alone, end) in [1, 0, -1].into_iter().zip(&mut ends) {
         let those = crossings.iter().filter(|crossing| half_left_alone(crossing) == alone);
         bars.extend(those.map(|crossing| Bar {
-            toward_x: f32x4::splat(crossing.toward_x as f32),
+            toward_x: crossing.toward_x as f32,
             toward_y: crossing.toward_y as f32,
-            cos: f32x4::splat(crossing.half_angle_cos as f32),
-            across_um: f32x4::ZERO,
+            cos: crossing.half_angle_cos as f32,
         }));
         *end = bars.len();
     }
     let [only_above, above, all] = ends;
-    // Where the columns are no whole lanes, the last few lie in two parts, and what is done to them is done twice.
-    let rest = span.columns % LANES;
-    let last = span.columns - LANES..span.columns;
     let rows =
         out[span.top * window.width..span.bottom * window.width].chunks_exact_mut(window.width);
     for (y, row) in (span.top..span.bottom).zip(rows) {
         let dy = window.centre_um(y) - dome.y_um;
-        let bars = &mut bars[if dy < 0.0 { 0..above } else { only_above..all }];
-        for bar in bars.iter_mut() {
-            bar.across_um = f32x4::splat(bar.toward_y * dy);
-        }
-        let out = &mut row[span.left..][..span.columns];
-        let edge2 = edge2.part_mut(y, span.left, span.columns);
-        let lay = |out: &mut [f32], edge2: &mut [f32], columns: &[f32]| {
-            let columns = columns.as_chunks::<LANES>().0;
-            let fours = out.as_chunks_mut::<LANES>().0.iter_mut().zip(edge2.as_chunks_mut().0);
-            for ((s, edge2), dx) in fours.zip(columns) {
-                lay_pixels(dome.radius_um, dy * dy, bars, dx, s, edge2);
-            }
+        let row = RowOfDisc {
+            radius_um: dome.radius_um,
+            dy2: dy * dy,
+            dx: columns,
+            s: &mut row[span.left..][..span.columns],
+            edge2: edge2.part_mut(y, span.left, span.columns),
         };
-        lay(out, edge2, columns);
-        if rest > 0 {
-            lay(&mut out[last.clone()], &mut edge2[last.clone()], &columns[last.clone()]);
+        // Few bars stay in registers when each has a name.
+        match &bars[if dy < 0.0 { 0..above } else { only_above..all }] {
+            [] => row.lay(|_, _| f32x4::ZERO),
+            [one] => {
+                let one = one.at(dy);
+                row.lay(|dx, far| one.hides(dx, far));
+            }
+            [one, other] => {
+                let (one, other) = (one.at(dy), other.at(dy));
+                row.lay(|dx, far| one.hides(dx, far) | other.hides(dx, far));
+            }
+            bars => row.lay(|dx, far| {
+                bars.iter().fold(f32x4::ZERO, |hidden, bar| hidden | bar.at(dy).hides(dx, far))
+            }),
         }
     }
 }
@@ -270,24 +269,66 @@ fn lay_disc(dome: &Dome, window: Window, scratch: &mut UnionScratch, out: &mut [
 /// Added to the square of a distance that does not count, µm².
 const HIDDEN_UM2: f32 = 1e30;
 
-/// A few pixels beside each other, of one row of one disc. All numbers here are numbers.
-#[inline(always)]
-fn lay_pixels(
+impl Bar {
+    #[inline(always)]
+    fn at(&self, dy: f32) -> BarAtRow {
+        BarAtRow {
+            toward_x: f32x4::splat(self.toward_x),
+            across_um: f32x4::splat(self.toward_y * dy),
+            cos: f32x4::splat(self.cos),
+        }
+    }
+}
+
+/// A bar in one row, each number four times.
+struct BarAtRow {
+    toward_x: f32x4,
+    /// toward_y·dy, µm.
+    across_um: f32x4,
+    cos: f32x4,
+}
+
+impl BarAtRow {
+    /// Whether the feet of four pixels are buried.
+    #[inline(always)]
+    fn hides(&self, dx: f32x4, far: f32x4) -> f32x4 {
+        (dx * self.toward_x + self.across_um).cmp_gt(far * self.cos)
+    }
+}
+
+/// One row of one disc. All numbers here are numbers.
+struct RowOfDisc<'a> {
     radius_um: f32,
     dy2: f32,
-    bars: &[Bar],
-    dx: &[f32; LANES],
-    s: &mut [f32; LANES],
-    edge2: &mut [f32; LANES],
-) {
-    let dx = f32x4::new(*dx);
-    let far = (dx * dx + dy2).sqrt();
-    let depth = f32x4::splat(radius_um) - far;
-    *s = depth.fast_max(f32x4::new(*s)).to_array();
-    let mut hidden = depth.cmp_le(f32x4::ZERO);
-    for bar in bars {
-        hidden |= (dx * bar.toward_x + bar.across_um).cmp_gt(far * bar.cos);
+    dx: &'a [f32],
+    s: &'a mut [f32],
+    edge2: &'a mut [f32],
+}
+
+impl RowOfDisc<'_> {
+    /// Raises depths, and lowers squared distances where a foot is bare.
+    #[inline(always)]
+    fn lay(self, hides: impl Fn(f32x4, f32x4) -> f32x4) {
+        let Self { radius_um, dy2, dx, s, edge2 } = self;
+        let lay = |dx: &[f32; LANES], s: &mut [f32; LANES], edge2: &mut [f32; LANES]| {
+            let dx = f32x4::new(*dx);
+            let far = (dx * dx + dy2).sqrt();
+            let depth = f32x4::splat(radius_um) - far;
+            *s = depth.fast_max(f32x4::new(*s)).to_array();
+            let hidden = depth.cmp_le(f32x4::ZERO) | hides(dx, far);
+            let foot2 = depth * depth + (hidden & f32x4::splat(HIDDEN_UM2));
+            *edge2 = foot2.fast_min(f32x4::new(*edge2)).to_array();
+        };
+        let fours = s.as_chunks_mut().0.iter_mut().zip(edge2.as_chunks_mut().0);
+        for ((s, edge2), dx) in fours.zip(dx.as_chunks().0) {
+            lay(dx, s, edge2);
+        }
+        // Where the columns are no whole lanes, the last few lie in two parts, and what is done to them is done twice.
+        if !dx.len().is_multiple_of(LANES)
+            && let (Some(dx), Some(s), Some(edge2)) =
+                (dx.last_chunk(), s.last_chunk_mut(), edge2.last_chunk_mut())
+        {
+            lay(dx, s, edge2);
+        }
     }
-    let foot2 = depth * depth + (hidden & f32x4::splat(HIDDEN_UM2));
-    *edge2 = foot2.fast_min(f32x4::new(*edge2)).to_array();
 }

@@ -2,15 +2,23 @@
 
 use super::{DEEPEST, LANES};
 use bytemuck::cast;
-use wide::{CmpEq, CmpLt, f32x4, i16x8, u8x16, u16x8};
+use wide::{CmpEq, CmpLt, f32x4, i16x8, i32x4, u8x16, u16x8};
+
+/// Added to a number of less than 22 bits it leaves no room for a fraction: the last bits are then the number,
+/// rounded to the nearest whole one. WebAssembly has no quicker way that is sure of the same bits.
+const ROUNDS: f32 = 12_582_912.0;
 
 /// What the pixels of a rectangle are measured by, in whole numbers, eight at a time.
 pub(super) struct Eights<'a> {
     pub(super) creeping: &'a [[i16x8; 2]],
     /// Units in a µm.
     pub(super) units: f32x4,
-    /// A pixel, in units.
-    pub(super) px: f32x4,
+    /// Half a pixel, in units.
+    pub(super) half_px: f32x4,
+    /// A pixel less, in units.
+    pub(super) less_px: f32x4,
+    /// A pixel, in whole units.
+    pub(super) px: i16x8,
     /// Squared depth for each unit of a squared reach, µm².
     pub(super) depth_gain: f32x4,
 }
@@ -19,10 +27,9 @@ impl Eights<'_> {
     /// Squared reach of open copper.
     #[inline(always)]
     pub(super) fn seeds(&self, under_um: &[f32; LANES], value: &[u8; LANES]) -> [i16; LANES] {
-        let half_px = 0.5 * self.px;
-        let to_far_side = self.whole(under_um, half_px).max(i16x8::ZERO);
+        let to_far_side = self.whole(under_um, self.half_px).max(i16x8::ZERO);
         let reach = (self.undercuts(value) - to_far_side).max(i16x8::ZERO);
-        let reach = reach & to_far_side.cmp_lt(self.whole(&[0.0; LANES], self.px));
+        let reach = reach & to_far_side.cmp_lt(self.px);
         let twice: u16x8 = cast(reach + reach);
         cast(twice.mul_keep_high(cast(reach)))
     }
@@ -33,7 +40,10 @@ impl Eights<'_> {
         let um: [f32x4; 2] = cast(*um);
         // What is far beyond any reach would not even fit the 32 bits on the way.
         let most = f32x4::splat(2.0 * DEEPEST);
-        let whole = um.map(|um| (um * self.units + more).fast_min(most).fast_round_int());
+        let whole = um.map(|um| {
+            let rounded = (um * self.units + more).fast_min(most) + f32x4::splat(ROUNDS);
+            cast::<_, i32x4>(rounded) - i32x4::splat(ROUNDS.to_bits() as i32)
+        });
         i16x8::from_i32x8_saturate(cast(whole))
     }
 

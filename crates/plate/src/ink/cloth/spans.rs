@@ -122,18 +122,19 @@ pub(super) fn blur(
 #[inline(always)]
 fn weighted(places: &[Lanes], centre: usize, stride: usize, weights: &[f32]) -> Lanes {
     // Four sums that don't wait for each other, each in a register of its own.
-    let mut sums = NONE;
-    for (sum, &own) in sums.iter_mut().zip(&places[centre]) {
-        *sum = own * weights[0];
-    }
+    let [p, q, r, s] = places[centre];
+    let own = weights[0];
+    let (mut p, mut q, mut r, mut s) = (p * own, q * own, r * own, s * own);
     let (mut before, mut after) = (centre, centre);
     for &weight in &weights[1..] {
         before -= stride;
         after += stride;
-        let (a, b) = (&places[before], &places[after]);
-        for (quarter, sum) in sums.iter_mut().enumerate() {
-            *sum += (a[quarter] + b[quarter]) * weight;
-        }
+        let [a, b, c, d] = places[before];
+        let [e, f, g, h] = places[after];
+        p += (a + e) * weight;
+        q += (b + f) * weight;
+        r += (c + g) * weight;
+        s += (d + h) * weight;
     }
-    sums
+    [p, q, r, s]
 }

@@ -35,6 +35,7 @@ impl EdgeRows {
     }
 
     /// A part of a row, to be written.
+    #[inline(always)]
     pub(super) fn part_mut(&mut self, y: usize, left: usize, columns: usize) -> &mut [f32] {
         &mut self.entries[(y & self.mask) * self.width + left..][..columns]
     }
