@@ -126,8 +126,15 @@ async function windowOf(driver, engine) {
   const click = async (selector) => {
     const on = await find(selector);
     await ask((one) => one.scrollIntoView({ block: 'center' }), on);
+    await still(on);
     await on.click();
   };
+  /** Waits until something stands where it stood two frames ago: what moves as it is clicked is missed by a hand, too. */
+  const still = (on) => until((one) => new Promise((resolve) => {
+    const place = () => { const { x, y } = one.getBoundingClientRect(); return `${x} ${y}`; };
+    const was = place();
+    requestAnimationFrame(() => requestAnimationFrame(() => resolve(place() === was)));
+  }), 'it stands still', { args: [on], seconds: 10 });
   /** Clicks as a hand does: again, where something that is just going has been in the way. */
   const clicked = (on, words) => eventually(() => on.click().then(() => true, (refused) => {
     if (/ElementNotInteractable|ElementClickIntercepted/.test(refused.name)) return false;

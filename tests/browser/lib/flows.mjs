@@ -423,6 +423,33 @@ async function tablet(page) {
   }
 }
 
+/**
+ * The single file takes files in and has them after a reload: engines let a page from disk read and keep less than one from
+ * a host. What it leaves in the store is nobody's business, so it comes last.
+ */
+async function keptFromDisk(page) {
+  await page.size(1440, 900);
+  await freshFromDisk(page, { steps: 'all' });
+  const picture = await drawnPicture();
+  await page.chooseFile('Choose a picture…', picture);
+  await page.says('.picture-name', 'hills.png');
+  // A plan of an earlier flow may still be in hand, and keeps its own name.
+  const named = await title(page);
+  await page.press('plate record…');
+  await page.there('.record-parts');
+  await page.chooseFile('choose photographs…', picture, '.record');
+  const shown = () => { const one = document.querySelector('.record-photographs img'); return one?.complete && one.naturalWidth; };
+  assert.equal(await eventually(() => page.ask(shown), Boolean, 'the photograph is taken in'), 480, 'as wide as it is');
+  await page.until(mine, 'the plan is written down');
+  await page.reload();
+  await reckoned(page);
+  if (await hash(page) !== '#record') await page.press('plate record…');
+  assert.equal(await eventually(() => page.ask(shown), Boolean, 'the photograph is there after a reload'), 480, 'and as wide');
+  await page.ask(() => { location.hash = ''; });
+  await page.says('.picture-name', 'hills.png');
+  assert.equal(await title(page), named, 'with its plan');
+}
+
 /** One after another; what needs no page of its own goes on with the one before. */
 export const FLOWS = {
   'the page opens and reckons the plan': opens,
@@ -444,4 +471,5 @@ export const FLOWS = {
   'shelf, comparison, two tabs and a reload': shelfAndReload,
   'on paper, A4 and Letter': paper,
   'the linen tester in its frame': tablet,
+  'the single file takes a picture and a photograph in, and keeps them': keptFromDisk,
 };
