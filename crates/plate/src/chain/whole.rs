@@ -195,8 +195,12 @@ impl Looking<'_> {
         let mut line = bare.clone();
         let left = (there.left_px - copper.left_px) as usize;
         self.print_by_strips(&there, &mut |row| {
-            line[left..left + row.len()].copy_from_slice(row);
-            means.add(&line);
+            if row.len() == line.len() {
+                means.add(row);
+            } else {
+                line[left..left + row.len()].copy_from_slice(row);
+                means.add(&line);
+            }
         });
         for _ in above + there.height..copper.height {
             means.add(&bare);
