@@ -142,7 +142,7 @@ async function refusalsAreNarrow(page) {
   await page.locator('.entry', { hasText: 'Hot plate' }).locator('.entry-value').first().fill('999');
   await page.locator('.problem').first().waitFor();
   await drop(page, `${'a-very-long-name-of-a-file'.repeat(4)}.json`, '{"platewright": 1, "dust": "much"}');
-  await page.locator('.notice').waitFor();
+  await page.locator('.notice', { hasText: 'a-very-long-name-of-a-file' }).waitFor();
   await assertNarrow(page, 'an entry out of bounds and a file refused');
 }
 
