@@ -42,8 +42,8 @@ async function withMuchToSay(page) {
   await complete(page);
 }
 
-test('the page on a phone', { timeout: 300_000 }, () => onPage({ from: 'file', size: SIZE, name: 'narrow-page' }, async (page) => {
-  await withMuchToSay(page);
+/** The page and its menus. */
+async function pageIsNarrow(page) {
   await unfold(page);
   await assertNarrow(page, 'the page');
   await page.getByRole('button', { name: 'How many values?' }).click();
@@ -63,16 +63,10 @@ test('the page on a phone', { timeout: 300_000 }, () => onPage({ from: 'file', s
     await page.locator(shown).waitFor();
     await assertNarrow(page, word);
   }
+}
 
-  await page.locator('.entry', { hasText: 'Hot plate' }).locator('.entry-value').first().fill('999');
-  await page.locator('.problem').first().waitFor();
-  await drop(page, `${'a-very-long-name-of-a-file'.repeat(4)}.json`, '{"platewright": 1, "dust": "much"}');
-  await page.locator('.notice').waitFor();
-  await assertNarrow(page, 'an entry out of bounds and a file refused');
-}));
-
-test('every panel on a phone', { timeout: 300_000 }, () => onPage({ from: 'file', size: SIZE, name: 'narrow-panels' }, async (page) => {
-  await withMuchToSay(page);
+/** Every panel. */
+async function panelsAreNarrow(page) {
   await openPanel(page, 'bench sheet…', 'Bench sheet');
   await page.locator('.sheet-bites td').first().waitFor();
   await assertNarrow(page, 'the bench sheet');
@@ -140,6 +134,26 @@ test('every panel on a phone', { timeout: 300_000 }, () => onPage({ from: 'file'
   await page.locator('.watch-sentence', { hasText: /./ }).waitFor({ timeout: 60_000 });
   await assertNarrow(page, 'the plate at work');
   await leave(page);
+  await leave(page);
+}
+
+/** An entry out of bounds, and a file refused. */
+async function refusalsAreNarrow(page) {
+  await page.locator('.entry', { hasText: 'Hot plate' }).locator('.entry-value').first().fill('999');
+  await page.locator('.problem').first().waitFor();
+  await drop(page, `${'a-very-long-name-of-a-file'.repeat(4)}.json`, '{"platewright": 1, "dust": "much"}');
+  await page.locator('.notice', { hasText: 'a-very-long-name-of-a-file' }).waitFor();
+  await assertNarrow(page, 'an entry out of bounds and a file refused');
+}
+
+test('the page and every panel on a phone', { timeout: 300_000 }, () => onPage({ from: 'file', size: SIZE, name: 'narrow-page' }, async (page) => {
+  await withMuchToSay(page);
+  await pageIsNarrow(page);
+  // Without the lines and areas that were begun.
+  await page.keyboard.press('Control+z');
+  await muchIsSaid(page);
+  await panelsAreNarrow(page);
+  await refusalsAreNarrow(page);
 }));
 
 test('lessons, projector, calibration and the sheet for the wall on a phone', { timeout: 300_000 }, () => onPage({ size: SIZE, hash: '#lesson-the-bake', name: 'narrow-lessons' }, async (page, { context }) => {

@@ -17,7 +17,7 @@ const SIZE_UM: (f64, f64) = (4200.0, 3200.0);
 
 fn scene(discs: &[Dome]) -> Scene {
     let disc = |one: &Dome| (f64::from(one.x_um), f64::from(one.y_um), f64::from(one.radius_um));
-    Scene { width_um: SIZE_UM.0, height_um: SIZE_UM.1, discs: discs.iter().map(disc).collect() }
+    Scene::of(SIZE_UM, discs.iter().map(disc).collect())
 }
 
 /// The dust of a plan and what it melts to with this hysteresis, as a picture of each is read.

@@ -4,7 +4,7 @@
 
 use crate::ground_drawn;
 
-use ground_drawn::{Scene, Taken, Truth, apart, united};
+use ground_drawn::{Scene, Taken, Truth, apart, scenes};
 use study::calibration::ground_photo::{islands, otsu};
 use study::calibration::{GroundPhoto, GroundReading, GroundShot, RosinTone, Scale, read_ground};
 
@@ -34,7 +34,7 @@ fn off(reading: &GroundReading, truth: &Truth) -> [f64; 3] {
 fn holds(what: &str, scene: &Scene, taken: &Taken) {
     let truth = scene.truth();
     let reading = read(scene, taken);
-    let [cover, islands, width] = off(&reading, &truth);
+    let [cover, islands, width] = off(&reading, truth);
     println!(
         "{what:28} {:.3} {cover:+.3}  {:6.1} {:+5.1} %  {:5.1} µm {:+5.1} %  apart {:.1}, soft {:.1} µm",
         truth.cover,
@@ -70,17 +70,6 @@ fn holds(what: &str, scene: &Scene, taken: &Taken) {
         "{what}: {} lies outside its limits",
         reading.found.cover
     );
-}
-
-/// Dust, a pale, a half-covered and a nearly closed ground.
-fn scenes() -> [(&'static str, Scene); 4] {
-    let size = (2600.0, 1900.0);
-    [
-        ("dust", united(size, 350.0, 24.0, 1.3, 1)),
-        ("thin ground", united(size, 150.0, 48.0, 1.35, 2)),
-        ("half-covered ground", united(size, 330.0, 48.0, 1.35, 3)),
-        ("well-covered ground", united((4200.0, 3000.0), 650.0, 44.0, 1.4, 4)),
-    ]
 }
 
 #[test]
@@ -140,16 +129,16 @@ fn softness_and_light_are_measured_too() {
 
 #[test]
 fn well_taken_pictures_at_several_magnifications() {
-    for (what, scene) in scenes() {
+    for (what, scene) in scenes(false) {
         for px_um in [1.25, 2.0, 3.0] {
-            holds(&format!("{what}, {px_um} µm"), &scene, &Taken::well(px_um));
+            holds(&format!("{what}, {px_um} µm"), scene, &Taken::well(px_um));
         }
     }
 }
 
 #[test]
 fn both_tones_uneven_light_noise_and_blur() {
-    for (what, scene) in scenes() {
+    for (what, scene) in scenes(false) {
         let well = Taken::well(2.0);
         let kinds = [
             ("rosin dark", Taken { rosin: 80.0, copper: 170.0, ..well.clone() }),
@@ -172,14 +161,14 @@ fn both_tones_uneven_light_noise_and_blur() {
             ),
         ];
         for (how, taken) in kinds {
-            holds(&format!("{what}, {how}"), &scene, &taken);
+            holds(&format!("{what}, {how}"), scene, &taken);
         }
     }
 }
 
 #[test]
 fn the_level_can_be_moved_and_the_tone_said() {
-    let (_, scene) = scenes().into_iter().nth(2).expect("a scene");
+    let (_, scene) = scenes(false)[2];
     let (photo, width_mm) = scene.photo(&Taken { blur_um: 3.0, ..Taken::well(2.0) }, 3);
     let cover = |nudge: f64, rosin: RosinTone| {
         let shot = GroundShot { scale: Scale::Across(width_mm), frame: None, rosin, nudge };
@@ -203,7 +192,7 @@ fn the_level_can_be_moved_and_the_tone_said() {
 
 #[test]
 fn what_can_not_be_read_is_said() {
-    let (_, scene) = scenes().into_iter().nth(2).expect("a scene");
+    let (_, scene) = scenes(false)[2];
     let said = |photo: &GroundPhoto, shot: &GroundShot| match read_ground(photo, shot) {
         Err(said) => said.to_string(),
         Ok((reading, _)) => panic!("was read as {reading:?}"),
@@ -213,7 +202,7 @@ fn what_can_not_be_read_is_said() {
         assert!(said(&photo, &found(unknown)).contains("scale is not known"), "{unknown}");
     }
     // One tone: blank, noise alone, a ramp.
-    let noise = Scene { discs: Vec::new(), ..united((2600.0, 1900.0), 0.0, 40.0, 1.3, 1) };
+    let noise = Scene::of((2600.0, 1900.0), Vec::new());
     for taken in [
         Taken::well(2.0),
         Taken { noise: 25.0, ..Taken::well(2.0) },
@@ -224,7 +213,7 @@ fn what_can_not_be_read_is_said() {
     }
     let flat = GroundPhoto::from_grey(vec![120; 400 * 300], 400).expect("a picture");
     assert!(said(&flat, &found(2.0)).contains("two tones"), "flat");
-    let (_, dust) = scenes().into_iter().next().expect("a scene");
+    let (_, dust) = scenes(false)[0];
     let (coarse, width_mm_coarse) = dust.photo(&Taken::well(5.0), 3);
     assert!(said(&coarse, &found(width_mm_coarse)).contains("too narrow"), "too coarse");
     let (soft, _) = scene.photo(&Taken { blur_um: 22.0, ..Taken::well(2.0) }, 3);
@@ -242,10 +231,10 @@ fn what_can_not_be_read_is_said() {
     let warned = |scene: &Scene, taken: &Taken| -> String {
         read(scene, taken).warnings.iter().map(ToString::to_string).collect()
     };
-    let (_, whole) = scenes().into_iter().nth(2).expect("a scene");
-    assert!(warned(&whole, &Taken { blur_um: 10.0, ..Taken::well(2.0) }).contains("soft"), "soft");
+    let (_, whole) = scenes(false)[2];
+    assert!(warned(whole, &Taken { blur_um: 10.0, ..Taken::well(2.0) }).contains("soft"), "soft");
     assert!(
-        warned(&whole, &Taken { rosin: 118.0, copper: 100.0, noise: 11.0, ..Taken::well(2.0) })
+        warned(whole, &Taken { rosin: 118.0, copper: 100.0, noise: 11.0, ..Taken::well(2.0) })
             .contains("differ little"),
         "near"
     );
@@ -255,7 +244,7 @@ fn what_can_not_be_read_is_said() {
         "few"
     );
     assert!(
-        warned(&whole, &Taken { slope: 0.8, ..Taken::well(2.0) }).contains("falls off"),
+        warned(whole, &Taken { slope: 0.8, ..Taken::well(2.0) }).contains("falls off"),
         "uneven"
     );
 }

@@ -4,17 +4,31 @@
 use rand::RngExt;
 use rand_distr::{Distribution, StandardNormal};
 use rand_pcg::Pcg32;
+use std::collections::BTreeMap;
+use std::sync::{Arc, Mutex, OnceLock};
 use study::calibration::GroundPhoto;
 
 /// Pixels of the fine raster, µm.
 const FINE_UM: f64 = 1.0;
+/// Squares along a side of a pixel of a picture, each on a disc or off.
+const OVER: usize = 4;
 
-/// Discs on a piece of copper.
+/// Discs on a piece of copper. What all pictures of it have in common is drawn once.
 pub(crate) struct Scene {
-    pub(crate) width_um: f64,
-    pub(crate) height_um: f64,
+    width_um: f64,
+    height_um: f64,
     /// Centre and radius, µm.
-    pub(crate) discs: Vec<(f64, f64, f64)>,
+    discs: Vec<(f64, f64, f64)>,
+    truth: OnceLock<Truth>,
+    /// By the bits of the size of a pixel, µm.
+    rosin: Mutex<BTreeMap<u64, Arc<Rosin>>>,
+}
+
+/// How many of its `OVER`² squares lie on a disc, for each pixel of a picture.
+struct Rosin {
+    squares: Vec<u8>,
+    wide: usize,
+    high: usize,
 }
 
 /// What a reading should say.
@@ -87,7 +101,7 @@ pub(crate) fn apart(
             discs.push((x, y, radius_um));
         }
     }
-    Scene { width_um, height_um, discs }
+    Scene::of((width_um, height_um), discs)
 }
 
 /// Discs at random places, their diameters lognormal round a median by number; those that touch are one island.
@@ -108,10 +122,33 @@ pub(crate) fn united(
             (x - beyond, y - beyond, 0.5 * median_um * libm::pow(gsd, normal.clamp(-2.0, 2.0)))
         })
         .collect();
-    Scene { width_um, height_um, discs }
+    Scene::of((width_um, height_um), discs)
+}
+
+/// Dust, a thin, a half-covered and a well-covered ground, each showing some hundred islands: drawn once for all tests.
+/// Where pictures are hard to read, a `larger` piece of the last.
+pub(crate) fn scenes(larger: bool) -> [(&'static str, &'static Scene); 4] {
+    static ONCE: OnceLock<[Scene; 5]> = OnceLock::new();
+    let [dust, thin, half, well, larger_well] = ONCE.get_or_init(|| {
+        let size_um = (2600.0, 1900.0);
+        [
+            united(size_um, 350.0, 24.0, 1.3, 1),
+            united(size_um, 150.0, 48.0, 1.35, 2),
+            united(size_um, 330.0, 48.0, 1.35, 3),
+            united((4200.0, 3000.0), 650.0, 44.0, 1.4, 4),
+            united((5200.0, 3800.0), 650.0, 44.0, 1.4, 4),
+        ]
+    });
+    let well = if larger { larger_well } else { well };
+    [("dust", dust), ("thin", thin), ("half", half), ("well", well)]
 }
 
 impl Scene {
+    pub(crate) fn of((width_um, height_um): (f64, f64), discs: Vec<(f64, f64, f64)>) -> Self {
+        let (truth, rosin) = (OnceLock::new(), Mutex::default());
+        Self { width_um, height_um, discs, truth, rosin }
+    }
+
     /// Whether each pixel of a raster of the whole lies on a disc.
     fn raster(&self, px_um: f64) -> (Vec<bool>, usize, usize) {
         let (wide, high) = ((self.width_um / px_um) as usize, (self.height_um / px_um) as usize);
@@ -135,7 +172,11 @@ impl Scene {
     }
 
     /// The answers, by flooding the fine raster island by island.
-    pub(crate) fn truth(&self) -> Truth {
+    pub(crate) fn truth(&self) -> &Truth {
+        self.truth.get_or_init(|| self.flooded())
+    }
+
+    fn flooded(&self) -> Truth {
         let (mut left, wide, high) = self.raster(FINE_UM);
         let covered = left.iter().filter(|set| **set).count();
         let (mut count, mut widths) = (0.0, Vec::new());
@@ -178,24 +219,35 @@ impl Scene {
         (GroundPhoto::from_grey(grey, wide).expect("a picture"), width_mm)
     }
 
+    /// What lies on each pixel of a picture with pixels of this size.
+    fn rosin(&self, px_um: f64) -> Arc<Rosin> {
+        let mut drawn = self.rosin.lock().expect("no test failed while drawing");
+        let draw = || {
+            let (set, fine_wide, fine_high) = self.raster(px_um / OVER as f64);
+            let (wide, high) = (fine_wide / OVER, fine_high / OVER);
+            let mut squares = vec![0; wide * high];
+            for (row, fine) in set.chunks_exact(fine_wide).take(high * OVER).enumerate() {
+                let counted = &mut squares[row / OVER * wide..][..wide];
+                for (on, fine) in counted.iter_mut().zip(fine.chunks_exact(OVER)) {
+                    *on += fine.iter().map(|&set| u8::from(set)).sum::<u8>();
+                }
+            }
+            Arc::new(Rosin { squares, wide, high })
+        };
+        drawn.entry(px_um.to_bits()).or_insert_with(draw).clone()
+    }
+
     /// Its pixels, and how many make a row.
     pub(crate) fn codes(&self, taken: &Taken, seed: u64) -> (Vec<u8>, usize) {
-        const OVER: usize = 4;
-        let (set, fine_wide, fine_high) = self.raster(taken.px_um / OVER as f64);
-        let (wide, high) = (fine_wide / OVER, fine_high / OVER);
-        let share: Vec<f64> = (0..wide * high)
-            .map(|at| {
-                let (x, y) = (at % wide * OVER, at / wide * OVER);
-                let on =
-                    (0..OVER * OVER).filter(|k| set[(y + k / OVER) * fine_wide + x + k % OVER]);
-                on.count() as f64 / (OVER * OVER) as f64
-            })
-            .collect();
+        let rosin = self.rosin(taken.px_um);
+        let (wide, high) = (rosin.wide, rosin.high);
+        let share_of = |on: u8| f64::from(on) / (OVER * OVER) as f64;
         let apart = taken.rosin - taken.copper;
-        let mut tone: Vec<f64> = share.iter().map(|share| taken.copper + share * apart).collect();
+        let mut tone: Vec<f64> =
+            rosin.squares.iter().map(|&on| taken.copper + share_of(on) * apart).collect();
         let mut chance = Pcg32::new(seed, 13);
         if taken.scratched > 0.0 {
-            scratch(&mut tone, wide, taken, &share, &mut chance);
+            scratch(&mut tone, wide, taken, |at| share_of(rosin.squares[at]), &mut chance);
         }
         if taken.glossy {
             for &(x, y, r) in &self.discs {
@@ -219,7 +271,7 @@ impl Scene {
                 },
             );
         }
-        let tone = blurred(&tone, wide, high, taken.blur_um / taken.px_um);
+        blur(&mut tone, wide, taken.blur_um / taken.px_um);
         let mut codes: Vec<f64> = tone
             .iter()
             .enumerate()
@@ -263,7 +315,13 @@ fn each_px(
 }
 
 /// Lines left by burnisher and charcoal, nearly all one way, 1–4 µm wide, lighter and darker than the copper; rosin hides them.
-fn scratch(tone: &mut [f64], wide: usize, taken: &Taken, share: &[f64], chance: &mut Pcg32) {
+fn scratch(
+    tone: &mut [f64],
+    wide: usize,
+    taken: &Taken,
+    share: impl Fn(usize) -> f64,
+    chance: &mut Pcg32,
+) {
     let (width_um, height_um) =
         (wide as f64 * taken.px_um, (tone.len() / wide) as f64 * taken.px_um);
     let apart = (taken.rosin - taken.copper).abs();
@@ -280,7 +338,7 @@ fn scratch(tone: &mut [f64], wide: usize, taken: &Taken, share: &[f64], chance: 
             let at = row * wide + column;
             if column < wide && at < tone.len() {
                 // A line narrower than a pixel shows as little as it fills of it.
-                tone[at] += by * (line_um / taken.px_um).min(1.0) * (1.0 - share[at]);
+                tone[at] += by * (line_um / taken.px_um).min(1.0) * (1.0 - share(at));
             }
         }
     }
@@ -331,31 +389,40 @@ fn squeeze(codes: &mut [f64], wide: usize, quality: u32) {
 }
 
 /// A normal blur of this deviation, pixels, the border's pixels going on outside.
-fn blurred(plain: &[f64], wide: usize, high: usize, sigma: f64) -> Vec<f64> {
-    let reach = (3.0 * sigma).ceil() as isize;
-    let bell: Vec<f64> = (-reach..=reach)
+fn blur(tones: &mut Vec<f64>, wide: usize, sigma: f64) {
+    let reach = (3.0 * sigma).ceil() as usize;
+    let bell: Vec<f64> = (0..=2 * reach)
         .map(|i| {
-            let off = i as f64 / sigma.max(1e-6);
+            let off = (i as f64 - reach as f64) / sigma.max(1e-6);
             libm::exp(-0.5 * off * off)
         })
         .collect();
     let total: f64 = bell.iter().sum();
-    let pass = |from: &[f64], along: bool| -> Vec<f64> {
-        (0..from.len())
-            .map(|at| {
-                let (x, y) = ((at % wide) as isize, (at / wide) as isize);
-                let sum: f64 = bell
-                    .iter()
-                    .zip(-reach..=reach)
-                    .map(|(weight, off)| {
-                        let (u, v) = if along { (x + off, y) } else { (x, y + off) };
-                        let u = u.clamp(0, wide as isize - 1) as usize;
-                        weight * from[v.clamp(0, high as isize - 1) as usize * wide + u]
-                    })
-                    .sum();
-                sum / total
-            })
-            .collect()
+    let add = |sums: &mut [f64], weight: f64, tones: &[f64]| {
+        for (sum, tone) in sums.iter_mut().zip(tones) {
+            *sum += weight * tone;
+        }
     };
-    pass(&pass(plain, true), false)
+    // Along the rows, each with its ends going on; then row upon row.
+    let mut longer = vec![0.0; wide + 2 * reach];
+    for row in tones.chunks_exact_mut(wide) {
+        longer[..reach].fill(row[0]);
+        longer[reach..][..wide].copy_from_slice(row);
+        longer[reach + wide..].fill(row[wide - 1]);
+        row.fill(0.0);
+        for (i, weight) in bell.iter().enumerate() {
+            add(row, *weight, &longer[i..][..wide]);
+        }
+        row.iter_mut().for_each(|sum| *sum /= total);
+    }
+    let high = tones.len() / wide;
+    let mut sums = vec![0.0; tones.len()];
+    for (y, row) in sums.chunks_exact_mut(wide).enumerate() {
+        for (i, weight) in bell.iter().enumerate() {
+            let from = (y + i).saturating_sub(reach).min(high - 1);
+            add(row, *weight, &tones[from * wide..][..wide]);
+        }
+        row.iter_mut().for_each(|sum| *sum /= total);
+    }
+    *tones = sums;
 }

@@ -4,6 +4,7 @@ use super::Printed;
 use crate::chance::Chance;
 use nalgebra::{Matrix3, Vector3};
 use plate::light;
+use std::sync::OnceLock;
 use study::calibration::Photo;
 
 /// Reflectances of a grey scale on the table below the sheet.
@@ -184,10 +185,12 @@ impl Camera {
         for _ in 0..self.blur_px {
             seen = blurred(&seen, wide);
         }
+        static CODES: OnceLock<light::Srgb8Table> = OnceLock::new();
+        let codes = CODES.get_or_init(light::Srgb8Table::new);
         let mut rgb = Vec::with_capacity(3 * wide * high);
         for light in seen {
             let light = light + self.noise * libm::sqrt(light) * chance.normal();
-            rgb.extend(self.tint.map(|tint| light::srgb8((light * tint).clamp(0.0, 1.0))));
+            rgb.extend(self.tint.map(|tint| codes.encode((light * tint).clamp(0.0, 1.0) as f32)));
         }
         let mut rgba = jpeg(&rgb, wide, high, self.quality);
         assert_eq!(rgba.len(), 4 * wide * high, "four bytes a pixel");
