@@ -149,7 +149,7 @@ test('a photograph in the record is read where it lies, on a phone', { timeout: 
   await openPanel(page, 'plate record…', 'Plate record');
   const [chooser] = await Promise.all([page.waitForEvent('filechooser'), page.getByRole('button', { name: 'choose photographs…' }).click()]);
   await chooser.setFiles(photo);
-  await page.getByRole('button', { name: /^Read the photograph/ }).click();
+  await page.getByRole('button', { name: /^Read this proof, photograph/ }).click();
   await page.locator('.pulled-values').waitFor({ timeout: 30_000 });
   assert.match(page.url(), /#pulled-[0-9a-z]+$/);
   await page.locator('.pulled-lens').nth(1).waitFor({ timeout: 30_000 });

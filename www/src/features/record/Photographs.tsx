@@ -54,7 +54,7 @@ function PhotographEntry({ one, plate, plan }: { one: Photograph; plate: string;
           {proofs.map(([number, called]) => <option key={number} value={String(number)}>{called}</option>)}
         </select>
         <p class="acts">
-          {one.of > 0 && <button type="button" class="act" aria-label={`Read the ${words}`} onClick={() => { [readPhotograph.value, panel.value] = [one.id, 'pulled']; }}>Read this proof</button>}
+          {one.of > 0 && <button type="button" class="act" aria-label={`Read this proof, ${words}`} onClick={() => { [readPhotograph.value, panel.value] = [one.id, 'pulled']; }}>Read this proof</button>}
           <DayEntry label={`Day of ${words}`} value={one.at} onSave={(at) => edit(plate, 'photographs', one.id, { at })} />
           <button type="button" class="quiet" aria-label={`Remove ${words}`} onClick={() => void takeOutPhotograph(plate, one)}>remove</button>
         </p>
