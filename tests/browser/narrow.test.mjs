@@ -134,7 +134,6 @@ async function panelsAreNarrow(page) {
   await page.locator('.watch-sentence', { hasText: /./ }).waitFor({ timeout: 60_000 });
   await assertNarrow(page, 'the plate at work');
   await leave(page);
-  await leave(page);
 }
 
 /** An entry out of bounds, and a file refused. */

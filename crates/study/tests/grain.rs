@@ -64,7 +64,8 @@ fn grid(
     for &(hot_plate_c, bake_min) in bakes {
         for &dusting_min in boxes_min {
             for &wait_s in waits_s {
-                let each = (0..14).map(|i| {
+                let mut course = Course::new();
+                for i in 0..14 {
                     let in_all = 4.0 * libm::pow(1.55, f64::from(i));
                     let dustings = libm::ceil(in_all / 200.0).min(6.0);
                     let powder_g_per_m2 = (in_all / dustings).min(200.0);
@@ -72,10 +73,7 @@ fn grid(
                     plan.bake = Bake { hot_plate_c, bake_min, ..plan.bake };
                     plan.dust =
                         Dust { wait_s, dusting_min, powder_g_per_m2, dustings, ..plan.dust };
-                    laid(&plan, 1)
-                });
-                let mut course = Course::new();
-                for one in each {
+                    let one = laid(&plan, 1);
                     course.push(one);
                     if one.0.cover > most_cover + 0.02 + FAR_BEYOND {
                         break;

@@ -123,18 +123,20 @@ async function windowOf(driver, engine) {
   const says = (selector, words, seconds = 60) => eventually(() => ask((css) => [...document.querySelectorAll(css)].map((one) => one.textContent).join('\n'), selector),
     (text) => (words instanceof RegExp ? words.test(text) : text.includes(words)), `${selector} says ${words}, in ${engine.name}`, seconds);
   const find = async (selector) => { await there(selector); return driver.findElement(By.css(selector)); };
+  /** Brings something into the window and waits until it stands where it stood two frames ago: what moves as it is clicked is missed by a hand, too. */
+  const bring = async (on) => {
+    await ask((one) => one.scrollIntoView({ block: 'center' }), on);
+    await until((one) => new Promise((resolve) => {
+      const place = () => { const { x, y } = one.getBoundingClientRect(); return `${x} ${y}`; };
+      const was = place();
+      requestAnimationFrame(() => requestAnimationFrame(() => resolve(place() === was)));
+    }), 'it stands still', { args: [on], seconds: 10 });
+  };
   const click = async (selector) => {
     const on = await find(selector);
-    await ask((one) => one.scrollIntoView({ block: 'center' }), on);
-    await still(on);
+    await bring(on);
     await on.click();
   };
-  /** Waits until something stands where it stood two frames ago: what moves as it is clicked is missed by a hand, too. */
-  const still = (on) => until((one) => new Promise((resolve) => {
-    const place = () => { const { x, y } = one.getBoundingClientRect(); return `${x} ${y}`; };
-    const was = place();
-    requestAnimationFrame(() => requestAnimationFrame(() => resolve(place() === was)));
-  }), 'it stands still', { args: [on], seconds: 10 });
   /** Clicks as a hand does: again, where something that is just going has been in the way. */
   const clicked = (on, words) => eventually(() => on.click().then(() => true, (refused) => {
     if (/ElementNotInteractable|ElementClickIntercepted/.test(refused.name)) return false;
@@ -145,7 +147,7 @@ async function windowOf(driver, engine) {
     const menu = await ask(menuOf, words, within);
     if (menu) await clicked(menu, words);
     const on = await eventually(() => ask(byWords, words, within), Boolean, `“${words}” can be pressed, in ${engine.name}`, 30);
-    await ask((one) => one.scrollIntoView({ block: 'center' }), on);
+    await bring(on);
     await clicked(on, words);
   };
   const key = (keys) => driver.actions().sendKeys(keys).perform();

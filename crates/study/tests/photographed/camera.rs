@@ -4,7 +4,6 @@ use super::Printed;
 use crate::chance::Chance;
 use nalgebra::{Matrix3, Vector3};
 use plate::light;
-use std::sync::OnceLock;
 use study::calibration::Photo;
 
 /// Reflectances of a grey scale on the table below the sheet.
@@ -185,8 +184,7 @@ impl Camera {
         for _ in 0..self.blur_px {
             seen = blurred(&seen, wide);
         }
-        static CODES: OnceLock<light::Srgb8Table> = OnceLock::new();
-        let codes = CODES.get_or_init(light::Srgb8Table::new);
+        let codes = light::Srgb8Table::shared();
         let mut rgb = Vec::with_capacity(3 * wide * high);
         for light in seen {
             let light = light + self.noise * libm::sqrt(light) * chance.normal();
