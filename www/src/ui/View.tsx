@@ -1,5 +1,5 @@
 import type { ComponentChildren } from 'preact';
-import { useEffect, useId, useRef } from 'preact/hooks';
+import { useId, useLayoutEffect, useRef } from 'preact/hooks';
 import { panel, type PanelName } from '../store/notifications.ts';
 import { titles } from '../store/place.ts';
 import { NoStudies } from './Fault.tsx';
@@ -17,10 +17,10 @@ const BENCH = '.bench';
 export function View({ name, title = titles[name], class: extra, acts, children }: Props) {
   const view = useRef<HTMLDivElement>(null);
   const id = useId();
-  useEffect(() => {
+  // With the view itself, not a frame later: what is pressed meanwhile must find the page as it is seen.
+  useLayoutEffect(() => {
     const on = view.current;
     const before = document.activeElement;
-    // Asked when it is closed, too, and then it stands nowhere any more.
     const room = on?.parentElement;
     // All but the notices, which stand within the bench and are said over the view as well.
     const under = (): Element[] => [...(room?.children ?? [])]
