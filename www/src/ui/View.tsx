@@ -1,5 +1,5 @@
 import type { ComponentChildren } from 'preact';
-import { useId, useLayoutEffect, useRef } from 'preact/hooks';
+import { useEffect, useId, useLayoutEffect, useRef } from 'preact/hooks';
 import { panel, type PanelName } from '../store/notifications.ts';
 import { titles } from '../store/place.ts';
 import { NoStudies } from './Fault.tsx';
@@ -17,8 +17,11 @@ const BENCH = '.bench';
 export function View({ name, title = titles[name], class: extra, acts, children }: Props) {
   const view = useRef<HTMLDivElement>(null);
   const id = useId();
+  const uncover = useRef(() => {});
   // With the view itself, not a frame later: what is pressed meanwhile must find the page as it is seen.
-  useLayoutEffect(() => {
+  useLayoutEffect(() => () => uncover.current(), []);
+  // Once the menu that it was chosen from has the keyboard again, to give it back there.
+  useEffect(() => {
     const on = view.current;
     const before = document.activeElement;
     const room = on?.parentElement;
@@ -33,6 +36,10 @@ export function View({ name, title = titles[name], class: extra, acts, children 
     };
     const coming = new MutationObserver(cover);
     cover();
+    uncover.current = () => {
+      coming.disconnect();
+      for (const one of under()) one.removeAttribute('inert');
+    };
     on?.querySelector('h2')?.focus();
     const close = (event: KeyboardEvent): void => {
       if (event.key === 'Escape' && !event.defaultPrevented) panel.value = null;
@@ -40,8 +47,6 @@ export function View({ name, title = titles[name], class: extra, acts, children 
     addEventListener('keydown', close);
     return () => {
       removeEventListener('keydown', close);
-      coming.disconnect();
-      for (const one of under()) one.removeAttribute('inert');
       if (before instanceof HTMLElement && before.isConnected) before.focus();
     };
   }, []);
