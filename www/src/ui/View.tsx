@@ -17,9 +17,9 @@ const BENCH = '.bench';
 export function View({ name, title = titles[name], class: extra, acts, children }: Props) {
   const view = useRef<HTMLDivElement>(null);
   const id = useId();
-  const uncover = useRef(() => {});
+  const leave = useRef(() => {});
   // With the view itself, not a frame later: what is pressed meanwhile must find the page as it is seen.
-  useLayoutEffect(() => () => uncover.current(), []);
+  useLayoutEffect(() => () => leave.current(), []);
   // Once the menu that it was chosen from has the keyboard again, to give it back there.
   useEffect(() => {
     const on = view.current;
@@ -36,17 +36,15 @@ export function View({ name, title = titles[name], class: extra, acts, children 
     };
     const coming = new MutationObserver(cover);
     cover();
-    uncover.current = () => {
-      coming.disconnect();
-      for (const one of under()) one.removeAttribute('inert');
-    };
     on?.querySelector('h2')?.focus();
     const close = (event: KeyboardEvent): void => {
       if (event.key === 'Escape' && !event.defaultPrevented) panel.value = null;
     };
     addEventListener('keydown', close);
-    return () => {
+    leave.current = () => {
       removeEventListener('keydown', close);
+      coming.disconnect();
+      for (const one of under()) one.removeAttribute('inert');
       if (before instanceof HTMLElement && before.isConnected) before.focus();
     };
   }, []);
